@@ -1,0 +1,15 @@
+/**
+ * The package's one entry: the whole story in one screen, and every public name.
+ *
+ *     readings.csv ─┐                                     ┌─> suspects ─┐
+ *                   ├─ intake ─> Reading[] ─> diagnosis ──┤             ├─> decision ─> report
+ *     pool.yaml ────┘      └───> Reject[]        ▲        └─> next      │
+ *                                             circuit                   │
+ *     work.csv ─── intake ─> WorkEntry[] ─> history ─> drift ───────────┘
+ */
+export type * from "./domain/findings.ts";
+export type * from "./domain/pool.ts";
+export type * from "./domain/reading.ts";
+export type * from "./domain/result.ts";
+export { type Ohms, ohms, type Volts, volts } from "./domain/units.ts";
+export type * from "./domain/work.ts";

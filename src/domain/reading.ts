@@ -1,0 +1,49 @@
+import type { Lane } from "./pool.ts";
+import type { Volts } from "./units.ts";
+
+/** A moment as it was written down. */
+export interface Moment {
+  /** The text as found, ISO 8601. */
+  readonly text: string;
+  /** The calendar day, `YYYY-MM-DD`, as written. */
+  readonly day: string;
+  /** Seconds since 1970-01-01T00:00, offset applied where one was written; null for a bare day. */
+  readonly seconds: number | null;
+}
+
+/** One value that a meter showed at one point of one circuit. */
+export interface Reading {
+  readonly lane: Lane;
+  readonly device: string;
+  readonly point: string;
+  readonly volts: Volts;
+  /** Finest step that this value was written with [V]: 4.91 gives 0.01. */
+  readonly step: Volts;
+  readonly takenAt: Moment | null;
+  /** The walk it belongs to: the sheet's own id, else the calendar day, else the file's name. */
+  readonly walk: string;
+  /** Name of one of the pool's meters. */
+  readonly meter: string;
+  /** The meter was switched on just before this reading. */
+  readonly meterOn: boolean;
+  readonly state: "rest" | "pressed";
+  readonly by: string | null;
+  readonly note: string | null;
+  /** Line of the file where it stands, the header being line 1. */
+  readonly line: number;
+}
+
+/** A row that could not be used, with all that is needed to mend it. */
+export interface Reject {
+  /** File it came from, as the user named it. */
+  readonly file: string;
+  readonly line: number;
+  /** What is wrong, for the program. */
+  readonly kind: string;
+  /** What is wrong, for a person: "volts is '4,9l': not a number; did you mean 4.91?" */
+  readonly reason: string;
+  /** The row's own text, untouched. */
+  readonly text: string;
+  /** The row's fields as they stood, under the sheet's own column names. */
+  readonly fields: Readonly<Record<string, string>>;
+}

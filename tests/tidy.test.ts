@@ -1,0 +1,73 @@
+import { readdirSync, readFileSync } from "node:fs";
+import { posix } from "node:path";
+import { expect, test } from "vitest";
+
+/** What each room of src/ may import besides itself, in reading order. */
+const mayImport: Readonly<Record<string, readonly string[]>> = {
+  domain: [],
+  intake: ["domain"],
+  circuit: ["domain"],
+  meter: ["domain", "circuit"],
+  diagnosis: ["domain", "circuit"],
+  history: ["domain", "circuit"],
+  decision: ["domain", "diagnosis", "history"],
+  meet: ["domain", "circuit", "diagnosis", "history"],
+  report: ["domain", "intake", "diagnosis", "meter", "history", "decision", "meet"],
+  "analyze.ts": [
+    "domain",
+    "intake",
+    "circuit",
+    "meter",
+    "diagnosis",
+    "history",
+    "decision",
+    "meet",
+  ],
+  cli: ["domain", "intake", "report", "analyze.ts"],
+  page: ["domain", "intake", "report", "analyze.ts"],
+};
+
+const roomOf = (file: string): string => file.split("/")[0] ?? "";
+const files = readdirSync("src", { recursive: true, encoding: "utf8" })
+  .map((path) => path.replaceAll("\\", "/"))
+  .filter((path) => path.endsWith(".ts"));
+const imports = files.flatMap((file) =>
+  [...readFileSync(`src/${file}`, "utf8").matchAll(/(?:from|import)\s*\(?\s*"([^"]+)"/g)].map(
+    (match) => ({ file, target: match[1] ?? "" }),
+  ),
+);
+
+test("the scan found something to check", () => {
+  expect(files.length).toBeGreaterThan(0);
+  expect(imports.length).toBeGreaterThan(0);
+});
+
+test("every source file lives in a listed room", () => {
+  expect(files.filter((file) => !(roomOf(file) in mayImport))).toEqual([]);
+});
+
+test("rooms import only what the map allows", () => {
+  const forbidden = imports
+    .filter(({ target }) => target.startsWith("."))
+    .map(({ file, target }) => ({
+      file,
+      from: roomOf(file),
+      to: roomOf(posix.join(posix.dirname(file), target)),
+    }))
+    .filter(({ from, to }) => from !== to && !mayImport[from]?.includes(to));
+  expect(forbidden).toEqual([]);
+});
+
+test("only the command line touches Node", () => {
+  const strays = imports.filter(
+    ({ file, target }) => target.startsWith("node:") && roomOf(file) !== "cli",
+  );
+  expect(strays).toEqual([]);
+});
+
+test("zod lives only where data comes in", () => {
+  const strays = imports.filter(
+    ({ file, target }) => target === "zod" && roomOf(file) !== "intake",
+  );
+  expect(strays).toEqual([]);
+});
