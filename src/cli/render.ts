@@ -1,0 +1,25 @@
+import { createRequire } from "node:module";
+import { Resvg } from "@resvg/resvg-js";
+
+const require = createRequire(import.meta.url);
+
+/** Both faces: with the regular one alone, bold text is drawn thin. Only `.ttf` draws at all. */
+const fontFiles = ["DejaVuSans.ttf", "DejaVuSans-Bold.ttf"].map((file) =>
+  require.resolve(`dejavu-fonts-ttf/ttf/${file}`),
+);
+
+/** A picture made of dots, with the size in dots. */
+export interface Picture {
+  readonly data: Uint8Array;
+  readonly width: number;
+  readonly height: number;
+}
+
+/** Draws an SVG as PNG, `scale` dots to a unit, with the fonts that ship with the package. */
+export function renderPng(svg: string, scale = 2): Picture {
+  const image = new Resvg(svg, {
+    fitTo: { mode: "zoom", value: scale },
+    font: { fontFiles, loadSystemFonts: false, defaultFontFamily: "DejaVu Sans" },
+  }).render();
+  return { data: image.asPng(), width: image.width, height: image.height };
+}

@@ -1,0 +1,127 @@
+import type { Lane, Pool } from "../../domain/pool.ts";
+import type { Reading } from "../../domain/reading.ts";
+import { sentence, voltsText } from "../names.ts";
+import { type Chart, chart, ink } from "./theme.ts";
+
+/** What a sound path would show at one point of one circuit [V], with its 90 % interval. */
+export interface SoundPoint {
+  readonly lane: Lane;
+  readonly device: string;
+  readonly point: string;
+  readonly median: number;
+  readonly low: number;
+  readonly high: number;
+}
+
+/**
+ * Volts along each lane's path, one small panel a lane, against what a sound path would show.
+ * The eye looks for the point where the solid line leaves the band.
+ */
+export function pathProfile(
+  pool: Pool,
+  walk: string,
+  device: string,
+  readings: readonly Reading[],
+  sound: readonly SoundPoint[],
+): Chart {
+  const measured = readings
+    .filter((one) => one.walk === walk && one.device === device && one.state === "rest")
+    .map((one) => ({ lane: String(one.lane), point: one.point, volts: one.volts as number }));
+  const band = sound
+    .filter((one) => one.device === device)
+    .map((one) => ({ ...one, lane: String(one.lane) }));
+  const gaps = measured.flatMap((one) => {
+    const expected = band.find((other) => other.lane === one.lane && other.point === one.point);
+    return expected === undefined ? [] : [{ ...one, gap: expected.low - one.volts }];
+  });
+  const worst = gaps.toSorted((a, b) => b.gap - a.gap)[0];
+  const below = new Set(gaps.filter((one) => one.gap > 0).map((one) => one.lane));
+  const finding =
+    worst === undefined || worst.gap <= 0
+      ? `Every ${device} path read stays where a sound path would be`
+      : `${sentence(device)}: ${below.size} of ${pool.lanes.length} lanes fall below a sound path, lane ${worst.lane} furthest (${voltsText(worst.volts)} at the ${worst.point})`;
+  const words = {
+    finding,
+    subtitle: `Walk ${walk}: dots and solid line are readings, dashes and band a sound path (90 %), dotted line the limit of ${voltsText(pool.limitVolts)}`,
+    alt: `Volts along each lane's path, ${device}, walk ${walk}. ${finding}.`,
+  };
+  const rows = [
+    ...band.map((one) => ({ ...one, kind: "sound", limit: pool.limitVolts as number })),
+    ...measured.map((one) => ({ ...one, kind: "read", limit: pool.limitVolts as number })),
+  ];
+  return chart(`path-${slug(device)}`, words, {
+    data: { values: rows },
+    facet: {
+      field: "lane",
+      type: "nominal",
+      title: null,
+      sort: pool.lanes.map(String),
+      header: { labelExpr: "'Lane ' + datum.value" },
+    },
+    columns: 4,
+    spacing: 14,
+    spec: { width: 136, height: 110, layer: layers(pool) },
+  });
+}
+
+/** A text that may stand in a file name or an id. */
+export const slug = (text: string): string =>
+  text
+    .normalize("NFKD")
+    .toLowerCase()
+    .replace(/[^a-z0-9]+/g, "-")
+    .replace(/^-+|-+$/g, "") || "x";
+
+function layers(pool: Pool): object[] {
+  const x = {
+    field: "point",
+    type: "nominal",
+    sort: pool.chain.map((link) => link.point),
+    title: "point",
+    axis: { labelAngle: -35, grid: false },
+  };
+  const y = (field: string) => ({
+    field,
+    type: "quantitative",
+    title: "volts [V]",
+    scale: { zero: false, nice: true },
+    axis: { tickCount: 4, format: ".1f" },
+  });
+  const only = (kind: string) => [{ filter: { field: "kind", equal: kind } }];
+  return [
+    {
+      transform: only("sound"),
+      mark: { type: "area", color: ink.band, opacity: 0.6 },
+      encoding: { x, y: y("low"), y2: { field: "high" } },
+    },
+    {
+      transform: only("sound"),
+      mark: { type: "line", color: ink.sound, strokeDash: [5, 3], strokeWidth: 1.5 },
+      encoding: { x, y: y("median") },
+    },
+    {
+      mark: { type: "rule", color: ink.quiet, strokeDash: [1, 3] },
+      encoding: {
+        y: { aggregate: "min", field: "limit", type: "quantitative", title: "volts [V]" },
+      },
+    },
+    {
+      transform: only("read"),
+      mark: {
+        type: "line",
+        color: ink.text,
+        strokeWidth: 1.5,
+        point: { filled: true, color: ink.text, size: 36 },
+      },
+      encoding: {
+        x,
+        y: y("volts"),
+        tooltip: [
+          { field: "lane", type: "nominal" },
+          { field: "point", type: "nominal" },
+          { field: "volts", type: "quantitative", format: ".2f", title: "volts [V]" },
+        ],
+      },
+    },
+  ];
+}

@@ -1,0 +1,39 @@
+import { parse, type Spec, View } from "vega";
+import { compile } from "vega-lite";
+import { useFontWidths } from "./text-width.ts";
+import type { ChartSpec } from "./theme.ts";
+
+/** What the compiler had to say about a specification, besides compiling it. */
+export interface Compiled {
+  readonly vega: Spec;
+  readonly warnings: readonly string[];
+}
+
+/** Vega-Lite to Vega. Warnings are collected, not printed: a chart of ours should have none. */
+export function compileChart(spec: ChartSpec): Compiled {
+  const warnings: string[] = [];
+  const logger = {
+    level: () => logger,
+    error: (...words: unknown[]) => note(words),
+    warn: (...words: unknown[]) => note(words),
+    info: () => logger,
+    debug: () => logger,
+  };
+  function note(words: readonly unknown[]): typeof logger {
+    warnings.push(words.map(String).join(" "));
+    return logger;
+  }
+  const { spec: vega } = compile(spec, { logger: logger as never });
+  return { vega, warnings };
+}
+
+/** Draws a chart as SVG text. Text is measured by rule of thumb where there is no canvas. */
+export async function renderSvg(spec: ChartSpec): Promise<string> {
+  useFontWidths();
+  const view = new View(parse(compileChart(spec).vega), { renderer: "none" });
+  try {
+    return await view.toSVG();
+  } finally {
+    view.finalize();
+  }
+}

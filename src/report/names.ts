@@ -1,0 +1,59 @@
+import type { ConnectorFinding } from "../domain/findings.ts";
+import type { Lane } from "../domain/pool.ts";
+
+/**
+ * How things are called in charts, reports and memos: one place, so that a connector has the same
+ * name in the title of a chart and in the sentence beside it.
+ */
+
+/** `Lane 3`; a lane with a name of its own keeps it: `Lane warm-up`. */
+export const laneName = (lane: Lane): string => `Lane ${lane}`;
+
+/** `lane 3 touchpad`. */
+export const circuitName = (lane: Lane, device: string): string => `lane ${lane} ${device}`;
+
+/** `lane 3 plate connector`, `lane 3 touchpad pod terminals`, `timer outlet`. */
+export function connectorName(finding: {
+  readonly connector: string;
+  readonly lane: Lane | null;
+  readonly device: string | null;
+}): string {
+  const owner = finding.lane === null ? "" : `lane ${finding.lane} `;
+  const device = finding.device === null ? "" : `${finding.device} `;
+  return `${owner}${device}${finding.connector}`;
+}
+
+/** First letter large, the rest as it is. */
+export const sentence = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
+/** `0.38 V`; two decimals, the finest that a handheld meter shows. */
+export const voltsText = (volts: number): string => `${volts.toFixed(2)} V`;
+
+/** Three figures at most, `open` for an infinite resistance. */
+export function ohmsText(ohms: number, unit: "ohm" | "meter load" = "ohm"): string {
+  if (!Number.isFinite(ohms)) return "open";
+  const figures = ohms >= 100 ? ohms.toFixed(0) : ohms.toPrecision(2);
+  return unit === "ohm" ? `${figures} Ω` : `${figures} × meter load`;
+}
+
+/** `97 %`; never 0 % or 100 % for what is merely unlikely or likely. */
+export function percentText(probability: number): string {
+  if (probability > 0.99 && probability < 1) return "over 99 %";
+  if (probability < 0.01 && probability > 0) return "under 1 %";
+  return `${(100 * probability).toFixed(0)} %`;
+}
+
+/** What the walk comes to, in one line: the title of its map and the verdict of its report. */
+export function leadFinding(connectors: readonly ConnectorFinding[]): string {
+  const lead = connectors[0];
+  if (lead === undefined) return "No circuit was read";
+  if (lead.atFault < 0.5)
+    return `No connector is more likely faulty than sound (${connectorName(lead)}: ${percentText(lead.atFault)})`;
+  const where = lead.lane === null ? `The ${lead.connector}` : `${laneName(lead.lane)}`;
+  const others = connectors.filter((one) => one.atFault >= 0.5).length - 1;
+  const more =
+    others === 0 ? "" : `, and ${others} more connector${others === 1 ? " is" : "s are"} suspect`;
+  return lead.lane === null
+    ? `${where} costs its worst circuit ${voltsText(lead.voltsLost)}${more}`
+    : `${where} loses ${voltsText(lead.voltsLost)} at the ${lead.point}${more}`;
+}
