@@ -7,6 +7,10 @@
  *                                             circuit                   │
  *     work.csv ─── intake ─> WorkEntry[] ─> history ─> drift ───────────┘
  */
+export type * from "./decision/decision.ts";
+export type * from "./decision/memo-options.ts";
+export type * from "./domain/costs.ts";
+export { defaultCosts } from "./domain/costs.ts";
 export type * from "./domain/findings.ts";
 export type * from "./domain/pool.ts";
 export type * from "./domain/reading.ts";

@@ -1,3 +1,4 @@
+import type { Costs } from "./costs.ts";
 import type { Ohms, Volts } from "./units.ts";
 
 /** A lane's name as the facility writes it: a number for most, a word where it uses words. */
@@ -73,6 +74,8 @@ export interface Pool {
   /** The facility's own limit at the last point [V]. */
   readonly limitVolts: Volts;
   readonly timerInput: TimerInput | null;
+  /** What money and time are reckoned with; absent: `defaultCosts` of the chain. */
+  readonly costs?: Costs;
 }
 
 /** One lane's one device. */

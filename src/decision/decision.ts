@@ -1,0 +1,57 @@
+import type { ConnectorPlace } from "./memo-options.ts";
+
+/** The four courses that a suspect connector may take. */
+export type CourseKind = "leave" | "clean" | "replace-now" | "replace-at-age";
+
+/** What one course is expected to cost over the horizon. */
+export interface Course {
+  readonly kind: CourseKind;
+  /** Weeks between cleanings where the course cleans, else null [weeks]. */
+  readonly everyWeeks: number | null;
+  /** Weeks until its planned replacement: 0 is now, null where none is planned. */
+  readonly replaceInWeeks: number | null;
+  /** Expected present cost over the horizon [currency]. */
+  readonly presentCost: number;
+  /** Equivalent annual cost [currency per year]. */
+  readonly annualCost: number;
+  /** P(this course is the cheapest), everything uncertain propagated. The four sum to 1. */
+  readonly chanceBest: number;
+  /** P(the lane is lost in a meet before the next check) once its first step is done. */
+  readonly failsBeforeNextCheck: number;
+}
+
+/** The reading after cleaning under which replacing is cheaper. */
+export type BreakEvenReading =
+  | { readonly kind: "reading"; readonly volts: number; readonly contactOhms: number }
+  /** However low it still reads, cleaning on costs no more. */
+  | { readonly kind: "never-replace" }
+  /** However well it reads, replacing costs no more. */
+  | { readonly kind: "always-replace" };
+
+/** What is best for one suspect, and how sure that is. */
+export interface Decision {
+  readonly place: ConnectorPlace;
+  /** P(at fault) as the diagnosis has it. */
+  readonly atFault: number;
+  /** P(the trouble is film, which cleaning cures), from the record of cleanings. */
+  readonly film: number;
+  /** Weeks that its past cleanings held, oldest first. */
+  readonly weeksHeld: readonly { readonly weeks: number; readonly atLeast: boolean }[];
+  /** All four, in the order of CourseKind. */
+  readonly courses: readonly Course[];
+  readonly preferred: CourseKind;
+  /** P(the preferred course is the cheapest). */
+  readonly chanceBest: number;
+  readonly cleanMinutes: number;
+  readonly replaceMinutes: number;
+  /** Price of cleaning once and of replacing once, labour and part [currency]. */
+  readonly cleanCost: number;
+  readonly replaceCost: number;
+  readonly breakEvenReading: BreakEvenReading;
+  /** Weeks that a cleaning must hold to cost no more than replacing; null: no time is enough. */
+  readonly breakEvenWeeks: number | null;
+  /** Best age for the connector's replacement in the long run; null: run until breakdown [years]. */
+  readonly bestAgeYears: number | null;
+  /** It was cleaned and its path still reads low: common practice takes that for oxidised metal. */
+  readonly stillLowAfterCleaning: boolean;
+}

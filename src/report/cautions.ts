@@ -1,0 +1,75 @@
+/**
+ * What can hurt someone in the work that is proposed, by the step where it stands. Every output that
+ * proposes work prints these words beside the step; no other file words a caution.
+ *
+ * Sources: NIOSH Pocket Guide, isopropyl alcohol (flash point 53 °F, class IB flammable liquid,
+ * incompatible with strong oxidizers and chlorine); Fire Engineering, "Swimming pool disinfectants"
+ * (calcium hypochlorite and chlorinated isocyanurates are kept from propyl alcohol). The rest is
+ * common practice, and defers to local codes and licensed people where the work leaves low voltage.
+ */
+
+/** A piece of work that is proposed to someone. */
+export type WorkStep = "measure" | "clean" | "replace" | "lift-pads";
+
+/** One caution. */
+export interface Caution {
+  readonly id:
+    | "solvent-flammable"
+    | "solvent-oxidiser"
+    | "solvent-dry"
+    | "low-voltage-only"
+    | "two-people"
+    | "no-certificate";
+  /** The steps that it stands beside. */
+  readonly steps: readonly WorkStep[];
+  /** Plain words, one or two sentences. */
+  readonly words: string;
+}
+
+/** All of them, the most urgent first. */
+export const cautions: readonly Caution[] = [
+  {
+    id: "solvent-oxidiser",
+    steps: ["clean"],
+    words:
+      "Keep isopropyl alcohol, and rags wetted with it, away from calcium hypochlorite and every other " +
+      "pool oxidiser: together they can catch fire. Never carry or store them together.",
+  },
+  {
+    id: "solvent-flammable",
+    steps: ["clean"],
+    words:
+      "Isopropyl alcohol is flammable: its flash point, about 12 °C (53 °F), is well under room " +
+      "temperature. Ventilate, use little, and keep flames, sparks and hot tools away.",
+  },
+  {
+    id: "solvent-dry",
+    steps: ["clean"],
+    words:
+      "Disconnect the timer's supply before you clean, and let the alcohol evaporate completely before " +
+      "power comes back.",
+  },
+  {
+    id: "low-voltage-only",
+    steps: ["measure", "clean", "replace"],
+    words:
+      "Work on the low-voltage side only. Mains and fixed wiring belong to a licensed electrician, under " +
+      "the local electrical code for wet areas.",
+  },
+  {
+    id: "two-people",
+    steps: ["lift-pads"],
+    words: "Two people lift a touchpad: it is long, wet and heavier than it looks.",
+  },
+  {
+    id: "no-certificate",
+    steps: ["measure", "clean", "replace", "lift-pads"],
+    words:
+      "This is maintenance advice. It certifies nothing: whether a timing system meets a competition's " +
+      "rules is for that competition's officials to say.",
+  },
+];
+
+/** The cautions that stand beside these steps, each once, the most urgent first. */
+export const cautionsFor = (...steps: readonly WorkStep[]): readonly Caution[] =>
+  cautions.filter((caution) => caution.steps.some((step) => steps.includes(step)));

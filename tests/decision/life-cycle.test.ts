@@ -1,0 +1,112 @@
+import { describe, expect, test } from "vitest";
+import {
+  annualValue,
+  compareOptions,
+  discountFactor,
+  lifeCycleCost,
+  type Study,
+  type YearFlow,
+} from "../../src/decision/life-cycle.ts";
+
+/**
+ * The federal energy project of NIST's BLCC 5.3 example reports (comparative analysis, detailed
+ * life-cycle cost, cash flow): 3 % real, 15 years, end-of-year, constant dollars. Verified. The
+ * reports print whole dollars, hence the tolerances.
+ */
+describe("the worked comparison of NIST's life-cycle cost reports", () => {
+  const study: Study = { discountRate: 0.03, years: 15, timing: "end-of-year" };
+  const years = Array.from({ length: 16 }, (_, year) => year);
+  const energyOld = [
+    0, 1182, 1174, 1169, 1176, 1187, 1199, 1205, 1203, 1199, 1193, 1184, 1175, 1174, 1172, 1164,
+  ];
+  const energyNew = [0, 808, 802, 799, 804, 811, 819, 823, 822, 819, 815, 809, 803, 802, 801, 796];
+  const existing: YearFlow[] = years.map((year) => ({
+    year,
+    investment: year === 0 ? 1500 : year === 10 ? 600 : 0,
+    operating: year === 0 ? 0 : 50 + (year === 10 ? 200 : 0) + (energyOld[year] ?? 0),
+    residual: year === 15 ? 450 : 0,
+  }));
+  const renewed: YearFlow[] = years.map((year) => ({
+    year,
+    investment: year === 0 ? 3000 : 0,
+    operating: year === 0 ? 0 : 100 + (year === 8 ? 600 : 0) + (energyNew[year] ?? 0),
+    residual: year === 15 ? 750 : 0,
+  }));
+
+  test("present values of each cost", () => {
+    const only = (amounts: readonly number[]): YearFlow[] =>
+      amounts.map((operating, year) => ({ year, investment: 0, operating, residual: 0 }));
+    expect(Math.abs(lifeCycleCost(only(energyOld), study) - 14135)).toBeLessThan(7);
+    expect(Math.abs(lifeCycleCost(only(energyNew), study) - 9659)).toBeLessThan(7);
+    expect(Math.abs(600 * discountFactor(study, 10) - 446)).toBeLessThan(0.6);
+    expect(Math.abs(450 * discountFactor(study, 15) - 289)).toBeLessThan(0.6);
+    expect(Math.abs(750 * discountFactor(study, 15) - 481)).toBeLessThan(0.6);
+  });
+
+  test("life-cycle costs and their annual values", () => {
+    const [old, fresh] = [lifeCycleCost(existing, study), lifeCycleCost(renewed, study)];
+    expect(Math.abs(old - 16539)).toBeLessThan(7);
+    expect(Math.abs(fresh - 13845)).toBeLessThan(7);
+    expect(Math.abs(annualValue(old, study) - 1386)).toBeLessThan(1);
+    expect(Math.abs(annualValue(fresh, study) - 1160)).toBeLessThan(1);
+  });
+
+  test("net savings, ratio, return and payback", () => {
+    const found = compareOptions(existing, renewed, study);
+    expect(Math.abs(found.netSavings - 2693)).toBeLessThan(4);
+    expect(Math.abs(found.operatingSavings - 3554)).toBeLessThan(4);
+    expect(Math.abs(found.addedInvestment - 861)).toBeLessThan(0.6);
+    expect(Math.abs((found.savingsToInvestment ?? 0) - 4.13)).toBeLessThan(0.006);
+    expect(Math.abs(100 * (found.adjustedReturn ?? 0) - 13.21)).toBeLessThan(0.011);
+    expect(found.simplePaybackYear).toBe(5);
+    expect(found.discountedPaybackYear).toBe(6);
+  });
+});
+
+const flow = (year: number, investment: number, operating: number): YearFlow => ({
+  year,
+  investment,
+  operating,
+  residual: 0,
+});
+
+test("by hand: 100 now that saves 60 in each of two years at 10 %", () => {
+  const study: Study = { discountRate: 0.1, years: 2, timing: "end-of-year" };
+  const base = [flow(0, 0, 0), flow(1, 0, 60), flow(2, 0, 60)];
+  const option = [flow(0, 100, 0), flow(1, 0, 0), flow(2, 0, 0)];
+  const found = compareOptions(base, option, study);
+  // 60/1.1 + 60/1.21 = 54.5454... + 49.5867... = 104.1322...
+  expect(found.operatingSavings).toBeCloseTo(104.132231, 6);
+  expect(found.netSavings).toBeCloseTo(4.132231, 6);
+  // The return's definition: savings reinvested at 10 % make 60 * 1.1 + 60 = 126 of 100 in 2 years.
+  expect(found.adjustedReturn).toBeCloseTo(Math.sqrt(1.26) - 1, 12);
+  expect(found.simplePaybackYear).toBe(2);
+  expect(found.discountedPaybackYear).toBe(2);
+});
+
+test("an option that needs no money beyond the base case has no ratio and no return", () => {
+  const study: Study = { discountRate: 0.03, years: 1, timing: "end-of-year" };
+  const found = compareOptions([flow(0, 10, 0)], [flow(0, 5, 0)], study);
+  expect(found).toMatchObject({
+    netSavings: 5,
+    savingsToInvestment: null,
+    adjustedReturn: null,
+    discountedPaybackYear: 0,
+  });
+});
+
+test("savings that never reach the first cost are never paid back", () => {
+  const study: Study = { discountRate: 0.03, years: 2, timing: "end-of-year" };
+  const found = compareOptions([flow(1, 0, 4), flow(2, 0, 4)], [flow(0, 100, 0)], study);
+  expect(found.simplePaybackYear).toBeNull();
+  expect(found.discountedPaybackYear).toBeNull();
+});
+
+test("a study that ends inside a year brings that year's flows to its own end or middle", () => {
+  const end: Study = { discountRate: 0.05, years: 1.5, timing: "end-of-year" };
+  expect(discountFactor(end, 1)).toBeCloseTo(1 / 1.05, 12);
+  expect(discountFactor(end, 2)).toBeCloseTo(1.05 ** -1.5, 12);
+  const middle: Study = { ...end, timing: "mid-year" };
+  expect(discountFactor(middle, 1)).toBeCloseTo(1.05 ** -0.5, 12);
+  expect(discountFactor(middle, 2)).toBeCloseTo(1.05 ** -1.25, 12);
+});
