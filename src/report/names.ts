@@ -57,3 +57,11 @@ export function leadFinding(connectors: readonly ConnectorFinding[]): string {
     ? `${where} costs its worst circuit ${voltsText(lead.voltsLost)}${more}`
     : `${where} loses ${voltsText(lead.voltsLost)} at the ${lead.point}${more}`;
 }
+
+/** `EUR 1,240`: whole units of the currency, its code in front, a minus for what is lost. */
+export function moneyText(amount: number, currency: string): string {
+  const whole = Math.round(Math.abs(amount))
+    .toString()
+    .replace(/\B(?=(\d{3})+$)/g, ",");
+  return `${Math.round(amount) < 0 ? "−" : ""}${currency} ${whole}`;
+}

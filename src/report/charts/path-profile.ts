@@ -1,6 +1,7 @@
 import type { Lane, Pool } from "../../domain/pool.ts";
 import type { Reading } from "../../domain/reading.ts";
 import { sentence, voltsText } from "../names.ts";
+import { slug } from "./slug.ts";
 import { type Chart, chart, ink } from "./theme.ts";
 
 /** What a sound path would show at one point of one circuit [V], with its 90 % interval. */
@@ -63,14 +64,6 @@ export function pathProfile(
     spec: { width: 136, height: 110, layer: layers(pool) },
   });
 }
-
-/** A text that may stand in a file name or an id. */
-export const slug = (text: string): string =>
-  text
-    .normalize("NFKD")
-    .toLowerCase()
-    .replace(/[^a-z0-9]+/g, "-")
-    .replace(/^-+|-+$/g, "") || "x";
 
 function layers(pool: Pool): object[] {
   const x = {

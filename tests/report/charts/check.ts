@@ -34,7 +34,11 @@ export function texts(svg: string): string[] {
 
 /** How many marks of one kind were drawn: `mark-rect`, `mark-symbol`, `mark-line`, `mark-rule`. */
 export function marks(svg: string, kind: string): number {
-  return [...svg.matchAll(new RegExp(`<g class="${kind} [^"]*"[^>]*(?<!/)>([\\s\\S]*?)</g>`, "g"))]
+  return [
+    ...svg.matchAll(
+      new RegExp(`<g class="${kind} role-mark[^"]*"[^>]*(?<!/)>([\\s\\S]*?)</g>`, "g"),
+    ),
+  ]
     .map((match) => (match[1] ?? "").match(/<(path|line|text|image)[ >]/g)?.length ?? 0)
     .reduce((sum, count) => sum + count, 0);
 }

@@ -1,0 +1,176 @@
+import { expect, test } from "vitest";
+import type { CleaningScore } from "../../../src/history/cleaning-record.ts";
+import { budget } from "../../../src/report/charts/budget.ts";
+import { cleaningEffect } from "../../../src/report/charts/cleaning-effect.ts";
+import { contactHistory } from "../../../src/report/charts/contact-history.ts";
+import { controlChart } from "../../../src/report/charts/control-chart.ts";
+import { optionsCost } from "../../../src/report/charts/options-cost.ts";
+import { sensitivity } from "../../../src/report/charts/sensitivity.ts";
+import { checkChart, marks, texts } from "./check.ts";
+
+const day = (index: number): string =>
+  new Date(Date.UTC(2026, 0, 3 + 7 * index)).toISOString().slice(0, 10);
+const around = (median: number) => ({ median, low: median * 0.8, high: median * 1.25 });
+
+test("a contact's history draws each walk, each work, the fan and the limit", async () => {
+  const chart = contactHistory({
+    lane: 3,
+    device: "touchpad",
+    point: "plate",
+    walks: [5, 9, 16, 30, 2, 4, 7, 12].map((ohms, index) => ({
+      day: day(index),
+      ohms: around(ohms),
+    })),
+    work: [{ day: day(3.6), action: "cleaned" }],
+    forecast: [0, 1, 2, 3, 4, 5].map((ahead) => ({
+      day: day(7 + ahead),
+      ohms: { median: 12 * 1.5 ** ahead, low: 12 * 1.3 ** ahead, high: 12 * 1.75 ** ahead },
+    })),
+    limitOhms: 40,
+    crossing: { median: "2026-03-14", low: "2026-03-07", high: "2026-03-28" },
+  });
+  const svg = await checkChart(chart);
+  expect(chart.finding).toBe("Lane 3 touchpad, plate contact: reaches the limit about 2026-03-14");
+  expect(marks(svg, "mark-symbol")).toBe(8);
+  // Eight intervals, one work, one limit.
+  expect(marks(svg, "mark-rule")).toBe(8 + 1 + 1);
+  expect(marks(svg, "mark-area")).toBe(1);
+  expect(texts(svg)).toEqual(expect.arrayContaining(["cleaned", "limit"]));
+});
+
+test("an open contact and one without a forecast are still drawn", async () => {
+  const open = { median: Number.POSITIVE_INFINITY, low: 900, high: Number.POSITIVE_INFINITY };
+  const chart = contactHistory({
+    lane: 7,
+    device: "button-1",
+    point: "pod",
+    walks: [
+      { day: day(0), ohms: around(3) },
+      { day: day(1), ohms: open },
+    ],
+    work: [],
+    forecast: [],
+    limitOhms: null,
+    crossing: null,
+  });
+  const svg = await checkChart(chart);
+  expect(chart.finding).toContain("no crossing of the limit in sight");
+  expect(marks(svg, "mark-symbol")).toBe(2);
+});
+
+const score = (index: number, before: number, after: number, film: number): CleaningScore => ({
+  lane: 3,
+  device: "touchpad",
+  point: "plate",
+  day: index,
+  date: day(index),
+  minutes: 12,
+  beforeOhms: around(before),
+  afterOhms: around(after),
+  hadTrouble: before > 5 ? 0.98 : 0.02,
+  film,
+  recovered: 0.9,
+  weeksHeld: 3,
+  heldUntil: "trouble",
+});
+
+test("each cleaning has its before, its after and a verdict", async () => {
+  const unseen = { ...score(4, 60, 2, 0.6), afterOhms: null };
+  const chart = cleaningEffect([
+    score(0, 85, 1.2, 0.95),
+    score(1, 60, 55, 0.08),
+    score(2, 0.5, 0.4, 0.7),
+    score(3, 40, 2, 0.9),
+    unseen,
+  ]);
+  const svg = await checkChart(chart);
+  // Three had trouble and a walk on either side; two of them came back.
+  expect(chart.finding).toBe("2 of 3 cleanings removed what was there");
+  expect(marks(svg, "mark-symbol")).toBe(8);
+  expect(texts(svg).filter((text) => text.includes("nothing to cure")).length).toBe(1);
+});
+
+test("a value outside the control limits is a diamond with its volts", async () => {
+  const volts = [4.95, 4.94, 4.96, 4.95, 4.7, 4.95];
+  const chart = controlChart({
+    lane: 3,
+    device: "touchpad",
+    point: "pod",
+    values: volts.map((value, index) => ({ day: day(index), volts: value })),
+    limits: { centre: 4.95, low: 4.91, high: 4.99 },
+  });
+  const svg = await checkChart(chart);
+  expect(chart.finding).toContain(`1 of 6 readings lie outside their limits, first on ${day(4)}`);
+  expect(texts(svg)).toContain("4.70 V");
+  expect(marks(svg, "mark-symbol")).toBe(6);
+  expect(marks(svg, "mark-rule")).toBe(3);
+});
+
+test("options are stacked from their parts and the cheapest is named", async () => {
+  const chart = optionsCost(
+    [
+      {
+        name: "Keep cleaning",
+        parts: [
+          { what: "cleaning", amount: 2600 },
+          { what: "lost lanes", amount: 3100 },
+        ],
+        total: 5700,
+        interval: { low: 4800, high: 7000 },
+      },
+      {
+        name: "Replace the worst 2",
+        parts: [
+          { what: "first cost", amount: 900 },
+          { what: "cleaning", amount: 1400 },
+          { what: "lost lanes", amount: 700 },
+        ],
+        total: 3000,
+        interval: { low: 2500, high: 3900 },
+      },
+    ],
+    "EUR",
+    10,
+  );
+  const svg = await checkChart(chart);
+  expect(chart.finding).toBe("Replace the worst 2 costs least over 10 years: EUR 3,000");
+  expect(marks(svg, "mark-rect")).toBe(5);
+  expect(texts(svg)).toEqual(
+    expect.arrayContaining(["EUR 3,000, least", "EUR 5,700", "lost lanes"]),
+  );
+});
+
+test("the tornado ranks the assumptions and says when the sign turns", async () => {
+  const swings = [
+    { assumption: "discount rate", lowText: "2 %", highText: "7 %", atLow: 2900, atHigh: 2300 },
+    {
+      assumption: "price of a lost lane",
+      lowText: "50 EUR",
+      highText: "500 EUR",
+      atLow: -400,
+      atHigh: 6000,
+    },
+  ];
+  const chart = sensitivity("net savings", 2700, swings, "EUR");
+  const svg = await checkChart(chart);
+  expect(chart.finding).toBe("Net savings changes sign with price of a lost lane");
+  expect(marks(svg, "mark-rect")).toBe(4);
+  const drawn = texts(svg);
+  expect(drawn.indexOf("price of a lost lane")).toBeLessThan(drawn.indexOf("discount rate"));
+  expect(drawn).toEqual(expect.arrayContaining(["2 %", "7 %", "50 EUR", "500 EUR"]));
+});
+
+test("the budget chart says what the whole sum buys", async () => {
+  const chart = budget(
+    [
+      { spent: 0, lanesKept: 5, what: "" },
+      { spent: 180, lanesKept: 6, what: "lane 3 plate connector" },
+      { spent: 420, lanesKept: 7.4, what: "lane 7 button-1 pod terminals" },
+    ],
+    8,
+    "EUR",
+  );
+  const svg = await checkChart(chart);
+  expect(chart.finding).toBe("EUR 420 keeps 7.4 of 8 lanes over the limit instead of 5");
+  expect(marks(svg, "mark-symbol")).toBe(3);
+});
