@@ -58,10 +58,15 @@ export function leadFinding(connectors: readonly ConnectorFinding[]): string {
     : `${where} loses ${voltsText(lead.voltsLost)} at the ${lead.point}${more}`;
 }
 
-/** `EUR 1,240`: whole units of the currency, its code in front, a minus for what is lost. */
+/** A currency code as a unit: `XXX`, no currency by ISO 4217, prints as plain words. */
+export const currencyUnit = (currency: string): string =>
+  currency === "XXX" ? "currency units" : currency;
+
+/** `EUR 1,240`: whole units, the currency's code in front, a minus for what is lost. */
 export function moneyText(amount: number, currency: string): string {
   const whole = Math.round(Math.abs(amount))
     .toString()
     .replace(/\B(?=(\d{3})+$)/g, ",");
-  return `${Math.round(amount) < 0 ? "−" : ""}${currency} ${whole}`;
+  const code = currency === "XXX" ? "" : `${currency} `;
+  return `${Math.round(amount) < 0 ? "−" : ""}${code}${whole}`;
 }

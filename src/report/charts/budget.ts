@@ -1,18 +1,16 @@
-import { moneyText } from "../names.ts";
+import type { MemoOptions } from "../../decision/memo-options.ts";
+import { connectorName, currencyUnit, moneyText } from "../names.ts";
 import { type Chart, chart, ink } from "./theme.ts";
 
-/** What a budget buys, one step for each work in the order in which it pays best. */
-export interface BudgetStep {
-  /** Money spent up to and with this step [currency]. */
-  readonly spent: number;
-  /** Lanes expected to stay over the facility's limit through the season. */
-  readonly lanesKept: number;
-  /** What the step adds: `lane 3 plate connector`. */
-  readonly what: string;
-}
-
-/** Lanes kept over the limit against money spent. */
-export function budget(steps: readonly BudgetStep[], lanes: number, currency: string): Chart {
+/** Lanes kept over the limit against money spent, the next best replacement at each step. */
+export function budget(memo: MemoOptions): Chart {
+  const { currency, lanes } = memo;
+  const steps = memo.budget.map((step) => ({
+    spent: step.spent,
+    lanesKept: step.lanesKept,
+    what: step.replaced === null ? "" : connectorName(step.replaced),
+  }));
+  const unit = currencyUnit(currency);
   const first = steps[0];
   const last = steps.at(-1);
   const finding =
@@ -27,7 +25,7 @@ export function budget(steps: readonly BudgetStep[], lanes: number, currency: st
   const x = {
     field: "spent",
     type: "quantitative",
-    title: `money spent [${currency}]`,
+    title: `money spent [${unit}]`,
     axis: { format: ",.0f", grid: false, tickCount: 6 },
   };
   const y = {
@@ -39,7 +37,7 @@ export function budget(steps: readonly BudgetStep[], lanes: number, currency: st
   };
   const tooltip = [
     { field: "what", type: "nominal", title: "adds" },
-    { field: "spent", type: "quantitative", format: ",.0f", title: `spent [${currency}]` },
+    { field: "spent", type: "quantitative", format: ",.0f", title: `spent [${unit}]` },
     { field: "lanesKept", type: "quantitative", format: ".1f", title: "lanes kept" },
   ];
   return chart("budget", words, {
@@ -53,6 +51,7 @@ export function budget(steps: readonly BudgetStep[], lanes: number, currency: st
         encoding: { x, y, tooltip },
       },
       {
+        transform: [{ filter: "datum.what" }],
         mark: { type: "text", align: "left", angle: 25, dx: 7, dy: 7, fontSize: 9 },
         encoding: { x, y, text: { field: "what", type: "nominal" } },
       },

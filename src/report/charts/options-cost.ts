@@ -1,65 +1,71 @@
-import { moneyText } from "../names.ts";
+import { discountFactor } from "../../decision/life-cycle.ts";
+import type { MemoOption, MemoOptions } from "../../decision/memo-options.ts";
+import { currencyUnit, moneyText } from "../names.ts";
 import { type Chart, chart, ink } from "./theme.ts";
 
-/** One course of action, by what it costs over the study period in present value [currency]. */
-export interface OptionCost {
-  readonly name: string;
-  /** What it is made of: first cost, cleaning, lost lanes; in the order in which to stack. */
-  readonly parts: readonly { readonly what: string; readonly amount: number }[];
-  readonly total: number;
-  /** 80 % interval of the total; null where nothing was varied. */
-  readonly interval: { readonly low: number; readonly high: number } | null;
+/** Lightness steps that a black-and-white printer keeps apart. */
+const shades = ["#1f4e79", "#5b9bd5", "#bdd7ee", "#f2f6fa"];
+
+/** What a life-cycle cost is made of, in the order in which it is stacked. */
+const parts = [
+  { key: "replacing", what: "replacing now" },
+  { key: "renewing", what: "later replacements" },
+  { key: "cleaning", what: "cleaning" },
+  { key: "lostLanes", what: "lost lanes" },
+] as const;
+
+/** Present value of each part of an option's cash flow [currency]. */
+function presentParts(option: MemoOption, memo: MemoOptions) {
+  const study = { discountRate: memo.discountRate, years: memo.horizonYears, timing: memo.timing };
+  return parts.map(({ key, what }, order) => ({
+    option: option.label,
+    what,
+    order,
+    amount: option.cashFlow.reduce(
+      (sum, year) => sum + year[key] * discountFactor(study, year.year),
+      0,
+    ),
+  }));
 }
 
-/** Lightness steps that a black-and-white printer keeps apart. */
-const shades = ["#1f4e79", "#5b9bd5", "#bdd7ee", "#e8eef4", "#8c8c8c"];
-
-/** Options by life-cycle cost, cheapest marked in words. */
-export function optionsCost(
-  options: readonly OptionCost[],
-  currency: string,
-  years: number,
-): Chart {
-  const cheapest = options.toSorted((a, b) => a.total - b.total)[0];
+/** Options by life-cycle cost, what each is made of, the cheapest marked in words. */
+export function optionsCost(memo: MemoOptions): Chart {
+  const { options, currency } = memo;
+  const best = options.find((one) => one.id === memo.preferred);
+  const unit = currencyUnit(currency);
   const finding =
-    cheapest === undefined
+    best === undefined
       ? "No option was compared"
-      : `${cheapest.name} costs least over ${years} years: ${moneyText(cheapest.total, currency)}`;
+      : `${best.label} costs least over ${memo.horizonYears} years: ${moneyText(best.lifeCycleCost, currency)}`;
   const words = {
     finding,
-    subtitle: `Life-cycle cost in present value [${currency}]${
-      options.some((one) => one.interval !== null) ? "; line: 80 % interval of the total" : ""
-    }`,
+    subtitle: `Life-cycle cost in present value [${unit}], discounted at ${(100 * memo.discountRate).toFixed(1)} % a year`,
     alt: `Options by life-cycle cost: ${options
-      .map((one) => `${one.name} ${moneyText(one.total, currency)}`)
+      .map((one) => `${one.label} ${moneyText(one.lifeCycleCost, currency)}`)
       .join(", ")}. ${finding}.`,
   };
-  const names = options.map((one) => one.name);
-  const parts = options.flatMap((option) =>
-    option.parts.map((part, order) => ({ option: option.name, ...part, order })),
-  );
   const totals = options.map((one) => ({
-    option: one.name,
-    total: one.total,
-    low: one.interval?.low ?? null,
-    high: one.interval?.high ?? null,
-    end: Math.max(one.total, one.interval?.high ?? 0),
-    label: `${moneyText(one.total, currency)}${one === cheapest ? ", least" : ""}`,
+    option: one.label,
+    total: one.lifeCycleCost,
+    label: `${moneyText(one.lifeCycleCost, currency)}${one === best ? ", least" : ""}`,
   }));
-  const whats = [...new Set(parts.map((one) => one.what))];
   return chart("options", words, {
     width: 420,
     height: { step: 36 },
-    layer: layers(names, parts, totals, whats, currency),
+    layer: layers(
+      options.map((one) => one.label),
+      options.flatMap((one) => presentParts(one, memo)),
+      totals,
+      unit,
+    ),
   });
 }
 
 function layers(
   names: readonly string[],
-  parts: readonly object[],
+  stacked: readonly object[],
   totals: readonly object[],
-  whats: readonly string[],
-  currency: string,
+  unit: string,
 ): object[] {
   const y = {
     field: "option",
@@ -71,12 +77,12 @@ function layers(
   const x = (field: string) => ({
     field,
     type: "quantitative",
-    title: `life-cycle cost, present value [${currency}]`,
+    title: `life-cycle cost, present value [${unit}]`,
     axis: { format: ",.0f", tickCount: 5 },
   });
   return [
     {
-      data: { values: parts },
+      data: { values: stacked },
       mark: { type: "bar", height: { band: 0.6 }, stroke: ink.text, strokeWidth: 0.75 },
       encoding: {
         y,
@@ -86,10 +92,10 @@ function layers(
           field: "what",
           type: "nominal",
           title: null,
-          scale: { domain: whats, range: whats.map((_, index) => shades[index % shades.length]) },
+          scale: { domain: parts.map(({ what }) => what), range: shades },
           legend: {
             orient: "bottom",
-            columns: 3,
+            columns: 4,
             symbolStrokeColor: ink.text,
             symbolType: "square",
           },
@@ -97,20 +103,19 @@ function layers(
         tooltip: [
           { field: "option", type: "nominal" },
           { field: "what", type: "nominal" },
-          { field: "amount", type: "quantitative", format: ",.0f", title: `amount [${currency}]` },
+          {
+            field: "amount",
+            type: "quantitative",
+            format: ",.0f",
+            title: `present value [${unit}]`,
+          },
         ],
       },
     },
     {
       data: { values: totals },
-      transform: [{ filter: "isValid(datum.low)" }],
-      mark: { type: "rule", color: ink.text, strokeWidth: 2 },
-      encoding: { y, x: x("low"), x2: { field: "high" } },
-    },
-    {
-      data: { values: totals },
       mark: { type: "text", align: "left", dx: 6 },
-      encoding: { y, x: x("end"), text: { field: "label", type: "nominal" } },
+      encoding: { y, x: x("total"), text: { field: "label", type: "nominal" } },
     },
   ];
 }

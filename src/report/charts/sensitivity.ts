@@ -1,62 +1,69 @@
-import { moneyText, sentence } from "../names.ts";
+import type { MemoOptions, SensitivityRow } from "../../decision/memo-options.ts";
+import { currencyUnit, moneyText } from "../names.ts";
 import { type Chart, chart, ink } from "./theme.ts";
 
-/** What one assumption does to the result when it alone is moved through its range. */
-export interface Swing {
-  readonly assumption: string;
-  /** The ends of its range as the reader knows them: `2 %`, `40 EUR/h`. */
-  readonly lowText: string;
-  readonly highText: string;
-  /** The result at those ends [currency]. */
-  readonly atLow: number;
-  readonly atHigh: number;
+const measure = "net savings";
+
+/** An assumption's value as the reader knows it: `2 %`, `40 EUR/h`, `x 0.5`. */
+export function assumptionText(value: number, unit: string, currency: string): string {
+  if (unit === "times") return `× ${value}`;
+  if (unit === "per year" && Math.abs(value) < 1) return `${+(100 * value).toFixed(2)} % a year`;
+  const plain = String(+value.toPrecision(3));
+  return `${plain} ${unit.replace("currency", currencyUnit(currency))}`;
 }
 
-/** Sensitivity, one assumption at a time, the widest on top. */
-export function sensitivity(
-  measure: string,
-  base: number,
-  swings: readonly Swing[],
-  currency: string,
-): Chart {
-  const width = (one: Swing): number => Math.abs(one.atHigh - one.atLow);
-  const ranked = swings.toSorted((a, b) => width(b) - width(a));
-  const turning = ranked.filter((one) => one.atLow * base < 0 || one.atHigh * base < 0);
+/** Sensitivity of the preferred option's net savings, one assumption at a time, widest on top. */
+export function sensitivity(memo: MemoOptions): Chart {
+  const { currency } = memo;
+  const preferred = memo.options.find((one) => one.id === memo.preferred);
+  const base = preferred?.comparison?.netSavings ?? 0;
+  const width = (one: SensitivityRow): number => Math.abs(one.high.netSavings - one.low.netSavings);
+  const ranked = memo.sensitivity.toSorted((a, b) => width(b) - width(a));
+  const turning = ranked.filter((one) => one.changesRanking).map((one) => one.assumption);
   const widest = ranked[0];
   const finding =
     widest === undefined
-      ? `Nothing was varied: ${measure} ${moneyText(base, currency)}`
+      ? "No assumption was varied"
       : turning.length === 0
-        ? `${sentence(measure)} keeps its sign whatever single assumption is moved; ${widest.assumption} matters most`
-        : `${sentence(measure)} changes sign with ${turning.map((one) => one.assumption).join(", ")}`;
+        ? `${preferred?.label} stays cheapest whichever single assumption moves; ${widest.assumption} matters most`
+        : `Another option becomes cheapest when ${turning.join(" or ")} moves`;
   const words = {
     finding,
-    subtitle: `${sentence(measure)} is ${moneyText(base, currency)} as assumed; each bar moves one assumption through its range. Dark: low end; light: high end`,
-    alt: `Sensitivity of ${measure}, base ${moneyText(base, currency)}: ${ranked
+    subtitle: `Net savings of “${preferred?.label}” against keep cleaning, ${moneyText(base, currency)} as assumed; each bar moves one assumption through its range. Dark: low end; light: high end`,
+    alt: `Sensitivity of net savings, base ${moneyText(base, currency)}: ${ranked
       .slice(0, 4)
       .map(
         (one) =>
-          `${one.assumption} ${moneyText(one.atLow, currency)} to ${moneyText(one.atHigh, currency)}`,
+          `${one.assumption} ${moneyText(one.low.netSavings, currency)} to ${moneyText(one.high.netSavings, currency)}`,
       )
       .join("; ")}. ${finding}.`,
   };
-  const rows = ranked.flatMap((one) => [
-    { assumption: one.assumption, end: "low", text: one.lowText, value: one.atLow, base },
-    { assumption: one.assumption, end: "high", text: one.highText, value: one.atHigh, base },
-  ]);
-  return chart("sensitivity", words, {
-    data: { values: rows },
-    width: 420,
-    height: { step: 30 },
-    layer: layers(
-      ranked.map((one) => one.assumption),
-      measure,
-      currency,
-    ),
-  });
+  const rows = ranked.flatMap((one) =>
+    (["low", "high"] as const).map((end) => ({
+      assumption: one.assumption,
+      end,
+      text: `${assumptionText(one[end].value, one.unit, currency)}${one[end].best === memo.preferred ? "" : " ◆"}`,
+      value: one[end].netSavings,
+      base,
+    })),
+  );
+  const note = turning.length === 0 ? "" : ". ◆ another option is cheapest there";
+  return chart(
+    "sensitivity",
+    { ...words, subtitle: words.subtitle + note },
+    {
+      data: { values: rows },
+      width: 400,
+      height: { step: 30 },
+      layer: layers(
+        ranked.map((one) => one.assumption),
+        currencyUnit(currency),
+      ),
+    },
+  );
 }
 
-function layers(order: readonly string[], measure: string, currency: string): object[] {
+function layers(order: readonly string[], unit: string): object[] {
   const y = {
     field: "assumption",
     type: "nominal",
@@ -67,8 +74,8 @@ function layers(order: readonly string[], measure: string, currency: string): ob
   const x = (field: string) => ({
     field,
     type: "quantitative",
-    title: `${measure} [${currency}]`,
-    scale: { zero: false, padding: 50 },
+    title: `${measure} [${unit}]`,
+    scale: { zero: false, padding: 60 },
     axis: { format: ",.0f", tickCount: 6 },
   });
   const label = (test: string, align: string, dx: number) => ({
@@ -96,7 +103,7 @@ function layers(order: readonly string[], measure: string, currency: string): ob
             field: "value",
             type: "quantitative",
             format: ",.0f",
-            title: `${measure} [${currency}]`,
+            title: `${measure} [${unit}]`,
           },
         ],
       },

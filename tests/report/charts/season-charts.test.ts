@@ -6,6 +6,8 @@ import { contactHistory } from "../../../src/report/charts/contact-history.ts";
 import { controlChart } from "../../../src/report/charts/control-chart.ts";
 import { optionsCost } from "../../../src/report/charts/options-cost.ts";
 import { sensitivity } from "../../../src/report/charts/sensitivity.ts";
+import { moneyText } from "../../../src/report/names.ts";
+import { memo } from "../memo-fixture.ts";
 import { checkChart, marks, texts } from "./check.ts";
 
 const day = (index: number): string =>
@@ -107,70 +109,47 @@ test("a value outside the control limits is a diamond with its volts", async () 
 });
 
 test("options are stacked from their parts and the cheapest is named", async () => {
-  const chart = optionsCost(
-    [
-      {
-        name: "Keep cleaning",
-        parts: [
-          { what: "cleaning", amount: 2600 },
-          { what: "lost lanes", amount: 3100 },
-        ],
-        total: 5700,
-        interval: { low: 4800, high: 7000 },
-      },
-      {
-        name: "Replace the worst 2",
-        parts: [
-          { what: "first cost", amount: 900 },
-          { what: "cleaning", amount: 1400 },
-          { what: "lost lanes", amount: 700 },
-        ],
-        total: 3000,
-        interval: { low: 2500, high: 3900 },
-      },
-    ],
-    "EUR",
-    10,
-  );
+  const chart = optionsCost(memo);
   const svg = await checkChart(chart);
-  expect(chart.finding).toBe("Replace the worst 2 costs least over 10 years: EUR 3,000");
-  expect(marks(svg, "mark-rect")).toBe(5);
-  expect(texts(svg)).toEqual(
-    expect.arrayContaining(["EUR 3,000, least", "EUR 5,700", "lost lanes"]),
+  expect(chart.finding).toBe(
+    `Replace the 2 worst connectors costs least over 10 years: ${moneyText(memo.options[1]!.lifeCycleCost, "EUR")}`,
   );
+  // Three options of four parts each.
+  expect(marks(svg, "mark-rect")).toBe(12);
+  expect(texts(svg).filter((text) => text.endsWith(", least")).length).toBe(1);
+  expect(texts(svg)).toEqual(expect.arrayContaining(["lost lanes", "later replacements"]));
 });
 
-test("the tornado ranks the assumptions and says when the sign turns", async () => {
-  const swings = [
-    { assumption: "discount rate", lowText: "2 %", highText: "7 %", atLow: 2900, atHigh: 2300 },
-    {
-      assumption: "price of a lost lane",
-      lowText: "50 EUR",
-      highText: "500 EUR",
-      atLow: -400,
-      atHigh: 6000,
-    },
-  ];
-  const chart = sensitivity("net savings", 2700, swings, "EUR");
+test("the stacked parts of an option add up to its life-cycle cost", () => {
+  const spec = optionsCost(memo).spec as unknown as {
+    layer: { data: { values: { option: string; amount: number }[] } }[];
+  };
+  const parts = spec.layer[0]!.data.values;
+  for (const option of memo.options) {
+    const sum = parts
+      .filter((one) => one.option === option.label)
+      .reduce((total, one) => total + one.amount, 0);
+    // The fixture discounts by itself: year t by 1.03^-t, as ASTM E917 does for end-of-year flows.
+    expect(sum).toBeCloseTo(option.lifeCycleCost, 6);
+  }
+});
+
+test("the tornado ranks the assumptions and says what changes the ranking", async () => {
+  const chart = sensitivity(memo);
   const svg = await checkChart(chart);
-  expect(chart.finding).toBe("Net savings changes sign with price of a lost lane");
-  expect(marks(svg, "mark-rect")).toBe(4);
+  expect(chart.finding).toBe("Another option becomes cheapest when price of a lost lane moves");
+  expect(marks(svg, "mark-rect")).toBe(6);
   const drawn = texts(svg);
   expect(drawn.indexOf("price of a lost lane")).toBeLessThan(drawn.indexOf("discount rate"));
-  expect(drawn).toEqual(expect.arrayContaining(["2 %", "7 %", "50 EUR", "500 EUR"]));
+  expect(drawn).toEqual(
+    expect.arrayContaining(["1 % a year", "7 % a year", "50 EUR ◆", "500 EUR", "× 0.5", "× 2"]),
+  );
 });
 
 test("the budget chart says what the whole sum buys", async () => {
-  const chart = budget(
-    [
-      { spent: 0, lanesKept: 5, what: "" },
-      { spent: 180, lanesKept: 6, what: "lane 3 plate connector" },
-      { spent: 420, lanesKept: 7.4, what: "lane 7 button-1 pod terminals" },
-    ],
-    8,
-    "EUR",
-  );
+  const chart = budget(memo);
   const svg = await checkChart(chart);
-  expect(chart.finding).toBe("EUR 420 keeps 7.4 of 8 lanes over the limit instead of 5");
+  expect(chart.finding).toBe("EUR 420 keeps 7.4 of 8 lanes over the limit instead of 5.1");
   expect(marks(svg, "mark-symbol")).toBe(3);
+  expect(texts(svg)).toContain("lane 3 plate connector");
 });
