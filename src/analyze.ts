@@ -9,6 +9,7 @@
  */
 export type * from "./decision/decision.ts";
 export type * from "./decision/memo-options.ts";
+export { copperResistance } from "./domain/copper-wire.ts";
 export type * from "./domain/costs.ts";
 export { defaultCosts } from "./domain/costs.ts";
 export type * from "./domain/findings.ts";
@@ -17,3 +18,4 @@ export type * from "./domain/reading.ts";
 export type * from "./domain/result.ts";
 export { type Ohms, ohms, type Volts, volts } from "./domain/units.ts";
 export type * from "./domain/work.ts";
+export { readPool } from "./intake/read-pool.ts";

@@ -1,0 +1,54 @@
+import { z } from "zod";
+import { didYouMean } from "./nearest.ts";
+
+/**
+ * The few kinds of value that files are made of.
+ *
+ * Each schema's error message is the phrase that says what is allowed; `schema-faults.ts` puts
+ * what was found before it. So one phrase serves every way in which a value can be wrong.
+ */
+
+/** A finite number in a range; `allowed` says the range in words: "ohms, 0 or more". */
+export const numberIn = (low: number, high: number, allowed: string): z.ZodNumber =>
+  z.number({ error: allowed }).min(low, { error: allowed }).max(high, { error: allowed });
+
+/** A finite number above zero, up to `high`. */
+export const above0 = (high: number, allowed: string): z.ZodNumber =>
+  z.number({ error: allowed }).gt(0, { error: allowed }).max(high, { error: allowed });
+
+/** A whole number in a range. */
+export const wholeIn = (low: number, high: number, allowed: string): z.ZodInt =>
+  z.int({ error: allowed }).min(low, { error: allowed }).max(high, { error: allowed });
+
+/** A name that a person gives something: one line of 1 to 60 characters with something to see. */
+export const name = (allowed: string): z.ZodString =>
+  z
+    .string({ error: allowed })
+    .max(60, { error: `${allowed}, at most 60 characters` })
+    .regex(/^[^\s\p{C}]([^\p{C}]*[^\s\p{C}])?$/u, {
+      error: `${allowed}, one line with no blanks around it`,
+    });
+
+/** An object that takes the keys listed and no other; a stray key is told the nearest one. */
+export function closed<Shape extends z.core.$ZodLooseShape>(
+  shape: Shape,
+): z.ZodObject<Shape, z.core.$strict> {
+  const known = Object.keys(shape);
+  return z.strictObject(shape, {
+    error: (issue) => {
+      if (issue.code !== "unrecognized_keys") return `a mapping with the keys ${known.join(", ")}`;
+      const keys = (issue as { keys?: readonly string[] }).keys ?? [];
+      const strays = keys.map((key) => `'${key}'${didYouMean(key, known)}`);
+      return `unknown key ${strays.join(" and ")} (known here: ${known.join(", ")})`;
+    },
+  });
+}
+
+/** A list of `least` to `most` entries. */
+export const listOf = <Entry extends z.ZodType>(
+  entry: Entry,
+  least: number,
+  most: number,
+  allowed: string,
+): z.ZodArray<Entry> =>
+  z.array(entry, { error: allowed }).min(least, { error: allowed }).max(most, { error: allowed });
