@@ -1,0 +1,22 @@
+import type { Lane } from "./pool.ts";
+import type { Moment } from "./reading.ts";
+
+/**
+ * How a pad or button was pressed. Common practice: a fingertip's push should register, and a
+ * medium push with the open hand (or a wave) should not.
+ */
+export type TouchKind = "fingertip" | "open-hand";
+
+/** One person's presses on one device, counted. */
+export interface TouchCheck {
+  readonly lane: Lane;
+  readonly device: string;
+  readonly kind: TouchKind;
+  /** Presses made; a whole number, at least 1. */
+  readonly tried: number;
+  /** How many of them the timer took as a touch; 0 to `tried`. */
+  readonly registered: number;
+  readonly takenAt: Moment | null;
+  readonly by: string | null;
+  readonly line: number;
+}
