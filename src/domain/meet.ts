@@ -32,14 +32,10 @@ export interface MeetSettings {
   };
   /** A walk older than this says too little about today [days]. */
   readonly walkDays: number;
-  /** Minutes that each kind of work takes, where the work log does not say [min]. */
-  readonly minutes: {
-    readonly cleaned: number;
-    readonly replaced: number;
-    readonly reseated: number;
-    /** Two people lift, check and put back a pad. */
-    readonly pad: number;
-  };
+  /** Two people lift a pad, look at it and its plug, and put it back [min]. */
+  readonly padMinutes: number;
+  /** One press and a look at the timer [s]. */
+  readonly pressSeconds: number;
   /** Chance that the bag should be enough. */
   readonly bagConfidence: number;
 }
@@ -50,6 +46,7 @@ export const meetDefaults: MeetSettings = {
   touch: { prior: [0.5, 0.5], toleratedMissed: 0.1, confidence: 0.9, padAtFault: 0.05 },
   pads: { unit: "C", readjustDegrees: 3, soakMinutes: 10, altitudeMetres: 0 },
   walkDays: 7,
-  minutes: { cleaned: 12, replaced: 20, reseated: 3, pad: 10 },
+  padMinutes: 10,
+  pressSeconds: 5,
   bagConfidence: 0.95,
 };

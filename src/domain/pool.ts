@@ -1,4 +1,5 @@
 import type { Costs } from "./costs.ts";
+import type { MeetSettings } from "./meet.ts";
 import type { Ohms, Volts } from "./units.ts";
 
 /** A lane's name as the facility writes it: a number for most, a word where it uses words. */
@@ -76,6 +77,8 @@ export interface Pool {
   readonly timerInput: TimerInput | null;
   /** What money and time are reckoned with; absent: `defaultCosts` of the chain. */
   readonly costs?: Costs;
+  /** What the facility decides about its deck day; absent: `meetDefaults`. */
+  readonly meet?: MeetSettings;
 }
 
 /** One lane's one device. */

@@ -1,0 +1,214 @@
+import { enough, poissonBinomial } from "./poisson-binomial.ts";
+import type { PossibleRepair } from "./possible-repairs.ts";
+
+/** What one thing in the bag is for. */
+export interface BagItem {
+  readonly item: string;
+  readonly kind: "spare" | "consumable" | "tool";
+  /** How many to carry. */
+  readonly carry: number;
+  /** Chance that at least one is needed. */
+  readonly chanceNeeded: number;
+  /** Chance that this many are enough. */
+  readonly chanceEnough: number;
+}
+
+/** What to carry to the meet. */
+export interface Bag {
+  readonly items: readonly BagItem[];
+  /** Chance that everything in it is enough, all together. */
+  readonly chanceEnough: number;
+  readonly asked: number;
+  /** Connectors whose probability is the pool file's prior, because nobody read them. */
+  readonly unread: number;
+}
+
+/** Pieces used up by one event; tools are needed once or never. */
+const wipesPerCleaning = 2; // one for each half
+const tiesPerReplacement = 2; // one on each side
+const wiresPerPod = 2; // both conductors
+
+interface Carried {
+  readonly spares: readonly number[]; // by class, in the order of the chain
+  readonly plugs: number;
+  readonly wires: number;
+  readonly wipes: number;
+  readonly ties: number;
+}
+
+/** One class of connectors, with the chances of each of its connectors. */
+interface Kind {
+  readonly connector: string;
+  readonly sharedBy: PossibleRepair["sharedBy"];
+  readonly cleaned: readonly number[];
+  readonly replaced: readonly number[];
+}
+
+/**
+ * Spares and tools by the probability of needing them.
+ *
+ * Each connector at fault is cleaned; where cleaning is not enough it is replaced as well. Given
+ * the diagnosis, connectors are taken as independent, so each class's count is Poisson-binomial.
+ * The chance that the whole bag is enough is exact under that model: cleanings and replacements of
+ * one connector, and the wipes and ties that all classes draw on, are counted together. No single
+ * piece of what is proposed can be left out without falling under what was asked.
+ */
+export function packBag(
+  repairs: readonly PossibleRepair[],
+  plugs: readonly number[],
+  asked: number,
+): Bag {
+  const kinds = kindsOf(repairs);
+  const carried = trim(firstGuess(kinds, plugs, asked), kinds, plugs, asked);
+  return {
+    items: itemsOf(carried, kinds, plugs),
+    chanceEnough: chanceEnough(carried, kinds, plugs),
+    asked,
+    unread: repairs.filter((repair) => repair.from === "prior").length,
+  };
+}
+
+function kindsOf(repairs: readonly PossibleRepair[]): Kind[] {
+  const points = [...new Set(repairs.map((repair) => repair.point))];
+  return points.map((point) => {
+    const of = repairs.filter((repair) => repair.point === point);
+    const first = of[0];
+    if (first === undefined) throw new Error("a class without connectors");
+    return {
+      connector: first.connector,
+      sharedBy: first.sharedBy,
+      cleaned: of.map((repair) => repair.atFault),
+      replaced: of.map((repair) => repair.atFault * (1 - repair.cures)),
+    };
+  });
+}
+
+/** Enough of each alone at a share that the union bound turns into enough of all. */
+function firstGuess(kinds: readonly Kind[], plugs: readonly number[], asked: number): Carried {
+  const each = 1 - (1 - asked) / (kinds.length + 4);
+  const least = (probabilities: readonly number[]): number =>
+    enough(poissonBinomial(probabilities), each);
+  return {
+    spares: kinds.map((kind) => least(kind.replaced)),
+    plugs: least(plugs),
+    wires: wiresPerPod * least(podsOf(kinds)),
+    wipes: wipesPerCleaning * least(kinds.flatMap((kind) => kind.cleaned)),
+    ties: tiesPerReplacement * least(kinds.flatMap((kind) => kind.replaced)),
+  };
+}
+
+/** Leaves out piece after piece, the dearest kind first, while the bag stays enough. */
+function trim(from: Carried, kinds: readonly Kind[], plugs: readonly number[], asked: number) {
+  let best = from;
+  for (let again = true; again; ) {
+    again = false;
+    for (const less of oneLess(best)) {
+      if (chanceEnough(less, kinds, plugs) < asked) continue;
+      best = less;
+      again = true;
+      break;
+    }
+  }
+  return best;
+}
+
+function oneLess(carried: Carried): Carried[] {
+  const spares = carried.spares.map((_, i) => ({
+    ...carried,
+    spares: carried.spares.map((n, j) => (i === j ? n - 1 : n)),
+  }));
+  return [
+    ...spares,
+    { ...carried, plugs: carried.plugs - 1 },
+    { ...carried, wires: carried.wires - wiresPerPod },
+    { ...carried, ties: carried.ties - tiesPerReplacement },
+    { ...carried, wipes: carried.wipes - wipesPerCleaning },
+  ].filter((c) => Math.min(...c.spares, c.plugs, c.wires, c.ties, c.wipes) >= 0);
+}
+
+function itemsOf(carried: Carried, kinds: readonly Kind[], plugs: readonly number[]): BagItem[] {
+  const item = (
+    name: string,
+    kind: BagItem["kind"],
+    carry: number,
+    chances: readonly number[],
+    per = 1,
+  ): BagItem => {
+    const count = poissonBinomial(chances);
+    const served = kind === "tool" ? count.length : Math.floor(carry / per) + 1;
+    const share = count.slice(0, served).reduce((sum, p) => sum + p, 0);
+    return {
+      item: name,
+      kind,
+      carry,
+      chanceNeeded: 1 - (count[0] ?? 0),
+      chanceEnough: Math.min(1, share),
+    };
+  };
+  const cleaned = kinds.flatMap((kind) => kind.cleaned);
+  const replaced = kinds.flatMap((kind) => kind.replaced);
+  return [
+    ...kinds.map((kind, i) =>
+      item(`spare: ${kind.connector}`, "spare", carried.spares[i] ?? 0, kind.replaced),
+    ),
+    item("spare: pad plug", "spare", carried.plugs, plugs),
+    item("wire, stripped to fit", "consumable", carried.wires, podsOf(kinds), wiresPerPod),
+    item("alcohol wipe", "consumable", carried.wipes, cleaned, wipesPerCleaning),
+    item("hook-and-loop tie", "consumable", carried.ties, replaced, tiesPerReplacement),
+    item("contact brush", "tool", 1, cleaned),
+    item("sealant, one tube", "tool", 1, replaced),
+    item("wire stripper and screwdriver", "tool", 1, [...podsOf(kinds), ...plugs]),
+  ];
+}
+
+const podsOf = (kinds: readonly Kind[]): number[] =>
+  kinds.filter((kind) => kind.sharedBy === "device").flatMap((kind) => kind.replaced);
+
+/** P(no count goes over what is carried), every dependence between the counts included. */
+function chanceEnough(carried: Carried, kinds: readonly Kind[], plugs: readonly number[]): number {
+  const limit = {
+    cleaned: Math.floor(carried.wipes / wipesPerCleaning),
+    replaced: Math.floor(carried.ties / tiesPerReplacement),
+    pods: Math.floor(carried.wires / wiresPerPod),
+  };
+  let joint = new Map<string, number>([["0,0,0", 1]]); // cleaned, replaced, pods replaced
+  for (const [i, kind] of kinds.entries()) {
+    const pod = kind.sharedBy === "device" ? 1 : 0;
+    const counts = eventsOf(kind, carried.spares[i] ?? 0);
+    const next = new Map<string, number>();
+    for (const [key, share] of joint) {
+      const [cleaned = 0, replaced = 0, pods = 0] = key.split(",").map(Number);
+      for (const [n, row] of counts.entries()) {
+        if (cleaned + n > limit.cleaned) break;
+        for (const [r, p] of row.entries()) {
+          if (replaced + r > limit.replaced || pods + pod * r > limit.pods) break;
+          const at = `${cleaned + n},${replaced + r},${pods + pod * r}`;
+          next.set(at, (next.get(at) ?? 0) + share * p);
+        }
+      }
+    }
+    joint = next;
+  }
+  const plugsEnough = poissonBinomial(plugs)
+    .slice(0, carried.plugs + 1)
+    .reduce((sum, p) => sum + p, 0);
+  return [...joint.values()].reduce((sum, p) => sum + p, 0) * plugsEnough;
+}
+
+/** P(n cleaned and r of them replaced) of one class, for r up to the spares carried. */
+function eventsOf(kind: Kind, spares: number): number[][] {
+  let counts: number[][] = [[1]];
+  kind.cleaned.forEach((cleaned, i) => {
+    const replaced = kind.replaced[i] ?? 0;
+    const next = Array.from({ length: counts.length + 1 }, () => new Array(spares + 1).fill(0));
+    counts.forEach((row, n) => {
+      row.forEach((share, r) => {
+        next[n]![r] += share * (1 - cleaned);
+        next[n + 1]![r] += share * (cleaned - replaced);
+        if (r < spares) next[n + 1]![r + 1] += share * replaced;
+      });
+    });
+    counts = next;
+  });
+  return counts;
+}

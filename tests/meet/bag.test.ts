@@ -1,0 +1,145 @@
+import fc from "fast-check";
+import { describe, expect, test } from "vitest";
+import { packBag } from "../../src/meet/bag.ts";
+import { enough, poissonBinomial } from "../../src/meet/poisson-binomial.ts";
+import { type PossibleRepair, priorAtFault } from "../../src/meet/possible-repairs.ts";
+
+describe("Poisson-binomial", () => {
+  // By hand: 0.1, 0.2, 0.3 -> none 0.9*0.8*0.7 = 0.504; one 0.398; two 0.092; three 0.006.
+  test("three unlike coins", () => {
+    const count = poissonBinomial([0.1, 0.2, 0.3]);
+    [0.504, 0.398, 0.092, 0.006].forEach((p, k) => {
+      expect(count[k]).toBeCloseTo(p, 12);
+    });
+    expect(enough(count, 0.9)).toBe(1);
+    expect(enough(count, 0.95)).toBe(2);
+  });
+
+  // Independent: every outcome enumerated.
+  test("equals enumeration", () => {
+    fc.assert(
+      fc.property(
+        fc.array(fc.double({ min: 0, max: 1, noNaN: true }), { maxLength: 9 }),
+        (probabilities) => {
+          const brute = new Array(probabilities.length + 1).fill(0);
+          for (let bits = 0; bits < 2 ** probabilities.length; bits += 1) {
+            let share = 1;
+            let hits = 0;
+            probabilities.forEach((p, i) => {
+              const hit = (bits >> i) & 1;
+              share *= hit === 1 ? p : 1 - p;
+              hits += hit;
+            });
+            brute[hits] += share;
+          }
+          const count = poissonBinomial(probabilities);
+          brute.forEach((p, k) => {
+            expect(count[k]).toBeCloseTo(p, 10);
+          });
+        },
+      ),
+      { numRuns: 60 },
+    );
+  });
+});
+
+const repair = (
+  point: string,
+  sharedBy: PossibleRepair["sharedBy"],
+  atFault: number,
+  cures: number,
+): PossibleRepair => ({
+  connector: `${point} connector`,
+  point,
+  lane: 1,
+  device: null,
+  sharedBy,
+  atFault,
+  from: "walk",
+  cures,
+});
+
+/** Independent: every outcome of every connector and plug, weighed and compared with the bag. */
+function bruteEnough(
+  repairs: readonly PossibleRepair[],
+  plugs: readonly number[],
+  carry: (item: string) => number,
+): number {
+  const outcomes = repairs.map((r) => [
+    { share: 1 - r.atFault, cleaned: 0, replaced: 0 },
+    { share: r.atFault * r.cures, cleaned: 1, replaced: 0 },
+    { share: r.atFault * (1 - r.cures), cleaned: 1, replaced: 1 },
+  ]);
+  let total = 0;
+  const visit = (
+    i: number,
+    share: number,
+    cleaned: number,
+    replaced: ReadonlyMap<string, number>,
+  ): void => {
+    if (i < repairs.length) {
+      for (const o of outcomes[i] ?? []) {
+        const point = repairs[i]?.point ?? "";
+        const more = new Map(replaced).set(point, (replaced.get(point) ?? 0) + o.replaced);
+        visit(i + 1, share * o.share, cleaned + o.cleaned, more);
+      }
+      return;
+    }
+    const all = [...replaced.values()].reduce((a, b) => a + b, 0);
+    const fits =
+      [...replaced].every(([point, n]) => n <= carry(`spare: ${point} connector`)) &&
+      2 * cleaned <= carry("alcohol wipe") &&
+      2 * all <= carry("hook-and-loop tie") &&
+      2 * (replaced.get("pod") ?? 0) <= carry("wire, stripped to fit");
+    if (fits) total += share;
+  };
+  visit(0, 1, 0, new Map());
+  const plugCount = poissonBinomial(plugs);
+  let plugShare = 0;
+  for (let k = 0; k <= carry("spare: pad plug"); k += 1) plugShare += plugCount[k] ?? 0;
+  return total * plugShare;
+}
+
+describe("the bag", () => {
+  const repairs = [
+    repair("plate", "lane", 0.9, 0.6),
+    repair("plate", "lane", 0.1, 0.6),
+    repair("plate", "lane", 0.05, 0.9),
+    repair("pod", "device", 0.3, 0.4),
+    repair("pod", "device", 0.12, 0.7),
+    repair("timer", "pool", 0.02, 0.7),
+  ];
+  const plugs = [0.02, 0.1];
+
+  test("its chance of being enough equals enumeration of every outcome", () => {
+    for (const asked of [0.5, 0.8, 0.95, 0.99]) {
+      const bag = packBag(repairs, plugs, asked);
+      const carry = (name: string): number => bag.items.find((i) => i.item === name)?.carry ?? 0;
+      expect(bag.chanceEnough).toBeCloseTo(bruteEnough(repairs, plugs, carry), 10);
+      expect(bag.chanceEnough).toBeGreaterThanOrEqual(asked);
+    }
+  });
+
+  test("no single piece can be left out", () => {
+    const bag = packBag(repairs, plugs, 0.95);
+    for (const less of bag.items.filter((item) => item.kind !== "tool" && item.carry > 0)) {
+      const step = less.kind === "spare" ? 1 : 2;
+      const carry = (name: string): number =>
+        (bag.items.find((i) => i.item === name)?.carry ?? 0) - (name === less.item ? step : 0);
+      expect(bruteEnough(repairs, plugs, carry)).toBeLessThan(0.95);
+    }
+  });
+
+  test("a pool where nothing can fail needs an empty bag", () => {
+    const bag = packBag([repair("plate", "lane", 0, 0.7)], [0, 0], 0.95);
+    expect(bag.items.filter((i) => i.kind !== "tool").every((i) => i.carry === 0)).toBe(true);
+    expect(bag.chanceEnough).toBe(1);
+  });
+});
+
+// By hand: clean 0.92 * (1 - 0.022)^3, contaminated 0.08 * (1 - 0.77)^3.
+test("prior of an unread plate with three circuits", () => {
+  const link = { contaminated: 0.08, fouled: 0.02, fouledIfContaminated: 0.7 };
+  const expected = 1 - 0.92 * 0.978 ** 3 - 0.08 * 0.23 ** 3;
+  expect(priorAtFault(link as Parameters<typeof priorAtFault>[0], 3)).toBeCloseTo(expected, 12);
+});
