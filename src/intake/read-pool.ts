@@ -1,41 +1,14 @@
-import { LineCounter, parseDocument } from "yaml";
 import { copperResistance } from "../domain/copper-wire.ts";
 import type { Pool } from "../domain/pool.ts";
 import { fault, type InputFault, ok, type Result } from "../domain/result.ts";
 import { ohms, volts } from "../domain/units.ts";
+import { parseYaml } from "./parse-yaml.ts";
 import { poolRules } from "./pool-rules.ts";
 import { type PoolFile, poolSchema } from "./pool-schema.ts";
 import { schemaFaults } from "./schema-faults.ts";
 
-/** Longest pool file that is read [characters]. */
-const longestFile = 5_000_000;
-
-/** How often a YAML anchor may be used before it counts as a bomb. */
-const mostAliases = 50;
-
-/** YAML (JSON is a subset of it) to plain values. */
-function parseYaml(text: string, file: string): Result<unknown, readonly InputFault[]> {
-  const one = (message: string, place = "") => fault([{ file, place, message }]);
-  if (text.length > longestFile) return one("is over 5 MB, which no pool file is");
-  if (text.includes("\0")) return one("is not text, so it can't be a pool file");
-  if (text.trim() === "") return one("is empty; a pool file has at least pool, lanes and devices");
-  const lines = new LineCounter();
-  const document = parseDocument(text, { lineCounter: lines, prettyErrors: false });
-  const [error] = document.errors;
-  if (error !== undefined) {
-    const { line, col } = lines.linePos(error.pos[0]);
-    const place = `line ${line}, column ${col}`;
-    if (error.code === "RESOURCE_EXHAUSTION") return one("is nested too deep", place);
-    return one(`is not YAML: ${error.message.replaceAll(/\s+/g, " ")}`, place);
-  }
-  try {
-    return ok(document.toJS({ maxAliasCount: mostAliases }));
-  } catch (thrown) {
-    // toJS throws a ReferenceError for an alias bomb or a dangling alias, and nothing else.
-    if (!(thrown instanceof ReferenceError)) throw thrown;
-    return one(`is not usable YAML: ${thrown.message}`);
-  }
-}
+/** How faults name this file. */
+const poolFile = { name: "pool file", least: "at least pool, lanes and devices" };
 
 function toLink(link: PoolFile["chain"][number]): Pool["chain"][number] {
   const alone = link.shared_by === "device";
@@ -96,7 +69,7 @@ function toPool(file: PoolFile): Pool {
  * `file` is the name that faults carry. Nothing throws.
  */
 export function readPool(text: string, file: string): Result<Pool, readonly InputFault[]> {
-  const plain = parseYaml(text.replace(/^\uFEFF/, ""), file);
+  const plain = parseYaml(text, file, poolFile);
   if (!plain.ok) return plain;
   const parsed = poolSchema.safeParse(plain.value, { reportInput: true });
   if (!parsed.success) return fault(schemaFaults(parsed.error, file));

@@ -1,0 +1,45 @@
+import { LineCounter, parseDocument } from "yaml";
+import { fault, type InputFault, ok, type Result } from "../domain/result.ts";
+
+/** Longest file that is read [characters]. */
+const longestFile = 5_000_000;
+
+/** How often a YAML anchor may be used before it counts as a bomb. */
+const mostAliases = 50;
+
+/** What kind of file is read, for the words of its faults. */
+export interface FileKind {
+  /** `pool file` */
+  readonly name: string;
+  /** What one holds: `at least pool, lanes and devices`. */
+  readonly least: string;
+}
+
+/** YAML (JSON is a subset of it) to plain values; a byte-order mark is no part of the text. */
+export function parseYaml(
+  marked: string,
+  file: string,
+  kind: FileKind,
+): Result<unknown, readonly InputFault[]> {
+  const text = marked.replace(/^\uFEFF/, "");
+  const one = (message: string, place = "") => fault([{ file, place, message }]);
+  if (text.length > longestFile) return one(`is over 5 MB, which no ${kind.name} is`);
+  if (text.includes("\0")) return one(`is not text, so it can't be a ${kind.name}`);
+  if (text.trim() === "") return one(`is empty; a ${kind.name} has ${kind.least}`);
+  const lines = new LineCounter();
+  const document = parseDocument(text, { lineCounter: lines, prettyErrors: false });
+  const [error] = document.errors;
+  if (error !== undefined) {
+    const { line, col } = lines.linePos(error.pos[0]);
+    const place = `line ${line}, column ${col}`;
+    if (error.code === "RESOURCE_EXHAUSTION") return one("is nested too deep", place);
+    return one(`is not YAML: ${error.message.replaceAll(/\s+/g, " ")}`, place);
+  }
+  try {
+    return ok(document.toJS({ maxAliasCount: mostAliases }));
+  } catch (thrown) {
+    // toJS throws a ReferenceError for an alias bomb or a dangling alias, and nothing else.
+    if (!(thrown instanceof ReferenceError)) throw thrown;
+    return one(`is not usable YAML: ${thrown.message}`);
+  }
+}

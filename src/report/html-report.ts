@@ -1,0 +1,143 @@
+import type { Decision } from "../decision/decision.ts";
+import type { WalkDiagnosis } from "../domain/findings.ts";
+import type { Pool } from "../domain/pool.ts";
+import type { Reading, Reject } from "../domain/reading.ts";
+import type { CleaningScore } from "../history/cleaning-record.ts";
+import { cleaningEffect } from "./charts/cleaning-effect.ts";
+import { type ContactSeries, contactHistory } from "./charts/contact-history.ts";
+import { type ControlSeries, controlChart } from "./charts/control-chart.ts";
+import { laneMap } from "./charts/lane-map.ts";
+import { pathProfile, type SoundPoint } from "./charts/path-profile.ts";
+import { suspects } from "./charts/suspects.ts";
+import { type Block, type Document, figure, heading, paragraph } from "./document.ts";
+import { leadFinding, percentText, sentence } from "./names.ts";
+import { methodBlocks } from "./report-method.ts";
+import { suspectBlocks } from "./report-suspects.ts";
+import { rejectBlocks, takeAgainBlocks } from "./report-take-again.ts";
+import { whatToDoBlocks } from "./report-what-to-do.ts";
+
+/** The season behind the walk, as far as it is known. */
+export interface Season {
+  /** Contacts worth a picture, the most urgent first. */
+  readonly histories: readonly ContactSeries[];
+  readonly cleanings: readonly CleaningScore[];
+  readonly controls: readonly ControlSeries[];
+}
+
+/** Everything that a report is written from. */
+export interface ReportInput {
+  readonly pool: Pool;
+  /** The walk that the verdict is about: the latest. */
+  readonly walk: WalkDiagnosis;
+  /** Readings of all walks; the report picks the walk's own. */
+  readonly readings: readonly Reading[];
+  readonly rejects: readonly Reject[];
+  /** What a sound path would have shown in this walk. */
+  readonly sound: readonly SoundPoint[];
+  /** One for each suspect, where costs are known; else empty. */
+  readonly decisions: readonly Decision[];
+  readonly season: Season | null;
+}
+
+/** A connector is called a suspect from here on: more likely faulty than sound. */
+export const suspectFrom = 0.5;
+
+/**
+ * The report of one walk: verdict, map, suspects with their evidence, what to do, what to take
+ * again, the season, and how it was computed.
+ */
+export function reportDocument(input: ReportInput): Document {
+  const { pool, walk } = input;
+  const found = walk.connectors.filter((one) => one.atFault >= suspectFrom);
+  const read = input.readings.filter((one) => one.walk === walk.walk);
+  return {
+    title: `${pool.name}: timing path, walk ${walk.walk}`,
+    letterhead: [],
+    blocks: [
+      ...verdictBlocks(input, read),
+      heading(2, "Map"),
+      figure(
+        laneMap(pool, walk, read),
+        "Each cell: volts as read. Solid frame: the contact there is more likely faulty than sound. Dashed frame: under the limit. Rest the pointer on a cell for its numbers.",
+      ),
+      heading(2, "Suspects and evidence"),
+      ...(walk.connectors.length === 0
+        ? []
+        : [figure(suspects(walk), "Resistances are of each connector's worst contact.")]),
+      ...suspectBlocks(walk, found),
+      ...profileBlocks(input, read),
+      heading(2, "What to do"),
+      ...whatToDoBlocks(pool, found, input.decisions),
+      heading(2, "What to take again"),
+      ...takeAgainBlocks(walk),
+      ...seasonBlocks(input.season),
+      ...rejectBlocks(input.rejects),
+      heading(2, "Method and assumptions"),
+      ...methodBlocks(pool, walk, read),
+    ],
+  };
+}
+
+function verdictBlocks({ pool, walk }: ReportInput, read: readonly Reading[]): Block[] {
+  const circuits = new Set(read.map((one) => JSON.stringify([one.lane, one.device]))).size;
+  const all = pool.lanes.length * pool.devices.length;
+  const last = pool.chain.at(-1)?.point;
+  const under = read.filter(
+    (one) => one.point === last && one.state === "rest" && one.volts < pool.limitVolts,
+  ).length;
+  const blind = walk.meters.filter((one) => one.blind).map((one) => one.meter);
+  const verdict =
+    blind.length > 0 && (walk.connectors[0]?.atFault ?? 0) < suspectFrom
+      ? `No verdict: meter ${blind.join(", ")} cannot see a fouled contact on this path`
+      : leadFinding(walk.connectors);
+  return [
+    { kind: "verdict", line: [`${verdict}.`] },
+    paragraph(
+      `${read.length} readings of ${circuits} of ${all} circuits. `,
+      `${under} of the readings at the last point (${last}) are under the facility's limit of ${pool.limitVolts.toFixed(2)} V. `,
+      `The supply stood at ${walk.emf.median.toFixed(2)} V (90 %: ${walk.emf.low.toFixed(2)} to ${walk.emf.high.toFixed(2)} V).`,
+    ),
+    ...walk.explanations.map((one) =>
+      paragraph(
+        { strong: "Not ruled out: " },
+        `${sentence(one.words)} (probability ${percentText(one.probability)})`,
+        one.wouldTell === null ? "" : ` What would tell: ${one.wouldTell}`,
+      ),
+    ),
+  ];
+}
+
+/** One profile a device that was read. */
+function profileBlocks(input: ReportInput, read: readonly Reading[]): Block[] {
+  const { pool, walk, sound } = input;
+  const devices = pool.devices.filter((device) => read.some((one) => one.device === device));
+  if (devices.length === 0) return [];
+  return [
+    heading(3, "Volts along each path"),
+    ...devices.map((device) =>
+      figure(
+        pathProfile(pool, walk.walk, device, read, sound),
+        "The step between two points is what the connector between them takes.",
+      ),
+    ),
+  ];
+}
+
+function seasonBlocks(season: Season | null): Block[] {
+  if (season === null) return [];
+  const histories = season.histories.map((one) =>
+    figure(contactHistory(one), "Resistance of this one contact, walk after walk."),
+  );
+  const judged = season.cleanings.filter(
+    (one) => one.beforeOhms !== null && one.afterOhms !== null,
+  );
+  const cleanings =
+    judged.length === 0
+      ? []
+      : [figure(cleaningEffect(judged), "Only cleanings with a walk on either side are shown.")];
+  const controls = season.controls.map((one) =>
+    figure(controlChart(one), "Limits are three sigma, from the moving range of neighbours."),
+  );
+  const figures = [...histories, ...cleanings, ...controls];
+  return figures.length === 0 ? [] : [heading(2, "Over the season"), ...figures];
+}

@@ -1,0 +1,79 @@
+import type { WalkDiagnosis } from "../domain/findings.ts";
+import type { Pool } from "../domain/pool.ts";
+import type { Reading } from "../domain/reading.ts";
+import { type Block, column, list, paragraph, table } from "./document.ts";
+import { ohmsText } from "./names.ts";
+
+/** How the numbers came about and what they rest on, so that a reader can doubt them properly. */
+export function methodBlocks(
+  pool: Pool,
+  walk: WalkDiagnosis,
+  read: readonly Reading[],
+): readonly Block[] {
+  return [
+    paragraph(
+      "Each circuit is a chain of wires and contacts from the timer to the switch. A meter of known load, put on one point, reads the supply divided between the load and all resistance before the point. ",
+      "From all readings of the walk together the program computes, exactly and without sampling, how probable it is that each contact is sound, fouled or open, and how large its resistance is (Bayes' rule, summed over the states of the connectors and integrated over resistances and the supply).",
+    ),
+    list([
+      [
+        `A reading is an interval of its display step, with noise of one standard deviation as given for the meter; ${(100 * pool.misread).toFixed(1)} % of values are taken to be misread or mistyped.`,
+      ],
+      [
+        `Supply: ${pool.supply.emf.toFixed(2)} V, standard deviation ${pool.supply.emfSd.toFixed(2)} V before any reading; source resistance ${pool.supply.sourceOhms} Ω.`,
+      ],
+      [
+        `A sound contact: median ${pool.contact.sound.medianOhms} Ω, log-standard deviation ${pool.contact.sound.logSd}. A fouled one: median ${pool.contact.fouled.medianOhms} Ω, ${pool.contact.fouled.logSd}. An open one passes nothing.`,
+      ],
+      [
+        "Intervals are 90 % unless they say otherwise. No contact is taken to change within a walk.",
+      ],
+      [
+        `Natural logarithm of the evidence of the walk's ${read.length} readings: ${walk.logEvidence.toFixed(3)}.`,
+      ],
+    ]),
+    table(
+      "The path, from the timer out",
+      [
+        column("Point", 2),
+        column("Connector", 3),
+        column("Shared by", 2),
+        column("Wire before it [Ω]", 2, "right"),
+        column("P(contaminated)", 2, "right"),
+        column("P(fouled)", 2, "right"),
+      ],
+      pool.chain.map((one) => [
+        one.point,
+        one.connector,
+        one.sharedBy,
+        String(+one.wireOhms.toFixed(3)),
+        one.sharedBy === "device" ? "–" : String(one.contaminated),
+        one.sharedBy === "device"
+          ? String(one.fouled)
+          : `${one.fouled}, ${one.fouledIfContaminated} if contaminated`,
+      ]),
+    ),
+    table(
+      "Meters",
+      [
+        column("Meter", 2),
+        column("Load [Ω]", 2, "right"),
+        column("Smallest contact that it shows", 4),
+      ],
+      pool.meters.map((meter) => {
+        const sight = walk.meters.find((one) => one.meter === meter.name);
+        const least = sight?.detectionLimit ?? null;
+        return [
+          meter.name,
+          meter.loadOhms === null ? "not known" : String(meter.loadOhms),
+          sight === undefined
+            ? "not used in this walk"
+            : sight.blind || least === null
+              ? "none: it is blind to a fouled contact on this path"
+              : ohmsText(least, walk.resistanceUnit),
+        ];
+      }),
+    ),
+    paragraph("The report is maintenance advice and certifies nothing."),
+  ];
+}

@@ -1,0 +1,58 @@
+import type { WalkDiagnosis } from "../domain/findings.ts";
+import type { Reject } from "../domain/reading.ts";
+import { type Block, column, heading, paragraph, table } from "./document.ts";
+import { circuitName, percentText } from "./names.ts";
+
+/** Readings to take again, in the order in which to walk, and those that would separate suspects. */
+export function takeAgainBlocks(walk: WalkDiagnosis): readonly Block[] {
+  const again =
+    walk.takeAgain.length === 0
+      ? [paragraph("No reading needs to be taken again.")]
+      : [
+          table(
+            "Take again, in the order in which to walk",
+            [
+              column("Circuit", 3),
+              column("Point", 2),
+              column("Written [V]", 2, "right"),
+              column("Doubt", 2, "right"),
+              column("Why", 6),
+            ],
+            walk.takeAgain.map((one) => [
+              circuitName(one.lane, one.device),
+              one.point,
+              one.volts.toFixed(2),
+              percentText(one.doubt),
+              one.reason,
+            ]),
+          ),
+        ];
+  const missing = walk.connectors.flatMap((one) =>
+    one.wouldSeparate === null || one.atFault < 0.05 ? [] : [one.wouldSeparate],
+  );
+  const wanted = [
+    ...new Set(missing.map((one) => `${circuitName(one.lane, one.device)} at the ${one.point}`)),
+  ];
+  return wanted.length === 0
+    ? again
+    : [...again, paragraph({ strong: "Take for the first time: " }, `${wanted.join("; ")}.`)];
+}
+
+/** Most rows that the report prints; the file of rejected rows has them all. */
+const mostRejects = 30;
+
+/** Rows of the sheet that could not be used. */
+export function rejectBlocks(rejects: readonly Reject[]): readonly Block[] {
+  if (rejects.length === 0) return [];
+  const more = rejects.length - mostRejects;
+  return [
+    heading(2, "Rows that could not be used"),
+    table(
+      `${rejects.length} rejected ${rejects.length === 1 ? "row" : "rows"}${more > 0 ? `, the first ${mostRejects}` : ""}`,
+      [column("File", 3), column("Line", 1, "right"), column("Why", 5), column("Row", 5)],
+      rejects
+        .slice(0, mostRejects)
+        .map((one) => [one.file, String(one.line), one.reason, one.text]),
+    ),
+  ];
+}
