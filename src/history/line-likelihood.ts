@@ -1,0 +1,94 @@
+import { normalCdf, normalDensity } from "./normal.ts";
+
+/** Chance that an observation is wild: a wet day, a wrong lane, a connector not quite home. */
+const WILD_SHARE = 0.03;
+/** Standard deviation that a wild observation has on top [ln ohm]. */
+const WILD_SPREAD = 1.5;
+
+/**
+ * What one observation says about a line that expects `expected` ln ohms at it.
+ *
+ * The likelihood is a mixture of a tame and a wild normal distribution about the line: density
+ * where the resistance was resolved, probability of the interval where it was only bounded.
+ */
+export interface LineLikelihood {
+  /** ln likelihood. */
+  value: number;
+  /** Its derivative in `expected`. */
+  pull: number;
+  /** Curvature of the quadratic that bounds it from below at `expected` (EM): above 0. */
+  grip: number;
+  /** Observed information: `grip` less what not knowing wild from tame costs; at least 0. */
+  information: number;
+  /** P(tame). */
+  tame: number;
+}
+
+/** One normal component's ln likelihood with first and negative second derivative. */
+interface Component {
+  value: number;
+  pull: number;
+  grip: number;
+}
+
+function resolvedComponent(distance: number, variance: number, into: Component): void {
+  into.value = -0.5 * ((distance * distance) / variance + Math.log(2 * Math.PI * variance));
+  into.pull = distance / variance;
+  into.grip = 1 / variance;
+}
+
+/** Interval from `low` to `high`, measured from the line; either may be infinite. */
+function boundComponent(low: number, high: number, variance: number, into: Component): void {
+  const sd = Math.sqrt(variance);
+  // Both ends above the line: mirror, since the far left tail of the cdf keeps its digits.
+  const mirror = low > 0;
+  const from = (mirror ? -high : low) / sd;
+  const to = (mirror ? -low : high) / sd;
+  const probability = normalCdf(to) - normalCdf(from);
+  if (!(probability > 1e-12)) {
+    // Beyond the digits of the cdf: as good as resolved at the nearer end.
+    resolvedComponent(mirror ? low : Math.min(high, 0), variance, into);
+    return;
+  }
+  const atFrom = Number.isFinite(from) ? normalDensity(from) : 0;
+  const atTo = Number.isFinite(to) ? normalDensity(to) : 0;
+  const slope = (atFrom - atTo) / probability;
+  const bend =
+    ((Number.isFinite(from) ? from * atFrom : 0) - (Number.isFinite(to) ? to * atTo : 0)) /
+    probability;
+  into.value = Math.log(probability);
+  into.pull = (mirror ? -slope : slope) / sd;
+  into.grip = Math.max(0, slope * slope - bend) / variance;
+}
+
+const tameComponent: Component = { value: 0, pull: 0, grip: 0 };
+const wildComponent: Component = { value: 0, pull: 0, grip: 0 };
+
+/**
+ * Fills `into` for an observation in [low, high] ln ohms (equal where resolved), whose variance is
+ * that of its own error (0 for a bound) plus the scatter about the line.
+ */
+export function lineLikelihood(
+  low: number,
+  high: number,
+  variance: number,
+  expected: number,
+  into: LineLikelihood,
+): void {
+  const component = low === high ? resolvedAt : boundComponent;
+  component(low - expected, high - expected, variance, tameComponent);
+  component(low - expected, high - expected, variance + WILD_SPREAD ** 2, wildComponent);
+  const tame = Math.log(1 - WILD_SHARE) + tameComponent.value;
+  const wild = Math.log(WILD_SHARE) + wildComponent.value;
+  const top = Math.max(tame, wild);
+  into.value = top + Math.log(Math.exp(tame - top) + Math.exp(wild - top));
+  into.tame = Math.exp(tame - into.value);
+  const rest = 1 - into.tame;
+  into.pull = into.tame * tameComponent.pull + rest * wildComponent.pull;
+  into.grip = into.tame * tameComponent.grip + rest * wildComponent.grip;
+  const between = into.tame * rest * (tameComponent.pull - wildComponent.pull) ** 2;
+  into.information = Math.max(0, into.grip - between);
+}
+
+const resolvedAt = (low: number, _high: number, variance: number, into: Component): void =>
+  resolvedComponent(low, variance, into);
