@@ -1,6 +1,6 @@
 import type { LogNormal, Pool } from "../domain/pool.ts";
 import type { ContactHistory, Segment } from "./contact-history.ts";
-import { type LineLikelihood, lineLikelihood } from "./line-likelihood.ts";
+import { type LineLikelihood, lineLikelihood, saysNothing } from "./line-likelihood.ts";
 
 /**
  * One contact's line: ln ohms = level of the segment + growth * weeks since the segment began.
@@ -10,6 +10,8 @@ import { type LineLikelihood, lineLikelihood } from "./line-likelihood.ts";
  * from below by a quadratic (EM), so they climb; the final curvature is the observed one.
  */
 export interface ContactFit {
+  /** ln of the posterior's mass about this top, up to a constant: to choose between tops. */
+  evidence: number;
   /** [ln ohm a week] */
   growth: number;
   growthVariance: number;
@@ -26,6 +28,9 @@ export interface SegmentLevel {
   levelVariance: number;
   /** Covariance of level and growth. */
   covariance: number;
+  /** Level and variance without the level's prior; infinite variance: nothing was seen of it. */
+  ownLevel: number;
+  ownVariance: number;
 }
 
 /** What a class of contacts has in common. */
@@ -58,9 +63,9 @@ interface LevelPrior {
 
 /** P(a segment begins fouled): a cleaning may fail, a new part seldom does. */
 const FOULED_AT_START: Readonly<Record<Segment["begunBy"], number>> = {
-  "first walk": 0.4,
-  reseated: 0.3,
-  cleaned: 0.2,
+  "first walk": 0.2,
+  reseated: 0.2,
+  cleaned: 0.15,
   replaced: 0.02,
 };
 
@@ -94,26 +99,48 @@ export function flatten(history: ContactHistory, contact: Pool["contact"]): Flat
   };
 }
 
-/** A first guess: each segment's level from its resolved values, else its prior's main part. */
-export function startFit(flat: FlatHistory, prior: ClassPrior): ContactFit {
-  const sums = new Float64Array(flat.priors.length);
-  const counts = new Float64Array(flat.priors.length);
+const fitAt = (growth: number, levels: readonly number[]): ContactFit => ({
+  evidence: -Infinity,
+  growth,
+  growthVariance: 0,
+  ownGrowth: growth,
+  ownVariance: Infinity,
+  levels: levels.map((level) => ({
+    level,
+    levelVariance: 0,
+    covariance: 0,
+    ownLevel: level,
+    ownVariance: Infinity,
+  })),
+});
+
+/**
+ * First guesses, since the posterior may have two tops: that segments with resolved values began
+ * high and grew as their class does, or that all began sound and grew fast enough to get there.
+ */
+function starts(flat: FlatHistory, prior: ClassPrior): readonly ContactFit[] {
+  const sound = flat.priors.map((parts) => parts[0]!.mean);
+  const sums = new Float64Array(sound.length);
+  const counts = new Float64Array(sound.length);
+  let [rise, run] = [0, 0];
   for (let j = 0; j < flat.weeks.length; j++) {
     if (flat.low[j]! !== flat.high[j]!) continue;
-    sums[flat.segment[j]!]! += flat.low[j]! - prior.growth * flat.weeks[j]!;
-    counts[flat.segment[j]!]! += 1;
+    const s = flat.segment[j]!;
+    sums[s]! += flat.low[j]! - prior.growth * flat.weeks[j]!;
+    counts[s]! += 1;
+    rise += (flat.low[j]! - sound[s]!) * flat.weeks[j]!;
+    run += flat.weeks[j]! ** 2;
   }
-  return {
-    growth: prior.growth,
-    growthVariance: prior.growthVariance,
-    ownGrowth: prior.growth,
-    ownVariance: Infinity,
-    levels: flat.priors.map((parts, s) => ({
-      level: counts[s]! > 0 ? sums[s]! / counts[s]! : parts[0]!.mean,
-      levelVariance: 0,
-      covariance: 0,
-    })),
-  };
+  const high = sound.map((level, s) => (counts[s]! > 0 ? sums[s]! / counts[s]! : level));
+  const fromHigh = fitAt(prior.growth, high);
+  return run === 0 ? [fromHigh] : [fromHigh, fitAt(rise / run, sound)];
+}
+
+/** The best line of one contact, looked for from the first guesses. */
+export function fitContact(flat: FlatHistory, prior: ClassPrior): ContactFit {
+  const tops = starts(flat, prior);
+  for (const fit of tops) climb(flat, prior, fit);
+  return tops.reduce((best, fit) => (fit.evidence > best.evidence ? fit : best));
 }
 
 /** Gradient and curvature of the log posterior: an arrowhead, one row a segment, one for growth. */
@@ -123,12 +150,17 @@ interface Arrowhead {
   readonly cross: Float64Array;
   growthPull: number;
   growthGrip: number;
+  /** ln posterior at the point, up to a constant. */
+  value: number;
 }
 
 const scratch: LineLikelihood = { value: 0, pull: 0, grip: 0, information: 0, tame: 0 };
 
-/** Pull and grip of a level's prior mixture, by the parts' responsibilities at `level`. */
-function pullOfPrior(parts: readonly LevelPrior[], level: number): { pull: number; grip: number } {
+/** A level's prior mixture at `level`: ln density, pull and grip (by the parts' shares there). */
+function pullOfPrior(
+  parts: readonly LevelPrior[],
+  level: number,
+): { value: number; pull: number; grip: number } {
   let total = 0;
   let pull = 0;
   let grip = 0;
@@ -139,8 +171,8 @@ function pullOfPrior(parts: readonly LevelPrior[], level: number): { pull: numbe
     pull += (weight * (mean - level)) / variance;
     grip += weight / variance;
   }
-  if (total < 1e-300) return { pull: 0, grip: 1 / parts[0]!.variance };
-  return { pull: pull / total, grip: grip / total };
+  if (total < 1e-300) throw new Error(`level ${level} is out of all reason`);
+  return { value: Math.log(total), pull: pull / total, grip: grip / total };
 }
 
 function assemble(
@@ -156,9 +188,11 @@ function assemble(
     cross: new Float64Array(size),
     growthPull: (prior.growth - fit.growth) / prior.growthVariance,
     growthGrip: 1 / prior.growthVariance,
+    value: (-0.5 * (fit.growth - prior.growth) ** 2) / prior.growthVariance,
   };
   flat.priors.forEach((parts, s) => {
-    const { pull, grip } = pullOfPrior(parts, fit.levels[s]!.level);
+    const { value, pull, grip } = pullOfPrior(parts, fit.levels[s]!.level);
+    sum.value += value;
     sum.levelPull[s] = pull;
     sum.levelGrip[s] = grip;
   });
@@ -167,8 +201,11 @@ function assemble(
     const weeks = flat.weeks[j]!;
     const expected = fit.levels[s]!.level + fit.growth * weeks;
     const variance = flat.errorVariance[j]! + prior.scatterVariance;
-    lineLikelihood(flat.low[j]!, flat.high[j]!, variance, expected, scratch);
+    const [low, high] = [flat.low[j]!, flat.high[j]!];
+    if (saysNothing(low, high, variance, expected)) continue;
+    lineLikelihood(low, high, variance, expected, scratch);
     const grip = scratch[curvature];
+    sum.value += scratch.value;
     sum.levelPull[s]! += scratch.pull;
     sum.levelGrip[s]! += grip;
     sum.cross[s]! += grip * weeks;
@@ -210,11 +247,18 @@ export function climb(flat: FlatHistory, prior: ClassPrior, fit: ContactFit): vo
   const sum = assemble(flat, prior, fit, "information");
   const { grip } = growthAlone(sum);
   fit.growthVariance = 1 / grip;
+  fit.evidence = sum.value - 0.5 * Math.log(grip);
   for (let s = 0; s < sum.cross.length; s++) {
     const ratio = sum.cross[s]! / sum.levelGrip[s]!;
     const level = fit.levels[s]!;
+    fit.evidence -= 0.5 * Math.log(sum.levelGrip[s]!);
     level.levelVariance = 1 / sum.levelGrip[s]! + ratio ** 2 * fit.growthVariance;
     level.covariance = -ratio * fit.growthVariance;
+    const before = pullOfPrior(flat.priors[s]!, level.level);
+    const ownPrecision = 1 / level.levelVariance - before.grip;
+    if (ownPrecision <= 0.05 * before.grip) continue;
+    level.ownVariance = 1 / ownPrecision;
+    level.ownLevel = level.level - before.pull / ownPrecision;
   }
   const own = grip - 1 / prior.growthVariance;
   fit.ownVariance = own > 1e-9 ? 1 / own : Infinity;

@@ -44,7 +44,10 @@ export interface Observation {
 export interface Segment {
   /** `first walk`: nobody knows when it was last cleaned, time counts from the first walk. */
   readonly begunBy: WorkAction | "first walk";
+  /** Day number of the work, or of the first walk. */
   readonly begun: number;
+  /** What the work took, where the log says so [min]. */
+  readonly minutes: number | null;
   readonly observations: readonly Observation[];
 }
 
@@ -96,11 +99,13 @@ export function sightOf(
     const { medianOhms, logSd } = contact.fouled;
     return { kind: "bound", low: Math.log(medianOhms) + TO_EDGE * logSd, high: Infinity };
   }
-  if (finding.sound >= SURE) {
-    if (detectionLimit === null) return { kind: "unseen" };
-    return { kind: "bound", low: -Infinity, high: Math.log(Math.max(high, detectionLimit)) };
-  }
-  return { kind: "bound", low: Math.log(low), high: Math.log(high) };
+  if (detectionLimit === null && sound) return { kind: "unseen" };
+  // Where it may be sound, the low end is the prior's, and the meter did not see that far down.
+  return {
+    kind: "bound",
+    low: finding.sound > 0.05 ? -Infinity : Math.log(low),
+    high: Math.log(Math.max(high, detectionLimit ?? 0)),
+  };
 }
 
 /** The coarsest limit of the walk's meters that see anything: all that is safe to say. */
@@ -132,6 +137,7 @@ interface Work {
 interface OpenSegment {
   readonly begunBy: Segment["begunBy"];
   readonly begun: number;
+  readonly minutes: number | null;
   readonly observations: Observation[];
 }
 
@@ -152,7 +158,12 @@ function observe(
   sight: Sight,
 ): void {
   if (history.segments.length === 0) {
-    history.segments.push({ begunBy: "first walk", begun: walk.day, observations: [] });
+    history.segments.push({
+      begunBy: "first walk",
+      begun: walk.day,
+      minutes: null,
+      observations: [],
+    });
   }
   for (; history.done < history.works.length; history.done++) {
     const work = history.works[history.done]!;
@@ -175,7 +186,12 @@ function begin(history: OpenHistory, { day, entry }: Work): void {
   if (history.segments.at(-1)?.observations.length === 0 && history.segments.length === 1) {
     history.segments.pop();
   }
-  history.segments.push({ begunBy: entry.action, begun: day, observations: [] });
+  history.segments.push({
+    begunBy: entry.action,
+    begun: day,
+    minutes: entry.minutes,
+    observations: [],
+  });
 }
 
 /**

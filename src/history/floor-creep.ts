@@ -45,26 +45,24 @@ export function floorCreep(
   day: number,
 ): FloorCreep {
   const replaced = history.segments.findLastIndex(({ begunBy }) => begunBy === "replaced");
-  const seen = history.segments.flatMap(({ begunBy, begun, observations }, s) => {
-    const { level, levelVariance } = fit.levels[s]!;
-    const informed = observations.some(({ sight }) => sight.kind !== "unseen");
-    return s < replaced || begunBy === "first walk" || !informed
+  const seen = history.segments.flatMap(({ begunBy, begun }, s) =>
+    s < replaced || begunBy === "first walk" || !Number.isFinite(fit.levels[s]!.ownVariance)
       ? []
-      : [{ begunBy, day: begun, level, levelVariance }];
-  });
+      : [{ begunBy, day: begun, ...fit.levels[s]! }],
+  );
   const origin = seen[0]?.day ?? day;
   const sound2 = contact.sound.logSd ** 2;
   // Precision and pull of (first floor, creep).
   let [p00, p01, p11] = [1 / sound2, 0, 1 / CREEP_BEFORE ** 2];
   let [q0, q1] = [Math.log(contact.sound.medianOhms) / sound2, 0];
   for (const floor of seen) {
-    const weight = 1 / (floor.levelVariance + FLOOR_SCATTER ** 2);
+    const weight = 1 / (floor.ownVariance + FLOOR_SCATTER ** 2);
     const years = (floor.day - origin) / DAYS_PER_YEAR;
     p00 += weight;
     p01 += weight * years;
     p11 += weight * years * years;
-    q0 += weight * floor.level;
-    q1 += weight * years * floor.level;
+    q0 += weight * floor.ownLevel;
+    q1 += weight * years * floor.ownLevel;
   }
   const determinant = p00 * p11 - p01 * p01;
   const [v00, v01, v11] = [p11 / determinant, -p01 / determinant, p00 / determinant];

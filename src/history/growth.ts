@@ -4,8 +4,8 @@ import {
   type ContactFit,
   climb,
   type FlatHistory,
+  fitContact,
   flatten,
-  startFit,
 } from "./contact-fit.ts";
 import type { ContactHistory } from "./contact-history.ts";
 import { byRestrictedLikelihood } from "./random-effects.ts";
@@ -36,8 +36,8 @@ export interface FittedContact {
  * within 15 % of its line. Engineering judgement: no published series of this kind was found.
  */
 const BEFORE = {
-  growth: 0.04,
-  growthError: 0.1,
+  growth: 0.05,
+  growthError: 0.08,
   betweenContacts: 0.05,
   betweenWorth: 2,
   scatter: 0.15,
@@ -121,11 +121,8 @@ export function fitClass(
   let tau2: number = BEFORE.growthError ** 2;
   let scatterVariance: number = BEFORE.scatter ** 2;
   const prior = (): ClassPrior => ({ growth: mean, growthVariance: tau2, scatterVariance });
-  const fits = flats.map((flat) => startFit(flat, prior()));
+  let fits: ContactFit[] = flats.map((flat) => fitContact(flat, prior()));
   for (let round = 0; round < ROUNDS; round++) {
-    flats.forEach((flat, i) => {
-      climb(flat, prior(), fits[i]!);
-    });
     const next = classGrowth(fits);
     const nextScatter = classScatter(flats, fits, scatterVariance);
     const settled =
@@ -134,12 +131,14 @@ export function fitClass(
       Math.abs(Math.sqrt(nextScatter) - Math.sqrt(scatterVariance)) < 2e-3;
     ({ mean, error2, tau2 } = next);
     scatterVariance = nextScatter;
+    // From the last round's tops, then once more from scratch under the prior that was reached.
     if (settled) break;
+    flats.forEach((flat, i) => {
+      climb(flat, prior(), fits[i]!);
+    });
   }
-  flats.forEach((flat, i) => {
-    climb(flat, prior(), fits[i]!);
-    widenByMean(fits[i]!, error2, tau2);
-  });
+  fits = flats.map((flat) => fitContact(flat, prior()));
+  for (const fit of fits) widenByMean(fit, error2, tau2);
   const { point, connector } = histories[0]!;
   return {
     class: {

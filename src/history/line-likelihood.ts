@@ -3,7 +3,7 @@ import { normalCdf, normalDensity } from "./normal.ts";
 /** Chance that an observation is wild: a wet day, a wrong lane, a connector not quite home. */
 const WILD_SHARE = 0.03;
 /** Standard deviation that a wild observation has on top [ln ohm]. */
-const WILD_SPREAD = 1.5;
+const WILD_SPREAD = 2.5;
 
 /**
  * What one observation says about a line that expects `expected` ln ohms at it.
@@ -60,6 +60,18 @@ function boundComponent(low: number, high: number, variance: number, into: Compo
   into.pull = (mirror ? -slope : slope) / sd;
   into.grip = Math.max(0, slope * slope - bend) / variance;
 }
+
+/** A bound so many standard deviations above the line says nothing about it. */
+const CERTAIN = 5;
+
+/** The upper bound `high` is so far above the line that the observation may be skipped. */
+export const saysNothing = (
+  low: number,
+  high: number,
+  variance: number,
+  expected: number,
+): boolean =>
+  low === -Infinity && high > expected && (high - expected) ** 2 > CERTAIN ** 2 * variance;
 
 const tameComponent: Component = { value: 0, pull: 0, grip: 0 };
 const wildComponent: Component = { value: 0, pull: 0, grip: 0 };

@@ -1,0 +1,108 @@
+import { median } from "simple-statistics";
+import type { Lane, Pool } from "../domain/pool.ts";
+import type { Reading } from "../domain/reading.ts";
+import type { DatedWalk } from "./contact-history.ts";
+import { type ChartLimits, individualsLimits } from "./control-chart.ts";
+import type { FittedContact } from "./growth.ts";
+
+/** One walk's reading at one point, beside what the contacts' lines expect. */
+export interface ChartedReading {
+  readonly walk: string;
+  readonly day: number;
+  /** Median of the walk's readings at rest [V]. */
+  readonly volts: number;
+  /** By the contacts' lines and the walk's own EMF [V]. */
+  readonly expected: number;
+  /** Outside the limits, and by more than a step of the display. */
+  readonly flagged: boolean;
+}
+
+/** Readings at one point of one circuit through the walks, growth taken out. */
+export interface PointChart {
+  readonly lane: Lane;
+  readonly device: string;
+  readonly point: string;
+  readonly readings: readonly ChartedReading[];
+  /** Of `volts - expected` [V]; null under two walks. */
+  readonly limits: ChartLimits | null;
+}
+
+const keyOf = (lane: Lane, device: string, point: string): string =>
+  JSON.stringify([lane, device, point]);
+
+/** Ohms that each walk should find in one contact, by its line. */
+function expectedOhms({ history, fit }: FittedContact): Map<string, number> {
+  const byWalk = new Map<string, number>();
+  history.segments.forEach(({ observations }, s) => {
+    for (const { walk, weeks } of observations) {
+      byWalk.set(walk, Math.exp(fit.levels[s]!.level + fit.growth * weeks));
+    }
+  });
+  return byWalk;
+}
+
+/** Readings at rest of one walk, by circuit and point. */
+function byPoint(walk: DatedWalk): Map<string, Reading[]> {
+  const groups = new Map<string, Reading[]>();
+  for (const reading of walk.readings) {
+    if (reading.state !== "rest") continue;
+    const key = keyOf(reading.lane, reading.device, reading.point);
+    const group = groups.get(key);
+    if (group === undefined) groups.set(key, [reading]);
+    else group.push(reading);
+  }
+  return groups;
+}
+
+function flag(readings: readonly Omit<ChartedReading, "flagged">[], step: number) {
+  const limits = individualsLimits(readings.map(({ volts, expected }) => volts - expected));
+  return {
+    limits,
+    readings: readings.map((reading) => {
+      const off = Math.abs(reading.volts - reading.expected - (limits?.centre ?? 0));
+      const allowed = limits === null ? Infinity : Math.max(step, limits.high - limits.centre);
+      return { ...reading, flagged: off > allowed };
+    }),
+  };
+}
+
+/**
+ * Charts every point of one circuit whose contacts stand in the order of the chain. A flag is a
+ * step that growth does not explain: a fault that came at once, work that nobody logged, or a wild
+ * reading. Meters with an unknown load have their resistances in units of it, copper left out.
+ */
+export function chartCircuit(
+  pool: Pool,
+  contacts: readonly FittedContact[],
+  walks: readonly DatedWalk[],
+  readingsByWalk: readonly Map<string, Reading[]>[],
+): readonly PointChart[] {
+  const loads = new Map(pool.meters.map(({ name, loadOhms }) => [name, loadOhms]));
+  const pathOhms = new Float64Array(walks.length).fill(pool.supply.sourceOhms);
+  return contacts.map((contact, k) => {
+    const { lane, device, point } = contact.history;
+    const expected = expectedOhms(contact);
+    const charted: Omit<ChartedReading, "flagged">[] = [];
+    let step = 0;
+    walks.forEach(({ day, diagnosis }, w) => {
+      const { walk, emf, resistanceUnit } = diagnosis;
+      const copper = resistanceUnit === "ohm" ? pool.chain[k]!.wireOhms : 0;
+      pathOhms[w]! += copper + (expected.get(walk) ?? Number.NaN);
+      const readings = readingsByWalk[w]!.get(keyOf(lane, device, point));
+      if (readings === undefined) return;
+      const load = loads.get(readings[0]!.meter) ?? 1;
+      step = Math.max(step, readings[0]!.step);
+      charted.push({
+        walk,
+        day,
+        volts: median(readings.map(({ volts }) => volts)),
+        expected: (emf.median * load) / (load + pathOhms[w]!),
+      });
+    });
+    return { lane, device, point, ...flag(charted, step) };
+  });
+}
+
+/** Sorts every walk's readings once, for all circuits. */
+export const readingsByWalk = (walks: readonly DatedWalk[]): readonly Map<string, Reading[]>[] =>
+  walks.map(byPoint);

@@ -1,0 +1,213 @@
+/**
+ * What is getting worse: from the walks' diagnoses and the work log to every contact's growth, the
+ * day on which each path reaches its limit, and what the cleanings have done.
+ *
+ *     DatedWalk[] ─┐
+ *                  ├─ histories ─> growth, class by class ─┬─> floor creep
+ *     WorkEntry[] ─┘      │                                ├─> forecast of each circuit
+ *                         └──> cleaning record             └─> charts of each point
+ */
+import { dayText } from "../domain/calendar.ts";
+import type { Estimate, WalkDiagnosis } from "../domain/findings.ts";
+import type { Lane, Pool } from "../domain/pool.ts";
+import type { WorkEntry } from "../domain/work.ts";
+import { type CleaningRecord, type CleaningScore, cleaningRecord } from "./cleaning-record.ts";
+import { contactHistories, type DatedWalk, type Segment } from "./contact-history.ts";
+import { type FloorCreep, floorCreep } from "./floor-creep.ts";
+import { type CircuitForecast, forecastCircuit, typicalEmf } from "./forecast.ts";
+import { type ClassGrowth, type FittedContact, fitClass } from "./growth.ts";
+import { type HoldTime, holdTime } from "./hold-time.ts";
+import { type MonotoneTrend, monotoneTrend } from "./monotone-trend.ts";
+import { halfWidth } from "./normal.ts";
+import { chartCircuit, type PointChart, readingsByWalk } from "./point-chart.ts";
+
+/** One contact over the season. */
+export interface ContactTrend {
+  readonly lane: Lane;
+  readonly device: string;
+  readonly point: string;
+  readonly connector: string;
+  /** Observations between works. */
+  readonly segments: readonly Segment[];
+  /** Growth of ln ohms a week, 90 %: `exp(growth) - 1` is the share a week. */
+  readonly growth: Estimate;
+  /** By its line on the day of the forecast, 90 % [Ω]. */
+  readonly ohms: Estimate;
+  readonly floor: FloorCreep;
+  /** How its last cleaning went; null if the log has none. */
+  readonly lastCleaning: CleaningScore | null;
+}
+
+/** One circuit over the season. */
+export interface CircuitTrend extends CircuitForecast {
+  /** Volts a week at the last point since its last work, no line assumed; null without readings. */
+  readonly fall: MonotoneTrend | null;
+  readonly charts: readonly PointChart[];
+}
+
+/** One class of connectors over the season. */
+export interface ClassTrend extends ClassGrowth {
+  /** How long a cleaning that helped has held; null under two that ended. */
+  readonly holdTime: HoldTime | null;
+}
+
+/** Everything that the season says. */
+export interface PoolTrend {
+  readonly pool: string;
+  readonly resistanceUnit: WalkDiagnosis["resistanceUnit"];
+  readonly walks: readonly { readonly walk: string; readonly day: number; readonly date: string }[];
+  /** Usual days between walks. */
+  readonly rhythm: number;
+  /** In the order of the chain. */
+  readonly classes: readonly ClassTrend[];
+  /** Circuits, the first to cross its limit first. */
+  readonly circuits: readonly CircuitTrend[];
+  readonly contacts: readonly ContactTrend[];
+  readonly cleanings: CleaningRecord;
+}
+
+const NINETY = halfWidth(0.9);
+/** Days between walks where there is but one. */
+const WEEKLY = 7;
+
+const circuitKey = ({ history }: FittedContact): string =>
+  JSON.stringify([history.lane, history.device]);
+
+/** Median of the days between one walk day and the next. */
+function rhythmOf(walks: readonly DatedWalk[]): number {
+  const days = [...new Set(walks.map(({ day }) => day))];
+  const gaps = days.slice(1).map((day, i) => day - days[i]!);
+  gaps.sort((a, b) => a - b);
+  return gaps[Math.floor(gaps.length / 2)] ?? WEEKLY;
+}
+
+function contactTrend(
+  fitted: FittedContact,
+  pool: Pool,
+  from: number,
+  lastCleaning: CleaningScore | null,
+): ContactTrend {
+  const { history, fit } = fitted;
+  const { level, levelVariance, covariance } = fit.levels.at(-1)!;
+  const weeks = (from - history.segments.at(-1)!.begun) / 7;
+  const now = level + fit.growth * weeks;
+  const variance = levelVariance + 2 * covariance * weeks + fit.growthVariance * weeks * weeks;
+  const reach = NINETY * Math.sqrt(Math.max(0, variance));
+  const growthReach = NINETY * Math.sqrt(fit.growthVariance);
+  return {
+    ...history,
+    growth: {
+      median: fit.growth,
+      low: fit.growth - growthReach,
+      high: fit.growth + growthReach,
+    },
+    ohms: { median: Math.exp(now), low: Math.exp(now - reach), high: Math.exp(now + reach) },
+    floor: floorCreep(fitted, pool.contact, from),
+    lastCleaning,
+  };
+}
+
+/** The fall of the last point's readings since anything on the path was worked on. */
+function fallOf(contacts: readonly FittedContact[], chart: PointChart): MonotoneTrend | null {
+  const since = Math.max(...contacts.map(({ history }) => history.segments.at(-1)!.begun));
+  const readings = chart.readings.filter(({ day }) => day >= since);
+  return monotoneTrend(
+    readings.map(({ day }) => day / 7),
+    readings.map(({ volts }) => volts),
+    0.9,
+  );
+}
+
+function classHoldTime(cleanings: readonly CleaningScore[]): HoldTime | null {
+  return holdTime(
+    cleanings.flatMap(({ weeksHeld, heldUntil }) =>
+      weeksHeld !== null && weeksHeld > 0
+        ? [{ weeks: weeksHeld, ended: heldUntil === "trouble" }]
+        : [],
+    ),
+  );
+}
+
+/**
+ * The whole season of one pool. `walks` in the order of time, at least one with a contact; the
+ * forecast starts on the day of the last walk, or of work done since. `progress` is told what is
+ * being done and how much of it is behind.
+ */
+export function trend(
+  pool: Pool,
+  walks: readonly DatedWalk[],
+  work: readonly WorkEntry[],
+  progress: (what: string, done: number, of: number) => void = () => {},
+): PoolTrend {
+  const histories = contactHistories(pool, walks, work);
+  if (histories.length === 0)
+    throw new Error("no walk has a contact: nothing to draw a line through");
+  const cleanings = cleaningRecord(pool, histories);
+  const classes: ClassTrend[] = [];
+  const fitted: FittedContact[] = [];
+  pool.chain.forEach(({ point }, k) => {
+    progress("growth", k, pool.chain.length);
+    const ofLink = histories.filter((history) => history.point === point);
+    if (ofLink.length === 0) return;
+    const found = fitClass(ofLink, pool.contact);
+    const record = cleanings.classes.find((record) => record.point === point)!;
+    classes.push({ ...found.class, holdTime: classHoldTime(record.cleanings) });
+    fitted.push(...found.contacts);
+  });
+  const from = Math.max(
+    walks.at(-1)!.day,
+    ...histories.map(({ segments }) => segments.at(-1)!.begun),
+  );
+  const rhythm = rhythmOf(walks);
+  const lastCleanings = new Map(
+    cleanings.contacts.map(({ lane, device, point, cleanings: own }) => [
+      JSON.stringify([lane, device, point]),
+      own.at(-1) ?? null,
+    ]),
+  );
+  return {
+    pool: pool.name,
+    resistanceUnit: walks.at(-1)!.diagnosis.resistanceUnit,
+    walks: walks.map(({ day, diagnosis: { walk } }) => ({ walk, day, date: dayText(day) })),
+    rhythm,
+    classes,
+    circuits: circuitTrends(pool, walks, fitted, from, rhythm, progress),
+    contacts: fitted.map((contact) => {
+      const { lane, device, point } = contact.history;
+      const last = lastCleanings.get(JSON.stringify([lane, device, point])) ?? null;
+      return contactTrend(contact, pool, from, last);
+    }),
+    cleanings,
+  };
+}
+
+function circuitTrends(
+  pool: Pool,
+  walks: readonly DatedWalk[],
+  fitted: readonly FittedContact[],
+  from: number,
+  rhythm: number,
+  progress: (what: string, done: number, of: number) => void,
+): readonly CircuitTrend[] {
+  const emf = typicalEmf(walks.map(({ diagnosis }) => diagnosis.emf));
+  const readings = readingsByWalk(walks);
+  const byCircuit = new Map<string, FittedContact[]>();
+  for (const contact of fitted) {
+    const key = circuitKey(contact);
+    byCircuit.set(key, [...(byCircuit.get(key) ?? []), contact]);
+  }
+  const circuits = [...byCircuit.values()].map((contacts, i): CircuitTrend => {
+    progress("forecast", i, byCircuit.size);
+    const charts = chartCircuit(pool, contacts, walks, readings);
+    return {
+      ...forecastCircuit(pool, contacts, emf, from, rhythm),
+      fall: fallOf(contacts, charts.at(-1)!),
+      charts,
+    };
+  });
+  const urgency = (circuit: CircuitTrend): number =>
+    Number.isFinite(circuit.crossing.median)
+      ? circuit.crossing.median - from
+      : 1e6 * (2 - circuit.willCross);
+  return circuits.sort((a, b) => urgency(a) - urgency(b));
+}
