@@ -9,6 +9,7 @@
  */
 export type * from "./decision/decision.ts";
 export type * from "./decision/memo-options.ts";
+export { dayNumber, dayText } from "./domain/calendar.ts";
 export { copperResistance } from "./domain/copper-wire.ts";
 export type * from "./domain/costs.ts";
 export { defaultCosts } from "./domain/costs.ts";
@@ -18,4 +19,8 @@ export type * from "./domain/reading.ts";
 export type * from "./domain/result.ts";
 export { type Ohms, ohms, type Volts, volts } from "./domain/units.ts";
 export type * from "./domain/work.ts";
+export type * from "./history/cleaning-record.ts";
+export type { DatedWalk } from "./history/contact-history.ts";
+export { HORIZON_WEEKS } from "./history/forecast.ts";
+export { type CircuitTrend, type ContactTrend, type PoolTrend, trend } from "./history/trend.ts";
 export { readPool } from "./intake/read-pool.ts";
