@@ -7,6 +7,7 @@
  *                                             circuit                   │
  *     work.csv ─── intake ─> WorkEntry[] ─> history ─> drift ───────────┘
  */
+export { contactOhmsBetween, readingVolts, seriesOhmsFromReading } from "./circuit/divider.ts";
 export type * from "./decision/decision.ts";
 export type * from "./decision/memo-options.ts";
 export { dayNumber, dayText } from "./domain/calendar.ts";
