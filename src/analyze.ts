@@ -8,6 +8,16 @@
  *     work.csv ─── intake ─> WorkEntry[] ─> history ─> drift ───────────┘
  */
 export { contactOhmsBetween, readingVolts, seriesOhmsFromReading } from "./circuit/divider.ts";
+export {
+  type Ladder,
+  ladderVolts,
+  loadBeyond,
+  parallelOhms,
+  pathLadder,
+  sourceAt,
+  type TheveninSource,
+  timerInputVolts,
+} from "./circuit/ladder.ts";
 export type * from "./decision/decision.ts";
 export type * from "./decision/memo-options.ts";
 export { dayNumber, dayText } from "./domain/calendar.ts";
