@@ -99,8 +99,8 @@ function verdictBlocks({ pool, walk }: ReportInput, read: readonly Reading[]): B
     ),
     ...walk.explanations.map((one) =>
       paragraph(
-        { strong: "Not ruled out: " },
-        `${sentence(one.words)} (probability ${percentText(one.probability)})`,
+        { strong: `Not ruled out (probability ${percentText(one.probability)}): ` },
+        sentence(one.words),
         one.wouldTell === null ? "" : ` What would tell: ${one.wouldTell}`,
       ),
     ),

@@ -15,6 +15,12 @@ export interface SoundPoint {
 }
 
 /**
+ * A dead path reads 0: drawn to scale it would flatten every other line. What lies further than
+ * this under the limit is drawn as a triangle at the bottom, with its volts [V].
+ */
+const belowLimit = 0.6;
+
+/**
  * Volts along each lane's path, one small panel a lane, against what a sound path would show.
  * The eye looks for the point where the solid line leaves the band.
  */
@@ -46,9 +52,17 @@ export function pathProfile(
     subtitle: `Walk ${walk}: dots and solid line are readings, dashes and band a sound path (90 %), dotted line the limit of ${voltsText(pool.limitVolts)}`,
     alt: `Volts along each lane's path, ${device}, walk ${walk}. ${finding}.`,
   };
+  const limit: number = pool.limitVolts;
+  const floor = limit - belowLimit;
   const rows = [
-    ...band.map((one) => ({ ...one, kind: "sound", limit: pool.limitVolts as number })),
-    ...measured.map((one) => ({ ...one, kind: "read", limit: pool.limitVolts as number })),
+    ...band.map((one) => ({ ...one, kind: "sound", limit })),
+    ...measured.map((one) => ({
+      ...one,
+      kind: "read",
+      limit,
+      drawn: Math.max(one.volts, floor),
+      label: one.volts < floor ? one.volts.toFixed(2) : "",
+    })),
   ];
   return chart(`path-${slug(device)}`, words, {
     data: { values: rows },
@@ -61,11 +75,11 @@ export function pathProfile(
     },
     columns: 4,
     spacing: 14,
-    spec: { width: 136, height: 110, layer: layers(pool) },
+    spec: { width: 136, height: 110, layer: layers(pool, floor) },
   });
 }
 
-function layers(pool: Pool): object[] {
+function layers(pool: Pool, floor: number): object[] {
   const x = {
     field: "point",
     type: "nominal",
@@ -98,23 +112,45 @@ function layers(pool: Pool): object[] {
         y: { aggregate: "min", field: "limit", type: "quantitative", title: "volts [V]" },
       },
     },
+    ...readLayers(x, y, floor),
+  ];
+}
+
+function readLayers(x: object, y: (field: string) => object, floor: number): object[] {
+  const read = { filter: { field: "kind", equal: "read" } };
+  const below = { filter: `datum.volts < ${floor}` };
+  const tooltip = [
+    { field: "lane", type: "nominal" },
+    { field: "point", type: "nominal" },
+    { field: "volts", type: "quantitative", format: ".2f", title: "volts [V]" },
+  ];
+  return [
     {
-      transform: only("read"),
+      transform: [read],
+      mark: { type: "line", color: ink.text, strokeWidth: 1.5 },
+      encoding: { x, y: y("drawn") },
+    },
+    {
+      transform: [read, { filter: `datum.volts >= ${floor}` }],
+      mark: { type: "point", filled: true, color: ink.text, size: 36, opacity: 1 },
+      encoding: { x, y: y("drawn"), tooltip },
+    },
+    {
+      transform: [read, below],
       mark: {
-        type: "line",
+        type: "point",
+        filled: true,
+        shape: "triangle-down",
         color: ink.text,
-        strokeWidth: 1.5,
-        point: { filled: true, color: ink.text, size: 36 },
+        size: 70,
+        opacity: 1,
       },
-      encoding: {
-        x,
-        y: y("volts"),
-        tooltip: [
-          { field: "lane", type: "nominal" },
-          { field: "point", type: "nominal" },
-          { field: "volts", type: "quantitative", format: ".2f", title: "volts [V]" },
-        ],
-      },
+      encoding: { x, y: y("drawn"), tooltip },
+    },
+    {
+      transform: [read, below],
+      mark: { type: "text", align: "right", dx: -8, fontSize: 9 },
+      encoding: { x, y: y("drawn"), text: { field: "label", type: "nominal" } },
     },
   ];
 }

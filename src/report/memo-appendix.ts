@@ -1,0 +1,124 @@
+import type { MemoOption } from "../decision/memo-options.ts";
+import type { Costs, Figure } from "../domain/costs.ts";
+import { budget } from "./charts/budget.ts";
+import { cleaningEffect } from "./charts/cleaning-effect.ts";
+import { assumptionText } from "./charts/sensitivity.ts";
+import { type Block, column, figure, heading, list, paragraph, table } from "./document.ts";
+import type { MemoInput } from "./memo-input.ts";
+import {
+  connectorName,
+  currencyUnit,
+  moneyText,
+  ohmsText,
+  percentText,
+  sentence,
+} from "./names.ts";
+import { methodBlocks } from "./report-method.ts";
+
+/** Method and data: everything that the two pages before rest on. */
+export function appendixBlocks(input: MemoInput): readonly Block[] {
+  const { pool, walk, readings, options, costs, cleanings } = input;
+  const read = readings.filter((one) => one.walk === walk.walk);
+  const judged = cleanings.filter((one) => one.beforeOhms !== null && one.afterOhms !== null);
+  return [
+    heading(3, "How the options are compared"),
+    paragraph(
+      `Life-cycle cost is the present value of all that an option costs in ${options.horizonYears} years (ASTM E917): replacements, cleaning labour, and lanes expected to be lost in meets. Net savings (E1074), savings-to-investment ratio (E964), adjusted internal rate of return (E1057) and discounted payback compare it with keep cleaning; definitions as in NIST Handbook 135. Flows of a year are discounted from its end at ${(100 * options.discountRate).toFixed(1)} % real; those of year 0 are not discounted.`,
+    ),
+    ...assumptionBlocks(costs, input),
+    ...options.options.map((one) => cashFlowTable(one, options.currency)),
+    ...options.options
+      .filter((one) => one.replaced.length > 0)
+      .map((one) =>
+        paragraph({ strong: `${one.label}: ` }, `${one.replaced.map(connectorName).join(", ")}.`),
+      ),
+    figure(budget(options), "Replacements in the order in which they pay best.", 0.8),
+    heading(3, "What was measured"),
+    suspectTable(input),
+    ...(judged.length === 0
+      ? []
+      : [figure(cleaningEffect(judged), "Cleanings with a walk on either side.", 0.9)]),
+    heading(3, "How faults are told from readings"),
+    ...methodBlocks(pool, walk, read),
+  ];
+}
+
+function assumptionBlocks(costs: Costs, { options, pool }: MemoInput): readonly Block[] {
+  const row = (name: string, figure: Figure, unit: string): string[] => [
+    name,
+    assumptionText(figure.value, unit, options.currency),
+    `${assumptionText(figure.low, unit, options.currency)} to ${assumptionText(figure.high, unit, options.currency)}`,
+  ];
+  const unit = currencyUnit(options.currency);
+  return [
+    table(
+      "Assumptions and the ranges they were moved through",
+      [column("Assumption", 3), column("Taken as", 2), column("Range", 3)],
+      [
+        row("Labour", costs.labourPerHour, "currency/h"),
+        row("Real discount rate", costs.discountRate, "per year"),
+        row("Planning horizon", costs.horizonYears, "years"),
+        row("Meets", costs.meetsPerSeason, "per year"),
+        row("A lost lane", costs.lostLane, "currency a meet"),
+      ],
+    ),
+    table(
+      "Connectors",
+      [
+        column("Connector", 3),
+        column(`Part [${unit}]`, 2, "right"),
+        column("Cleaning [min]", 2, "right"),
+        column("Replacing [min]", 2, "right"),
+        column("Life [years]", 2, "right"),
+      ],
+      pool.chain.flatMap((link) => {
+        const one = costs.connectors[link.point];
+        if (one === undefined) return [];
+        const { part, cleanMinutes, replaceMinutes, lifeYears } = one;
+        return [[link.connector, ...[part, cleanMinutes, replaceMinutes, lifeYears].map(String)]];
+      }),
+    ),
+  ];
+}
+
+function cashFlowTable(option: MemoOption, currency: string): Block {
+  const money = (amount: number): string => moneyText(amount, "XXX");
+  return table(
+    `Cash flow: ${option.label}, before discounting [${currencyUnit(currency)}]`,
+    [
+      column("Year", 1, "right"),
+      column("Replacing", 2, "right"),
+      column("Later replacements", 2, "right"),
+      column("Cleaning", 2, "right"),
+      column("Lost lanes", 2, "right"),
+      column("Total", 2, "right"),
+    ],
+    option.cashFlow.map((one) => [
+      String(+one.year.toFixed(2)),
+      ...[one.replacing, one.renewing, one.cleaning, one.lostLanes, one.total].map(money),
+    ]),
+  );
+}
+
+function suspectTable({ walk }: MemoInput): Block {
+  const shown = walk.connectors.filter((one) => one.atFault >= 0.05);
+  if (shown.length === 0)
+    return list([["No connector is at fault with a probability of 5 % or more."]]);
+  return table(
+    `Connectors at fault with a probability of 5 % or more, walk ${walk.walk}`,
+    [
+      column("Connector", 4),
+      column("At fault", 2, "right"),
+      column("Worst contact", 2, "right"),
+      column("90 %", 3, "right"),
+      column("Lost [V]", 2, "right"),
+    ],
+    shown.map((one) => [
+      sentence(connectorName(one)),
+      percentText(one.atFault),
+      ohmsText(one.worst.ohms.median, walk.resistanceUnit),
+      `${ohmsText(one.worst.ohms.low, walk.resistanceUnit)} to ${ohmsText(one.worst.ohms.high, walk.resistanceUnit)}`,
+      one.voltsLost.toFixed(2),
+    ]),
+  );
+}

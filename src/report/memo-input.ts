@@ -1,0 +1,26 @@
+import type { Decision } from "../decision/decision.ts";
+import type { MemoOptions } from "../decision/memo-options.ts";
+import type { Costs } from "../domain/costs.ts";
+import type { Facility } from "../domain/facility.ts";
+import type { WalkDiagnosis } from "../domain/findings.ts";
+import type { Pool } from "../domain/pool.ts";
+import type { Reading } from "../domain/reading.ts";
+import type { CleaningScore } from "../history/cleaning-record.ts";
+import type { Run } from "./document.ts";
+
+/** Everything that a capital request is written from. */
+export interface MemoInput {
+  readonly pool: Pool;
+  /** The walk that the need rests on: the latest. */
+  readonly walk: WalkDiagnosis;
+  readonly readings: readonly Reading[];
+  /** Cleanings that were scored, oldest first; empty where none were logged. */
+  readonly cleanings: readonly CleaningScore[];
+  readonly decisions: readonly Decision[];
+  readonly options: MemoOptions;
+  readonly costs: Costs;
+  readonly facility: Facility;
+}
+
+/** What a person told us, or a blank with its name. */
+export const orBlank = (value: string | null, name: string): Run => value ?? { blank: name };

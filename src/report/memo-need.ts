@@ -1,0 +1,81 @@
+import { laneMap } from "./charts/lane-map.ts";
+import { type Block, figure, list, paragraph } from "./document.ts";
+import type { MemoInput } from "./memo-input.ts";
+import { connectorName, leadFinding, ohmsText, percentText, sentence, voltsText } from "./names.ts";
+
+/** Most suspects that the two pages before the appendix have room for. */
+const mostSuspects = 3;
+
+/** Why something must be done: what was measured, and what cleaning has done about it so far. */
+export function needBlocks({
+  pool,
+  walk,
+  readings,
+  cleanings,
+  options,
+}: MemoInput): readonly Block[] {
+  const read = readings.filter((one) => one.walk === walk.walk);
+  const found = walk.connectors.filter((one) => one.atFault >= 0.5);
+  const base = options.options.find((one) => one.kind === "keep-cleaning");
+  const kept = base === undefined ? "" : lanesWords(base.lanesKept, options.lanes);
+  const more = found.length - mostSuspects;
+  return [
+    paragraph(
+      `Each lane's touch reaches the timer over a chain of connectors. A fouled one takes volts from it, until the timer no longer sees the touch. The walk of ${walk.walk} (${read.length} readings) found: `,
+      { strong: `${leadFinding(walk.connectors)}.` },
+      kept,
+    ),
+    ...(found.length === 0
+      ? []
+      : [
+          list(
+            found
+              .slice(0, mostSuspects)
+              .map((one, index) => [
+                `${sentence(connectorName(one))}: at fault with probability ${percentText(one.atFault)}, ${
+                  Number.isFinite(one.worst.ohms.median)
+                    ? `contact of ${ohmsText(one.worst.ohms.median, walk.resistanceUnit)}`
+                    : "no connection"
+                }, ${voltsText(one.voltsLost)} lost.`,
+                index === mostSuspects - 1 && more > 0 ? ` ${more} more in the appendix.` : "",
+              ]),
+          ),
+        ]),
+    ...cleaningBlocks(cleanings),
+    figure(
+      laneMap(pool, walk, read),
+      "Volts at each point of each lane.",
+      mapShare(pool.lanes.length),
+    ),
+  ];
+}
+
+/** A map of many lanes is tall: it is printed narrower, so that page two stays page two. */
+const mapShare = (lanes: number): number => (lanes > 8 ? 0.62 : lanes > 6 ? 0.72 : 0.85);
+
+const lanesWords = (kept: number, lanes: number): string =>
+  ` With cleaning alone we expect ${kept.toFixed(1)} of ${lanes} lanes to stay over the limit, averaged over the planning horizon.`;
+
+function cleaningBlocks(cleanings: MemoInput["cleanings"]): readonly Block[] {
+  const judged = cleanings.filter((one) => one.hadTrouble >= 0.5 && one.afterOhms !== null);
+  if (judged.length === 0)
+    return [
+      paragraph(
+        "No logged cleaning had trouble to cure and a walk on either side, so what cleaning achieves rests on the assumptions in the appendix.",
+      ),
+    ];
+  const cured = judged.filter((one) => one.film >= 0.5).length;
+  const held = judged.flatMap((one) =>
+    one.heldUntil === "trouble" && one.weeksHeld !== null ? [one.weeksHeld] : [],
+  );
+  const mean = held.reduce((sum, weeks) => sum + weeks, 0) / Math.max(held.length, 1);
+  const holding =
+    held.length === 0
+      ? ""
+      : ` Where trouble came back, it took ${mean.toFixed(1)} weeks on average.`;
+  return [
+    paragraph(
+      `Of ${judged.length} cleanings that can be judged, ${cured} removed the trouble.${holding}`,
+    ),
+  ];
+}
