@@ -39,8 +39,8 @@ export function methodBlocks(
         column("Connector", 3),
         column("Shared by", 2),
         column("Wire before it [Ω]", 2, "right"),
-        column("P(contaminated)", 2, "right"),
-        column("P(fouled)", 2, "right"),
+        column("P(contaminated)", 3, "right"),
+        column("P(fouled)", 3.4, "right"),
       ],
       pool.chain.map((one) => [
         one.point,
