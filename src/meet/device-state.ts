@@ -1,0 +1,219 @@
+import type { WalkDiagnosis } from "../domain/findings.ts";
+import type { MeetSettings } from "../domain/meet.ts";
+import type { Circuit, Lane } from "../domain/pool.ts";
+import type { TouchCheck, TouchKind } from "../domain/touch.ts";
+import type { WorkEntry } from "../domain/work.ts";
+import { type Beta, betaAfter } from "./beta-distribution.ts";
+import { pathAtFault } from "./path-at-fault.ts";
+import { type Blame, falseRates, missedRates, touchBlame } from "./touch-blame.ts";
+import { type Proof, type ProofRule, touchProof } from "./touch-proof.ts";
+import { type TouchRate, touchRate } from "./touch-rate.ts";
+
+/** Presses of one kind on one device, with what they say. */
+export interface Presses {
+  readonly tried: number;
+  /** Fingertip presses that did not register, or open-hand pushes that did. */
+  readonly events: number;
+  readonly rate: TouchRate;
+  readonly blame: Blame;
+}
+
+/** Why a device is not proven, for the program; report/ turns it into a sentence. */
+export type Reason =
+  | { readonly kind: "path at fault"; readonly probability: number; readonly point: string }
+  | { readonly kind: "path in doubt"; readonly probability: number; readonly point: string }
+  | { readonly kind: "stuck" | "leaking"; readonly probability: number }
+  | { readonly kind: "pad at fault"; readonly probability: number; readonly presses: Presses }
+  | { readonly kind: "false touches"; readonly probability: number; readonly presses: Presses }
+  | { readonly kind: "not read" }
+  | { readonly kind: "blind meter" }
+  | { readonly kind: "walk too old"; readonly days: number }
+  | { readonly kind: "worked on since"; readonly point: string; readonly day: string }
+  | { readonly kind: "not pressed" }
+  | { readonly kind: "press on"; readonly presses: number | null; readonly probability: number };
+
+/** One device of one lane on the morning of the meet. */
+export interface DeviceState {
+  readonly lane: Lane;
+  readonly device: string;
+  readonly state: "proven" | "in doubt" | "at fault";
+  /** P(path at fault) after readings and touches; null where nothing was read. */
+  readonly pathAtFault: number | null;
+  readonly missed: Presses | null;
+  readonly falseTouches: Presses | null;
+  readonly proof: Proof | null;
+  /** The most serious first. */
+  readonly reasons: readonly Reason[];
+}
+
+/** All that is known on the morning, for every device. */
+export interface Morning {
+  readonly walk: WalkDiagnosis | null;
+  /** Whole days from the walk to the meet; null where the walk has no day. */
+  readonly walkAgeDays: number | null;
+  /** Work done after the walk. */
+  readonly workSince: readonly WorkEntry[];
+  /** Null: nobody keeps touch checks here, and the verdict rests on the path alone. */
+  readonly touches: readonly TouchCheck[] | null;
+  readonly settings: MeetSettings;
+}
+
+const faulty = 0.5;
+const doubtful = 0.05;
+
+/** What the path's readings and the presses together say of one device. */
+export function deviceState(circuit: Circuit, morning: Morning): DeviceState {
+  const { walk, settings, touches } = morning;
+  const fromReadings = walk === null ? null : pathAtFault(walk, circuit);
+  // An unread path keeps an even chance: presses then speak without help from the readings.
+  const prior = fromReadings ?? 0.5;
+  const missed = presses("fingertip", circuit, prior, morning);
+  const leak = rival(walk, circuit, ["leaking", "stuck-closed"]);
+  const falseTouches = presses("open-hand", circuit, leak, morning);
+  const path = fromReadings === null ? null : (missed?.blame.pathAtFault ?? fromReadings);
+  const proof = missed === null ? null : proofOf(missed, settings);
+  const reasons = [
+    ...pathReasons(circuit, path, morning),
+    ...rivalReasons(circuit, walk),
+    ...padReasons(missed, falseTouches),
+    ...touchReasons(touches, missed, proof),
+  ];
+  const serious = reasons.some((reason) => isFault(reason));
+  return {
+    ...circuit,
+    state: serious ? "at fault" : reasons.length > 0 ? "in doubt" : "proven",
+    pathAtFault: path,
+    missed,
+    falseTouches,
+    proof,
+    reasons: [...reasons.filter(isFault), ...reasons.filter((reason) => !isFault(reason))],
+  };
+}
+
+const isFault = ({ kind }: Reason): boolean =>
+  ["path at fault", "stuck", "leaking", "pad at fault", "false touches"].includes(kind);
+
+/** The prior of a rate as shapes. */
+export const ratePrior = ({ touch }: MeetSettings): Beta => ({
+  a: touch.prior[0],
+  b: touch.prior[1],
+});
+
+function presses(
+  kind: TouchKind,
+  { lane, device }: Circuit,
+  pathPrior: number,
+  { touches, settings }: Morning,
+): Presses | null {
+  const own = (touches ?? []).filter(
+    (t) => t.lane === lane && t.device === device && t.kind === kind,
+  );
+  const tried = own.reduce((sum, t) => sum + t.tried, 0);
+  if (tried === 0) return null;
+  const registered = own.reduce((sum, t) => sum + t.registered, 0);
+  const events = kind === "fingertip" ? tried - registered : registered;
+  const rates = kind === "fingertip" ? missedRates : falseRates;
+  return {
+    tried,
+    events,
+    rate: touchRate(events, tried, ratePrior(settings)),
+    blame: touchBlame({ events, tried }, pathPrior, settings.touch.padAtFault, rates),
+  };
+}
+
+/** When a device counts as proven. */
+export const proofRule = ({ touch }: MeetSettings): ProofRule => ({
+  tolerated: touch.toleratedMissed,
+  confidence: touch.confidence,
+});
+
+const proofOf = ({ events, tried }: Presses, settings: MeetSettings): Proof =>
+  touchProof(betaAfter(ratePrior(settings), events, tried), proofRule(settings));
+
+function pathReasons(circuit: Circuit, path: number | null, morning: Morning): Reason[] {
+  const { walk, walkAgeDays, settings, workSince } = morning;
+  if (walk === null || path === null) return [{ kind: "not read" }];
+  const reasons: Reason[] = [];
+  const work = workSince.filter((entry) => serves(entry, circuit));
+  const suspects = suspectPoints(walk, circuit);
+  const point = suspects[0] ?? "";
+  // What the walk found wrong and somebody has put right since is in doubt, no longer at fault.
+  const mended = suspects.every((suspect) => work.some((entry) => entry.point === suspect));
+  if (path >= faulty && !mended) reasons.push({ kind: "path at fault", probability: path, point });
+  else if (path > doubtful && !mended)
+    reasons.push({ kind: "path in doubt", probability: path, point });
+  if (walk.meters.length > 0 && walk.meters.every((meter) => meter.blind))
+    reasons.push({ kind: "blind meter" });
+  if (walkAgeDays !== null && walkAgeDays > settings.walkDays)
+    reasons.push({ kind: "walk too old", days: walkAgeDays });
+  const last = work.at(-1);
+  if (last !== undefined)
+    reasons.push({ kind: "worked on since", point: last.point, day: last.doneAt.day });
+  return reasons;
+}
+
+function rivalReasons(circuit: Circuit, walk: WalkDiagnosis | null): Reason[] {
+  const kinds = [
+    ["stuck-closed", "stuck"],
+    ["leaking", "leaking"],
+  ] as const;
+  return kinds.flatMap(([kind, word]): Reason[] => {
+    const probability = rival(walk, circuit, [kind]);
+    return probability >= faulty ? [{ kind: word, probability }] : [];
+  });
+}
+
+function padReasons(missed: Presses | null, falseTouches: Presses | null): Reason[] {
+  const reasons: Reason[] = [];
+  if (missed !== null && missed.blame.padAtFault >= faulty)
+    reasons.push({
+      kind: "pad at fault",
+      probability: missed.blame.padAtFault,
+      presses: missed,
+    });
+  if (falseTouches !== null && 1 - falseTouches.blame.neither >= faulty)
+    reasons.push({
+      kind: "false touches",
+      probability: 1 - falseTouches.blame.neither,
+      presses: falseTouches,
+    });
+  return reasons;
+}
+
+function touchReasons(
+  touches: readonly TouchCheck[] | null,
+  missed: Presses | null,
+  proof: Proof | null,
+): Reason[] {
+  if (touches === null) return [];
+  if (missed === null || proof === null) return [{ kind: "not pressed" }];
+  if (proof.state === "proven") return [];
+  return [
+    { kind: "press on", presses: proof.pressesIfAllRegister, probability: proof.probability },
+  ];
+}
+
+const rival = (
+  walk: WalkDiagnosis | null,
+  { lane, device }: Circuit,
+  kinds: readonly string[],
+): number =>
+  Math.min(
+    1,
+    (walk?.explanations ?? [])
+      .filter((e) => e.lane === lane && e.device === device && kinds.includes(e.kind))
+      .reduce((sum, e) => sum + e.probability, 0),
+  );
+
+/** Points of this circuit more likely faulty than not, the worst first; else the worst alone. */
+function suspectPoints(walk: WalkDiagnosis, { lane, device }: Circuit): string[] {
+  const own = walk.contacts
+    .filter((c) => c.lane === lane && c.device === device)
+    .sort((a, b) => a.sound - b.sound);
+  const bad = own.filter((contact) => contact.sound < 0.5);
+  return (bad.length > 0 ? bad : own.slice(0, 1)).map((contact) => contact.point);
+}
+
+const serves = (entry: WorkEntry, { lane, device }: Circuit): boolean =>
+  (entry.lane === null || entry.lane === lane) &&
+  (entry.device === null || entry.device === device);

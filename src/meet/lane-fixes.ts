@@ -1,0 +1,157 @@
+import type { Costs } from "../domain/costs.ts";
+import type { WalkDiagnosis } from "../domain/findings.ts";
+import { type MeetSettings, meetDefaults } from "../domain/meet.ts";
+import type { ChainLink, Lane, Pool } from "../domain/pool.ts";
+import type { CleaningRecord } from "../history/cleaning-record.ts";
+import { type DeviceState, proofRule, type Reason, ratePrior } from "./device-state.ts";
+import type { Fix, LaneNeed } from "./fix-order.ts";
+import type { LaneReady } from "./lane-ready.ts";
+import { cures, priorAtFault } from "./possible-repairs.ts";
+import { type Proof, touchProof } from "./touch-proof.ts";
+
+/** A fix with what report/ needs to name it. */
+export interface NamedFix extends Fix {
+  readonly kind:
+    | "clean"
+    | "read"
+    | "check pad"
+    | "dry device"
+    | "press"
+    | "pad strokes"
+    | "set pad";
+  readonly connector: string | null;
+  readonly point: string | null;
+  readonly lane: Lane | null;
+  readonly device: string | null;
+}
+
+/** Chance that a look at a pad and its plug, or drying a device, puts it right: judgements. */
+const padPutRight = 0.5;
+const dried = 0.5;
+
+interface Context {
+  readonly pool: Pool;
+  readonly costs: Costs;
+  readonly settings: MeetSettings;
+  readonly record: CleaningRecord | null;
+  readonly walk: WalkDiagnosis | null;
+}
+
+/** What each lane that is not ready needs, each thing once however many lanes wait for it. */
+export function lanesToFix(
+  lanes: readonly LaneReady[],
+  pool: Pool,
+  costs: Costs,
+  record: CleaningRecord | null,
+  walk: WalkDiagnosis | null,
+): { fixes: NamedFix[]; needs: LaneNeed[] } {
+  const context = { pool, costs, settings: pool.meet ?? meetDefaults, record, walk };
+  const fixes = new Map<string, NamedFix>();
+  const needs = lanes
+    .filter((lane) => lane.verdict !== "ready")
+    .map((lane) => {
+      const wanted = [
+        ...lane.primary.reasons.flatMap((reason) => fixesFor(reason, lane.primary, context)),
+        ...(lane.padDue ? padFixes(lane.lane, context.settings) : []),
+      ];
+      for (const fix of wanted) if (!fixes.has(fix.id)) fixes.set(fix.id, fix);
+      return { lane: lane.lane, fixes: [...new Set(wanted.map((fix) => fix.id))] };
+    });
+  return { fixes: [...fixes.values()], needs };
+}
+
+function fixesFor(reason: Reason, state: DeviceState, context: Context): NamedFix[] {
+  const { settings } = context;
+  const { lane, device } = state;
+  const own = { lane, device, connector: null, point: null };
+  switch (reason.kind) {
+    case "path at fault":
+      return [...faultyLinks(state, context).map((link) => cleaning(link, state, context))];
+    case "path in doubt":
+    case "not read":
+    case "blind meter":
+    case "walk too old":
+      return [reading(state, context, 1 - (state.pathAtFault ?? unreadAtFault(context.pool)))];
+    case "worked on since":
+      return [reading(state, context, curedAt(reason.point, state, context))];
+    case "stuck":
+    case "leaking":
+      return [named("dry device", own, settings.padMinutes, dried)];
+    case "pad at fault":
+    case "false touches":
+      return [named("check pad", own, settings.padMinutes, padPutRight)];
+    case "not pressed":
+      return [pressing(state, touchProof(ratePrior(settings), proofRule(settings)), settings)];
+    case "press on":
+      return state.proof === null ? [] : [pressing(state, state.proof, settings)];
+  }
+}
+
+/** Pressing on until the pad is proven; a pad that no count of presses can prove has no chance. */
+function pressing({ lane, device }: DeviceState, proof: Proof, settings: MeetSettings): NamedFix {
+  const presses = proof.pressesIfAllRegister ?? proof.pressLimit;
+  const minutes = (presses * settings.pressSeconds) / 60;
+  const where = { lane, device, connector: null, point: null };
+  return named("press", where, minutes, proof.chanceAllRegister ?? 0);
+}
+
+/** The connectors of this path that are more likely faulty than not, or else the likeliest one. */
+function faultyLinks({ lane, device }: DeviceState, { pool, walk }: Context): ChainLink[] {
+  const own = (walk?.contacts ?? []).filter((c) => c.lane === lane && c.device === device);
+  const bad = own.filter((contact) => contact.sound < 0.5);
+  const worst = [...own].sort((a, b) => a.sound - b.sound).slice(0, 1);
+  const points = (bad.length > 0 ? bad : worst).map((contact) => contact.point);
+  return pool.chain.filter((link) => points.includes(link.point));
+}
+
+function cleaning(link: ChainLink, state: DeviceState, { costs, record }: Context): NamedFix {
+  const lane = link.sharedBy === "pool" ? null : state.lane;
+  const device = link.sharedBy === "device" ? state.device : null;
+  const { connector, point } = link;
+  const minutes = costs.connectors[point]?.cleanMinutes ?? 12;
+  const chance = cures(record, point, lane, device);
+  return named("clean", { lane, device, connector, point }, minutes, chance);
+}
+
+/** Reading every point of one device: it proves the path if the path is good. */
+function reading(
+  { lane, device }: DeviceState,
+  { pool, settings }: Context,
+  chance: number,
+): NamedFix {
+  const { seconds, openedPoints } = settings;
+  const opened = pool.chain.filter((link) => openedPoints.includes(link.point)).length;
+  const minutes =
+    (pool.chain.length * seconds.reading + opened * seconds.plateOpening + seconds.laneWalk) / 60;
+  return named("read", { lane, device, connector: null, point: null }, minutes, chance);
+}
+
+/** P(a path that nobody read is at fault), contacts taken as independent. */
+const unreadAtFault = (pool: Pool): number =>
+  1 - pool.chain.reduce((good, link) => good * (1 - priorAtFault(link, 1)), 1);
+
+function curedAt(point: string, state: DeviceState, { pool, record }: Context): number {
+  const link = pool.chain.find((one) => one.point === point);
+  const lane = link?.sharedBy === "pool" ? null : state.lane;
+  const device = link?.sharedBy === "device" ? state.device : null;
+  return cures(record, point, lane, device);
+}
+
+/** Strokes are found on one pad after a soak, and then given to every pad. */
+function padFixes(lane: Lane, { pads, padMinutes }: MeetSettings): NamedFix[] {
+  const nobody = { lane: null, device: null, connector: null, point: null };
+  return [
+    named("pad strokes", nobody, pads.soakMinutes + padMinutes, 1),
+    named("set pad", { ...nobody, lane }, padMinutes, 1),
+  ];
+}
+
+function named(
+  kind: NamedFix["kind"],
+  where: Pick<NamedFix, "lane" | "device" | "connector" | "point">,
+  minutes: number,
+  chance: number,
+): NamedFix {
+  const id = [kind, where.lane, where.device, where.point].filter((x) => x !== null).join(" / ");
+  return { id, kind, ...where, minutes, chance };
+}

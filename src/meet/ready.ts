@@ -1,0 +1,105 @@
+import { dayNumber } from "../domain/calendar.ts";
+import { type Costs, defaultCosts } from "../domain/costs.ts";
+import type { WalkDiagnosis } from "../domain/findings.ts";
+import { meetDefaults } from "../domain/meet.ts";
+import type { Pool } from "../domain/pool.ts";
+import type { TouchCheck } from "../domain/touch.ts";
+import type { WorkEntry } from "../domain/work.ts";
+import type { CleaningRecord } from "../history/cleaning-record.ts";
+import { type Bag, packBag } from "./bag.ts";
+import { type DeviceState, deviceState } from "./device-state.ts";
+import { type FixPlan, fixOrder } from "./fix-order.ts";
+import { lanesToFix, type NamedFix } from "./lane-fixes.ts";
+import { isPad, type LaneReady, laneReady } from "./lane-ready.ts";
+import type { PadsDue } from "./pads-due.ts";
+import { circuitsOf, plugShare, possibleRepairs } from "./possible-repairs.ts";
+
+/** Everything that a meet morning is judged from. */
+export interface MeetInput {
+  readonly pool: Pool;
+  /** Day of the meet, `YYYY-MM-DD`. */
+  readonly date: string;
+  /** The latest walk's diagnosis; null where nobody walked. */
+  readonly walk: WalkDiagnosis | null;
+  /** Its calendar day; null where the sheet does not tell. */
+  readonly walkDay: string | null;
+  readonly work: readonly WorkEntry[];
+  /** Null where the facility keeps none. */
+  readonly touches: readonly TouchCheck[] | null;
+  /** Null where the facility keeps no log of water. */
+  readonly pads: PadsDue | null;
+  /** What cleanings have done so far; null where there is no history. */
+  readonly record: CleaningRecord | null;
+  /** Minutes left to put things right; null: as many as it takes. */
+  readonly minutesLeft: number | null;
+}
+
+/** The whole morning. */
+export interface MeetReady {
+  readonly pool: string;
+  readonly date: string;
+  readonly walk: string | null;
+  readonly walkAgeDays: number | null;
+  readonly lanes: readonly LaneReady[];
+  readonly counts: Readonly<Record<LaneReady["verdict"], number>>;
+  readonly fixes: readonly NamedFix[];
+  readonly plan: FixPlan;
+  readonly minutesLeft: number | null;
+  readonly bag: Bag;
+  readonly pads: PadsDue | null;
+  /** False where the verdict rests on the path alone, because no touch check was given. */
+  readonly touchesKnown: boolean;
+}
+
+/** Lane by lane ready, watch or not ready; what to put right; what to carry. */
+export function meetReady(input: MeetInput): MeetReady {
+  const { pool, walk, date, walkDay } = input;
+  const settings = pool.meet ?? meetDefaults;
+  const walkAgeDays = daysBetween(walkDay, date);
+  const morning = {
+    walk,
+    walkAgeDays,
+    settings,
+    touches: input.touches,
+    workSince: input.work.filter(
+      ({ doneAt }) => walkDay !== null && doneAt.day > walkDay && doneAt.day <= date,
+    ),
+  };
+  const states = circuitsOf(pool).map((circuit) => deviceState(circuit, morning));
+  const padsAreDue = input.pads?.state === "due" || input.pads?.state === "never adjusted";
+  const lanes = pool.lanes.map((lane) =>
+    laneReady(
+      lane,
+      states.filter((state) => state.lane === lane),
+      padsAreDue,
+    ),
+  );
+  const { fixes, needs } = lanesToFix(lanes, pool, costsOf(pool), input.record, walk);
+  const plugs = states.filter(isPad).map((state) => plugShare * padChance(state, pool));
+  const count = (verdict: LaneReady["verdict"]): number =>
+    lanes.filter((lane) => lane.verdict === verdict).length;
+  return {
+    pool: pool.name,
+    date,
+    walk: walk?.walk ?? null,
+    walkAgeDays,
+    lanes,
+    counts: { ready: count("ready"), watch: count("watch"), "not ready": count("not ready") },
+    fixes,
+    plan: fixOrder(fixes, needs, input.minutesLeft),
+    minutesLeft: input.minutesLeft,
+    bag: packBag(possibleRepairs(pool, walk, input.record), plugs, settings.bagConfidence),
+    pads: input.pads,
+    touchesKnown: input.touches !== null,
+  };
+}
+
+const padChance = (state: DeviceState, pool: Pool): number =>
+  state.missed?.blame.padAtFault ?? (pool.meet ?? meetDefaults).touch.padAtFault;
+
+const costsOf = (pool: Pool): Costs => pool.costs ?? defaultCosts(pool.chain);
+
+function daysBetween(from: string | null, to: string): number | null {
+  const [start, end] = [from === null ? null : dayNumber(from), dayNumber(to)];
+  return start === null || end === null ? null : end - start;
+}
