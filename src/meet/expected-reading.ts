@@ -1,0 +1,101 @@
+import { errorFunction } from "simple-statistics";
+import type { LogNormal, Meter, Pool } from "../domain/pool.ts";
+import { type Volts, volts } from "../domain/units.ts";
+
+/** What this meter shows at a point of a path whose contacts are all sound. */
+export interface ExpectedReading {
+  readonly point: string;
+  /** The middle of what to expect [V]. */
+  readonly median: Volts;
+  /** Nineteen readings in twenty lie from `low` to `high` [V], on the meter's own steps. */
+  readonly low: Volts;
+  readonly high: Volts;
+}
+
+/** Step of the grid of summed contact resistances [Ω], and its number of cells. */
+const stepOhms = 0.05;
+const cells = 1200; // up to 60 ohms: beyond it a sound path has no weight that shows
+
+/**
+ * The values to expect at each point for this pool, not a generic 5 V.
+ *
+ * Uncertain are the supply (its prior), each contact (the pool's sound log-normal), and the meter
+ * (noise, then rounding to its step). The contacts' sum is convolved on a grid of 0.05 ohm; for
+ * each sum the reading is normal about E RL / (RL + Rs + S). Null where nobody knows the meter's
+ * load: then only the supply can be expected, and the load is what to find out first.
+ */
+export function expectedReadings(pool: Pool, meter: Meter): ExpectedReading[] | null {
+  const { loadOhms } = meter;
+  if (loadOhms === null) return null;
+  const one = soundCells(pool.contact.sound);
+  let sum: Float64Array = new Float64Array(cells);
+  sum[0] = 1;
+  let wire = 0;
+  return pool.chain.map((link) => {
+    sum = convolve(sum, one);
+    wire += link.wireOhms;
+    const divide = (contact: number): number =>
+      loadOhms / (loadOhms + pool.supply.sourceOhms + wire + contact);
+    const at = (share: number): number => quantile(sum, divide, pool, meter, share);
+    const step = meter.resolution ?? 0.01;
+    return {
+      point: link.point,
+      median: volts(at(0.5)),
+      low: volts(onStep(Math.round(at(0.025) / step), step)),
+      high: volts(onStep(Math.round(at(0.975) / step), step)),
+    };
+  });
+}
+
+/** The reading that lies over this share of all readings, before rounding. */
+function quantile(
+  sum: Float64Array,
+  divide: (contactOhms: number) => number,
+  { supply }: Pool,
+  meter: Meter,
+  share: number,
+): number {
+  const shares = [...sum].flatMap((weight, i) => {
+    if (weight < 1e-9) return [];
+    const gain = divide(i * stepOhms);
+    return [{ weight, mean: supply.emf * gain, sd: Math.hypot(supply.emfSd * gain, meter.noise) }];
+  });
+  const under = (v: number): number =>
+    shares.reduce((p, { weight, mean, sd }) => p + weight * normalCdf((v - mean) / sd), 0);
+  let [low, high] = [0, 2 * supply.emf];
+  while (high - low > 1e-7) {
+    const middle = (low + high) / 2;
+    if (under(middle) < share) low = middle;
+    else high = middle;
+  }
+  return (low + high) / 2;
+}
+
+/** Good to 1.2e-7, far finer than any meter's step. */
+const normalCdf = (z: number): number => 0.5 + 0.5 * errorFunction(z / Math.SQRT2);
+
+const onStep = (steps: number, step: number): number => Number((steps * step).toFixed(6));
+
+/** P(a sound contact falls in each cell); what lies beyond the grid joins the last cell. */
+function soundCells({ medianOhms, logSd }: LogNormal): Float64Array {
+  const under = (ohms: number): number =>
+    ohms <= 0 ? 0 : normalCdf(Math.log(ohms / medianOhms) / logSd);
+  return Float64Array.from({ length: cells }, (_, i) =>
+    i === cells - 1
+      ? 1 - under((i - 0.5) * stepOhms)
+      : under((i + 0.5) * stepOhms) - under((i - 0.5) * stepOhms),
+  );
+}
+
+function convolve(a: Float64Array, b: Float64Array): Float64Array {
+  const out = new Float64Array(cells);
+  for (let i = 0; i < cells; i += 1) {
+    const share = a[i] ?? 0;
+    if (share < 1e-12) continue;
+    for (let j = 0; j < cells; j += 1) {
+      const k = Math.min(cells - 1, i + j);
+      out[k] = (out[k] ?? 0) + share * (b[j] ?? 0);
+    }
+  }
+  return out;
+}

@@ -1,0 +1,126 @@
+import type { ContactFinding, WalkDiagnosis } from "../../src/domain/findings.ts";
+import type { Circuit, Pool } from "../../src/domain/pool.ts";
+import { ohms, volts } from "../../src/domain/units.ts";
+
+/** The pool file's defaults, for an invented facility. */
+export const kestrelBay: Pool = {
+  name: "Kestrel Bay",
+  lanes: [1, 2, 3, 4, 5, 6, 7, 8],
+  devices: ["touchpad", "button-1", "button-2"],
+  supply: { emf: volts(5), emfSd: volts(0.05), sourceOhms: ohms(0) },
+  meters: [
+    {
+      name: "deck",
+      loadOhms: ohms(1000),
+      resolution: volts(0.01),
+      noise: volts(0.02),
+      offAfter: [45, 60],
+    },
+  ],
+  chain: [
+    {
+      point: "timer",
+      connector: "timer outlet",
+      sharedBy: "pool",
+      wireOhms: ohms(0.1),
+      contaminated: 0.02,
+      fouled: 0.01,
+      fouledIfContaminated: 0.7,
+    },
+    {
+      point: "harness",
+      connector: "harness connector",
+      sharedBy: "lane",
+      wireOhms: ohms(0.6),
+      contaminated: 0.04,
+      fouled: 0.01,
+      fouledIfContaminated: 0.7,
+    },
+    {
+      point: "plate",
+      connector: "plate connector",
+      sharedBy: "lane",
+      wireOhms: ohms(2),
+      contaminated: 0.08,
+      fouled: 0.02,
+      fouledIfContaminated: 0.7,
+    },
+    {
+      point: "pod",
+      connector: "pod terminals",
+      sharedBy: "device",
+      wireOhms: ohms(0.3),
+      contaminated: 0,
+      fouled: 0.12,
+      fouledIfContaminated: 0.7,
+    },
+  ],
+  contact: {
+    sound: { medianOhms: ohms(0.2), logSd: 0.8 },
+    fouled: { medianOhms: ohms(60), logSd: 1.2 },
+  },
+  misread: 0.01,
+  limitVolts: volts(4.8),
+  timerInput: null,
+};
+
+/** A walk that read every circuit, all sound except where `bad` says P(sound). */
+export function walkOf(
+  pool: Pool,
+  bad: (circuit: Circuit, point: string) => number | undefined = () => undefined,
+): WalkDiagnosis {
+  const contacts = pool.lanes.flatMap((lane) =>
+    pool.devices.flatMap((device) =>
+      pool.chain.map(({ point }): ContactFinding => {
+        const sound = bad({ lane, device }, point) ?? 0.9999;
+        return {
+          lane,
+          device,
+          point,
+          sound,
+          fouled: 1 - sound,
+          open: 0,
+          ohms: { median: 0.2, low: 0.1, high: 0.6 },
+          voltsLost: 5 * (1 - sound) * 0.05,
+        };
+      }),
+    ),
+  );
+  const connectors = pool.chain.flatMap((link) => {
+    const of = (c: ContactFinding): string =>
+      link.sharedBy === "pool"
+        ? "all"
+        : link.sharedBy === "lane"
+          ? `${c.lane}`
+          : `${c.lane}/${c.device}`;
+    const own = contacts.filter((c) => c.point === link.point);
+    return [...new Set(own.map(of))].map((key) => {
+      const mine = own.filter((c) => of(c) === key);
+      const worst = mine.reduce((a, b) => (b.sound < a.sound ? b : a));
+      return {
+        connector: link.connector,
+        point: link.point,
+        lane: link.sharedBy === "pool" ? null : worst.lane,
+        device: link.sharedBy === "device" ? worst.device : null,
+        atFault: 1 - mine.reduce((sound, c) => sound * c.sound, 1),
+        voltsLost: worst.voltsLost,
+        circuits: mine.map((c) => c.device),
+        worst,
+        evidence: [],
+        inseparableFrom: [],
+        wouldSeparate: null,
+      };
+    });
+  });
+  return {
+    walk: "2026-06-11",
+    logEvidence: 0,
+    emf: { median: 5, low: 4.98, high: 5.02 },
+    resistanceUnit: "ohm",
+    connectors: connectors.sort((a, b) => b.atFault - a.atFault),
+    contacts,
+    explanations: [],
+    takeAgain: [],
+    meters: [{ meter: "deck", detectionLimit: 5, blind: false }],
+  };
+}
