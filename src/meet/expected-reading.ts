@@ -1,6 +1,7 @@
 import { errorFunction } from "simple-statistics";
+import { readingVolts } from "../circuit/divider.ts";
 import type { LogNormal, Meter, Pool } from "../domain/pool.ts";
-import { type Volts, volts } from "../domain/units.ts";
+import { ohms, type Volts, volts } from "../domain/units.ts";
 
 /** What this meter shows at a point of a path whose contacts are all sound. */
 export interface ExpectedReading {
@@ -26,6 +27,7 @@ const cells = 1200; // up to 60 ohms: beyond it a sound path has no weight that 
  */
 export function expectedReadings(pool: Pool, meter: Meter): ExpectedReading[] | null {
   const { loadOhms } = meter;
+  const { emf, sourceOhms } = pool.supply;
   if (loadOhms === null) return null;
   const one = soundCells(pool.contact.sound);
   let sum: Float64Array = new Float64Array(cells);
@@ -35,7 +37,7 @@ export function expectedReadings(pool: Pool, meter: Meter): ExpectedReading[] | 
     sum = convolve(sum, one);
     wire += link.wireOhms;
     const divide = (contact: number): number =>
-      loadOhms / (loadOhms + pool.supply.sourceOhms + wire + contact);
+      readingVolts(emf, loadOhms, sourceOhms, ohms(wire + contact)) / emf;
     const at = (share: number): number => quantile(sum, divide, pool, meter, share);
     const step = meter.resolution ?? 0.01;
     return {

@@ -1,0 +1,155 @@
+import { describe, expect, test } from "vitest";
+import { meetDefaults } from "../../src/domain/meet.ts";
+import type { TouchCheck } from "../../src/domain/touch.ts";
+import type { WorkEntry } from "../../src/domain/work.ts";
+import { padsDue } from "../../src/meet/pads-due.ts";
+import { type MeetInput, meetReady } from "../../src/meet/ready.ts";
+import { kestrelBay, walkOf } from "./pool.ts";
+
+const at = (day: string) => ({ text: day, day, seconds: null });
+const touch = (
+  lane: number,
+  device: string,
+  tried: number,
+  registered: number,
+  kind: TouchCheck["kind"] = "fingertip",
+): TouchCheck => ({ lane, device, kind, tried, registered, takenAt: null, by: null, line: 2 });
+const work = (day: string, lane: number | null, point: string): WorkEntry => ({
+  doneAt: at(day),
+  lane,
+  device: null,
+  point,
+  action: "cleaned",
+  minutes: null,
+  cost: null,
+  by: null,
+  note: null,
+  line: 2,
+});
+const morning = (more: Partial<MeetInput> = {}): MeetInput => ({
+  pool: kestrelBay,
+  date: "2026-06-13",
+  walk: walkOf(kestrelBay),
+  walkDay: "2026-06-11",
+  work: [],
+  touches: null,
+  pads: null,
+  record: null,
+  minutesLeft: null,
+  ...more,
+});
+const lane = (ready: ReturnType<typeof meetReady>, which: number) =>
+  ready.lanes.find((l) => l.lane === which)!;
+
+const plate3 = walkOf(kestrelBay, ({ lane: l, device }, point) =>
+  l === 3 && point === "plate" && device === "touchpad" ? 0.02 : undefined,
+);
+
+describe("meet morning", () => {
+  test("all paths sound and fresh: every lane ready, both buttons its fall-back", () => {
+    const ready = meetReady(morning());
+    expect(ready.counts).toEqual({ ready: 8, watch: 0, "not ready": 0 });
+    expect(lane(ready, 5).fallBack).toEqual(["button-1", "button-2"]);
+    expect(ready.plan.steps).toEqual([]);
+    expect(ready.touchesKnown).toBe(false);
+  });
+
+  test("a fouled plate: not ready, its reason, its fall-back, and what to do first", () => {
+    const ready = meetReady(morning({ walk: plate3 }));
+    expect(lane(ready, 3).verdict).toBe("not ready");
+    expect(lane(ready, 3).primary.reasons[0]).toMatchObject({
+      kind: "path at fault",
+      point: "plate",
+    });
+    expect(lane(ready, 3).fallBack).toEqual(["button-1", "button-2"]);
+    expect(ready.fixes.map((fix) => [fix.kind, fix.lane, fix.point])).toEqual([
+      ["clean", 3, "plate"],
+    ]);
+    expect(ready.plan.steps[0]?.makes).toEqual([3]);
+    expect(meetReady(morning({ walk: plate3, minutesLeft: 5 })).plan.left.length).toBe(1);
+  });
+
+  test("the same plate cleaned since: watch, and read it again", () => {
+    const ready = meetReady(morning({ walk: plate3, work: [work("2026-06-12", 3, "plate")] }));
+    expect(lane(ready, 3).verdict).toBe("watch");
+    expect(ready.fixes.map((fix) => fix.kind)).toEqual(["read"]);
+    // Work before the walk is in the walk already.
+    const before = meetReady(morning({ walk: plate3, work: [work("2026-06-10", 3, "plate")] }));
+    expect(lane(before, 3).verdict).toBe("not ready");
+  });
+
+  test("an outlet that the whole pool shares is one fix for every lane that waits for it", () => {
+    const outlet = walkOf(kestrelBay, ({ lane: l, device }, point) =>
+      Number(l) <= 3 && point === "timer" && device === "touchpad" ? 0.05 : undefined,
+    );
+    const ready = meetReady(morning({ walk: outlet }));
+    expect(ready.counts["not ready"]).toBe(3);
+    expect(ready.fixes.length).toBe(1);
+    expect(ready.plan.steps[0]?.makes).toEqual([1, 2, 3]);
+  });
+
+  test("nothing read, a walk too old, and a meet without a walk are watched, never ready", () => {
+    const some = walkOf(kestrelBay);
+    const unread = { ...some, contacts: some.contacts.filter((c) => c.lane !== 4) };
+    const ready = meetReady(morning({ walk: unread }));
+    expect(lane(ready, 4).verdict).toBe("watch");
+    expect(lane(ready, 4).primary.reasons[0]?.kind).toBe("not read");
+    expect(meetReady(morning({ walkDay: "2026-06-01" })).counts.watch).toBe(8);
+    expect(meetReady(morning({ walk: null, walkDay: null })).counts.watch).toBe(8);
+  });
+
+  test("a blind meter proves nothing", () => {
+    const blind = {
+      ...walkOf(kestrelBay),
+      meters: [{ meter: "deck", detectionLimit: null, blind: true }],
+    };
+    expect(meetReady(morning({ walk: blind })).counts.ready).toBe(0);
+  });
+
+  test("touches: missed ones on a good path fall on the pad, unpressed pads are watched", () => {
+    const ready = meetReady(
+      morning({
+        touches: [
+          touch(1, "touchpad", 20, 20),
+          touch(2, "touchpad", 5, 2),
+          touch(3, "touchpad", 5, 5),
+          touch(5, "touchpad", 20, 20),
+          touch(5, "touchpad", 5, 4, "open-hand"),
+        ],
+      }),
+    );
+    expect(lane(ready, 1).verdict).toBe("ready");
+    expect(lane(ready, 2).verdict).toBe("not ready");
+    expect(lane(ready, 2).primary.reasons[0]?.kind).toBe("pad at fault");
+    // Five good presses do not prove 10 % at 90 %: 8 more do (Jeffreys; SciPy: Beta(0.5, 13.5)
+    // 1.17.1 gives 0.9053 at 0.1, Beta(0.5, 12.5) 0.8919).
+    expect(lane(ready, 3).primary.reasons).toMatchObject([{ kind: "press on", presses: 8 }]);
+    expect(lane(ready, 4).primary.reasons).toMatchObject([{ kind: "not pressed" }]);
+    expect(lane(ready, 5).primary.reasons[0]?.kind).toBe("false touches");
+    expect(lane(ready, 1).fallBack).toEqual([]);
+  });
+
+  test("pads due put every lane on watch, and the strokes are found once", () => {
+    const notes = [
+      { ...water(24), strokes: 6, soakedMinutes: 12, lane: 1 },
+      { ...water(28), takenAt: at("2026-06-13") },
+    ];
+    const ready = meetReady(morning({ pads: padsDue(notes, meetDefaults.pads) }));
+    expect(ready.counts.watch).toBe(8);
+    expect(ready.fixes.filter((fix) => fix.kind === "pad strokes").length).toBe(1);
+    expect(ready.fixes.filter((fix) => fix.kind === "set pad").length).toBe(8);
+    expect(ready.plan.steps[0]?.id).toBe("pad strokes");
+  });
+});
+
+const water = (degrees: number) => ({
+  takenAt: at("2026-05-02"),
+  water: degrees,
+  unit: "C" as const,
+  strokes: null,
+  lane: null,
+  soakedMinutes: null,
+  by: null,
+  note: null,
+  line: 2,
+});
