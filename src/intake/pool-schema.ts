@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { meetSchema } from "./meet-schema.ts";
 import { above0, closed, listOf, name, numberIn, wholeIn } from "./schema-words.ts";
 
 /**
@@ -168,6 +169,7 @@ export const poolSchema = closed({
     .default(4.8)
     .describe("The facility's own limit at the last point [V]."),
   timer_input: timerInput.optional().describe("Thresholds of the timer's own input."),
+  meet: meetSchema.optional().describe("What the facility decides about its deck day."),
 });
 
 /** The pool file as parsed, every default filled in. */

@@ -2,6 +2,7 @@ import { copperResistance } from "../domain/copper-wire.ts";
 import type { Pool } from "../domain/pool.ts";
 import { fault, type InputFault, ok, type Result } from "../domain/result.ts";
 import { ohms, volts } from "../domain/units.ts";
+import { toMeetSettings } from "./meet-schema.ts";
 import { parseYaml } from "./parse-yaml.ts";
 import { poolRules } from "./pool-rules.ts";
 import { type PoolFile, poolSchema } from "./pool-schema.ts";
@@ -59,6 +60,7 @@ function toPool(file: PoolFile): Pool {
     limitVolts: volts(file.limit_volts),
     timerInput:
       input === undefined ? null : { lowMax: volts(input.low_max), highMin: volts(input.high_min) },
+    ...(file.meet === undefined ? {} : { meet: toMeetSettings(file.meet) }),
   };
 }
 
