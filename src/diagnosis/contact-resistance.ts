@@ -1,0 +1,192 @@
+import type { Estimate } from "../domain/findings.ts";
+import type { LogNormal, Pool } from "../domain/pool.ts";
+import type { ContactPosterior } from "./circuit-posterior.ts";
+import { gaussLegendre } from "./gauss-legendre.ts";
+import { lagrangeBasis, type Mesh, NODES } from "./mesh.ts";
+import { normalDensity } from "./normal.ts";
+
+/**
+ * Median and 90 % interval of one contact's resistance over its three states, open counting as
+ * infinite [Ω].
+ *
+ * The distribution function is integrated upward in cells of ln r, no further than the highest
+ * quantile needs. Cell borders follow the mesh's panels as seen from where the path before the
+ * contact puts it, so that a cell is narrow where the readings resolve the contact.
+ */
+export function resistanceEstimate(
+  pool: Pool,
+  mesh: Mesh,
+  posterior: ContactPosterior,
+  before: Float64Array,
+): Estimate {
+  const density = densityOf(pool, mesh, posterior, before);
+  const { sound, fouled, open } = posterior.states;
+  const total = sound + fouled + open;
+  const targets = [0.05, 0.5, 0.95].map((p) => p * total);
+  const found = [Infinity, Infinity, Infinity];
+  const borders = cellBorders(pool, mesh, before);
+  let below = 0;
+  let next = 0;
+  for (let i = 0; i + 1 < borders.length && next < targets.length; i++) {
+    for (const cell of cellsOf(density, borders[i]!, borders[i + 1]!)) {
+      while (next < targets.length && below + cell.mass >= targets[next]!) {
+        found[next] = Math.exp(placeIn(cell, targets[next]! - below));
+        next++;
+      }
+      below += cell.mass;
+    }
+  }
+  return { low: found[0]!, median: found[1]!, high: found[2]! };
+}
+
+const REACH = 6;
+const RULE = gaussLegendre(5);
+/** Coefficients, by node, of the integral from -1 of the node's Lagrange polynomial. */
+const INTEGRALS = integratedBasis(RULE.nodes);
+
+/** The density at five nodes of a cell of ln r, and its integral. */
+interface Cell {
+  readonly low: number;
+  readonly high: number;
+  readonly values: readonly number[];
+  readonly mass: number;
+}
+
+function cellOf(density: (lnR: number) => number, low: number, high: number): Cell {
+  const half = (high - low) / 2;
+  const values = Array.from(RULE.nodes, (x) => density(low + half * (1 + x)));
+  const mass = values.reduce((sum, value, k) => sum + value * RULE.weights[k]!, 0) * half;
+  return { low, high, values, mass };
+}
+
+/** One cell, or its halves' halves where the five nodes do not settle its mass. */
+function cellsOf(density: (lnR: number) => number, low: number, high: number): readonly Cell[] {
+  const whole = cellOf(density, low, high);
+  if (high - low < 0.15 || Math.abs(whole.mass) < 1e-7) return [whole];
+  const middle = (low + high) / 2;
+  const halves = [cellOf(density, low, middle), cellOf(density, middle, high)] as const;
+  if (Math.abs(halves[0].mass + halves[1].mass - whole.mass) < 2e-5) return halves;
+  return [...cellsOf(density, low, middle), ...cellsOf(density, middle, high)];
+}
+
+/** ln r in the cell under which `target` of its mass lies. */
+function placeIn(cell: Cell, target: number): number {
+  const half = (cell.high - cell.low) / 2;
+  let low = -1;
+  let high = 1;
+  for (let turn = 0; turn < 40; turn++) {
+    const x = (low + high) / 2;
+    let mass = 0;
+    for (let k = 0; k < cell.values.length; k++) {
+      mass += cell.values[k]! * polynomial(INTEGRALS[k]!, x);
+    }
+    if (mass * half < target) low = x;
+    else high = x;
+  }
+  return cell.low + half * (1 + low);
+}
+
+function polynomial(coefficients: readonly number[], x: number): number {
+  return coefficients.reduceRight((sum, coefficient) => sum * x + coefficient, 0);
+}
+
+function integratedBasis(nodes: Float64Array): readonly (readonly number[])[] {
+  return Array.from(nodes, (own, k) => {
+    let coefficients = [1];
+    for (const [n, other] of nodes.entries()) {
+      if (n === k) continue;
+      const raised = [0, ...coefficients];
+      coefficients = raised.map((c, i) => (c - other * (coefficients[i] ?? 0)) / (own - other));
+    }
+    const integral = [0, ...coefficients.map((c, i) => c / (i + 1))];
+    integral[0] = -polynomial(integral, -1);
+    return integral;
+  });
+}
+
+/** The density of ln r, all states but open together. */
+function densityOf(
+  pool: Pool,
+  mesh: Mesh,
+  posterior: ContactPosterior,
+  before: Float64Array,
+): (lnR: number) => number {
+  const most = before.reduce((top, x) => Math.max(top, Math.abs(x)), 0);
+  const rows = Array.from(before.keys()).filter((j) => Math.abs(before[j]!) > 1e-6 * most);
+  const parts = (
+    [
+      [pool.contact.sound, posterior.sound, posterior.unseen.sound, posterior.states.sound],
+      [pool.contact.fouled, posterior.fouled, posterior.unseen.fouled, posterior.states.fouled],
+    ] as const
+  ).filter(([, , , probability]) => probability > 1e-7);
+  return (lnR) => {
+    let sum = 0;
+    for (const [prior, coupling, unseen] of parts) {
+      const z = (lnR - Math.log(prior.medianOhms)) / prior.logSd;
+      if (Math.abs(z) > REACH) continue;
+      const seen = coupled(mesh, coupling, before.length === 1 ? null : rows, Math.exp(lnR));
+      sum += (normalDensity(z) / prior.logSd) * (seen + unseen);
+    }
+    return sum;
+  };
+}
+
+const basis = new Float64Array(NODES);
+
+/** sum over j, m of coupling[j][m] * basis_m(t_j + r); `rows` null for the single row t = 0. */
+function coupled(
+  mesh: Mesh,
+  coupling: Float64Array,
+  rows: readonly number[] | null,
+  r: number,
+): number {
+  const size = mesh.t.length;
+  let panel = 0;
+  let sum = 0;
+  for (const j of rows ?? [0]) {
+    const t = (rows === null ? 0 : mesh.t[j]!) + r;
+    while (t > mesh.tBorders[panel + 1]!) panel++;
+    lagrangeBasis(mesh, panel, t / (mesh.scale + t), basis);
+    const at = j * size + panel * NODES;
+    for (let k = 0; k < NODES; k++) sum += coupling[at + k]! * basis[k]!;
+  }
+  return sum;
+}
+
+/** Borders of the cells in ln r, ascending. */
+function cellBorders(pool: Pool, mesh: Mesh, before: Float64Array): readonly number[] {
+  const reach = (prior: LogNormal, z: number): number =>
+    Math.log(prior.medianOhms) + prior.logSd * z;
+  const { sound, fouled } = pool.contact;
+  const least = Math.min(reach(sound, -REACH), reach(fouled, -REACH));
+  const most = Math.max(reach(sound, REACH), reach(fouled, REACH));
+  const borders = [least, most];
+  for (const prior of [sound, fouled]) {
+    for (let z = -REACH; z <= REACH; z += 1.5) borders.push(reach(prior, z));
+  }
+  for (const anchor of anchors(mesh, before)) {
+    for (const border of mesh.tBorders) {
+      if (border > anchor && Number.isFinite(border)) borders.push(Math.log(border - anchor));
+    }
+  }
+  borders.sort((a, b) => a - b);
+  return borders.filter(
+    (x, i) => x >= least && x <= most && (i === 0 || x - borders[i - 1]! > 1e-3),
+  );
+}
+
+/** Resistances before the contact at which much of the probability sits. */
+function anchors(mesh: Mesh, before: Float64Array): readonly number[] {
+  if (before.length === 1) return [0];
+  const found: number[] = [];
+  for (let panel = 0; panel * NODES < before.length; panel++) {
+    let mass = 0;
+    let moment = 0;
+    for (let j = panel * NODES; j < (panel + 1) * NODES; j++) {
+      mass += before[j]!;
+      moment += before[j]! * mesh.t[j]!;
+    }
+    if (mass > 0.2) found.push(moment / mass);
+  }
+  return found;
+}

@@ -1,0 +1,145 @@
+import type { ContactFinding, TakeAgain, WalkDiagnosis } from "../domain/findings.ts";
+import type { Pool } from "../domain/pool.ts";
+import type { Reading } from "../domain/reading.ts";
+import { circuitPosterior } from "./circuit-posterior.ts";
+import { resistanceEstimate } from "./contact-resistance.ts";
+import { contactSummary } from "./contact-summary.ts";
+import { emfSeeds } from "./emf-pilot.ts";
+import { type EmfPosterior, integrateEmf } from "./emf-posterior.ts";
+import type { CircuitView } from "./evidence.ts";
+import { rankConnectors } from "./ranking.ts";
+import { takeAgainAt } from "./take-again.ts";
+import { type LaneModel, type WalkEvidence, walkEvidence } from "./walk-evidence.ts";
+import {
+  circuitModel,
+  type KernelShelf,
+  type ReadCircuit,
+  type ReadWalk,
+  readWalk,
+  UNIT_LOAD,
+} from "./walk-model.ts";
+
+/**
+ * What one walk's readings say about every contact of the circuits that were read: the exact
+ * posterior of the signal-path model.
+ *
+ *     1 sort the readings into circuits                                   walk-model
+ *     2 find where the EMF's posterior may lie, and lay meshes for it     emf-pilot, mesh
+ *     3 integrate over the EMF, body states summed out at each node       emf-posterior, walk-evidence
+ *     4 walk forward along each circuit: states, resistances, doubts      circuit-posterior
+ *     5 rank the connectors                                               ranking
+ *
+ * `shelf` keeps meshes and kernels for the next walk of the same pool. A walk without resting
+ * readings has nothing to say: log-evidence 0, no contacts.
+ */
+export function diagnose(
+  pool: Pool,
+  readings: readonly Reading[],
+  shelf: KernelShelf = new Map(),
+): WalkDiagnosis {
+  const walk = readWalk(pool, readings);
+  const { lanes, emf } = solve(walk, shelf);
+  const soundGiven = emf.nodes.map((): Float64Array[][][] => walk.lanes.map(() => []));
+  const views: CircuitView[] = [];
+  const takeAgain: TakeAgain[] = [];
+  for (const [l, { circuits }] of walk.lanes.entries()) {
+    for (const [c, circuit] of circuits.entries()) {
+      const said = circuitFindings(walk, lanes, emf, circuit, l, c);
+      views.push(said.view);
+      takeAgain.push(...said.takeAgain);
+      for (const [n, links] of said.soundGiven.entries()) soundGiven[n]![l]!.push([...links]);
+    }
+  }
+  const nodes = emf.nodes.map((node, n) => ({ ...node, soundGiven: soundGiven[n]! }));
+  const loadKnown = pool.meters.every(({ loadOhms }) => loadOhms !== null);
+  const unit = loadKnown ? 1 : UNIT_LOAD;
+  const connectors = views.length > 0 ? rankConnectors(walk, nodes, views) : [];
+  return {
+    walk: readings[0]?.walk ?? "",
+    logEvidence: emf.logEvidence,
+    emf: emf.estimate,
+    resistanceUnit: loadKnown ? "ohm" : "meter load",
+    connectors: connectors.map((row) => ({ ...row, worst: inUnits(row.worst, unit) })),
+    contacts: views.flatMap(({ contacts }) => contacts.map((contact) => inUnits(contact, unit))),
+    explanations: [],
+    takeAgain,
+    meters: [],
+  };
+}
+
+/** A contact's resistance as a multiple of `unit` ohms. */
+function inUnits(contact: ContactFinding, unit: number): ContactFinding {
+  const { low, median, high } = contact.ohms;
+  return { ...contact, ohms: { median: median / unit, low: low / unit, high: high / unit } };
+}
+
+/** Steps 2 and 3. Meshes are laid anew where the EMF's posterior outgrows what they resolve. */
+export function solve(
+  walk: ReadWalk,
+  shelf: KernelShelf,
+): { readonly lanes: readonly LaneModel[]; readonly emf: EmfPosterior<WalkEvidence> } {
+  const { prior, pool } = walk;
+  const emfPrior = { mean: pool.supply.emf, sd: pool.supply.emfSd };
+  const circuits = walk.lanes.flatMap((lane) => lane.circuits.map(({ readings }) => readings));
+  const seeds = emfSeeds(prior, circuits, emfPrior);
+  let low = Math.min(...seeds.map(({ emf, sd }) => emf - 5 * sd));
+  let high = Math.max(...seeds.map(({ emf, sd }) => emf + 5 * sd));
+  for (;;) {
+    const lanes = walk.lanes.map((lane) => ({
+      circuits: lane.circuits.map((circuit) => circuitModel(walk, circuit, { low, high }, shelf)),
+    }));
+    const emf = integrateEmf(emfPrior, seeds, (at) => walkEvidence(prior, lanes, at));
+    const least = emf.nodes[0]!.emf;
+    const most = emf.nodes.at(-1)!.emf;
+    const room = (high - low) / 2;
+    if (least >= low - room && most <= high + room) return { lanes, emf };
+    low = Math.min(low, least);
+    high = Math.max(high, most);
+  }
+}
+
+/** Step 4 for one circuit. */
+function circuitFindings(
+  walk: ReadWalk,
+  lanes: readonly LaneModel[],
+  emf: EmfPosterior<WalkEvidence>,
+  circuit: ReadCircuit,
+  l: number,
+  c: number,
+) {
+  const { pool } = walk;
+  const model = lanes[l]!.circuits[c]!;
+  const nodes = emf.nodes.map(({ weight, evidence }) => ({
+    weight,
+    messages: evidence.messages[l]![c]!,
+    bodies: evidence.bodies[l]!,
+  }));
+  const load = pool.meters[0]!.loadOhms ?? UNIT_LOAD;
+  const loop = load + pool.supply.sourceOhms;
+  const share = (m: number): number => load / (loop + (m < 0 ? 0 : model.mesh.t[m]!));
+  const contacts: ContactFinding[] = [];
+  const takeAgain: TakeAgain[] = [];
+  const { lane, device } = circuit;
+  const soundGiven = circuitPosterior(model, nodes, share, (i, posterior) => {
+    const sum = contactSummary(model, i, posterior, emf.estimate.median, share);
+    contacts.push({
+      lane,
+      device,
+      point: pool.chain[i]!.point,
+      ...posterior.states,
+      ohms: resistanceEstimate(pool, model.mesh, posterior, sum.before),
+      voltsLost: sum.voltsLost,
+    });
+    const readings = circuit.readings[i]!;
+    const { median: volts } = emf.estimate;
+    takeAgain.push(...takeAgainAt(lane, device, readings, volts, model.mesh.t, sum.behind));
+  });
+  const view: CircuitView = {
+    lane,
+    device,
+    readings: circuit.readings,
+    contacts,
+    emf: emf.estimate.median,
+  };
+  return { view, takeAgain, soundGiven };
+}

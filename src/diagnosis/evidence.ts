@@ -1,0 +1,56 @@
+import type { ContactFinding, Evidence } from "../domain/findings.ts";
+import type { Lane, Pool } from "../domain/pool.ts";
+import { likelihoodAt } from "./display-likelihood.ts";
+import type { WeighedReading } from "./walk-model.ts";
+
+/** One circuit with what was found about it. */
+export interface CircuitView {
+  readonly lane: Lane;
+  readonly device: string;
+  /** By link. */
+  readonly readings: readonly (readonly WeighedReading[])[];
+  /** By link. */
+  readonly contacts: readonly ContactFinding[];
+  /** Posterior median of the EMF [V]. */
+  readonly emf: number;
+}
+
+/**
+ * The readings behind link `i` as evidence about its contact: each compared with what the meter
+ * would have shown had this one contact been sound and all others as found. It speaks for the
+ * suspicion where its display was likelier with the contact as found.
+ */
+export function evidenceFor(pool: Pool, view: CircuitView, i: number): readonly Evidence[] {
+  const found = view.contacts.map(({ ohms }) => ohms.median);
+  const ifSound = found.map((ohms, k) => (k === i ? pool.contact.sound.medianOhms : ohms));
+  // For a contact found sound, the question is what a median fouled one would have shown.
+  const asSuspected = found.map((ohms, k) =>
+    k === i && view.contacts[k]!.sound > 0.5 ? pool.contact.fouled.medianOhms : ohms,
+  );
+  return view.readings.flatMap((readings, k) =>
+    k < i ? [] : readings.map((weighed) => weigh(view, weighed, asSuspected, ifSound)),
+  );
+}
+
+function weigh(
+  view: CircuitView,
+  weighed: WeighedReading,
+  asSuspected: readonly number[],
+  ifSound: readonly number[],
+): Evidence {
+  const { reading, loadOhms, loopOhms, display, link } = weighed;
+  const volts = (contacts: readonly number[]): number => {
+    const series = contacts.slice(0, link + 1).reduce((sum, ohms) => sum + ohms, 0);
+    return (view.emf * loadOhms) / (loopOhms + series);
+  };
+  const expectedIfSound = volts(ifSound);
+  const suspected = likelihoodAt(display, volts(asSuspected));
+  return {
+    lane: view.lane,
+    device: view.device,
+    point: reading.point,
+    volts: reading.volts,
+    expectedIfSound,
+    speaks: suspected > likelihoodAt(display, expectedIfSound) ? "for" : "against",
+  };
+}

@@ -1,0 +1,81 @@
+import { type ChainPrior, logConfigurationPrior } from "./chain-prior.ts";
+import { type CircuitMessages, type CircuitModel, circuitMessages } from "./circuit-model.ts";
+
+/** The circuits of one lane. */
+export interface LaneModel {
+  readonly circuits: readonly CircuitModel[];
+}
+
+/** All circuits of a walk at one EMF, body states summed out. */
+export interface WalkEvidence {
+  readonly emf: number;
+  /** ln P(all displayed values | EMF). */
+  readonly logLikelihood: number;
+  /** By lane, by circuit. */
+  readonly messages: readonly (readonly CircuitMessages[])[];
+  /** By lane: P(body configuration of the lane's chain | readings, EMF); sums to 1. */
+  readonly bodies: readonly Float64Array[];
+}
+
+/**
+ * Sums over the body states. Given the EMF and the bodies that the pool shares, lanes are
+ * independent; given the lane's bodies too, circuits are.
+ */
+export function walkEvidence(
+  prior: ChainPrior,
+  lanes: readonly LaneModel[],
+  emf: number,
+): WalkEvidence {
+  const messages = lanes.map((lane) =>
+    lane.circuits.map((circuit) => circuitMessages(circuit, emf)),
+  );
+  const logJoint = messages.map((circuits) => laneLogJoint(prior, circuits));
+  const poolStates = subsetsOf(prior.poolBits);
+  // ln P(lane's readings | the pool's bodies), lane by lane.
+  const byPoolState = logJoint.map((joint) =>
+    poolStates.map((state) => logSumWhere(joint, prior.poolBits, state)),
+  );
+  const logPool = poolStates.map(
+    (state, s) =>
+      logConfigurationPrior(prior, state, prior.poolBits) +
+      byPoolState.reduce((sum, lane) => sum + lane[s]!, 0),
+  );
+  const logLikelihood = logSumExp(logPool);
+  const bodies = logJoint.map((joint, lane) =>
+    joint.map((value, c) => {
+      const s = poolStates.indexOf(c & prior.poolBits);
+      const withinLane = value - byPoolState[lane]![s]!;
+      return withinLane > -745 ? Math.exp(logPool[s]! - logLikelihood + withinLane) : 0;
+    }),
+  );
+  return { emf, logLikelihood, messages, bodies };
+}
+
+/** ln P(the lane's bodies, all its circuits' readings | the pool's bodies), by configuration. */
+function laneLogJoint(prior: ChainPrior, circuits: readonly CircuitMessages[]): Float64Array {
+  const laneBits = (prior.configurations - 1) & ~prior.poolBits;
+  return Float64Array.from({ length: prior.configurations }, (_, c) =>
+    circuits.reduce(
+      (sum, { likelihood, logScale }) => sum + Math.log(likelihood[c]!) + logScale,
+      logConfigurationPrior(prior, c, laneBits),
+    ),
+  );
+}
+
+/** Every integer whose bits all lie in `mask`, ascending. */
+function subsetsOf(mask: number): readonly number[] {
+  const subsets: number[] = [];
+  for (let bits = 0; bits <= mask; bits++) if ((bits & ~mask) === 0) subsets.push(bits);
+  return subsets;
+}
+
+function logSumWhere(logs: Float64Array, mask: number, state: number): number {
+  return logSumExp(Array.from(logs).filter((_, c) => (c & mask) === state));
+}
+
+/** ln of the sum of exponentials; minus infinity for a sum of nothing but zeros. */
+export function logSumExp(logs: readonly number[]): number {
+  const most = Math.max(...logs);
+  if (most === Number.NEGATIVE_INFINITY) return most;
+  return most + Math.log(logs.reduce((sum, value) => sum + Math.exp(value - most), 0));
+}

@@ -1,0 +1,173 @@
+import type { Lane, Pool } from "../domain/pool.ts";
+import type { Reading } from "../domain/reading.ts";
+import { type ChainPrior, chainPrior } from "./chain-prior.ts";
+import type { CircuitModel, CircuitReading } from "./circuit-model.ts";
+import { contactKernel } from "./contact-kernel.ts";
+import { displayLikelihood } from "./display-likelihood.ts";
+import { buildMesh, type Feature } from "./mesh.ts";
+import { meterOffChances } from "./meter-window.ts";
+
+/** The load that stands in for one that nobody knows: resistances are then multiples of it [Ω]. */
+export const UNIT_LOAD = 1000;
+
+/** A circuit's readings as the model takes them. */
+export interface ReadCircuit {
+  readonly lane: Lane;
+  readonly device: string;
+  /** By link of the chain. */
+  readonly readings: readonly (readonly WeighedReading[])[];
+}
+
+/** One reading, with the row that it came from. */
+export interface WeighedReading extends CircuitReading {
+  readonly reading: Reading;
+  /** Chance that the meter was off [0..1], used where it shows 0. */
+  readonly meterOff: number;
+}
+
+/** The walk's resting readings by lane and circuit, in the pool's order; unread ones left out. */
+export interface ReadWalk {
+  readonly pool: Pool;
+  readonly prior: ChainPrior;
+  readonly lanes: readonly { readonly lane: Lane; readonly circuits: readonly ReadCircuit[] }[];
+}
+
+/**
+ * Sorts one walk's readings into circuits. Pressed readings say nothing about an open switch's
+ * path and are left out. Throws if a reading names what the pool does not have: intake's promise.
+ */
+export function readWalk(pool: Pool, readings: readonly Reading[]): ReadWalk {
+  const resting = readings.filter(({ state }) => state === "rest");
+  const meters = new Map(pool.meters.map((meter) => [meter.name, meter]));
+  const linkOf = new Map(pool.chain.map(({ point }, i) => [point, i]));
+  const wireTo = wireOhmsTo(pool);
+  const steps = displaySteps(pool, resting);
+  const off = meterOffChances(resting, meters);
+  const byCircuit = new Map<string, WeighedReading[][]>();
+  for (const [index, reading] of resting.entries()) {
+    const meter = meters.get(reading.meter);
+    const link = linkOf.get(reading.point);
+    if (meter === undefined || link === undefined) {
+      throw new Error(`reading of line ${reading.line} names no meter or point of this pool`);
+    }
+    const loadOhms = meter.loadOhms ?? UNIT_LOAD;
+    const key = JSON.stringify([reading.lane, reading.device]);
+    const links = byCircuit.get(key) ?? pool.chain.map(() => []);
+    links[link]!.push({
+      link,
+      loadOhms,
+      loopOhms: loadOhms + pool.supply.sourceOhms + wireTo[link]!,
+      display: displayLikelihood(pool, meter, steps.get(meter.name)!, reading.volts, off[index]!),
+      reading,
+      meterOff: off[index]!,
+    });
+    byCircuit.set(key, links);
+  }
+  const lanes = pool.lanes.map((lane) => ({
+    lane,
+    circuits: pool.devices.flatMap((device) => {
+      const readingsOf = byCircuit.get(JSON.stringify([lane, device]));
+      return readingsOf ? [{ lane, device, readings: readingsOf }] : [];
+    }),
+  }));
+  return { pool, prior: chainPrior(pool), lanes: lanes.filter((lane) => lane.circuits.length > 0) };
+}
+
+/** Copper from the timer to each point, out and back [Ω]. */
+function wireOhmsTo(pool: Pool): readonly number[] {
+  let sum = 0;
+  return pool.chain.map(({ wireOhms }) => {
+    sum += wireOhms;
+    return sum;
+  });
+}
+
+/** Display step of each meter [V]: the pool file's, else the finest that its readings show. */
+export function displaySteps(
+  pool: Pool,
+  readings: readonly Reading[],
+): ReadonlyMap<string, number> {
+  const steps = new Map<string, number>();
+  for (const meter of pool.meters) {
+    const shown = readings.filter((reading) => reading.meter === meter.name);
+    steps.set(meter.name, meter.resolution ?? Math.min(0.1, ...shown.map(({ step }) => step)));
+  }
+  return steps;
+}
+
+/** Meshes and kernels, kept for the next circuit or walk that needs the same. */
+export type KernelShelf = Map<string, Pick<CircuitModel, "mesh" | "sound" | "fouled">>;
+
+/**
+ * Lays out the mesh for one circuit, fine wherever one of its readings may put the resistance while
+ * the EMF is in [low, high].
+ */
+export function circuitModel(
+  walk: ReadWalk,
+  circuit: ReadCircuit,
+  emf: { readonly low: number; readonly high: number },
+  shelf: KernelShelf,
+): CircuitModel {
+  const { pool, prior } = walk;
+  const readings = circuit.readings.flat();
+  const scale = Math.min(...readings.map(({ loadOhms }) => loadOhms)) + pool.supply.sourceOhms;
+  const width = Math.min(
+    ...readings.map(
+      ({ loadOhms, display }) => (display.noise * scale) / (pool.supply.emf * loadOhms),
+    ),
+  );
+  const features = mergeFeatures(
+    readings.flatMap((reading) => readingFeatures(reading, scale, emf)),
+    2 * width,
+  );
+  // The product of n likelihoods is narrower than one of them by the root of n.
+  const narrowest = (2.4 * width) / Math.sqrt(2 ** Math.ceil(Math.log2(readings.length)));
+  const key = JSON.stringify([scale, width, narrowest, features]);
+  let kept = shelf.get(key);
+  if (kept === undefined) {
+    const mesh = buildMesh(scale, features, width, narrowest);
+    kept = {
+      mesh,
+      sound: contactKernel(mesh, pool.contact.sound),
+      fouled: contactKernel(mesh, pool.contact.fouled),
+    };
+    shelf.set(key, kept);
+  }
+  return { prior, readings: circuit.readings, ...kept };
+}
+
+/** Where in `u` one reading's likelihood changes: at the edges of its display step. */
+function readingFeatures(
+  { loadOhms, loopOhms, display }: WeighedReading,
+  scale: number,
+  emf: { readonly low: number; readonly high: number },
+): readonly Feature[] {
+  const place = (volts: number, at: number): number => {
+    if (volts <= 0) return 1;
+    const t = (at * loadOhms) / volts - loopOhms;
+    return t / (scale + t);
+  };
+  const { shown, halfStep, noise } = display;
+  const upper = { low: place(shown + halfStep, emf.low), high: place(shown + halfStep, emf.high) };
+  if (shown === 0) return [upper];
+  const lower = { low: place(shown - halfStep, emf.low), high: place(shown - halfStep, emf.high) };
+  if (halfStep < 2 * noise) return [{ low: upper.low, high: lower.high }];
+  return [upper, lower];
+}
+
+/** Rounds features outward to a grid, so that like circuits share a mesh, and joins neighbours. */
+function mergeFeatures(features: readonly Feature[], grid: number): readonly Feature[] {
+  const rounded = features
+    .map(({ low, high }) => ({
+      low: Math.max(-4, Math.floor(low / grid)),
+      high: Math.max(-4, Math.min(Math.ceil(1 / grid), Math.ceil(high / grid))),
+    }))
+    .sort((a, b) => a.low - b.low);
+  const merged: { low: number; high: number }[] = [];
+  for (const feature of rounded) {
+    const before = merged.at(-1);
+    if (before && feature.low <= before.high) before.high = Math.max(before.high, feature.high);
+    else merged.push(feature);
+  }
+  return merged.map(({ low, high }) => ({ low: low * grid, high: high * grid }));
+}
