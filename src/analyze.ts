@@ -20,6 +20,7 @@ export {
 } from "./circuit/ladder.ts";
 export type * from "./decision/decision.ts";
 export type * from "./decision/memo-options.ts";
+export { diagnose } from "./diagnosis/diagnose.ts";
 export { dayNumber, dayText } from "./domain/calendar.ts";
 export { copperResistance } from "./domain/copper-wire.ts";
 export type * from "./domain/costs.ts";
