@@ -5,13 +5,14 @@ import { expect, test } from "vitest";
 /** What each room of src/ may import besides itself, in reading order. */
 const mayImport: Readonly<Record<string, readonly string[]>> = {
   domain: [],
+  distributions: [],
   intake: ["domain"],
-  circuit: ["domain"],
-  meter: ["domain", "circuit"],
-  diagnosis: ["domain", "circuit"],
-  history: ["domain", "circuit"],
-  decision: ["domain", "diagnosis", "history"],
-  meet: ["domain", "circuit", "diagnosis", "history"],
+  circuit: ["domain", "distributions"],
+  meter: ["domain", "distributions", "circuit"],
+  diagnosis: ["domain", "distributions", "circuit"],
+  history: ["domain", "distributions", "circuit"],
+  decision: ["domain", "distributions", "diagnosis", "history"],
+  meet: ["domain", "distributions", "circuit", "diagnosis", "history"],
   report: ["domain", "intake", "diagnosis", "meter", "history", "decision", "meet"],
   "analyze.ts": [
     "domain",
