@@ -8,6 +8,8 @@ export interface Course {
   readonly kind: CourseKind;
   /** Weeks between cleanings where the course cleans, else null [weeks]. */
   readonly everyWeeks: number | null;
+  /** It replaces the connector where its path still reads low after a cleaning. */
+  readonly replaceIfLow: boolean;
   /** Weeks until its planned replacement: 0 is now, null where none is planned. */
   readonly replaceInWeeks: number | null;
   /** Expected present cost over the horizon [currency]. */

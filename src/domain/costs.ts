@@ -39,6 +39,8 @@ export interface Costs {
   readonly lanesAtRisk: number | null;
   /** What one lane without its timing costs in one meet [currency]. */
   readonly lostLane: Figure;
+  /** P(a path that reads under the pool's limit loses its lane in a meet). */
+  readonly lossChance: Figure;
   /** Weeks from one walk of readings to the next. */
   readonly checkWeeks: number;
   /** By point of the chain: every point has an entry. */
@@ -112,6 +114,16 @@ export const poolAssumptions = {
     least: 0,
     most: 1_000_000,
   },
+  lossChance: {
+    key: "loss_chance",
+    unit: "per meet",
+    meaning: "chance that a path under the limit loses its lane in a meet",
+    standard: 0.25,
+    low: 0.05,
+    high: 1,
+    least: 0,
+    most: 1,
+  },
 } as const satisfies Record<string, Assumption>;
 
 /** Weeks between checks that the pool file may say, and the default. */
@@ -167,6 +179,7 @@ export function defaultCosts(chain: readonly ChainLink[]): Costs {
     meetsPerSeason: figure(poolAssumptions.meetsPerSeason),
     lanesAtRisk: null,
     lostLane: figure(poolAssumptions.lostLane),
+    lossChance: figure(poolAssumptions.lossChance),
     checkWeeks: checkWeeksDefault.standard,
     connectors: Object.fromEntries(
       chain.map((link) => [link.point, connectorDefaults[link.sharedBy]]),

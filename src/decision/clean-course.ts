@@ -1,0 +1,178 @@
+import type { CuredTable } from "./low-chance.ts";
+import type { Prices } from "./prices.ts";
+import { WEEKS_PER_YEAR, type WeekGrid } from "./week-grid.ts";
+
+/**
+ * Cost of keeping what is installed: leaving it, or cleaning it every so many weeks, until the
+ * horizon or a planned replacement. Everything conditional on growth and on the chance that a
+ * cleaning cures; the caller averages.
+ *
+ * Weeks are counted from now. In week w the path reads low with the chance of its level, and meets
+ * lose lanes with it. At a cleaning the contact is cured with chance `cure` and starts from its
+ * floor; else its film goes on growing, and where the plan says so and the path still reads low, it
+ * is replaced at once. Through all of it the connector may break down for good (`alive`), and is
+ * then replaced.
+ */
+export interface CleanPlan {
+  /** Weeks between cleanings; at or over `endWeek`: never again. */
+  readonly everyWeeks: number;
+  /** Replace where the path still reads low after a cleaning. */
+  readonly replaceIfLow: boolean;
+  /** The course ends here: horizon, or planned replacement. */
+  readonly endWeek: number;
+}
+
+/** What does not depend on growth, level or cure. All present costs, from now. */
+export interface Keeping {
+  readonly grid: WeekGrid;
+  readonly prices: Prices;
+  /** P(the installed connector has not broken down by week w), from 1 at week 0. */
+  readonly alive: Float64Array;
+  /** Present cost of a loss of 1 in week w, if it is still the same connector. */
+  readonly lossWorth: Float64Array;
+  /** Cost of a replacement at the start of week w and of all that follows [currency]. */
+  readonly replaceAt: Float64Array;
+  /** Expected cost of breakdowns from week 0 up to week w, with all that follows [currency]. */
+  readonly brokenBy: Float64Array;
+}
+
+/** What ends the course at its last week, if it is still the same connector [currency]. */
+const ending = (keeping: Keeping, plan: CleanPlan): number =>
+  plan.endWeek < keeping.grid.weeks
+    ? (keeping.alive[plan.endWeek] as number) * (keeping.replaceAt[plan.endWeek] as number)
+    : 0;
+
+/** Value just before a cleaning, from the values after it: cured, and not cured [currency]. */
+function throughCleaning(
+  keeping: Keeping,
+  plan: CleanPlan,
+  week: number,
+  cure: number,
+  low: number,
+  cured: number,
+  uncured: number,
+): number {
+  const replaced = plan.replaceIfLow ? (1 - cure) * low : 0;
+  const now =
+    keeping.prices.clean * (keeping.grid.workDiscount[week] as number) +
+    replaced * (keeping.replaceAt[week] as number);
+  return (keeping.alive[week] as number) * now + cure * cured + (1 - cure - replaced) * uncured;
+}
+
+/** A run of failed cleanings less likely than this is not told from a longer one. */
+const NEGLIGIBLE = 1e-6;
+
+/** Failed cleanings in a row that are told apart. */
+const depthOf = (cure: number, blocks: number): number =>
+  cure >= 1
+    ? 1
+    : Math.min(blocks, Math.ceil(Math.log(NEGLIGIBLE) / Math.log1p(-Math.max(cure, 1e-9))));
+
+/** Loss in the weeks of one block, `age` weeks after a cure at its start [currency]. */
+function blockLoss(
+  keeping: Keeping,
+  table: CuredTable,
+  start: number,
+  end: number,
+  age: number,
+): number {
+  const { lossWorth } = keeping;
+  const { values, stride } = table;
+  let sum = 0;
+  for (let week = start; week < end; ) {
+    const year = Math.floor(week / WEEKS_PER_YEAR);
+    const stop = Math.min((year + 1) * WEEKS_PER_YEAR, end);
+    const shift = year * stride + age - start;
+    for (; week < stop; week += 1)
+      sum += (lossWorth[week] as number) * (values[shift + week] as number);
+  }
+  return sum * keeping.prices.lowWeek;
+}
+
+/**
+ * Expected cost from each cleaning on, had that cleaning cured the contact: `[block]`, block k
+ * starting at week `k * everyWeeks`. By backward recursion over (block, failed cleanings since).
+ */
+export function curedValues(
+  keeping: Keeping,
+  plan: CleanPlan,
+  table: CuredTable,
+  cure: number,
+): Float64Array {
+  const { brokenBy } = keeping;
+  const every = plan.everyWeeks;
+  const blocks = Math.ceil(plan.endWeek / every);
+  const deepest = depthOf(cure, blocks);
+  const values = new Float64Array(blocks);
+  let [later, now] = [new Float64Array(blocks + 2), new Float64Array(blocks + 2)];
+  for (let block = blocks - 1; block >= 0; block -= 1) {
+    const [start, end] = [block * every, Math.min((block + 1) * every, plan.endWeek)];
+    const broken = (brokenBy[end] as number) - (brokenBy[start] as number);
+    const row = Math.floor(end / WEEKS_PER_YEAR) * table.stride;
+    const depth = Math.min(block, deepest);
+    for (let past = 0; past <= depth; past += 1) {
+      const age = past * every;
+      const loss = broken + blockLoss(keeping, table, start, end, age);
+      const low = table.values[row + age + every] as number;
+      const older = later[Math.min(past + 1, deepest)] as number;
+      now[past] =
+        end < plan.endWeek
+          ? loss + throughCleaning(keeping, plan, end, cure, low, later[0] as number, older)
+          : loss + ending(keeping, plan);
+    }
+    values[block] = now[0] as number;
+    [later, now] = [now, later];
+  }
+  return values;
+}
+
+/** A contact that nothing has cured yet: P(low) week by week, and what a low week then costs. */
+export interface Uncured {
+  readonly low: Float64Array;
+  /** [currency per week] */
+  readonly lowWeek: number;
+}
+
+/** Cost of each block while nothing cures the contact, breakdowns included [currency]. */
+export function uncuredBlocks(keeping: Keeping, plan: CleanPlan, uncured: Uncured): Float64Array {
+  const { lossWorth, brokenBy } = keeping;
+  const every = plan.everyWeeks;
+  const losses = new Float64Array(Math.ceil(plan.endWeek / every));
+  for (let block = 0; block < losses.length; block += 1) {
+    const [start, end] = [block * every, Math.min((block + 1) * every, plan.endWeek)];
+    let sum = 0;
+    for (let week = start; week < end; week += 1)
+      sum += (lossWorth[week] as number) * (uncured.low[week] as number);
+    losses[block] = sum * uncured.lowWeek + (brokenBy[end] as number) - (brokenBy[start] as number);
+  }
+  return losses;
+}
+
+/**
+ * Expected cost of a plan for a contact at its present level, from its blocks and the values that
+ * a cure has.
+ *
+ * `cleanNow`: the first cleaning is now; otherwise it falls after `everyWeeks`, as for a contact
+ * that was cleaned just before and reads what it reads.
+ */
+export function planCost(
+  keeping: Keeping,
+  plan: CleanPlan,
+  uncured: Uncured,
+  losses: Float64Array,
+  cured: Float64Array,
+  cure: number,
+  cleanNow: boolean,
+): number {
+  const through = (block: number, after: number): number => {
+    const week = block * plan.everyWeeks;
+    const low = uncured.low[week] as number;
+    return throughCleaning(keeping, plan, week, cure, low, cured[block] as number, after);
+  };
+  let value = ending(keeping, plan);
+  for (let block = losses.length - 1; block >= 0; block -= 1) {
+    if (block < losses.length - 1) value = through(block + 1, value);
+    value += losses[block] as number;
+  }
+  return cleanNow ? through(0, value) : value;
+}

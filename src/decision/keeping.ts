@@ -1,0 +1,117 @@
+import type { Costs } from "../domain/costs.ts";
+import { survival } from "./age-replacement.ts";
+import type { Keeping, Uncured } from "./clean-course.ts";
+import type { ConnectorCase } from "./connector-case.ts";
+import { type FreshConnector, freshConnector } from "./fresh-connector.ts";
+import { type CuredTable, curedTable, type LowLimit, uncuredLine } from "./low-chance.ts";
+import { pricesOf } from "./prices.ts";
+import { WEEKS_PER_YEAR, weekGrid } from "./week-grid.ts";
+import { betaNodes, type Node, normalNodes } from "./weighted-nodes.ts";
+
+/** One connector set out on the weeks of the horizon, ready for any course. */
+export interface Laid extends Keeping {
+  readonly subject: ConnectorCase;
+  readonly costs: Costs;
+  readonly fresh: FreshConnector;
+  readonly limit: LowLimit;
+}
+
+/** Remembers new connectors: those of one kind cost the same. */
+export type FreshMemory = Map<string, FreshConnector>;
+
+/** What a new connector's costs depend on, as a key. */
+const freshKey = (subject: ConnectorCase, costs: Costs): string =>
+  JSON.stringify([
+    subject.likeGrowth,
+    subject.newOhms,
+    subject.creepPerYear,
+    subject.likeCure,
+    subject.lowOhms,
+    subject.scatterLogSd,
+    subject.lossChance,
+    subject.lanes,
+    subject.costs,
+    costs.labourPerHour.value,
+    costs.discountRate.value,
+    costs.horizonYears.value,
+    costs.meetsPerSeason.value,
+    costs.lostLane.value,
+    costs.checkWeeks,
+  ]);
+
+/** Lays a connector out on the horizon. */
+export function layOut(subject: ConnectorCase, costs: Costs, memory: FreshMemory): Laid {
+  const grid = weekGrid(costs.horizonYears.value, costs.discountRate.value);
+  const prices = pricesOf(subject, costs);
+  const key = freshKey(subject, costs);
+  const fresh = memory.get(key) ?? freshConnector(subject, prices, grid);
+  memory.set(key, fresh);
+  const life = {
+    shape: subject.costs.lifeShape,
+    scale: subject.costs.lifeYears * WEEKS_PER_YEAR,
+  };
+  const age = subject.ageYears * WEEKS_PER_YEAR;
+  const alive = Float64Array.from(
+    { length: grid.weeks + 1 },
+    (_, week) => survival(life, age + week) / survival(life, age),
+  );
+  const replaceAt = grid.workDiscount.map(
+    (discount, week) => discount * prices.replace + (fresh.presentCost[week] as number),
+  );
+  const brokenBy = new Float64Array(grid.weeks + 1);
+  for (let week = 0; week < grid.weeks; week += 1) {
+    const gone = (alive[week] as number) - (alive[week + 1] as number);
+    const refit = week + 1 < grid.weeks ? (replaceAt[week + 1] as number) : 0;
+    const lost = (grid.discount[week] as number) * prices.breakdown;
+    brokenBy[week + 1] = (brokenBy[week] as number) + gone * (lost + refit);
+  }
+  const lossWorth = grid.discount.map((discount, week) => discount * (alive[week] as number));
+  const limit = { logOhms: Math.log(subject.lowOhms), scatter: subject.scatterLogSd };
+  return { subject, costs, fresh, limit, grid, prices, alive, lossWorth, replaceAt, brokenBy };
+}
+
+/** How finely each uncertain quantity is cut. */
+export interface Fineness {
+  readonly sound: number;
+  readonly fouled: number;
+  readonly growth: number;
+  readonly cure: number;
+}
+
+/** For the figures that are printed, and for choosing among plans or adding up a pool. */
+export const FINE: Fineness = { sound: 3, fouled: 10, growth: 10, cure: 20 };
+export const COARSE: Fineness = { sound: 2, fouled: 5, growth: 3, cure: 5 };
+
+/** The contact's level now: ln ohms, infinite if open. */
+export function levelNodes(subject: ConnectorCase, fineness: Fineness): readonly Node[] {
+  const { sound, fouled, open, soundLog, fouledLog } = subject.state;
+  const weighted = (share: number, nodes: readonly Node[]): Node[] =>
+    share === 0 ? [] : nodes.map(({ value, weight }) => ({ value, weight: share * weight }));
+  return [
+    ...weighted(sound, normalNodes(soundLog.mean, soundLog.sd, fineness.sound)),
+    ...weighted(fouled, normalNodes(fouledLog.mean, fouledLog.sd, fineness.fouled)),
+    ...weighted(open, [{ value: Number.POSITIVE_INFINITY, weight: 1 }]),
+  ];
+}
+
+/** Growth nodes, each with its table of a cured contact. */
+export function growthNodes(
+  laid: Laid,
+  count: number,
+): readonly (Node & { readonly table: CuredTable })[] {
+  const { subject, limit, grid } = laid;
+  const floor = { logOhms: Math.log(subject.floorOhms), creepPerYear: subject.creepPerYear };
+  return normalNodes(subject.growth.mean, subject.growth.sd, count).map((node) => ({
+    ...node,
+    table: curedTable(floor, node.value, limit, grid.weeks),
+  }));
+}
+
+export const cureNodes = (laid: Laid, count: number, failures = 0): readonly Node[] =>
+  betaNodes(laid.subject.cure.alpha, laid.subject.cure.beta + failures, count);
+
+/** An uncured contact at a level, week by week. */
+export const uncuredAt = (laid: Laid, level: number, growth: number): Uncured => ({
+  low: uncuredLine(level, growth, laid.limit, laid.grid.weeks),
+  lowWeek: level === Number.POSITIVE_INFINITY ? laid.prices.openWeek : laid.prices.lowWeek,
+});

@@ -1,0 +1,65 @@
+import { errorFunction } from "simple-statistics";
+import { WEEKS_PER_YEAR } from "./week-grid.ts";
+
+/** Beyond this the distribution function is 0 or 1 to 1e-9. */
+const FAR = 6;
+
+/** Standard normal distribution function (simple-statistics' erf: absolute error under 1.2e-7). */
+function standardNormal(z: number): number {
+  if (z > FAR) return 1;
+  if (z < -FAR) return 0;
+  return 0.5 * (1 + errorFunction(z / Math.SQRT2));
+}
+
+/** Where the contact's resistance makes its path read low, and how it scatters. */
+export interface LowLimit {
+  /** ln ohms at which the path reads low. */
+  readonly logOhms: number;
+  /** Spread of ln ohms from one meet to the next. */
+  readonly scatter: number;
+}
+
+/** P(the path reads low) at a level of ln ohms; infinite for an open contact. */
+export const lowChance = (level: number, limit: LowLimit): number =>
+  standardNormal((level - limit.logOhms) / limit.scatter);
+
+/** P(low) of a cured contact: by calendar year (the floor creeps) and weeks since its cure. */
+export interface CuredTable {
+  /** `values[year * stride + weeks since the cure]`. */
+  readonly values: Float64Array;
+  readonly stride: number;
+}
+
+/**
+ * Tabulates P(low) after a cure: `ln r = ln floor + creep * year + growth * weeks since the cure`,
+ * the floor stepping up once a year.
+ */
+export function curedTable(
+  floor: { readonly logOhms: number; readonly creepPerYear: number },
+  growthPerWeek: number,
+  limit: LowLimit,
+  weeks: number,
+): CuredTable {
+  const years = Math.floor(weeks / WEEKS_PER_YEAR) + 1;
+  const stride = weeks + 1;
+  const values = new Float64Array(years * stride);
+  for (let year = 0; year < years; year += 1) {
+    const start = floor.logOhms + floor.creepPerYear * year;
+    for (let age = 0; age < stride; age += 1)
+      values[year * stride + age] = lowChance(start + growthPerWeek * age, limit);
+  }
+  return { values, stride };
+}
+
+/** P(low) week by week of a contact that nothing cures, from its level now. */
+export function uncuredLine(
+  level: number,
+  growthPerWeek: number,
+  limit: LowLimit,
+  weeks: number,
+): Float64Array {
+  const low = new Float64Array(weeks + 1);
+  for (let week = 0; week <= weeks; week += 1)
+    low[week] = lowChance(level + growthPerWeek * week, limit);
+  return low;
+}
