@@ -1,12 +1,7 @@
 import type { Costs } from "../domain/costs.ts";
 import { bestCleaning, bestReplacement, leavePlan } from "./best-plan.ts";
 import { breakEvenReading, breakEvenWeeks } from "./break-even.ts";
-import {
-  type CleanPlan,
-  curedValues,
-  planCost,
-  uncuredBlocks,
-} from "./clean-course.ts";
+import { type CleanPlan, curedValues, planCost, uncuredBlocks } from "./clean-course.ts";
 import type { ConnectorCase } from "./connector-case.ts";
 import type { Course, CourseKind, Decision } from "./decision.ts";
 import {
@@ -39,11 +34,13 @@ interface Weighed {
 
 /** Steps in which the chance of a cure is cut to tell which course is cheapest. */
 const CURE_STEPS = 400;
+/** Costs nearer than this are the same [currency]. */
+const TIE = 1e-6;
 
-/** Where a fine value of the cure chance lies between two coarse nodes. */
+/** A fine value of the cure chance as a cubic through four coarse nodes. */
 interface Between {
-  readonly left: number;
-  readonly share: number;
+  readonly first: number;
+  readonly shares: readonly number[];
   readonly weight: number;
 }
 
@@ -51,9 +48,15 @@ interface Between {
 function placeSteps(steps: readonly Node[], nodes: readonly Node[]): readonly Between[] {
   return steps.map(({ value, weight }) => {
     const right = nodes.findIndex((node) => node.value > value);
-    const left = Math.max(0, Math.min(nodes.length - 2, (right < 0 ? nodes.length : right) - 1));
-    const [from, to] = [nodes[left]?.value ?? 0, nodes[left + 1]?.value ?? 1];
-    return { left, share: (value - from) / (to - from), weight };
+    const first = Math.max(0, Math.min(nodes.length - 4, (right < 0 ? nodes.length : right) - 2));
+    const four = nodes.slice(first, first + 4).map((node) => node.value);
+    const shares = four.map((x, k) =>
+      four.reduce(
+        (product, other, j) => (j === k ? product : (product * (value - other)) / (x - other)),
+        1,
+      ),
+    );
+    return { first, shares, weight };
   });
 }
 
@@ -64,13 +67,13 @@ function addCheapest(
   costs: readonly (readonly number[])[],
   steps: readonly Between[],
 ): void {
-  for (const { left, share, weight: step } of steps) {
+  for (const { first, shares, weight: step } of steps) {
     let best = 0;
     let least = Number.POSITIVE_INFINITY;
     for (const [course, byCure] of costs.entries()) {
-      const from = byCure[left] as number;
-      const cost = from + share * ((byCure[left + 1] as number) - from);
-      if (cost < least - 1e-9) [best, least] = [course, cost];
+      let cost = 0;
+      for (let k = 0; k < 4; k += 1) cost += (shares[k] as number) * (byCure[first + k] as number);
+      if (cost < least - TIE) [best, least] = [course, cost];
     }
     chanceBest[best]! += weight * step;
   }

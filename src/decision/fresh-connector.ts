@@ -36,8 +36,9 @@ export const cleaningIntervals: readonly number[] = [
 ];
 
 const GROWTH_NODES = 5;
-/** Ages are tried up to this multiple of the life's scale. */
+/** Ages are tried up to this multiple of the life's scale, and at most this many years. */
 const AGE_REACH = 2.5;
+const OLDEST_YEARS = 30;
 /** A run of failed cleanings less likely than this is cut off. */
 const NEGLIGIBLE = 1e-9;
 
@@ -156,7 +157,10 @@ export function freshConnector(
     shape: subject.costs.lifeShape,
     scale: subject.costs.lifeYears * WEEKS_PER_YEAR,
   };
-  const reach = Math.max(grid.weeks, Math.ceil(AGE_REACH * life.scale));
+  const reach = Math.max(
+    grid.weeks,
+    Math.min(Math.ceil(AGE_REACH * life.scale), OLDEST_YEARS * WEEKS_PER_YEAR),
+  );
   const alive = Float64Array.from({ length: reach + 1 }, (_, age) => survival(life, age));
   const table = averageTable(subject, reach);
   const cure = subject.likeCure.alpha / (subject.likeCure.alpha + subject.likeCure.beta);

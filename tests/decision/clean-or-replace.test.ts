@@ -1,0 +1,230 @@
+import { describe, expect, test } from "vitest";
+import { bestReplacementAge } from "../../src/decision/age-replacement.ts";
+import { curedValues, planCost, uncuredBlocks } from "../../src/decision/clean-course.ts";
+import { cleanOrReplace } from "../../src/decision/clean-or-replace.ts";
+import { type ConnectorCase, contactBehind, readingAt } from "../../src/decision/connector-case.ts";
+import type { Course, CourseKind, Decision } from "../../src/decision/decision.ts";
+import { freshConnector } from "../../src/decision/fresh-connector.ts";
+import { growthNodes, layOut, uncuredAt } from "../../src/decision/keeping.ts";
+import { pricesOf } from "../../src/decision/prices.ts";
+import { weekGrid } from "../../src/decision/week-grid.ts";
+import type { Figure } from "../../src/domain/costs.ts";
+import { slowNormalCdf } from "./brute-force.ts";
+import { plateCase, sampleCosts } from "./sample-case.ts";
+
+const exactly = (value: number): Figure => ({ value, low: value, high: value });
+const course = (decision: Decision, kind: CourseKind): Course => {
+  const found = decision.courses.find((each) => each.kind === kind);
+  if (found === undefined) throw new Error(`no course ${kind}`);
+  return found;
+};
+
+test("chances of the four courses sum to 1 and the preferred one costs least", () => {
+  for (const cure of [
+    { alpha: 3, beta: 2 },
+    { alpha: 20, beta: 1 },
+    { alpha: 1, beta: 9 },
+  ]) {
+    const found = cleanOrReplace({ ...plateCase, cure }, sampleCosts);
+    expect(found.courses.reduce((sum, each) => sum + each.chanceBest, 0)).toBeCloseTo(1, 9);
+    const least = Math.min(...found.courses.map((each) => each.presentCost));
+    expect(course(found, found.preferred).presentCost).toBe(least);
+    // Equivalent annual cost: capital recovery over 10 years at 3 %, 0.117231 in the usual tables.
+    for (const each of found.courses)
+      expect(Math.abs(each.annualCost / each.presentCost - 0.117231)).toBeLessThan(6e-7);
+  }
+});
+
+describe("limit cases", () => {
+  test("cleaning that is free and may cure is never given up for a replacement", () => {
+    for (const cure of [
+      { alpha: 1, beta: 1 },
+      { alpha: 5, beta: 1 },
+      { alpha: 2, beta: 6 },
+    ]) {
+      const free = { ...plateCase.costs, cleanMinutes: 0 };
+      const found = cleanOrReplace({ ...plateCase, cure, costs: free }, sampleCosts);
+      expect(found.preferred).toBe("clean");
+      expect(found.breakEvenWeeks).toBe(0);
+    }
+  });
+
+  test("a cure that never holds is always a replacement", () => {
+    const never = { alpha: 1, beta: 1e6 };
+    const found = cleanOrReplace({ ...plateCase, cure: never }, sampleCosts);
+    expect(found.preferred).toBe("replace-now");
+    expect(found.chanceBest).toBeGreaterThan(0.97);
+    expect(found.breakEvenReading.kind).toBe("always-replace");
+  });
+
+  test("a contact that is sound for certain is left alone", () => {
+    const sound = { ...plateCase.state, sound: 1, fouled: 0, open: 0 };
+    const still = { mean: 0, sd: 0 };
+    const found = cleanOrReplace({ ...plateCase, state: sound, growth: still }, sampleCosts);
+    expect(found.preferred).toBe("leave");
+    expect(found.chanceBest).toBeCloseTo(1, 9);
+  });
+
+  test("where a lost lane costs nothing nothing is worth doing", () => {
+    const found = cleanOrReplace(plateCase, { ...sampleCosts, lostLane: exactly(0) });
+    expect(found.preferred).toBe("leave");
+    expect(found.breakEvenReading.kind).toBe("never-replace");
+  });
+});
+
+/** Horizon of one check: each course is one sum by hand. Prices: clean 8, replace 146.67. */
+test("a horizon of one check is one week's work and one week's risk", () => {
+  const certain: ConnectorCase = {
+    ...plateCase,
+    state: { ...plateCase.state, sound: 0, fouled: 1, open: 0, fouledLog: { mean: 4, sd: 0 } },
+    growth: { mean: 0.1, sd: 0 },
+    likeGrowth: { mean: 0.1, sd: 0 },
+    scatterLogSd: 1,
+    costs: { ...plateCase.costs, lifeYears: 1000, lifeShape: 1 },
+  };
+  const found = cleanOrReplace(certain, { ...sampleCosts, horizonYears: exactly(1 / 52) });
+  const week = (20 / 52) * 100 * 0.25 * 1.03 ** (-1 / 52);
+  const low = (level: number): number => slowNormalCdf(level - Math.log(38));
+  const gone = 1 - Math.exp(-1 / 52 / 1000);
+  const broken = gone * ((20 / 52) * 100 * 0.5);
+  expect(course(found, "leave").presentCost).toBeCloseTo(week * low(4) + broken, 4);
+  const uncured = 0.4 * (course(found, "clean").replaceIfLow ? Number.NaN : low(4));
+  const cleaned = 8 + week * (0.6 * low(Math.log(0.5)) + uncured) + broken;
+  expect(course(found, "clean").presentCost).toBeCloseTo(cleaned, 4);
+  const replaced = 120 + 80 / 3 + week * low(Math.log(0.2)) + broken;
+  expect(course(found, "replace-now").presentCost).toBeCloseTo(replaced, 3);
+  expect(course(found, "replace-at-age").replaceInWeeks).toBeNull();
+  expect(found.preferred).toBe("leave");
+});
+
+/**
+ * Where only the chance of a cure is uncertain, the chance that cleaning is best is the share of the
+ * beta distribution over the cure chance at which the two costs cross, found here by bisection with
+ * the cure chance known; the share is Simpson's rule on the density.
+ */
+test("the chance of being best is the beta distribution's share beyond the crossing", () => {
+  const known: ConnectorCase = {
+    ...plateCase,
+    state: { ...plateCase.state, sound: 0, fouled: 1, open: 0, fouledLog: { mean: 5, sd: 0 } },
+    growth: { mean: 0.1, sd: 0 },
+    cure: { alpha: 4, beta: 2 },
+    costs: { ...plateCase.costs, lifeYears: 50 },
+    creepPerYear: 0,
+  };
+  const found = cleanOrReplace(known, sampleCosts);
+  const cleaning = course(found, "clean");
+  const laid = layOut(known, sampleCosts, new Map());
+  const plan = {
+    everyWeeks: cleaning.everyWeeks ?? 520,
+    replaceIfLow: cleaning.replaceIfLow,
+    endWeek: 520,
+  };
+  const rival = (cure: number): number => {
+    const line = uncuredAt(laid, 5, 0.1);
+    const table = growthNodes(laid, 1)[0]?.table;
+    if (table === undefined) throw new Error("no growth");
+    const values = curedValues(laid, plan, table, cure);
+    const losses = uncuredBlocks(laid, plan, line);
+    return planCost(laid, plan, line, losses, values, cure, true) - (laid.replaceAt[0] ?? 0);
+  };
+  let [low, high] = [0.4, 0.9];
+  for (let k = 0; k < 30; k += 1) {
+    const middle = (low + high) / 2;
+    if (rival(middle) > 0) low = middle;
+    else high = middle;
+  }
+  const density = (x: number): number => 20 * x ** 3 * (1 - x);
+  const n = 1000;
+  let share = 0;
+  for (let k = 0; k < n; k += 1) share += density(low + ((1 - low) * (k + 0.5)) / n);
+  share *= (1 - low) / n;
+  const best = cleaning.chanceBest;
+  expect(Math.abs(best - share)).toBeLessThan(0.005);
+});
+
+describe("break-even", () => {
+  test("at the reading keeping costs what replacing costs; a lower one is worse", () => {
+    const cure = { alpha: 8, beta: 1 };
+    const found = cleanOrReplace({ ...plateCase, cure }, sampleCosts).breakEvenReading;
+    if (found.kind !== "reading") throw new Error("no break-even reading");
+    expect(found.volts).toBeGreaterThan(4.5);
+    expect(found.volts).toBeLessThan(5);
+    // The divider by hand: 1000 ohm meter, 3.6 ohm of wire and other contacts.
+    expect(found.volts).toBeCloseTo((5 * 1000) / (1000 + 3.6 + found.contactOhms), 9);
+    expect(contactBehind(plateCase.path, readingAt(plateCase.path, 38))).toBeCloseTo(38, 9);
+  });
+
+  test("the dearer a replacement, the lower the reading that justifies it", () => {
+    const volts = [60, 120, 240].map((part) => {
+      const costs = { ...plateCase.costs, part };
+      const cure = { alpha: 8, beta: 1 };
+      const found = cleanOrReplace({ ...plateCase, cure, costs }, sampleCosts).breakEvenReading;
+      return found.kind === "reading" ? found.volts : 0;
+    });
+    expect(volts[0]).toBeGreaterThan(volts[1] ?? 0);
+    expect(volts[1]).toBeGreaterThan(volts[2] ?? 0);
+  });
+
+  /** Without interest and losses: cleaning 8 every H weeks of 520 against 146.67 + breakdowns. */
+  test("weeks that a cleaning must hold, by hand at no interest", () => {
+    const noLife = { ...plateCase.costs, lifeYears: 1e6 };
+    const calm: ConnectorCase = { ...plateCase, costs: noLife, likeGrowth: { mean: 0, sd: 0 } };
+    const found = cleanOrReplace(calm, { ...sampleCosts, discountRate: exactly(0) });
+    expect(found.breakEvenWeeks).toBeCloseTo((520 * 8) / (120 + 80 / 3), 6);
+  });
+
+  test("with interest the cleanings of that interval are worth the replacement", () => {
+    const noLife = { ...plateCase.costs, lifeYears: 1e6 };
+    const calm: ConnectorCase = { ...plateCase, costs: noLife, likeGrowth: { mean: 0, sd: 0 } };
+    const every = cleanOrReplace(calm, sampleCosts).breakEvenWeeks ?? 0;
+    // Summed as a stream of 8 / every per week over 520 weeks, discounted inside each interval.
+    let worth = 0;
+    const steps = 52_000;
+    const weekly = 1.03 ** (-1 / 52);
+    const perInterval = (1 - weekly ** every) / -Math.log(weekly);
+    for (let k = 0; k < steps; k += 1) {
+      const week = ((k + 0.5) / steps) * 520;
+      worth += ((8 / perInterval) * weekly ** week * 520) / steps;
+    }
+    expect(worth).toBeCloseTo(120 + 80 / 3, 4);
+  });
+});
+
+/** Without film the best age by weeks is Barlow and Hunter's, which has published numbers. */
+test("the best age of a new connector is age replacement where there is no film", () => {
+  const noFilm: ConnectorCase = {
+    ...plateCase,
+    likeGrowth: { mean: 0, sd: 0 },
+    creepPerYear: 0,
+    lanes: 60,
+  };
+  const prices = pricesOf(noFilm, sampleCosts);
+  const fresh = freshConnector(noFilm, prices, weekGrid(10, 0.03));
+  const best = bestReplacementAge(
+    { shape: 2.5, scale: 8 * 52 },
+    prices.replace,
+    prices.replace + prices.breakdown,
+  );
+  expect(fresh.everyWeeks).toBeNull();
+  expect(Math.abs((fresh.ageWeeks ?? 0) - best.age)).toBeLessThan(1);
+});
+
+/** Renewal theorem: in the long run a connector is replaced once per mean life. */
+test("connectors that run until they break down follow one another at their mean life", () => {
+  const running: ConnectorCase = {
+    ...plateCase,
+    likeGrowth: { mean: 0, sd: 0 },
+    creepPerYear: 0,
+    costs: { ...plateCase.costs, lifeYears: 0.5, lifeShape: 1 },
+  };
+  const fresh = freshConnector(running, pricesOf(running, sampleCosts), weekGrid(10, 0.03));
+  // Exponential life of 26 weeks on a weekly grid: broken down in any week with 1 - exp(-1/26).
+  expect(fresh.replacements[400]).toBeCloseTo(1 - Math.exp(-1 / 26), 9);
+});
+
+test("laying out the same kind twice reckons its new connector once", () => {
+  const memory = new Map();
+  const first = layOut(plateCase, sampleCosts, memory);
+  const second = layOut({ ...plateCase, ageYears: 1 }, sampleCosts, memory);
+  expect(second.fresh).toBe(first.fresh);
+});
