@@ -18,7 +18,19 @@ export {
   type TheveninSource,
   timerInputVolts,
 } from "./circuit/ladder.ts";
+export { type BestAge, bestReplacementAge, type Life } from "./decision/age-replacement.ts";
+export { cleanOrReplace } from "./decision/clean-or-replace.ts";
+export { type ConnectorCase, contactBehind, readingAt } from "./decision/connector-case.ts";
 export type * from "./decision/decision.ts";
+export * from "./decision/interest.ts";
+export {
+  annualValue,
+  type Comparison,
+  compareOptions,
+  lifeCycleCost,
+  type Study,
+  type YearFlow,
+} from "./decision/life-cycle.ts";
 export type * from "./decision/memo-options.ts";
 export { diagnose } from "./diagnosis/diagnose.ts";
 export { dayNumber, dayText } from "./domain/calendar.ts";

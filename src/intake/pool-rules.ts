@@ -1,4 +1,5 @@
 import type { InputFault } from "../domain/result.ts";
+import { costsRules } from "./costs-schema.ts";
 import type { PoolFile } from "./pool-schema.ts";
 
 /** Most connectors with a body state that the exact diagnosis sums over: 2^8 combinations. */
@@ -67,6 +68,10 @@ export function poolRules(file: PoolFile): Broken[] {
       ".point",
     ),
     ...chainRules(file.chain),
+    ...costsRules(
+      file.costs,
+      file.chain.map((link) => link.point),
+    ),
   ];
   file.meters.forEach(({ off_after: [earliest, latest] }, i) => {
     if (earliest <= latest) return;

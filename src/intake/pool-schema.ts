@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { costsSchema } from "./costs-schema.ts";
 import { meetSchema } from "./meet-schema.ts";
 import { above0, closed, listOf, name, numberIn, wholeIn } from "./schema-words.ts";
 
@@ -169,6 +170,7 @@ export const poolSchema = closed({
     .default(4.8)
     .describe("The facility's own limit at the last point [V]."),
   timer_input: timerInput.optional().describe("Thresholds of the timer's own input."),
+  costs: costsSchema.prefault({}).describe("What money and time are reckoned with."),
   meet: meetSchema.optional().describe("What the facility decides about its deck day."),
 });
 

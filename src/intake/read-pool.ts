@@ -2,6 +2,7 @@ import { copperResistance } from "../domain/copper-wire.ts";
 import type { Pool } from "../domain/pool.ts";
 import { fault, type InputFault, ok, type Result } from "../domain/result.ts";
 import { ohms, volts } from "../domain/units.ts";
+import { toCosts } from "./costs-schema.ts";
 import { toMeetSettings } from "./meet-schema.ts";
 import { parseYaml } from "./parse-yaml.ts";
 import { poolRules } from "./pool-rules.ts";
@@ -37,6 +38,7 @@ function toMeter(meter: PoolFile["meters"][number]): Pool["meters"][number] {
 /** The file's words to the domain's. */
 function toPool(file: PoolFile): Pool {
   const { supply, contact, timer_input: input } = file;
+  const chain = file.chain.map(toLink);
   const lognormal = (of: PoolFile["contact"]["sound"]) => ({
     medianOhms: ohms(of.median_ohms),
     logSd: of.log_sd,
@@ -54,7 +56,8 @@ function toPool(file: PoolFile): Pool {
       sourceOhms: ohms(supply.source_ohms),
     },
     meters: file.meters.map(toMeter),
-    chain: file.chain.map(toLink),
+    chain,
+    costs: toCosts(file.costs, chain),
     contact: { sound: lognormal(contact.sound), fouled: lognormal(contact.fouled) },
     misread: file.misread,
     limitVolts: volts(file.limit_volts),

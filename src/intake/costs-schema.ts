@@ -1,0 +1,144 @@
+import { z } from "zod";
+import {
+  type Assumption,
+  type ConnectorCosts,
+  type Costs,
+  checkWeeksDefault,
+  connectorDefaults,
+  connectorRanges,
+  type Figure,
+  poolAssumptions,
+} from "../domain/costs.ts";
+import type { ChainLink } from "../domain/pool.ts";
+import { closed, name, numberIn, wholeIn } from "./schema-words.ts";
+
+/**
+ * A figure of the pool: one number, or `{ value, low, high }` where the facility knows the range.
+ * With one number, the range is the standard one, widened to hold it.
+ */
+function figure(of: Assumption) {
+  const allowed = `${of.unit}, from ${of.least} to ${of.most}`;
+  const number = numberIn(of.least, of.most, allowed);
+  return z
+    .union([number, closed({ value: number, low: number, high: number })], {
+      error: `${allowed}, or value, low and high of it`,
+    })
+    .default(of.standard)
+    .describe(`${of.meaning} [${of.unit}]; range ${of.low} to ${of.high} if none is given.`);
+}
+
+const range = (of: { readonly least: number; readonly most: number }, unit: string) =>
+  numberIn(of.least, of.most, `${unit}, from ${of.least} to ${of.most}`).optional();
+
+const connector = closed({
+  part: range(connectorRanges.part, "currency").describe("Price of a new connector [currency]."),
+  clean_minutes: range(connectorRanges.cleanMinutes, "minutes").describe("One cleaning [min]."),
+  replace_minutes: range(connectorRanges.replaceMinutes, "minutes").describe(
+    "One replacement [min].",
+  ),
+  life_years: range(connectorRanges.lifeYears, "years").describe(
+    "63 % have broken down by this age [years].",
+  ),
+  life_shape: range(connectorRanges.lifeShape, "a Weibull shape").describe(
+    "1 breaks down at any age alike, above 1 wears out.",
+  ),
+  age_years: range(connectorRanges.ageYears, "years").describe(
+    "Age of what is installed, where the work log shows no replacement [years].",
+  ),
+});
+
+const currencyAllowed = "a currency code of three capital letters, such as EUR (ISO 4217)";
+
+/** The pool file's `costs` section: what money and time are reckoned with. */
+export const costsSchema = closed({
+  currency: z
+    .string({ error: currencyAllowed })
+    .regex(/^[A-Z]{3}$/, { error: currencyAllowed })
+    .default("XXX")
+    .describe("ISO 4217 code; XXX, no currency, prints no code."),
+  labour_per_hour: figure(poolAssumptions.labourPerHour),
+  discount_rate: figure(poolAssumptions.discountRate),
+  horizon_years: figure(poolAssumptions.horizonYears),
+  meets_per_season: figure(poolAssumptions.meetsPerSeason),
+  lanes_at_risk: wholeIn(1, 99, "how many lanes a meet swims in, 1 to 99")
+    .optional()
+    .describe("Lanes that a meet swims in; left out, all."),
+  lost_lane: figure(poolAssumptions.lostLane),
+  loss_chance: figure(poolAssumptions.lossChance),
+  check_weeks: numberIn(
+    checkWeeksDefault.least,
+    checkWeeksDefault.most,
+    `weeks, from ${checkWeeksDefault.least} to ${checkWeeksDefault.most}`,
+  )
+    .default(checkWeeksDefault.standard)
+    .describe("Weeks from one walk of readings to the next."),
+  connectors: z
+    .record(name("a point of the chain"), connector, {
+      error: "a mapping from points of the chain to their figures",
+    })
+    .default({})
+    .describe("By point of the chain: what differs from the standard figures."),
+});
+
+/** The section as parsed. */
+export type CostsFile = z.output<typeof costsSchema>;
+
+/** A figure with its range, which holds the value. */
+function toFigure(given: number | Figure, of: Assumption): Figure {
+  if (typeof given !== "number") return given;
+  return { value: given, low: Math.min(given, of.low), high: Math.max(given, of.high) };
+}
+
+function toConnector(
+  given: CostsFile["connectors"][string] | undefined,
+  standard: ConnectorCosts,
+): ConnectorCosts {
+  return {
+    part: given?.part ?? standard.part,
+    cleanMinutes: given?.clean_minutes ?? standard.cleanMinutes,
+    replaceMinutes: given?.replace_minutes ?? standard.replaceMinutes,
+    lifeYears: given?.life_years ?? standard.lifeYears,
+    lifeShape: given?.life_shape ?? standard.lifeShape,
+    ageYears: given?.age_years ?? standard.ageYears,
+  };
+}
+
+/** The section as the program's own words, every connector of the chain filled in. */
+export const toCosts = (section: CostsFile, chain: readonly ChainLink[]): Costs => ({
+  currency: section.currency,
+  labourPerHour: toFigure(section.labour_per_hour, poolAssumptions.labourPerHour),
+  discountRate: toFigure(section.discount_rate, poolAssumptions.discountRate),
+  horizonYears: toFigure(section.horizon_years, poolAssumptions.horizonYears),
+  meetsPerSeason: toFigure(section.meets_per_season, poolAssumptions.meetsPerSeason),
+  lanesAtRisk: section.lanes_at_risk ?? null,
+  lostLane: toFigure(section.lost_lane, poolAssumptions.lostLane),
+  lossChance: toFigure(section.loss_chance, poolAssumptions.lossChance),
+  checkWeeks: section.check_weeks,
+  connectors: Object.fromEntries(
+    chain.map((link) => [
+      link.point,
+      toConnector(section.connectors[link.point], connectorDefaults[link.sharedBy]),
+    ]),
+  ),
+});
+
+/** Rules of the section that span several keys: place and message of each one broken. */
+export function costsRules(
+  section: CostsFile,
+  points: readonly string[],
+): { readonly place: string; readonly message: string }[] {
+  const strays = Object.keys(section.connectors)
+    .filter((point) => !points.includes(point))
+    .map((point) => ({
+      place: `costs.connectors.${point}`,
+      message: `'${point}' is no point of the chain; allowed: ${points.join(", ")}`,
+    }));
+  const ranges = Object.values(poolAssumptions).flatMap(({ key }) => {
+    const given = section[key];
+    if (typeof given === "number" || (given.low <= given.value && given.value <= given.high))
+      return [];
+    const message = `found ${given.low}, ${given.value}, ${given.high}; allowed: low <= value <= high`;
+    return [{ place: `costs.${key}`, message }];
+  });
+  return [...strays, ...ranges];
+}

@@ -1,0 +1,66 @@
+import { expect, test } from "vitest";
+import { connectorDefaults, defaultCosts, poolAssumptions } from "../../src/domain/costs.ts";
+import { readPool } from "../../src/intake/read-pool.ts";
+
+const pool = "pool: Kestrel Bay\nlanes: 8\ndevices: [touchpad, button-1]\n";
+const read = (costs: string) => readPool(`${pool}${costs}`, "pool.yaml");
+const messages = (costs: string): string[] => {
+  const result = read(costs);
+  return result.ok ? [] : result.error.map((fault) => `${fault.place}: ${fault.message}`);
+};
+
+test("without the section every default is filled in, for every point of the chain", () => {
+  const result = read("");
+  if (!result.ok) throw new Error("refused");
+  expect(result.value.costs).toEqual(defaultCosts(result.value.chain));
+  expect(Object.keys(result.value.costs?.connectors ?? {})).toEqual([
+    "timer",
+    "harness",
+    "plate",
+    "pod",
+  ]);
+  expect(result.value.costs?.connectors["pod"]).toEqual(connectorDefaults.device);
+});
+
+test("one number keeps the standard range, widened to hold it; a range of one's own stands", () => {
+  const result = read(
+    "costs:\n  currency: EUR\n  labour_per_hour: 120\n  lost_lane: { value: 60, low: 50, high: 70 }\n" +
+      "  connectors:\n    plate: { part: 95 }\n",
+  );
+  if (!result.ok) throw new Error("refused");
+  const costs = result.value.costs;
+  expect(costs?.currency).toBe("EUR");
+  expect(costs?.labourPerHour).toEqual({
+    value: 120,
+    low: poolAssumptions.labourPerHour.low,
+    high: 120,
+  });
+  expect(costs?.lostLane).toEqual({ value: 60, low: 50, high: 70 });
+  expect(costs?.connectors["plate"]).toEqual({ ...connectorDefaults.lane, part: 95 });
+});
+
+test("what cannot be is refused with its place, what was found and what is allowed", () => {
+  expect(messages("costs: { discount_rate: 3 }")).toEqual([
+    expect.stringMatching(/^costs\.discount_rate: found 3; allowed: .*from 0 to 0\.5/),
+  ]);
+  expect(messages("costs: { labor_per_hour: 40 }")[0]).toMatch(/labour_per_hour/);
+  expect(messages("costs: { currency: euro }")[0]).toMatch(/^costs\.currency: found 'euro'/);
+  expect(messages("costs: { connectors: { plait: { part: 9 } } }")[0]).toMatch(
+    /costs\.connectors\.plait: 'plait' is no point of the chain; allowed: timer, harness/,
+  );
+  expect(messages("costs: { lost_lane: { value: 5, low: 6, high: 7 } }")[0]).toMatch(
+    /^costs\.lost_lane: .*low <= value <= high/,
+  );
+  expect(messages("costs: { connectors: { plate: { part: cheap } } }")[0]).toMatch(
+    /^costs\.connectors\.plate\.part: found 'cheap'; allowed: currency, from 0/,
+  );
+});
+
+test("every default lies in its range, and the range in what is allowed", () => {
+  for (const each of Object.values(poolAssumptions)) {
+    expect(each.low).toBeLessThanOrEqual(each.standard);
+    expect(each.high).toBeGreaterThanOrEqual(each.standard);
+    expect(each.least).toBeLessThanOrEqual(each.low);
+    expect(each.most).toBeGreaterThanOrEqual(each.high);
+  }
+});
