@@ -19,6 +19,7 @@ import { type ClassGrowth, type FittedContact, fitClass } from "./growth.ts";
 import { type HoldTime, holdTime } from "./hold-time.ts";
 import { type MonotoneTrend, monotoneTrend } from "./monotone-trend.ts";
 import { halfWidth } from "./normal.ts";
+import { type OutlookPoint, outlook } from "./outlook.ts";
 import { chartCircuit, type PointChart, readingsByWalk } from "./point-chart.ts";
 
 /** One contact over the season. */
@@ -33,6 +34,8 @@ export interface ContactTrend {
   readonly growth: Estimate;
   /** By its line on the day of the forecast, 90 % [Ω]. */
   readonly ohms: Estimate;
+  /** The line drawn on from that day. */
+  readonly outlook: readonly OutlookPoint[];
   readonly floor: FloorCreep;
   /** How its last cleaning went; null if the log has none. */
   readonly lastCleaning: CleaningScore | null;
@@ -102,6 +105,7 @@ function contactTrend(
       high: fit.growth + growthReach,
     },
     ohms: { median: Math.exp(now), low: Math.exp(now - reach), high: Math.exp(now + reach) },
+    outlook: outlook(fitted, from),
     floor: floorCreep(fitted, pool.contact, from),
     lastCleaning,
   };

@@ -3,9 +3,10 @@ import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading, Reject } from "../domain/reading.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
+import type { PointChart } from "../history/point-chart.ts";
 import { cleaningEffect } from "./charts/cleaning-effect.ts";
 import { type ContactSeries, contactHistory } from "./charts/contact-history.ts";
-import { type ControlSeries, controlChart } from "./charts/control-chart.ts";
+import { controlChart } from "./charts/control-chart.ts";
 import { laneMap } from "./charts/lane-map.ts";
 import { pathProfile, type SoundPoint } from "./charts/path-profile.ts";
 import { suspects } from "./charts/suspects.ts";
@@ -21,7 +22,7 @@ export interface Season {
   /** Contacts worth a picture, the most urgent first. */
   readonly histories: readonly ContactSeries[];
   readonly cleanings: readonly CleaningScore[];
-  readonly controls: readonly ControlSeries[];
+  readonly controls: readonly PointChart[];
 }
 
 /** Everything that a report is written from. */

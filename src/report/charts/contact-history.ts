@@ -5,11 +5,20 @@ import { circuitName, sentence } from "../names.ts";
 import { slug } from "./slug.ts";
 import { type Chart, chart, ink } from "./theme.ts";
 
+/** Days, `YYYY-MM-DD`: median and 80 % interval; `high` is null where it lies beyond all forecast. */
+export interface Crossing {
+  readonly median: string;
+  readonly low: string;
+  readonly high: string | null;
+}
+
 /** A contact through the season. Days are `YYYY-MM-DD`. */
 export interface ContactSeries {
   readonly lane: Lane;
   readonly device: string;
   readonly point: string;
+  /** Unit of every resistance: ohms, or multiples of the meter's unknown load. */
+  readonly unit: "ohm" | "meter load";
   /** One a walk, oldest first: resistance, infinite for open [Ω]. */
   readonly walks: readonly { readonly day: string; readonly ohms: Estimate }[];
   readonly work: readonly { readonly day: string; readonly action: WorkAction }[];
@@ -17,12 +26,8 @@ export interface ContactSeries {
   readonly forecast: readonly { readonly day: string; readonly ohms: Estimate }[];
   /** Resistance at which the last point's reading falls to the facility's limit [Ω]. */
   readonly limitOhms: number | null;
-  /** Day on which the forecast crosses it: median and 80 % interval; null where it does not. */
-  readonly crossing: {
-    readonly median: string;
-    readonly low: string;
-    readonly high: string;
-  } | null;
+  /** Day on which the circuit's last point falls to the limit; null where it does not. */
+  readonly crossing: Crossing | null;
 }
 
 /** Log axes have no zero: what is under this is drawn here [Ω]. */
@@ -36,9 +41,11 @@ export function contactHistory(series: ContactSeries): Chart {
   const finding =
     series.crossing === null
       ? `${sentence(name)}: no crossing of the limit in sight`
-      : `${sentence(name)}: reaches the limit about ${series.crossing.median}`;
+      : `${sentence(name)}: its path reaches the limit about ${series.crossing.median}`;
   const range =
-    series.crossing === null ? "" : ` (80 %: ${series.crossing.low} to ${series.crossing.high})`;
+    series.crossing === null
+      ? ""
+      : ` (80 %: ${series.crossing.low} to ${series.crossing.high ?? "beyond the forecast"})`;
   const words = {
     finding,
     subtitle: `Dots and bars are walks (90 %), band the forecast (80 %), upright lines the work done, dashes the limit${range === "" ? "" : `; crossing${range}`}`,
@@ -61,10 +68,10 @@ export function contactHistory(series: ContactSeries): Chart {
     width: 560,
     height: 240,
     layer: [
-      ...fanLayers(fan),
+      ...fanLayers(fan, series.unit),
       ...workLayers(series),
-      ...limitLayers(series.limitOhms),
-      ...walkLayers(walks),
+      ...limitLayers(series.limitOhms, series.unit),
+      ...walkLayers(walks, series.unit),
     ],
   });
 }
@@ -77,24 +84,24 @@ const x = {
   axis: { format: "%Y-%m-%d", labelAngle: -35, grid: false, tickCount: 8 },
 };
 
-const y = (field: string) => ({
+const y = (field: string, unit: ContactSeries["unit"]) => ({
   field,
   type: "quantitative",
-  title: "contact resistance [Ω], log scale",
+  title: `contact resistance [${unit === "ohm" ? "Ω" : "× meter load"}], log scale`,
   scale: { type: "log" },
   axis: { values: [0.1, 1, 10, 100, 1000, 10000], format: ",.1~f" },
 });
 
-const fanLayers = (values: readonly object[]): object[] => [
+const fanLayers = (values: readonly object[], unit: ContactSeries["unit"]): object[] => [
   {
     data: { values },
     mark: { type: "area", color: ink.band, opacity: 0.6 },
-    encoding: { x, y: y("low"), y2: { field: "high" } },
+    encoding: { x, y: y("low", unit), y2: { field: "high" } },
   },
   {
     data: { values },
     mark: { type: "line", color: ink.sound, strokeDash: [5, 3] },
-    encoding: { x, y: y("median") },
+    encoding: { x, y: y("median", unit) },
   },
 ];
 
@@ -119,34 +126,38 @@ const workLayers = (series: ContactSeries): object[] => [
   },
 ];
 
-const limitLayers = (limit: number | null): object[] =>
+const limitLayers = (limit: number | null, unit: ContactSeries["unit"]): object[] =>
   limit === null
     ? []
     : [
         {
           data: { values: [{ limit }] },
           mark: { type: "rule", color: ink.text, strokeDash: [8, 4] },
-          encoding: { y: y("limit") },
+          encoding: { y: y("limit", unit) },
         },
         {
           data: { values: [{ limit, label: "limit" }] },
           mark: { type: "text", align: "left", dx: 4, dy: -6, fontSize: 10 },
-          encoding: { x: { value: 0 }, y: y("limit"), text: { field: "label", type: "nominal" } },
+          encoding: {
+            x: { value: 0 },
+            y: y("limit", unit),
+            text: { field: "label", type: "nominal" },
+          },
         },
       ];
 
-const walkLayers = (values: readonly object[]): object[] => [
+const walkLayers = (values: readonly object[], unit: ContactSeries["unit"]): object[] => [
   {
     data: { values },
     mark: { type: "rule", color: ink.text },
-    encoding: { x, y: y("low"), y2: { field: "high" } },
+    encoding: { x, y: y("low", unit), y2: { field: "high" } },
   },
   {
     data: { values },
     mark: { type: "point", filled: true, color: ink.text, size: 45, opacity: 1 },
     encoding: {
       x,
-      y: y("median"),
+      y: y("median", unit),
       shape: {
         field: "shown",
         type: "nominal",
@@ -155,9 +166,9 @@ const walkLayers = (values: readonly object[]): object[] => [
       },
       tooltip: [
         { field: "day", type: "temporal", format: "%Y-%m-%d" },
-        { field: "median", type: "quantitative", format: ",.3~f", title: "median [Ω]" },
-        { field: "low", type: "quantitative", format: ",.3~f", title: "low [Ω]" },
-        { field: "high", type: "quantitative", format: ",.3~f", title: "high [Ω]" },
+        { field: "median", type: "quantitative", format: ",.3~f", title: "median" },
+        { field: "low", type: "quantitative", format: ",.3~f", title: "low" },
+        { field: "high", type: "quantitative", format: ",.3~f", title: "high" },
       ],
     },
   },

@@ -1,53 +1,56 @@
-import type { Lane } from "../../domain/pool.ts";
+import { dayText } from "../../domain/calendar.ts";
+import type { PointChart } from "../../history/point-chart.ts";
 import { circuitName, sentence, voltsText } from "../names.ts";
 import { slug } from "./slug.ts";
 import { type Chart, chart, ink } from "./theme.ts";
 
-/** Readings of one point in the order in which they were taken, with their limits [V]. */
-export interface ControlSeries {
-  readonly lane: Lane;
-  readonly device: string;
-  readonly point: string;
-  readonly values: readonly { readonly day: string; readonly volts: number }[];
-  readonly limits: { readonly centre: number; readonly low: number; readonly high: number };
-}
-
-/** Individuals chart of one point's readings: a value outside is a diamond with its volts. */
-export function controlChart(series: ControlSeries): Chart {
+/**
+ * Individuals chart of one point's readings with growth taken out: what is charted is the reading
+ * less what the contacts' lines expect. A value outside its limits is a diamond with its reading.
+ */
+export function controlChart(series: PointChart): Chart {
   const { limits } = series;
-  const rows = series.values.map((one, index) => ({
-    ...one,
-    order: index + 1,
-    state: one.volts < limits.low || one.volts > limits.high ? "outside" : "inside",
+  const rows = series.readings.map((one) => ({
+    day: dayText(one.day),
+    volts: one.volts,
+    departure: one.volts - one.expected,
+    state: one.flagged ? "outside" : "inside",
     label: voltsText(one.volts),
   }));
   const outside = rows.filter((one) => one.state === "outside");
   const name = `${circuitName(series.lane, series.device)} at the ${series.point}`;
   const finding =
-    outside.length === 0
-      ? `${sentence(name)}: all ${rows.length} readings lie inside their limits`
-      : `${sentence(name)}: ${outside.length} of ${rows.length} readings lie outside their limits, first on ${outside[0]?.day}`;
+    limits === null
+      ? `${sentence(name)}: too few readings for limits`
+      : outside.length === 0
+        ? `${sentence(name)}: all ${rows.length} readings lie inside their limits`
+        : `${sentence(name)}: ${outside.length} of ${rows.length} readings lie outside their limits, first on ${outside[0]?.day}`;
+  const range =
+    limits === null
+      ? ""
+      : `; limits ${limits.low.toFixed(3)} V and ${limits.high.toFixed(3)} V about ${limits.centre.toFixed(3)} V`;
   const words = {
     finding,
-    subtitle: `Individuals chart; centre ${limits.centre.toFixed(3)} V, limits ${limits.low.toFixed(3)} V and ${limits.high.toFixed(3)} V; diamonds lie outside`,
+    subtitle: `Individuals chart of the reading less what growth leads to expect${range}; diamonds lie outside, with what was read`,
     alt: `Control chart of volts, ${name}, ${rows.length} readings in order. ${finding}.`,
   };
   return chart(`control-${slug(`${series.lane}-${series.device}-${series.point}`)}`, words, {
     width: 560,
     height: 220,
-    layer: [...limitLayers(series), ...valueLayers(rows)],
+    layer: [...limitLayers(limits), ...valueLayers(rows)],
   });
 }
 
 const y = (field: string) => ({
   field,
   type: "quantitative",
-  title: "volts [V]",
-  scale: { zero: false },
+  title: "reading less expected [V]",
+  scale: { zero: false, padding: 12 },
   axis: { format: ".2f", grid: false },
 });
 
-function limitLayers({ limits }: ControlSeries): object[] {
+function limitLayers(limits: PointChart["limits"]): object[] {
+  if (limits === null) return [];
   const rules = [
     { value: limits.high, label: "upper limit", dash: [6, 4] },
     { value: limits.centre, label: "centre", dash: [1, 0] },
@@ -79,14 +82,14 @@ function valueLayers(rows: readonly object[]): object[] {
     {
       data: { values: rows },
       mark: { type: "line", color: ink.sound },
-      encoding: { x, y: y("volts") },
+      encoding: { x, y: y("departure") },
     },
     {
       data: { values: rows },
       mark: { type: "point", filled: true, color: ink.text, opacity: 1 },
       encoding: {
         x,
-        y: y("volts"),
+        y: y("departure"),
         shape: {
           field: "state",
           type: "nominal",
@@ -105,7 +108,7 @@ function valueLayers(rows: readonly object[]): object[] {
       data: { values: rows },
       transform: [{ filter: { field: "state", equal: "outside" } }],
       mark: { type: "text", align: "left", dx: 10, fontSize: 10 },
-      encoding: { x, y: y("volts"), text: { field: "label", type: "nominal" } },
+      encoding: { x, y: y("departure"), text: { field: "label", type: "nominal" } },
     },
   ];
 }

@@ -1,4 +1,5 @@
 import { expect, test } from "vitest";
+import { dayNumber } from "../../../src/domain/calendar.ts";
 import type { CleaningScore } from "../../../src/history/cleaning-record.ts";
 import { budget } from "../../../src/report/charts/budget.ts";
 import { cleaningEffect } from "../../../src/report/charts/cleaning-effect.ts";
@@ -19,6 +20,7 @@ test("a contact's history draws each walk, each work, the fan and the limit", as
     lane: 3,
     device: "touchpad",
     point: "plate",
+    unit: "ohm",
     walks: [5, 9, 16, 30, 2, 4, 7, 12].map((ohms, index) => ({
       day: day(index),
       ohms: around(ohms),
@@ -32,7 +34,9 @@ test("a contact's history draws each walk, each work, the fan and the limit", as
     crossing: { median: "2026-03-14", low: "2026-03-07", high: "2026-03-28" },
   });
   const svg = await checkChart(chart);
-  expect(chart.finding).toBe("Lane 3 touchpad, plate contact: reaches the limit about 2026-03-14");
+  expect(chart.finding).toBe(
+    "Lane 3 touchpad, plate contact: its path reaches the limit about 2026-03-14",
+  );
   expect(marks(svg, "mark-symbol")).toBe(8);
   // Eight intervals, one work, one limit.
   expect(marks(svg, "mark-rule")).toBe(8 + 1 + 1);
@@ -46,6 +50,7 @@ test("an open contact and one without a forecast are still drawn", async () => {
     lane: 7,
     device: "button-1",
     point: "pod",
+    unit: "ohm",
     walks: [
       { day: day(0), ohms: around(3) },
       { day: day(1), ohms: open },
@@ -94,18 +99,28 @@ test("each cleaning has its before, its after and a verdict", async () => {
 
 test("a value outside the control limits is a diamond with its volts", async () => {
   const volts = [4.95, 4.94, 4.96, 4.95, 4.7, 4.95];
-  const chart = controlChart({
+  const series = {
     lane: 3,
     device: "touchpad",
     point: "pod",
-    values: volts.map((value, index) => ({ day: day(index), volts: value })),
-    limits: { centre: 4.95, low: 4.91, high: 4.99 },
-  });
+    readings: volts.map((value, index) => ({
+      walk: day(index),
+      day: dayNumber(day(index))!,
+      volts: value,
+      expected: 4.95,
+      flagged: value < 4.9,
+    })),
+    limits: { centre: 0, low: -0.04, high: 0.04, meanRange: 0.015, rangeHigh: 0.05 },
+  };
+  const chart = controlChart(series);
   const svg = await checkChart(chart);
   expect(chart.finding).toContain(`1 of 6 readings lie outside their limits, first on ${day(4)}`);
   expect(texts(svg)).toContain("4.70 V");
   expect(marks(svg, "mark-symbol")).toBe(6);
   expect(marks(svg, "mark-rule")).toBe(3);
+  const short = controlChart({ ...series, limits: null });
+  await checkChart(short);
+  expect(short.finding).toContain("too few readings for limits");
 });
 
 test("options are stacked from their parts and the cheapest is named", async () => {

@@ -1,0 +1,77 @@
+import { seriesOhmsFromReading } from "../circuit/divider.ts";
+import type { Estimate } from "../domain/findings.ts";
+import type { Lane, Pool } from "../domain/pool.ts";
+import { ohms, volts } from "../domain/units.ts";
+import type { FittedContact } from "./growth.ts";
+
+/** A contact's resistance on a day to come: median and 80 % interval [Ω]. */
+export interface OutlookPoint {
+  /** Day number. */
+  readonly day: number;
+  readonly ohms: Estimate;
+}
+
+/** How far ahead a contact's line is drawn [weeks], and in what steps. */
+const reachWeeks = 16;
+const stepWeeks = 2;
+/** Standard deviations from the median to the 10 % and 90 % quantile. */
+const toEdge = 1.2816;
+
+/**
+ * A contact's line drawn on from a day: median and 80 % interval of the resistance itself, without
+ * the scatter about the line from walk to walk. Level and growth are uncertain together, so their
+ * covariance counts.
+ */
+export function outlook({ history, fit }: FittedContact, from: number): readonly OutlookPoint[] {
+  const { level, levelVariance, covariance } = fit.levels.at(-1)!;
+  const begun = history.segments.at(-1)!.begun;
+  return Array.from({ length: reachWeeks / stepWeeks + 1 }, (_, index) => {
+    const day = from + 7 * stepWeeks * index;
+    const weeks = (day - begun) / 7;
+    const middle = level + fit.growth * weeks;
+    const variance = levelVariance + 2 * covariance * weeks + fit.growthVariance * weeks ** 2;
+    const reach = toEdge * Math.sqrt(Math.max(0, variance));
+    return {
+      day,
+      ohms: {
+        median: Math.exp(middle),
+        low: Math.exp(middle - reach),
+        high: Math.exp(middle + reach),
+      },
+    };
+  });
+}
+
+/** A contact as far as its share of a path goes. */
+interface PathContact {
+  readonly lane: Lane;
+  readonly device: string;
+  readonly point: string;
+  readonly ohms: Estimate;
+}
+
+/**
+ * Resistance at which one contact alone, the others of its path staying at their medians, takes the
+ * last point's reading down to the facility's limit [Ω]. Null where the path is under the limit
+ * without it, or where the first meter's load is not known.
+ *
+ * @param contacts all contacts of the same circuit
+ * @param emf supply [V]
+ */
+export function limitOhms(
+  pool: Pool,
+  contacts: readonly PathContact[],
+  point: string,
+  emf: number,
+): number | null {
+  const load = pool.meters[0]?.loadOhms ?? null;
+  if (load === null || !Number.isFinite(load)) return null;
+  const { sourceOhms } = pool.supply;
+  const allowed = seriesOhmsFromReading(volts(emf), load, sourceOhms, pool.limitVolts);
+  const wires = pool.chain.reduce((sum, link) => sum + link.wireOhms, 0);
+  const others = contacts
+    .filter((one) => one.point !== point)
+    .reduce((sum, one) => sum + one.ohms.median, 0);
+  const room = ohms(allowed - wires - others);
+  return room > 0 ? room : null;
+}

@@ -1,0 +1,73 @@
+import { dayText } from "../domain/calendar.ts";
+import type { Pool } from "../domain/pool.ts";
+import { limitOhms } from "../history/outlook.ts";
+import type { CircuitTrend, ContactTrend, PoolTrend } from "../history/trend.ts";
+import type { ContactSeries } from "./charts/contact-history.ts";
+import type { Season } from "./html-report.ts";
+
+/** What a season shows at most: more pictures than this are not looked at. */
+const mostHistories = 4;
+const mostControls = 2;
+
+/**
+ * The part of a season's trend that a report draws: the contacts that will carry a path over its
+ * limit first, every cleaning that was scored, and the points whose readings left their limits.
+ *
+ * @param emf supply that limits are reckoned with [V]
+ */
+export function seasonOf(pool: Pool, trend: PoolTrend, emf: number): Season {
+  const urgent = trend.circuits.filter((one) => one.willCross > 0.5).slice(0, mostHistories);
+  const flagged = trend.circuits
+    .flatMap((one) => one.charts)
+    .filter((one) => one.limits !== null && one.readings.some((reading) => reading.flagged));
+  return {
+    histories: urgent.flatMap((circuit) => {
+      const series = contactSeries(pool, trend, circuit, emf);
+      return series === null ? [] : [series];
+    }),
+    cleanings: trend.cleanings.classes
+      .flatMap((one) => one.cleanings)
+      .toSorted((a, b) => a.day - b.day),
+    controls: flagged.slice(0, mostControls),
+  };
+}
+
+/** The contact that drives a circuit over its limit, with what the circuit's forecast says. */
+export function contactSeries(
+  pool: Pool,
+  trend: PoolTrend,
+  circuit: CircuitTrend,
+  emf: number,
+): ContactSeries | null {
+  const own = trend.contacts.filter(
+    (one) => one.lane === circuit.lane && one.device === circuit.device,
+  );
+  const driver = own.find((one) => one.point === circuit.driver);
+  if (driver === undefined) return null;
+  const { median, low, high } = circuit.crossing;
+  return {
+    lane: driver.lane,
+    device: driver.device,
+    point: driver.point,
+    unit: trend.resistanceUnit,
+    walks: driver.segments.flatMap(({ observations }) =>
+      observations.map(({ day, ohms }) => ({ day: dayText(day), ohms })),
+    ),
+    work: workOn(driver),
+    forecast: driver.outlook.map(({ day, ohms }) => ({ day: dayText(day), ohms })),
+    limitOhms: limitOhms(pool, own, driver.point, emf),
+    crossing: Number.isFinite(median)
+      ? {
+          median: dayText(median),
+          low: dayText(low),
+          high: Number.isFinite(high) ? dayText(high) : null,
+        }
+      : null,
+  };
+}
+
+/** Works that divide a contact's history, the oldest first. */
+const workOn = ({ segments }: ContactTrend): ContactSeries["work"] =>
+  segments.flatMap(({ begun, begunBy }) =>
+    begunBy === "first walk" ? [] : [{ day: dayText(begun), action: begunBy }],
+  );
