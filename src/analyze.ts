@@ -7,7 +7,20 @@
  *                                             circuit                   │
  *     work.csv ─── intake ─> WorkEntry[] ─> history ─> drift ───────────┘
  */
+export {
+  type Acceptance,
+  acceptance,
+  acceptanceOfNormal,
+  type WeightedVolts,
+} from "./circuit/acceptance.ts";
+export {
+  type DetectionLimit,
+  detectionLimit,
+  oneInTwenty,
+  type Risks,
+} from "./circuit/detection-limit.ts";
 export { contactOhmsBetween, readingVolts, seriesOhmsFromReading } from "./circuit/divider.ts";
+export { falseAcceptance, guardBandFor } from "./circuit/guard-band.ts";
 export {
   type Ladder,
   ladderVolts,
@@ -18,6 +31,16 @@ export {
   type TheveninSource,
   timerInputVolts,
 } from "./circuit/ladder.ts";
+export {
+  askTheMaker,
+  type CircuitState,
+  crossingOhms,
+  type Margins,
+  margins,
+  type TimerFigure,
+  ttlInput,
+} from "./circuit/margins.ts";
+export { type PressedReading, readingInterval, switchOhms } from "./circuit/switch-ohms.ts";
 export { type BestAge, bestReplacementAge, type Life } from "./decision/age-replacement.ts";
 export { cleanOrReplace } from "./decision/clean-or-replace.ts";
 export { type ConnectorCase, contactBehind, readingAt } from "./decision/connector-case.ts";
