@@ -40,6 +40,7 @@ export {
   type TimerFigure,
   ttlInput,
 } from "./circuit/margins.ts";
+export { type SoundVolts, soundPath } from "./circuit/sound-path.ts";
 export { type PressedReading, readingInterval, switchOhms } from "./circuit/switch-ohms.ts";
 export { type BestAge, bestReplacementAge, type Life } from "./decision/age-replacement.ts";
 export { cleanOrReplace } from "./decision/clean-or-replace.ts";
@@ -56,10 +57,12 @@ export {
 } from "./decision/life-cycle.ts";
 export type * from "./decision/memo-options.ts";
 export { diagnose } from "./diagnosis/diagnose.ts";
+export { type DiagnosedWalk, diagnoseSeason } from "./diagnosis/diagnose-season.ts";
 export { dayNumber, dayText } from "./domain/calendar.ts";
 export { copperResistance } from "./domain/copper-wire.ts";
 export type * from "./domain/costs.ts";
 export { defaultCosts } from "./domain/costs.ts";
+export type { Facility } from "./domain/facility.ts";
 export type * from "./domain/findings.ts";
 export type * from "./domain/pool.ts";
 export type * from "./domain/reading.ts";
@@ -69,5 +72,7 @@ export type * from "./domain/work.ts";
 export type * from "./history/cleaning-record.ts";
 export type { DatedWalk } from "./history/contact-history.ts";
 export { HORIZON_WEEKS } from "./history/forecast.ts";
+export { limitOhms, type OutlookPoint } from "./history/outlook.ts";
 export { type CircuitTrend, type ContactTrend, type PoolTrend, trend } from "./history/trend.ts";
+export { readFacility, unknownFacility } from "./intake/read-facility.ts";
 export { readPool } from "./intake/read-pool.ts";
