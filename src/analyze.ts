@@ -76,3 +76,5 @@ export { limitOhms, type OutlookPoint } from "./history/outlook.ts";
 export { type CircuitTrend, type ContactTrend, type PoolTrend, trend } from "./history/trend.ts";
 export { readFacility, unknownFacility } from "./intake/read-facility.ts";
 export { readPool } from "./intake/read-pool.ts";
+export { type ReadingsSheet, readReadings } from "./intake/read-readings.ts";
+export { rejectedCsv } from "./intake/rejected-csv.ts";

@@ -1,5 +1,6 @@
 import type { z } from "zod";
 import type { InputFault } from "../domain/result.ts";
+import { quoted } from "./quoted.ts";
 
 /** `chain[2].fouled`, from the steps of a path. */
 export function keyPath(path: readonly PropertyKey[]): string {
@@ -15,8 +16,7 @@ export function found(value: unknown): string {
   if (value === null) return "an empty value";
   if (Array.isArray(value)) return value.length === 0 ? "an empty list" : "a list";
   if (typeof value === "object") return "a mapping";
-  if (typeof value !== "string") return String(value);
-  return value.length > 40 ? `'${value.slice(0, 40)}…'` : `'${value}'`;
+  return typeof value === "string" ? quoted(value) : String(value);
 }
 
 /** A number in quotes or with a decimal comma: what the person meant. */

@@ -1,0 +1,189 @@
+import type { Lane, Pool } from "../domain/pool.ts";
+import type { Moment, Reading } from "../domain/reading.ts";
+import { volts } from "../domain/units.ts";
+import { momentFault, readMoment } from "./moment-text.ts";
+import { type PoolNames, poolNames } from "./pool-names.ts";
+import { quoted } from "./quoted.ts";
+import type { Meaning, SheetColumns } from "./sheet-columns.ts";
+import { meantVolts, readVolts, type WrittenVolts } from "./volts-text.ts";
+
+/** One thing wrong with a row. */
+export interface RowFault {
+  readonly kind: string;
+  readonly words: string;
+}
+
+/** All that a row says beside its volts, valid where `faults` is empty. */
+export interface RowFacts {
+  readonly lane: Lane | null;
+  readonly device: string | null;
+  readonly takenAt: Moment | null;
+  readonly walk: string;
+  readonly meter: string | null;
+  readonly meterOn: boolean;
+  readonly state: "rest" | "pressed";
+  readonly by: string | null;
+  readonly note: string | null;
+  readonly faults: readonly RowFault[];
+}
+
+const yes = new Set(["yes", "y", "true", "1", "on", "x"]);
+const no = new Set(["", "no", "n", "false", "0", "off"]);
+const states: Readonly<Record<string, "rest" | "pressed">> = {
+  "": "rest",
+  rest: "rest",
+  "at rest": "rest",
+  pressed: "pressed",
+};
+
+/** `readings/2026-05-02.csv` is the walk `2026-05-02`. */
+export const baseName = (file: string): string =>
+  file.replace(/^.*[\\/]/, "").replace(/(?<=.)\.[^.]*$/, "") || file;
+
+/**
+ * Undoes what a spreadsheet guard put before a formula; see `rejected-csv.ts`. The sign of a
+ * formula is left as it stands: here it is only text.
+ */
+const unguarded = (cell: string): string => (/^'+[=+\-@\t\r]/.test(cell) ? cell.slice(1) : cell);
+
+/** Reads the cells of rows of one sheet. */
+export class RowReader {
+  readonly #columns: SheetColumns;
+  readonly #names: PoolNames;
+  readonly #pool: Pool;
+  readonly #fileWalk: string;
+  readonly #most: number;
+  #moment: Moment | null = null;
+  #people = new Map<string, string>();
+
+  constructor(columns: SheetColumns, pool: Pool, file: string) {
+    this.#columns = columns;
+    this.#names = poolNames(pool);
+    this.#pool = pool;
+    this.#fileWalk = baseName(file);
+    this.#most = 1.5 * pool.supply.emf;
+  }
+
+  /** A cell without the blanks around it, empty where the sheet has no such column. */
+  cell(record: readonly string[], meaning: Meaning): string {
+    const index = this.#columns.at[meaning];
+    return index === undefined ? "" : this.at(record, index);
+  }
+
+  /** A cell by its place. */
+  at(record: readonly string[], index: number): string {
+    const text = (record[index] ?? "").trim();
+    return text.startsWith("'") ? unguarded(text) : text;
+  }
+
+  /** Everything but point and volts. */
+  facts(record: readonly string[]): RowFacts {
+    const faults: RowFault[] = [];
+    const lane = this.#named("lane", record, null, faults);
+    const device = this.#named("device", record, this.#pool.devices[0]!, faults);
+    const meter = this.#named("meter", record, this.#pool.meters[0]!.name, faults);
+    const takenAt = this.#takenAt(record, faults);
+    const on = this.cell(record, "meter_on").toLowerCase();
+    if (!yes.has(on) && !no.has(on)) {
+      faults.push({ kind: "meter-on", words: `meter_on is ${quoted(on)}: neither yes nor no` });
+    }
+    const state = this.cell(record, "state").toLowerCase();
+    if (states[state] === undefined) {
+      faults.push({ kind: "state", words: `state is ${quoted(state)}: neither rest nor pressed` });
+    }
+    return {
+      lane,
+      device: device as string | null,
+      takenAt,
+      walk: this.cell(record, "walk") || (takenAt?.day ?? this.#fileWalk),
+      meter: meter as string | null,
+      meterOn: yes.has(on),
+      state: states[state] ?? "rest",
+      by: this.#person(this.cell(record, "by")),
+      note: this.cell(record, "note") || null,
+      faults,
+    };
+  }
+
+  /** The point that a long row names. */
+  point(record: readonly string[], faults: RowFault[]): string | null {
+    return this.#named("point", record, null, faults) as string | null;
+  }
+
+  /** The volts in a cell, checked against what this supply can give. */
+  volts(text: string, exponent: 0 | -3, faults: RowFault[]): WrittenVolts | null {
+    const value = readVolts(text, exponent);
+    if (value !== null && value.volts >= 0 && value.volts <= this.#most) return value;
+    const words = text === "" ? "volts is blank" : this.#voltsFault(text, value);
+    const kind = value === null ? "not-a-number" : value.volts < 0 ? "negative" : "too-high";
+    faults.push({ kind: text === "" ? "blank" : kind, words });
+    return null;
+  }
+
+  /** A reading of facts that have no fault. */
+  reading(facts: RowFacts, point: string, value: WrittenVolts, line: number): Reading {
+    return {
+      lane: facts.lane!,
+      device: facts.device!,
+      point,
+      volts: volts(value.volts),
+      step: volts(value.step),
+      takenAt: facts.takenAt,
+      walk: facts.walk,
+      meter: facts.meter!,
+      meterOn: facts.meterOn,
+      state: facts.state,
+      by: facts.by,
+      note: facts.note,
+      line,
+    };
+  }
+
+  #named<Default extends string | null>(
+    kind: "lane" | "device" | "point" | "meter",
+    record: readonly string[],
+    whereBlank: Default,
+    faults: RowFault[],
+  ): Lane | Default | null {
+    const text = this.cell(record, kind);
+    if (text === "" && whereBlank !== null) return whereBlank;
+    const name = this.#names[kind](text);
+    if (name === null) faults.push({ kind, words: this.#names.unknown(kind, text) });
+    return name;
+  }
+
+  #takenAt(record: readonly string[], faults: RowFault[]): Moment | null {
+    const date = this.cell(record, "date");
+    const time = this.cell(record, "time");
+    const both = date !== "" && time !== "" ? `${date}T${time}` : date || time;
+    const text = this.cell(record, "taken_at") || both;
+    if (text === "") return null;
+    // A round is written down in one go: neighbours often share the moment, and then its object.
+    if (this.#moment?.text === text) return this.#moment;
+    const moment = readMoment(text);
+    if (moment === null) {
+      faults.push({ kind: "taken-at", words: `taken_at is ${quoted(text)}: ${momentFault(text)}` });
+    } else this.#moment = moment;
+    return moment;
+  }
+
+  #person(text: string): string | null {
+    if (text === "") return null;
+    const before = this.#people.get(text);
+    if (before !== undefined) return before;
+    if (this.#people.size < 1000) this.#people.set(text, text);
+    return text;
+  }
+
+  #voltsFault(text: string, value: WrittenVolts | null): string {
+    const why =
+      value === null
+        ? "not a number"
+        : value.volts < 0
+          ? "below 0, so the leads were swapped or a sign slipped in"
+          : `over 1.5 times the supply, which is ${this.#most} V`;
+    const meant = meantVolts(text, value === null ? this.#most : 1.2 * this.#pool.supply.emf);
+    const hint = meant === null ? "" : `; did you mean ${meant}?`;
+    return `volts is ${quoted(text)}: ${why}${hint}`;
+  }
+}

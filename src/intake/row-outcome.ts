@@ -1,0 +1,123 @@
+import type { Reading, Reject } from "../domain/reading.ts";
+import type { RowFacts, RowFault, RowReader } from "./reading-row.ts";
+import type { SheetColumns, VoltsColumn } from "./sheet-columns.ts";
+
+/** One row of a sheet. */
+export interface SheetRow {
+  readonly record: readonly string[];
+  readonly line: number;
+  /** The row's own text. */
+  readonly text: () => string;
+}
+
+/** A sheet whose header is read. */
+export interface Sheet {
+  readonly file: string;
+  readonly columns: SheetColumns;
+  readonly reader: RowReader;
+}
+
+/** What came of a row, in the order of its cells: one in a long sheet, one a point in a wide. */
+export type RowOutcome = readonly (Reading | Reject)[];
+
+export const isReject = (one: Reading | Reject): one is Reject => "reason" in one;
+
+/** The row's cells under the sheet's own headings; of a wide row, one cell as a long row. */
+function fieldsOf(
+  sheet: Sheet,
+  record: readonly string[],
+  extra: string,
+  column: VoltsColumn | null,
+): Record<string, string> {
+  const { names, at, volts, layout } = sheet.columns;
+  const left = new Set([at.reason, at.extra]);
+  if (layout === "wide") for (const { index } of volts) left.add(index);
+  const cells = names.flatMap((name, i) => (left.has(i) ? [] : [[name, record[i] ?? ""]]));
+  if (layout === "wide") {
+    const cell = column === null ? "" : sheet.reader.at(record, column.index);
+    const unit = column?.exponent === -3 && !/[a-z]$/i.test(cell) ? " mV" : "";
+    cells.push(["point", column?.point ?? ""], ["volts", `${cell}${unit}`]);
+  }
+  if (extra !== "") cells.push(["extra", extra]);
+  return Object.fromEntries(cells) as Record<string, string>;
+}
+
+function reject(
+  sheet: Sheet,
+  row: SheetRow,
+  faults: readonly RowFault[],
+  extra: string,
+  column: VoltsColumn | null,
+): Reject {
+  return {
+    file: sheet.file,
+    line: row.line,
+    kind: faults[0]?.kind ?? "",
+    reason: faults.map(({ words }) => words).join("; "),
+    text: row.text(),
+    fields: fieldsOf(sheet, row.record, extra, column),
+  };
+}
+
+function longOutcome(
+  sheet: Sheet,
+  row: SheetRow,
+  facts: RowFacts,
+  rowFaults: readonly RowFault[],
+  extra: string,
+): Reading | Reject {
+  const { reader, columns } = sheet;
+  const column = columns.volts[0]!;
+  const faults: RowFault[] = [];
+  const point = reader.point(row.record, faults);
+  const value = reader.volts(reader.at(row.record, column.index), column.exponent, faults);
+  if (rowFaults.length === 0 && point !== null && value !== null) {
+    return reader.reading(facts, point, value, row.line);
+  }
+  return reject(sheet, row, [...rowFaults, ...faults], extra, null);
+}
+
+function wideOutcome(
+  sheet: Sheet,
+  row: SheetRow,
+  facts: RowFacts,
+  rowFaults: readonly RowFault[],
+  extra: string,
+): RowOutcome {
+  const outcome: (Reading | Reject)[] = [];
+  let { meterOn } = facts;
+  for (const column of sheet.columns.volts) {
+    const cell = sheet.reader.at(row.record, column.index);
+    if (cell === "") continue;
+    const faults: RowFault[] = [];
+    const value = sheet.reader.volts(cell, column.exponent, faults);
+    outcome.push(
+      rowFaults.length === 0 && value !== null
+        ? sheet.reader.reading({ ...facts, meterOn }, column.point!, value, row.line)
+        : reject(sheet, row, [...rowFaults, ...faults], extra, column),
+    );
+    // Whoever switched the meter on did so before the row's first reading.
+    meterOn = false;
+  }
+  if (outcome.length === 0 && rowFaults.length > 0) {
+    outcome.push(reject(sheet, row, rowFaults, extra, null));
+  }
+  return outcome;
+}
+
+/**
+ * Readings and rejects of one row.
+ *
+ * `rowFaults` spoil the whole row; `extra` is what it held beyond its columns. Every cell of volts
+ * with something in it comes out exactly once, and a spoilt row always gives a reject.
+ */
+export const rowOutcome = (
+  sheet: Sheet,
+  row: SheetRow,
+  facts: RowFacts,
+  rowFaults: readonly RowFault[],
+  extra: string,
+): RowOutcome =>
+  sheet.columns.layout === "long"
+    ? [longOutcome(sheet, row, facts, rowFaults, extra)]
+    : wideOutcome(sheet, row, facts, rowFaults, extra);

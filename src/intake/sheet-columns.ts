@@ -1,0 +1,191 @@
+import type { Pool } from "../domain/pool.ts";
+import { nearest } from "./nearest.ts";
+import { plainName } from "./pool-names.ts";
+import { quoted } from "./quoted.ts";
+
+/** What a column of a readings sheet can mean. */
+export type Meaning =
+  | "lane"
+  | "device"
+  | "point"
+  | "volts"
+  | "taken_at"
+  | "date"
+  | "time"
+  | "walk"
+  | "meter"
+  | "meter_on"
+  | "state"
+  | "by"
+  | "note"
+  | "extra"
+  | "reason";
+
+/** Headings that people use, beside the column's own name. */
+const synonyms: Readonly<Record<Meaning, readonly string[]>> = {
+  lane: ["lane-no", "lane-number", "lane-nr", "lane-#", "lane-id"],
+  device: ["device-name"],
+  point: ["test-point", "measuring-point", "measurement-point", "point-name"],
+  volts: ["volt", "v", "voltage", "reading", "value", "measured"],
+  taken_at: ["taken", "timestamp", "datetime", "date-time", "when", "measured-at", "read-at"],
+  date: ["day"],
+  time: ["time-of-day", "clock"],
+  walk: ["walk-id", "round", "visit"],
+  meter: ["meter-name", "voltmeter", "multimeter"],
+  meter_on: ["switched-on", "meter-switched-on", "just-switched-on"],
+  state: ["switch-state"],
+  by: ["who", "read-by", "taken-by", "initials"],
+  note: ["notes", "comment", "comments", "remark", "remarks"],
+  extra: [],
+  reason: [],
+};
+
+const meanings = new Map<string, Meaning>(
+  Object.entries(synonyms).flatMap(([meaning, words]) =>
+    [plainName(meaning), ...words].map((word) => [word, meaning as Meaning] as const),
+  ),
+);
+
+/** One column that holds volts: where it stands and in what unit. */
+export interface VoltsColumn {
+  readonly index: number;
+  /** Power of ten of the heading's unit: 0 for volts, -3 for millivolts. */
+  readonly exponent: 0 | -3;
+  /** The point whose readings it holds, null in a long sheet. */
+  readonly point: string | null;
+}
+
+/** Where everything stands in one sheet. */
+export interface SheetColumns {
+  /** The sheet's own headings, blanks around them removed. */
+  readonly names: readonly string[];
+  /** Index of each meaning's column, absent where the sheet has none. */
+  readonly at: Readonly<Partial<Record<Meaning, number>>>;
+  /** One for a long sheet, one a point for a wide one. */
+  readonly volts: readonly VoltsColumn[];
+  readonly layout: "long" | "wide";
+  /** Indices of columns that mean nothing to this program. */
+  readonly unknown: readonly number[];
+}
+
+/** A heading without its unit: `Pod (mV)` is `pod` in millivolts. */
+function heading(text: string): { name: string; exponent: 0 | -3 } {
+  if (text.length > 80) return { name: "", exponent: 0 };
+  const match = /^(.*?)[\s_-]*[([]?\b(mv|millivolts?|v|volts?)\b[)\]]?$/i.exec(text.trim());
+  if (match === null || match[1] === "") {
+    const millivolts = /^(mv|millivolts?)$/i.test(text.trim());
+    return { name: millivolts ? "volts" : plainName(text), exponent: millivolts ? -3 : 0 };
+  }
+  const exponent = /^m/i.test(match[2] ?? "") ? -3 : 0;
+  return { name: plainName((match[1] ?? "").replace(/[([]\s*$/, "")), exponent };
+}
+
+/** What one heading means for this pool. */
+function readHeading(text: string, points: ReadonlyMap<string, string>) {
+  const { name, exponent } = heading(text);
+  return {
+    meaning: meanings.get(plainName(text)) ?? meanings.get(name) ?? null,
+    point: points.get(plainName(text)) ?? points.get(name) ?? null,
+    exponent,
+  };
+}
+
+const pointsOf = (pool: Pool): Map<string, string> =>
+  new Map(pool.chain.map((link) => [plainName(link.point), link.point] as const));
+
+/** What a heading means in any readings sheet, and its unit; null where it means nothing. */
+export function headingMeaning(text: string): { meaning: Meaning | null; exponent: 0 | -3 } {
+  const { meaning, exponent } = readHeading(text, new Map());
+  return { meaning, exponent };
+}
+
+/** How many of these headings the reader knows: the right delimiter gives the most. */
+export function knownHeadings(names: readonly string[], pool: Pool): number {
+  const points = pointsOf(pool);
+  const read = names.map((text) => readHeading(text, points));
+  return read.filter(({ meaning, point }) => meaning !== null || point !== null).length;
+}
+
+/** Headings that can be keys: a blank one is named by its place, a second one by its count. */
+function uniqueNames(header: readonly string[]): string[] {
+  const seen = new Set<string>();
+  return header.map((text, index) => {
+    const plain = text.normalize("NFKC").trim() || `column ${index + 1}`;
+    let name = plain;
+    for (let count = 2; seen.has(name); count++) name = `${plain} (${count})`;
+    seen.add(name);
+    return name;
+  });
+}
+
+function missingColumns(missing: readonly Meaning[], names: readonly string[], pool: Pool): string {
+  const shown = names.map(quoted).join(", ").slice(0, 300);
+  const near = missing.flatMap((name) => {
+    const meant = nearest(name, names);
+    return meant === null ? [] : [`; did you mean '${meant}' to be ${name}?`];
+  });
+  const points = pool.chain.map((link) => link.point).join(", ");
+  const wide =
+    missing.includes("point") && missing.includes("volts")
+      ? ` (or, in a wide sheet, one column for each point: ${points})`
+      : "";
+  return (
+    `the header has no column ${missing.join(", no column ")}${wide}; ` +
+    `found ${shown === "" ? "no headings" : shown}${near.join("")}`
+  );
+}
+
+/**
+ * What the columns of a sheet mean, from its header row; a sentence where it can't be used.
+ *
+ * Long: columns lane, point and volts. Wide: column lane and at least one named after a point of
+ * the pool's path. Headings count in any case, with blanks, hyphens or underscores, with a unit
+ * behind them (`Pod (mV)`), or by a common synonym.
+ */
+export function sheetColumns(header: readonly string[], pool: Pool): SheetColumns | string {
+  const points = pointsOf(pool);
+  const names = uniqueNames(header);
+  const read = names.map((text) => readHeading(text, points));
+  const has = (meaning: Meaning): boolean => read.some((column) => column.meaning === meaning);
+  const isLong = has("point") && has("volts");
+  const isWide = !isLong && read.some((column) => column.point !== null);
+  const missing = (isWide ? ["lane"] : ["lane", "point", "volts"]) as Meaning[];
+  const absent = missing.filter((meaning) => !has(meaning));
+  if (absent.length > 0) return missingColumns(absent, names, pool);
+
+  const at: Partial<Record<Meaning, number>> = {};
+  const volts: VoltsColumn[] = [];
+  const unknown: number[] = [];
+  for (const [index, { meaning, point, exponent }] of read.entries()) {
+    const name = names[index]!;
+    if (isWide && point !== null) {
+      const twice = volts.find((column) => column.point === point);
+      if (twice) return `the header has two columns for the point ${point}: found '${name}' again`;
+      volts.push({ index, exponent, point });
+    } else if (meaning === null || (isWide && (meaning === "volts" || meaning === "point"))) {
+      unknown.push(index);
+    } else if (at[meaning] !== undefined) {
+      return `the header has two columns for ${meaning}: '${names[at[meaning]]}' and '${name}'`;
+    } else {
+      at[meaning] = index;
+      if (meaning === "volts") volts.push({ index, exponent, point: null });
+    }
+  }
+  return { names, at, volts, layout: isWide ? "wide" : "long", unknown };
+}
+
+/** The delimiter under which the reader knows most of the headings; a comma in doubt. */
+export function sheetDelimiter(
+  headerLine: string,
+  pool: Pool,
+  split: (line: string, delimiter: string) => readonly string[],
+): string {
+  const known = (delimiter: string): number => knownHeadings(split(headerLine, delimiter), pool);
+  let best = ",";
+  for (const delimiter of [";", "\t"]) {
+    const better = known(delimiter) - known(best);
+    const wider = split(headerLine, delimiter).length > split(headerLine, best).length;
+    if (better > 0 || (better === 0 && wider)) best = delimiter;
+  }
+  return best;
+}
