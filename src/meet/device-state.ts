@@ -1,10 +1,13 @@
+import { dayNumber } from "../domain/calendar.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
-import type { MeetSettings } from "../domain/meet.ts";
-import type { Circuit, Lane } from "../domain/pool.ts";
+import { type MeetSettings, meetDefaults } from "../domain/meet.ts";
+import type { Circuit, Lane, Pool } from "../domain/pool.ts";
 import type { TouchCheck, TouchKind } from "../domain/touch.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import { type Beta, betaAfter } from "./beta-distribution.ts";
+import { type Look, latestLook, workSince } from "./latest-look.ts";
 import { pathAtFault } from "./path-at-fault.ts";
+import { unreadAtFault } from "./possible-repairs.ts";
 import { type Blame, falseRates, missedRates, touchBlame } from "./touch-blame.ts";
 import { type Proof, type ProofRule, touchProof } from "./touch-proof.ts";
 import { type TouchRate, touchRate } from "./touch-rate.ts";
@@ -48,14 +51,14 @@ export interface DeviceState {
 
 /** All that is known on the morning, for every device. */
 export interface Morning {
-  readonly walk: WalkDiagnosis | null;
-  /** Whole days from the walk to the meet; null where the walk has no day. */
-  readonly walkAgeDays: number | null;
-  /** Work done after the walk. */
-  readonly workSince: readonly WorkEntry[];
+  readonly pool: Pool;
+  /** Day of the meet; null: not about a meet, so nothing is too old. */
+  readonly date: string | null;
+  /** Diagnosed walks in the order of time; empty where nobody walked. */
+  readonly looks: readonly Look[];
+  readonly work: readonly WorkEntry[];
   /** Null: nobody keeps touch checks here, and the verdict rests on the path alone. */
   readonly touches: readonly TouchCheck[] | null;
-  readonly settings: MeetSettings;
 }
 
 const faulty = 0.5;
@@ -63,17 +66,20 @@ const doubtful = 0.05;
 
 /** What the path's readings and the presses together say of one device. */
 export function deviceState(circuit: Circuit, morning: Morning): DeviceState {
-  const { walk, settings, touches } = morning;
+  const { pool, touches } = morning;
+  const look = latestLook(morning.looks, circuit);
+  const walk = look?.diagnosis ?? null;
+  const settings = settingsOf(pool);
   const fromReadings = walk === null ? null : pathAtFault(walk, circuit);
-  // An unread path keeps an even chance: presses then speak without help from the readings.
-  const prior = fromReadings ?? 0.5;
+  // An unread path keeps the pool file's own prior.
+  const prior = fromReadings ?? unreadAtFault(pool);
   const missed = presses("fingertip", circuit, prior, morning);
   const leak = rival(walk, circuit, ["leaking", "stuck-closed"]);
   const falseTouches = presses("open-hand", circuit, leak, morning);
   const path = fromReadings === null ? null : (missed?.blame.pathAtFault ?? fromReadings);
   const proof = missed === null ? null : proofOf(missed, settings);
   const reasons = [
-    ...pathReasons(circuit, path, morning),
+    ...pathReasons(circuit, path, look, morning),
     ...rivalReasons(circuit, walk),
     ...padReasons(missed, falseTouches),
     ...touchReasons(touches, missed, proof),
@@ -93,6 +99,9 @@ export function deviceState(circuit: Circuit, morning: Morning): DeviceState {
 const isFault = ({ kind }: Reason): boolean =>
   ["path at fault", "stuck", "leaking", "pad at fault", "false touches"].includes(kind);
 
+/** What the facility decided, or the defaults. */
+export const settingsOf = (pool: Pool): MeetSettings => pool.meet ?? meetDefaults;
+
 /** The prior of a rate as shapes. */
 export const ratePrior = ({ touch }: MeetSettings): Beta => ({
   a: touch.prior[0],
@@ -103,8 +112,9 @@ function presses(
   kind: TouchKind,
   { lane, device }: Circuit,
   pathPrior: number,
-  { touches, settings }: Morning,
+  { touches, pool }: Morning,
 ): Presses | null {
+  const settings = settingsOf(pool);
   const own = (touches ?? []).filter(
     (t) => t.lane === lane && t.device === device && t.kind === kind,
   );
@@ -130,11 +140,18 @@ export const proofRule = ({ touch }: MeetSettings): ProofRule => ({
 const proofOf = ({ events, tried }: Presses, settings: MeetSettings): Proof =>
   touchProof(betaAfter(ratePrior(settings), events, tried), proofRule(settings));
 
-function pathReasons(circuit: Circuit, path: number | null, morning: Morning): Reason[] {
-  const { walk, walkAgeDays, settings, workSince } = morning;
-  if (walk === null || path === null) return [{ kind: "not read" }];
+function pathReasons(
+  circuit: Circuit,
+  path: number | null,
+  look: Look | null,
+  morning: Morning,
+): Reason[] {
+  if (look === null || path === null) return [{ kind: "not read" }];
+  const { pool, date } = morning;
+  const walk = look.diagnosis;
   const reasons: Reason[] = [];
-  const work = workSince.filter((entry) => serves(entry, circuit));
+  const done = date === null ? [] : workSince(look, morning.work, date);
+  const work = done.filter((entry) => serves(entry, circuit));
   const suspects = suspectPoints(walk, circuit);
   const point = suspects[0] ?? "";
   // What the walk found wrong and somebody has put right since is in doubt, no longer at fault.
@@ -144,8 +161,9 @@ function pathReasons(circuit: Circuit, path: number | null, morning: Morning): R
     reasons.push({ kind: "path in doubt", probability: path, point });
   if (walk.meters.length > 0 && walk.meters.every((meter) => meter.blind))
     reasons.push({ kind: "blind meter" });
-  if (walkAgeDays !== null && walkAgeDays > settings.walkDays)
-    reasons.push({ kind: "walk too old", days: walkAgeDays });
+  const days = date === null ? null : daysBetween(look.day, date);
+  if (days !== null && days > settingsOf(pool).walkDays)
+    reasons.push({ kind: "walk too old", days });
   const last = work.at(-1);
   if (last !== undefined)
     reasons.push({ kind: "worked on since", point: last.point, day: last.doneAt.day });
@@ -212,6 +230,12 @@ function suspectPoints(walk: WalkDiagnosis, { lane, device }: Circuit): string[]
     .sort((a, b) => a.sound - b.sound);
   const bad = own.filter((contact) => contact.sound < 0.5);
   return (bad.length > 0 ? bad : own.slice(0, 1)).map((contact) => contact.point);
+}
+
+/** Whole days from one day to another; null where one is not known. */
+export function daysBetween(from: string | null, to: string): number | null {
+  const [start, end] = [from === null ? null : dayNumber(from), dayNumber(to)];
+  return start === null || end === null ? null : end - start;
 }
 
 const serves = (entry: WorkEntry, { lane, device }: Circuit): boolean =>

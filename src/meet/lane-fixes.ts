@@ -1,12 +1,12 @@
 import type { Costs } from "../domain/costs.ts";
-import type { WalkDiagnosis } from "../domain/findings.ts";
 import { type MeetSettings, meetDefaults } from "../domain/meet.ts";
 import type { ChainLink, Lane, Pool } from "../domain/pool.ts";
 import type { CleaningRecord } from "../history/cleaning-record.ts";
 import { type DeviceState, proofRule, type Reason, ratePrior } from "./device-state.ts";
 import type { Fix, LaneNeed } from "./fix-order.ts";
 import type { LaneReady } from "./lane-ready.ts";
-import { cures, priorAtFault } from "./possible-repairs.ts";
+import { type Look, latestLook } from "./latest-look.ts";
+import { cures, unreadAtFault } from "./possible-repairs.ts";
 import { type Proof, touchProof } from "./touch-proof.ts";
 
 /** A fix with what report/ needs to name it. */
@@ -34,7 +34,7 @@ interface Context {
   readonly costs: Costs;
   readonly settings: MeetSettings;
   readonly record: CleaningRecord | null;
-  readonly walk: WalkDiagnosis | null;
+  readonly looks: readonly Look[];
 }
 
 /** What each lane that is not ready needs, each thing once however many lanes wait for it. */
@@ -43,9 +43,9 @@ export function lanesToFix(
   pool: Pool,
   costs: Costs,
   record: CleaningRecord | null,
-  walk: WalkDiagnosis | null,
+  looks: readonly Look[],
 ): { fixes: NamedFix[]; needs: LaneNeed[] } {
-  const context = { pool, costs, settings: pool.meet ?? meetDefaults, record, walk };
+  const context = { pool, costs, settings: pool.meet ?? meetDefaults, record, looks };
   const fixes = new Map<string, NamedFix>();
   const needs = lanes
     .filter((lane) => lane.verdict !== "ready")
@@ -96,8 +96,11 @@ function pressing({ lane, device }: DeviceState, proof: Proof, settings: MeetSet
 }
 
 /** The connectors of this path that are more likely faulty than not, or else the likeliest one. */
-function faultyLinks({ lane, device }: DeviceState, { pool, walk }: Context): ChainLink[] {
-  const own = (walk?.contacts ?? []).filter((c) => c.lane === lane && c.device === device);
+function faultyLinks(state: DeviceState, { pool, looks }: Context): ChainLink[] {
+  const { lane, device } = state;
+  const own = (latestLook(looks, state)?.diagnosis.contacts ?? []).filter(
+    (c) => c.lane === lane && c.device === device,
+  );
   const bad = own.filter((contact) => contact.sound < 0.5);
   const worst = [...own].sort((a, b) => a.sound - b.sound).slice(0, 1);
   const points = (bad.length > 0 ? bad : worst).map((contact) => contact.point);
@@ -125,10 +128,6 @@ function reading(
     (pool.chain.length * seconds.reading + opened * seconds.plateOpening + seconds.laneWalk) / 60;
   return named("read", { lane, device, connector: null, point: null }, minutes, chance);
 }
-
-/** P(a path that nobody read is at fault), contacts taken as independent. */
-const unreadAtFault = (pool: Pool): number =>
-  1 - pool.chain.reduce((good, link) => good * (1 - priorAtFault(link, 1)), 1);
 
 function curedAt(point: string, state: DeviceState, { pool, record }: Context): number {
   const link = pool.chain.find((one) => one.point === point);

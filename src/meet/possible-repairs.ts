@@ -1,4 +1,4 @@
-import type { WalkDiagnosis } from "../domain/findings.ts";
+import type { ConnectorFinding } from "../domain/findings.ts";
 import type { ChainLink, Circuit, Lane, Pool } from "../domain/pool.ts";
 import type { CleaningRecord } from "../history/cleaning-record.ts";
 
@@ -22,15 +22,15 @@ export const curesWithoutRecord = 0.7;
 /** P(no touchpad plug or pad repair helps but a new plug): half of pad troubles, a judgement. */
 export const plugShare = 0.5;
 
-/** Every connector of the pool, with what the walk and the record say about it. */
+/** Every connector of the pool, with what the walks and the record say about it. */
 export function possibleRepairs(
   pool: Pool,
-  walk: WalkDiagnosis | null,
+  found: readonly ConnectorFinding[],
   record: CleaningRecord | null,
 ): PossibleRepair[] {
   return pool.chain.flatMap((link) =>
     bodies(pool, link).map(({ lane, device, circuits }): PossibleRepair => {
-      const found = walk?.connectors.find(
+      const own = found.find(
         (c) => c.point === link.point && c.lane === lane && c.device === device,
       );
       return {
@@ -39,8 +39,8 @@ export function possibleRepairs(
         lane,
         device,
         sharedBy: link.sharedBy,
-        atFault: found?.atFault ?? priorAtFault(link, circuits),
-        from: found === undefined ? "prior" : "walk",
+        atFault: own?.atFault ?? priorAtFault(link, circuits),
+        from: own === undefined ? "prior" : "walk",
         cures: cures(record, link.point, lane, device),
       };
     }),
@@ -56,6 +56,10 @@ export function priorAtFault(link: ChainLink, circuits: number): number {
     link.contaminated * allSound(link.fouledIfContaminated)
   );
 }
+
+/** P(a path that nobody read is at fault), contacts taken as independent. */
+export const unreadAtFault = (pool: Pool): number =>
+  1 - pool.chain.reduce((good, link) => good * (1 - priorAtFault(link, 1)), 1);
 
 /** P(cleaning is enough | at fault): the connector's own record, else its class's. */
 export function cures(

@@ -1,16 +1,14 @@
-import { dayNumber } from "../domain/calendar.ts";
 import { type Costs, defaultCosts } from "../domain/costs.ts";
-import type { WalkDiagnosis } from "../domain/findings.ts";
-import { meetDefaults } from "../domain/meet.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { TouchCheck } from "../domain/touch.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import type { CleaningRecord } from "../history/cleaning-record.ts";
 import { type Bag, packBag } from "./bag.ts";
-import { type DeviceState, deviceState } from "./device-state.ts";
+import { type DeviceState, daysBetween, deviceState, settingsOf } from "./device-state.ts";
 import { type FixPlan, fixOrder } from "./fix-order.ts";
 import { lanesToFix, type NamedFix } from "./lane-fixes.ts";
 import { isPad, type LaneReady, laneReady } from "./lane-ready.ts";
+import { type Look, latestConnectors } from "./latest-look.ts";
 import type { PadsDue } from "./pads-due.ts";
 import { circuitsOf, plugShare, possibleRepairs } from "./possible-repairs.ts";
 
@@ -19,10 +17,8 @@ export interface MeetInput {
   readonly pool: Pool;
   /** Day of the meet, `YYYY-MM-DD`. */
   readonly date: string;
-  /** The latest walk's diagnosis; null where nobody walked. */
-  readonly walk: WalkDiagnosis | null;
-  /** Its calendar day; null where the sheet does not tell. */
-  readonly walkDay: string | null;
+  /** Diagnosed walks up to that day, in the order of time; empty where nobody walked. */
+  readonly looks: readonly Look[];
   readonly work: readonly WorkEntry[];
   /** Null where the facility keeps none. */
   readonly touches: readonly TouchCheck[] | null;
@@ -38,6 +34,7 @@ export interface MeetInput {
 export interface MeetReady {
   readonly pool: string;
   readonly date: string;
+  /** The newest walk, and how many days before the meet it was. */
   readonly walk: string | null;
   readonly walkAgeDays: number | null;
   readonly lanes: readonly LaneReady[];
@@ -53,19 +50,10 @@ export interface MeetReady {
 
 /** Lane by lane ready, watch or not ready; what to put right; what to carry. */
 export function meetReady(input: MeetInput): MeetReady {
-  const { pool, walk, date, walkDay } = input;
-  const settings = pool.meet ?? meetDefaults;
-  const walkAgeDays = daysBetween(walkDay, date);
-  const morning = {
-    walk,
-    walkAgeDays,
-    settings,
-    touches: input.touches,
-    workSince: input.work.filter(
-      ({ doneAt }) => walkDay !== null && doneAt.day > walkDay && doneAt.day <= date,
-    ),
-  };
-  const states = circuitsOf(pool).map((circuit) => deviceState(circuit, morning));
+  const { pool, date, looks } = input;
+  const settings = settingsOf(pool);
+  const newest = looks.at(-1);
+  const states = circuitsOf(pool).map((circuit) => deviceState(circuit, input));
   const padsAreDue = input.pads?.state === "due" || input.pads?.state === "never adjusted";
   const lanes = pool.lanes.map((lane) =>
     laneReady(
@@ -74,32 +62,31 @@ export function meetReady(input: MeetInput): MeetReady {
       padsAreDue,
     ),
   );
-  const { fixes, needs } = lanesToFix(lanes, pool, costsOf(pool), input.record, walk);
+  const { fixes, needs } = lanesToFix(lanes, pool, costsOf(pool), input.record, looks);
   const plugs = states.filter(isPad).map((state) => plugShare * padChance(state, pool));
   const count = (verdict: LaneReady["verdict"]): number =>
     lanes.filter((lane) => lane.verdict === verdict).length;
   return {
     pool: pool.name,
     date,
-    walk: walk?.walk ?? null,
-    walkAgeDays,
+    walk: newest?.diagnosis.walk ?? null,
+    walkAgeDays: daysBetween(newest?.day ?? null, date),
     lanes,
     counts: { ready: count("ready"), watch: count("watch"), "not ready": count("not ready") },
     fixes,
     plan: fixOrder(fixes, needs, input.minutesLeft),
     minutesLeft: input.minutesLeft,
-    bag: packBag(possibleRepairs(pool, walk, input.record), plugs, settings.bagConfidence),
+    bag: packBag(
+      possibleRepairs(pool, latestConnectors(looks), input.record),
+      plugs,
+      settings.bagConfidence,
+    ),
     pads: input.pads,
     touchesKnown: input.touches !== null,
   };
 }
 
 const padChance = (state: DeviceState, pool: Pool): number =>
-  state.missed?.blame.padAtFault ?? (pool.meet ?? meetDefaults).touch.padAtFault;
+  state.missed?.blame.padAtFault ?? settingsOf(pool).touch.padAtFault;
 
 const costsOf = (pool: Pool): Costs => pool.costs ?? defaultCosts(pool.chain);
-
-function daysBetween(from: string | null, to: string): number | null {
-  const [start, end] = [from === null ? null : dayNumber(from), dayNumber(to)];
-  return start === null || end === null ? null : end - start;
-}

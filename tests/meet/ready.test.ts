@@ -1,7 +1,9 @@
 import { describe, expect, test } from "vitest";
+import type { WalkDiagnosis } from "../../src/domain/findings.ts";
 import { meetDefaults } from "../../src/domain/meet.ts";
 import type { TouchCheck } from "../../src/domain/touch.ts";
 import type { WorkEntry } from "../../src/domain/work.ts";
+import type { Look } from "../../src/meet/latest-look.ts";
 import { padsDue } from "../../src/meet/pads-due.ts";
 import { type MeetInput, meetReady } from "../../src/meet/ready.ts";
 import { kestrelBay, walkOf } from "./pool.ts";
@@ -26,11 +28,15 @@ const work = (day: string, lane: number | null, point: string): WorkEntry => ({
   note: null,
   line: 2,
 });
+const look = (diagnosis: WalkDiagnosis, day: string | null = "2026-06-11"): Look => ({
+  diagnosis,
+  day,
+  seconds: null,
+});
 const morning = (more: Partial<MeetInput> = {}): MeetInput => ({
   pool: kestrelBay,
   date: "2026-06-13",
-  walk: walkOf(kestrelBay),
-  walkDay: "2026-06-11",
+  looks: [look(walkOf(kestrelBay))],
   work: [],
   touches: null,
   pads: null,
@@ -55,7 +61,7 @@ describe("meet morning", () => {
   });
 
   test("a fouled plate: not ready, its reason, its fall-back, and what to do first", () => {
-    const ready = meetReady(morning({ walk: plate3 }));
+    const ready = meetReady(morning({ looks: [look(plate3)] }));
     expect(lane(ready, 3).verdict).toBe("not ready");
     expect(lane(ready, 3).primary.reasons[0]).toMatchObject({
       kind: "path at fault",
@@ -66,23 +72,38 @@ describe("meet morning", () => {
       ["clean", 3, "plate"],
     ]);
     expect(ready.plan.steps[0]?.makes).toEqual([3]);
-    expect(meetReady(morning({ walk: plate3, minutesLeft: 5 })).plan.left.length).toBe(1);
+    expect(meetReady(morning({ looks: [look(plate3)], minutesLeft: 5 })).plan.left.length).toBe(1);
   });
 
   test("the same plate cleaned since: watch, and read it again", () => {
-    const ready = meetReady(morning({ walk: plate3, work: [work("2026-06-12", 3, "plate")] }));
+    const ready = meetReady(
+      morning({ looks: [look(plate3)], work: [work("2026-06-12", 3, "plate")] }),
+    );
     expect(lane(ready, 3).verdict).toBe("watch");
     expect(ready.fixes.map((fix) => fix.kind)).toEqual(["read"]);
     // Work before the walk is in the walk already.
-    const before = meetReady(morning({ walk: plate3, work: [work("2026-06-10", 3, "plate")] }));
+    const before = meetReady(
+      morning({ looks: [look(plate3)], work: [work("2026-06-10", 3, "plate")] }),
+    );
     expect(lane(before, 3).verdict).toBe("not ready");
+  });
+
+  test("read again after the cleaning: the newest look at each lane counts, not the newest walk", () => {
+    const again = walkOf({ ...kestrelBay, lanes: [3] });
+    const ready = meetReady(
+      morning({
+        looks: [look(plate3), look(again, "2026-06-12")],
+        work: [work("2026-06-11", 3, "plate")],
+      }),
+    );
+    expect(ready.counts).toEqual({ ready: 8, watch: 0, "not ready": 0 });
   });
 
   test("an outlet that the whole pool shares is one fix for every lane that waits for it", () => {
     const outlet = walkOf(kestrelBay, ({ lane: l, device }, point) =>
       Number(l) <= 3 && point === "timer" && device === "touchpad" ? 0.05 : undefined,
     );
-    const ready = meetReady(morning({ walk: outlet }));
+    const ready = meetReady(morning({ looks: [look(outlet)] }));
     expect(ready.counts["not ready"]).toBe(3);
     expect(ready.fixes.length).toBe(1);
     expect(ready.plan.steps[0]?.makes).toEqual([1, 2, 3]);
@@ -91,11 +112,13 @@ describe("meet morning", () => {
   test("nothing read, a walk too old, and a meet without a walk are watched, never ready", () => {
     const some = walkOf(kestrelBay);
     const unread = { ...some, contacts: some.contacts.filter((c) => c.lane !== 4) };
-    const ready = meetReady(morning({ walk: unread }));
+    const ready = meetReady(morning({ looks: [look(unread)] }));
     expect(lane(ready, 4).verdict).toBe("watch");
     expect(lane(ready, 4).primary.reasons[0]?.kind).toBe("not read");
-    expect(meetReady(morning({ walkDay: "2026-06-01" })).counts.watch).toBe(8);
-    expect(meetReady(morning({ walk: null, walkDay: null })).counts.watch).toBe(8);
+    expect(
+      meetReady(morning({ looks: [look(walkOf(kestrelBay), "2026-06-01")] })).counts.watch,
+    ).toBe(8);
+    expect(meetReady(morning({ looks: [] })).counts.watch).toBe(8);
   });
 
   test("a blind meter proves nothing", () => {
@@ -103,7 +126,7 @@ describe("meet morning", () => {
       ...walkOf(kestrelBay),
       meters: [{ meter: "deck", detectionLimit: null, blind: true }],
     };
-    expect(meetReady(morning({ walk: blind })).counts.ready).toBe(0);
+    expect(meetReady(morning({ looks: [look(blind)] })).counts.ready).toBe(0);
   });
 
   test("touches: missed ones on a good path fall on the pad, unpressed pads are watched", () => {
