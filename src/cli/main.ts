@@ -1,9 +1,11 @@
 #!/usr/bin/env node
 import { Command } from "commander";
 import { type Io, type Register, UnusableInput } from "./command.ts";
+import { registerLog, registerUndo } from "./log.ts";
+import { registerRound } from "./round.ts";
 
 /** Every command, in the order in which `--help` lists them. */
-const commands: readonly Register[] = [];
+const commands: readonly Register[] = [registerRound, registerLog, registerUndo];
 
 /** Runs one command line and returns when its output is written. */
 export async function run(args: readonly string[], io: Io): Promise<void> {

@@ -1,0 +1,221 @@
+import type { Command } from "commander";
+import type { Pool } from "../domain/pool.ts";
+import { momentFault, readMoment } from "../intake/moment-text.ts";
+import { poolNames } from "../intake/pool-names.ts";
+import { readPool } from "../intake/read-pool.ts";
+import { standing, undoneAction } from "../intake/undone.ts";
+import { cautionsFor, type WorkStep } from "../report/cautions.ts";
+import { workRowText } from "../report/log-text.ts";
+import { type Io, type Register, UnusableInput } from "./command.ts";
+import { textIfThere, used } from "./deck-files.ts";
+import { withLock } from "./file-lock.ts";
+import { localTime } from "./local-time.ts";
+import { appendLog, readLog, type WorkRow } from "./log-file.ts";
+
+interface Options {
+  readonly pool: string;
+  readonly work: string;
+  readonly lane?: string;
+  readonly device?: string;
+  readonly point: string;
+  readonly at?: string;
+  readonly minutes?: string;
+  readonly cost?: string;
+  readonly by?: string;
+  readonly note?: string;
+  readonly json?: boolean;
+}
+
+const actions = {
+  cleaned: { words: "A connector was cleaned.", steps: ["clean"] },
+  replaced: { words: "A connector was replaced.", steps: ["replace"] },
+  reseated: { words: "A connector was pulled and pushed home again.", steps: ["measure"] },
+} as const satisfies Record<string, { words: string; steps: readonly WorkStep[] }>;
+
+const example = (action: string): string => `
+Example:
+  $ dropwise log ${action} --lane 3 --point plate --minutes 12 --by KM
+  appends one row to work.csv; dropwise undo takes it back
+`;
+
+/** `dropwise log`: what was done, appended to work.csv. */
+export const registerLog: Register = (program, io) => {
+  const log = program
+    .command("log")
+    .description("Write down what was done: cleaned, replaced, reseated; or import another log.")
+    .addHelpText("after", example("cleaned"));
+  for (const action of Object.keys(actions) as (keyof typeof actions)[])
+    common(log.command(action).description(actions[action].words))
+      .requiredOption("--point <point>", "which connector, by its point in the chain")
+      .option("--lane <lane>", "which lane (not for a connector that the whole pool shares)")
+      .option("--device <device>", "which device, for a connector of one device")
+      .option("--at <moment>", "when it was done, ISO 8601 (default: now)")
+      .option("--minutes <n>", "how long it took")
+      .option("--cost <n>", "what it cost")
+      .option("--by <who>", "who did it")
+      .option("--note <text>", "anything worth knowing")
+      .addHelpText("after", example(action))
+      .action((options: Options) => write(action, options, io));
+  common(
+    log.command("import").description("Add the rows of another work log that are not here yet."),
+  )
+    .argument("<file>", "the other log")
+    .addHelpText("after", "\nExample:\n  $ dropwise log import phone/work.csv\n")
+    .action((file: string, options: Options) => importLog(file, options, io));
+};
+
+/** `dropwise undo`: takes back the last row that still stands. */
+export const registerUndo: Register = (program, io) => {
+  common(
+    program
+      .command("undo")
+      .description("Take back the last entry of the work log, by a row that says so."),
+  )
+    .addHelpText("after", "\nExample:\n  $ dropwise undo --work work.csv\n")
+    .action((options: Options) => undo(options, io));
+};
+
+const common = (command: Command): Command =>
+  command
+    .option("--work <file>", "the work log", "work.csv")
+    .option("--pool <file>", "the pool file, to check names against (default: pool.yaml, if there)")
+    .option("--json", "print what was done as JSON");
+
+async function write(action: keyof typeof actions, options: Options, io: Io): Promise<void> {
+  const row = rowOf(action, options, poolIfThere(options.pool));
+  await withLock(options.work, () => appendLog(options.work, [row]));
+  if (options.json) return io.out(`${JSON.stringify({ logged: row }, null, 2)}\n`);
+  io.out(`Logged in ${options.work}: ${workRowText(row)}\n`);
+  for (const caution of cautionsFor(...actions[action].steps))
+    io.out(`Caution: ${caution.words}\n`);
+}
+
+async function undo(options: Options, io: Io): Promise<void> {
+  const undone = await withLock(options.work, () => {
+    const log = readLog(options.work);
+    if (log === null) throw new UnusableInput(`there is no file ${options.work}`);
+    const last = standing(log.rows).at(-1);
+    if (last === undefined)
+      throw new UnusableInput(`${options.work} has no entry left to take back`);
+    const note = `takes back: ${last.action}; on ${localTime(new Date())}`;
+    appendLog(options.work, [
+      {
+        ...last,
+        action: undoneAction,
+        minutes: "",
+        cost: "",
+        by: "",
+        note: noteFits(log.headings, note),
+      },
+    ]);
+    return last;
+  });
+  if (options.json) io.out(`${JSON.stringify({ undone }, null, 2)}\n`);
+  else io.out(`Taken back in ${options.work}: ${workRowText(undone)}\n`);
+}
+
+const noteFits = (headings: readonly string[], note: string): string =>
+  headings.includes("note") ? note : "";
+
+async function importLog(file: string, options: Options, io: Io): Promise<void> {
+  const other = readLog(file);
+  if (other === null) throw new UnusableInput(`there is no file ${file}`);
+  const pool = poolIfThere(options.pool);
+  const rejected: string[] = [];
+  const usable = other.rows.flatMap((row, i) => {
+    try {
+      return [checked(row, pool)];
+    } catch (error) {
+      if (!(error instanceof UnusableInput)) throw error;
+      rejected.push(`${file}, row ${i + 2}: ${error.message}`);
+      return [];
+    }
+  });
+  const added = await withLock(options.work, () => {
+    const known = new Set((readLog(options.work)?.rows ?? []).map(identity));
+    const fresh = usable.filter((row) => {
+      const isNew = !known.has(identity(row));
+      known.add(identity(row));
+      return isNew;
+    });
+    if (fresh.length > 0) appendLog(options.work, fresh);
+    return fresh;
+  });
+  const doubled = usable.length - added.length;
+  if (options.json)
+    io.out(`${JSON.stringify({ added: added.length, here: doubled, rejected }, null, 2)}\n`);
+  else io.out(`${added.length} rows added to ${options.work}, ${doubled} were there already.\n`);
+  for (const line of rejected) io.err(`dropwise: not imported: ${line}\n`);
+  if (rejected.length > 0) io.exit(1);
+}
+
+/** One piece of work, however its row is written: the same moment, place and action. */
+const identity = (row: WorkRow): string => {
+  const moment = readMoment(row.done_at);
+  const when = moment?.seconds ?? moment?.day ?? row.done_at;
+  return JSON.stringify([when, row.lane, row.device, row.point, row.action.toLowerCase()]);
+};
+
+function poolIfThere(file: string | undefined): Pool | null {
+  const text = textIfThere(file ?? "pool.yaml");
+  if (text === null && file !== undefined) throw new UnusableInput(`there is no file ${file}`);
+  return text === null ? null : used(readPool(text, file ?? "pool.yaml"));
+}
+
+function rowOf(action: string, options: Options, pool: Pool | null): WorkRow {
+  return checked(
+    {
+      done_at: options.at ?? localTime(new Date()),
+      lane: options.lane ?? "",
+      device: options.device ?? "",
+      point: options.point,
+      action,
+      minutes: options.minutes ?? "",
+      cost: options.cost ?? "",
+      by: options.by ?? "",
+      note: options.note ?? "",
+    },
+    pool,
+  );
+}
+
+/** The row with the pool's own names in it, or one sentence that says what is wrong with it. */
+function checked(row: WorkRow, pool: Pool | null): WorkRow {
+  if (readMoment(row.done_at) === null)
+    throw new UnusableInput(`done_at is '${row.done_at}': ${momentFault(row.done_at)}`);
+  const known = [...Object.keys(actions), undoneAction];
+  if (!known.includes(row.action.toLowerCase()))
+    throw new UnusableInput(`action is '${row.action}': one of ${known.join(", ")}`);
+  for (const name of ["minutes", "cost"] as const)
+    if (row[name] !== "" && !/^\d{1,6}([.,]\d{1,4})?$/.test(row[name]))
+      throw new UnusableInput(`${name} is '${row[name]}': a number, 0 or more`);
+  if (/[\r\n]/.test(row.note + row.by)) throw new UnusableInput("a note is one line");
+  const action = row.action.toLowerCase();
+  if (pool === null) {
+    if (row.point === "") throw new UnusableInput("point is empty");
+    return { ...row, action };
+  }
+  return { ...row, action, ...placeOf(row, pool) };
+}
+
+function placeOf(row: WorkRow, pool: Pool): Pick<WorkRow, "lane" | "device" | "point"> {
+  const names = poolNames(pool);
+  const point = names.point(row.point);
+  const link = pool.chain.find((one) => one.point === point);
+  if (point === null || link === undefined)
+    throw new UnusableInput(names.unknown("point", row.point));
+  if (link.sharedBy === "pool") return { lane: "", device: "", point };
+  if (row.lane === "")
+    throw new UnusableInput(`the ${link.connector} belongs to a lane: say which with --lane`);
+  const lane = names.lane(row.lane);
+  if (lane === null) throw new UnusableInput(names.unknown("lane", row.lane));
+  if (link.sharedBy === "lane") return { lane: String(lane), device: "", point };
+  if (row.device === "")
+    throw new UnusableInput(
+      `the ${link.connector} belong to one device: say which with --device ` +
+        `(${pool.devices.join(", ")})`,
+    );
+  const device = names.device(row.device);
+  if (device === null) throw new UnusableInput(names.unknown("device", row.device));
+  return { lane: String(lane), device, point };
+}

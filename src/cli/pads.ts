@@ -1,0 +1,39 @@
+import { meetDefaults, padsDue } from "../analyze.ts";
+import { readPads } from "../intake/read-pads.ts";
+import { padsText } from "../report/pads-text.ts";
+import type { Register } from "./command.ts";
+import { dayOption, poolOf, rejectLines, textOf, used } from "./deck-files.ts";
+import { localDay } from "./local-time.ts";
+
+const example = `
+pads.csv: taken_at, water_c or water_f, and where a pad was adjusted strokes, lane, soaked_minutes.
+The pool file's meet section says in which degrees the facility works and how many make pads due.
+
+Example:
+  $ dropwise pads --pool pool.yaml pads.csv
+`;
+
+/** `dropwise pads`: whether the pads are due for readjustment. */
+export const registerPads: Register = (program, io) => {
+  program
+    .command("pads")
+    .description("Whether the water has changed enough for the pads to be readjusted.")
+    .argument("[file]", "the log of water and pump strokes", "pads.csv")
+    .option("--pool <file>", "the pool file", "pool.yaml")
+    .option("--date <day>", "as of this day, YYYY-MM-DD", "today")
+    .option("--json", "print the answer as JSON")
+    .addHelpText("after", example)
+    .action((file: string, options: { pool: string; date: string; json?: boolean }) => {
+      const pool = poolOf(options.pool);
+      const sheet = used(readPads(textOf(file), pool, file));
+      const day = dayOption(options.date, localDay(new Date()));
+      const due = padsDue(sheet.notes, (pool.meet ?? meetDefaults).pads, day);
+      if (options.json) {
+        io.out(
+          `${JSON.stringify({ pool: pool.name, ...due, rejected: sheet.rejected }, null, 2)}\n`,
+        );
+      } else io.out(padsText(pool.name, due));
+      io.err(rejectLines(sheet.rejected));
+      if (due.state === "due" || due.state === "never adjusted") io.exit(1);
+    });
+};

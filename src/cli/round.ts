@@ -1,0 +1,80 @@
+import { planRound, type Round } from "../analyze.ts";
+import type { Pool } from "../domain/pool.ts";
+import { roundCsv } from "../report/round-csv.ts";
+import { roundSheet } from "../report/round-sheet.ts";
+import { roundText } from "../report/round-text.ts";
+import { type Register, UnusableInput } from "./command.ts";
+import { dayOption, poolOf, writeInto } from "./deck-files.ts";
+import { localDay } from "./local-time.ts";
+
+interface Options {
+  readonly pool: string;
+  readonly out?: string;
+  readonly date: string;
+  readonly by: string;
+  readonly meter?: string;
+  readonly from: string;
+  readonly json?: boolean;
+}
+
+const example = `
+Example:
+  $ dropwise round --pool pool.yaml --date 2026-06-12 --by KM --out sheets
+  writes sheets/round.html (print it, A4 or Letter) and sheets/round.csv (type the volts into it);
+  afterwards: dropwise check --pool pool.yaml sheets/round.csv
+`;
+
+/** `dropwise round`: the sheet for the walk. */
+export const registerRound: Register = (program, io) => {
+  program
+    .command("round")
+    .description("A sheet for the walk: which points in which order, and what to expect there.")
+    .option("--pool <file>", "the pool file", "pool.yaml")
+    .option("--out <dir>", "write round.html and round.csv there")
+    .option("--date <day>", "day of the walk, YYYY-MM-DD", "today")
+    .option("--by <who>", "who walks", "")
+    .option("--meter <name>", "which of the pool's meters (default: the first)")
+    .option("--from <end>", "the timer stands beside the first or the last lane", "first")
+    .option("--json", "print the round as JSON")
+    .addHelpText("after", example)
+    .action((options: Options) => {
+      const pool = poolOf(options.pool);
+      const date = dayOption(options.date, localDay(new Date()));
+      const { from } = options;
+      if (from !== "first" && from !== "last")
+        throw new UnusableInput(`--from is '${from}': one of first, last`);
+      const round = planRound(pool, meterOf(pool, options.meter), from);
+      const head = { date, by: options.by };
+      if (options.out !== undefined)
+        writeInto(options.out, {
+          "round.html": roundSheet(round, head),
+          "round.csv": roundCsv(round, head),
+        });
+      if (options.json) io.out(`${JSON.stringify(jsonOf(round, date), null, 2)}\n`);
+      else {
+        io.out(roundText(round, head));
+        if (options.out !== undefined)
+          io.out(`\nWritten: ${options.out}/round.html and ${options.out}/round.csv\n`);
+      }
+    });
+};
+
+function meterOf(pool: Pool, name: string | undefined) {
+  const meter = name === undefined ? pool.meters[0] : pool.meters.find((m) => m.name === name);
+  if (meter === undefined)
+    throw new UnusableInput(
+      `--meter is '${name}': the pool file has ${pool.meters.map((m) => m.name).join(", ")}`,
+    );
+  return meter;
+}
+
+const jsonOf = (round: Round, date: string) => ({
+  pool: round.pool,
+  date,
+  meter: round.meter.name,
+  readings: round.readings,
+  seconds: round.seconds,
+  lanesWalked: round.lanesWalked,
+  expected: round.expected,
+  windows: round.windows,
+});

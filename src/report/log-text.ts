@@ -1,0 +1,13 @@
+/** One row of the work log in words: `cleaned lane 3 plate, 2026-06-12T08:30, by KM`. */
+export function workRowText(row: {
+  readonly done_at: string;
+  readonly lane: string;
+  readonly device: string;
+  readonly point: string;
+  readonly action: string;
+  readonly by: string;
+}): string {
+  const place = [row.lane === "" ? "" : `lane ${row.lane}`, row.device, row.point];
+  const by = row.by === "" ? "" : `, by ${row.by}`;
+  return `${row.action} ${place.filter((word) => word !== "").join(" ")}, ${row.done_at}${by}`;
+}

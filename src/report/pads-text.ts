@@ -1,0 +1,70 @@
+import type { PadDoubt, PadsDue } from "../meet/pads-due.ts";
+import { cautionsFor } from "./cautions.ts";
+
+/** Whether the pads are due, in words. */
+export function padsText(pool: string, due: PadsDue): string {
+  const lines = [`${pool}: ${verdict(due)}`, ...why(due), ...due.doubts.map(doubtWords)];
+  if (due.state === "due" || due.state === "never adjusted")
+    lines.push(...todo(due), ...cautionsFor("lift-pads").map((one) => `Caution: ${one.words}`));
+  return `${lines.join("\n")}\n`;
+}
+
+const degrees = (value: number | null, unit: string): string =>
+  value === null ? "?" : `${value.toFixed(1)} °${unit}`;
+
+/** The verdict in one sentence. */
+export function verdict(due: PadsDue): string {
+  const { unit, change } = due;
+  switch (due.state) {
+    case "no log":
+      return "no water temperature is logged, so nothing can be said about the pads.";
+    case "never adjusted":
+      return "no adjustment after a full soak is logged: adjust the pads.";
+    case "due":
+      return (
+        `the pads are DUE: the water changed by ${degrees(change, unit)} since they were adjusted ` +
+        `(due at ${degrees(due.readjustDegrees, unit)}).`
+      );
+    case "fine":
+      return (
+        `the pads are fine: the water changed by ${degrees(change, unit)} since they were ` +
+        `adjusted (due at ${degrees(due.readjustDegrees, unit)}).`
+      );
+  }
+}
+
+function why({ water, waterAt, adjustedWater, adjustedAt, unit, air }: PadsDue): string[] {
+  const lines: string[] = [];
+  if (adjustedWater !== null)
+    lines.push(
+      `Adjusted ${adjustedAt} at ${degrees(adjustedWater, unit)}; ` +
+        `now (${waterAt}) ${degrees(water, unit)}.`,
+    );
+  if (air !== null && air.pascals !== 0)
+    lines.push(
+      "Why it matters: pressure follows absolute temperature. Air sealed in a pad at this height " +
+        `(${(air.outsidePascals / 100).toFixed(0)} hPa outside) changes by ` +
+        `${(100 * air.relative).toFixed(2)} %, ${air.pascals.toFixed(0)} Pa, at constant volume.`,
+    );
+  return lines;
+}
+
+const doubtWords = (doubt: PadDoubt): string => {
+  const who = doubt.lane === null ? "" : ` (lane ${doubt.lane})`;
+  if (doubt.kind === "not soaked")
+    return `Line ${doubt.line}${who}: adjusted after ${doubt.found} minutes in the water; not counted.`;
+  if (doubt.kind === "soak unknown")
+    return `Line ${doubt.line}${who}: how long the pad soaked is not written; counted as soaked.`;
+  return (
+    `Line ${doubt.line}${who}: ${doubt.found} strokes on the day of the last adjustment, which ` +
+    "found another number; one pad's strokes are the strokes for all."
+  );
+};
+
+const todo = (due: PadsDue): string[] => [
+  `To do: let one pad soak ${due.soakMinutes} minutes, find its strokes, and give the same strokes ` +
+    "to every pad, spares included" +
+    (due.strokes === null
+      ? "."
+      : `. Last found: ${due.strokes}${due.strokesFrom === null ? "" : ` (lane ${due.strokesFrom})`}.`),
+];

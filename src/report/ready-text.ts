@@ -1,0 +1,182 @@
+import type { DeviceState, Reason } from "../meet/device-state.ts";
+import type { FixStep } from "../meet/fix-order.ts";
+import type { NamedFix } from "../meet/lane-fixes.ts";
+import type { LaneReady } from "../meet/lane-ready.ts";
+import type { MeetReady } from "../meet/ready.ts";
+import { cautionsFor, type WorkStep } from "./cautions.ts";
+import { circuitName, connectorName, laneName, percentText as percent } from "./names.ts";
+import { verdict } from "./pads-text.ts";
+
+const marks = { ready: "ready", watch: "WATCH", "not ready": "NOT READY" } as const;
+
+/** The meet morning in words. */
+export function readyText(ready: MeetReady): string {
+  const { counts } = ready;
+  const lines = [
+    `${ready.pool}, meet of ${ready.date}: ${counts.ready} ready, ${counts.watch} to watch, ` +
+      `${counts["not ready"]} not ready`,
+    ready.walk === null
+      ? "No walk was read: nothing is proven."
+      : `Newest walk: ${ready.walk}${ageWords(ready.walkAgeDays)}.`,
+    ...(ready.touchesKnown
+      ? []
+      : ["No touch checks were given: the verdicts rest on the paths alone."]),
+    ...(ready.pads === null ? [] : [`Pads: ${verdict(ready.pads)}`]),
+    "",
+    ...ready.lanes.flatMap(laneLines),
+    "",
+    ...planLines(ready),
+    "",
+    ...bagLines(ready),
+    "",
+    "Which time counts when a pad and its backup disagree, or when a lane's timing fails, is for " +
+      "the meet's own rules and its officials to say.",
+    ...cautionsFor(...stepsOf(ready)).map((caution) => `Caution: ${caution.words}`),
+  ];
+  return `${lines.join("\n")}\n`;
+}
+
+function ageWords(days: number | null): string {
+  if (days === null) return ", its day not known";
+  if (days === 0) return ", the day of the meet";
+  return days === 1 ? ", the day before" : `, ${days} days before`;
+}
+
+function laneLines(lane: LaneReady): string[] {
+  const reasons = [
+    ...lane.primary.reasons.map((reason) => reasonWords(reason, lane.primary)),
+    ...(lane.padDue ? ["pads are due for readjustment"] : []),
+  ];
+  const why = reasons.length === 0 ? "" : `: ${reasons.join("; ")}`;
+  return [
+    `${laneName(lane.lane)}  ${marks[lane.verdict]}  ${lane.primary.device}${why}`,
+    `        fall-back: ${fallBackWords(lane)}`,
+  ];
+}
+
+/** Which backups of the lane are proven, and why the others are not. */
+export function fallBackWords({ backups, fallBack }: LaneReady): string {
+  if (backups.length === 0) return "the lane has no backup device";
+  const unproven = backups.filter((state) => state.state !== "proven");
+  const why = unproven.map((state) => {
+    const [first] = state.reasons;
+    return `${state.device} not proven${first === undefined ? "" : ` (${reasonWords(first, state)})`}`;
+  });
+  return [fallBack.length === 0 ? "none proven" : `${fallBack.join(", ")} proven`, ...why].join(
+    "; ",
+  );
+}
+
+/** One reason in words. */
+export function reasonWords(reason: Reason, state: DeviceState): string {
+  switch (reason.kind) {
+    case "path at fault":
+      return `path at fault (${percent(reason.probability)}), most likely at the ${reason.point}`;
+    case "path in doubt":
+      return `path in doubt (${percent(reason.probability)} at fault), at the ${reason.point}`;
+    case "stuck":
+      return `switch looks stuck closed (${percent(reason.probability)})`;
+    case "leaking":
+      return `device or pod looks wet or leaking (${percent(reason.probability)})`;
+    case "pad at fault":
+      return (
+        `missed ${reason.presses.events} of ${reason.presses.tried} fingertip presses: ` +
+        `${state.device} or its plug at fault (${percent(reason.probability)})`
+      );
+    case "false touches":
+      return (
+        `${reason.presses.events} of ${reason.presses.tried} open-hand pushes registered ` +
+        `(false touches, ${percent(reason.probability)})`
+      );
+    case "not read":
+      return "path not read";
+    case "blind meter":
+      return "read on a meter that can't see a fouled contact";
+    case "walk too old":
+      return `last read ${reason.days} days before the meet`;
+    case "worked on since":
+      return `${reason.point} worked on ${reason.day}, not read since`;
+    case "not pressed":
+      return "not pressed yet";
+    case "press on":
+      return reason.presses === null
+        ? `misses too much to be proven (${percent(reason.probability)} good enough)`
+        : `${reason.presses} more presses to prove it`;
+  }
+}
+
+function planLines({ plan, fixes, minutesLeft }: MeetReady): string[] {
+  const named = new Map(fixes.map((fix) => [fix.id, fix]));
+  if (fixes.length === 0) return ["To put right: nothing."];
+  const time = minutesLeft === null ? "" : ` in ${minutesLeft} minutes`;
+  const lines = [
+    `To put right${time}, most lanes ready per minute first ` +
+      `(${plan.expectedReady.toFixed(1)} more lanes expected ready, ${Math.ceil(plan.minutes)} minutes):`,
+    ...plan.steps.map((step, i) => `${String(i + 1).padStart(3)}. ${stepWords(step, named)}`),
+  ];
+  if (plan.left.length > 0)
+    lines.push(`     No time for: ${plan.left.map((id) => fixName(named.get(id))).join("; ")}.`);
+  lines.push(
+    plan.exact
+      ? "     No other choice within the time, and no other order, is better under these chances."
+      : "     The choice within the time is the best there is; the order is a sound rule.",
+  );
+  return lines;
+}
+
+function stepWords(step: FixStep, named: ReadonlyMap<string, NamedFix>): string {
+  const fix = named.get(step.id);
+  const makes = step.makes.length === 0 ? "" : `, then ready: lane ${step.makes.join(", ")}`;
+  return (
+    `${fixName(fix)}: ${minutesText(step.minutes)} (done at ${minutesText(step.done)}), ` +
+    `works with ${percent(fix?.chance ?? 0)}${makes}`
+  );
+}
+
+const minutesText = (minutes: number): string =>
+  minutes < 10 ? `${minutes.toFixed(1)} min` : `${Math.round(minutes)} min`;
+
+/** What a fix is called. */
+export function fixName(fix: NamedFix | undefined): string {
+  if (fix === undefined) return "";
+  const { lane, device, connector } = fix;
+  const circuit = circuitName(lane ?? "", device ?? "");
+  switch (fix.kind) {
+    case "clean":
+      return `Clean the ${connectorName({ connector: connector ?? "", lane, device })} and read it again`;
+    case "read":
+      return `Read every point of ${circuit}`;
+    case "check pad":
+      return `Two people: check ${circuit} and its plug`;
+    case "dry device":
+      return `Dry ${circuit} and its pod, then read again`;
+    case "press":
+      return `Press ${circuit} on`;
+    case "pad strokes":
+      return "Soak one pad and find its pump strokes";
+    case "set pad":
+      return `Two people: give the pad of lane ${lane} those strokes`;
+  }
+}
+
+function bagLines({ bag }: MeetReady): string[] {
+  const unread =
+    bag.unread === 0 ? "" : `; ${bag.unread} connectors unread, taken at the pool file's prior`;
+  return [
+    `To carry (everything together is enough with ${percent(bag.chanceEnough)}, asked ` +
+      `${percent(bag.asked)}${unread}):`,
+    ...bag.items.map(
+      (item) =>
+        `  ${String(item.carry).padStart(3)} × ${item.item} (needed at all: ` +
+        `${percent(item.chanceNeeded)}${item.kind === "tool" ? "" : `; enough: ${percent(item.chanceEnough)}`})`,
+    ),
+  ];
+}
+
+function stepsOf({ fixes, plan }: MeetReady): WorkStep[] {
+  const steps = new Set<WorkStep>(["measure"]);
+  if (plan.steps.length > 0 && fixes.some((fix) => fix.kind === "clean")) steps.add("clean");
+  if (fixes.some((fix) => ["check pad", "pad strokes", "set pad"].includes(fix.kind)))
+    steps.add("lift-pads");
+  return [...steps];
+}

@@ -1,0 +1,51 @@
+import { csvLine } from "../intake/csv-cell.ts";
+import type { Round } from "../meet/round.ts";
+
+/** What stands on a sheet before the walk starts. */
+export interface SheetHead {
+  /** Day of the walk, `YYYY-MM-DD`. */
+  readonly date: string;
+  /** Who walks; empty: written on the sheet. */
+  readonly by: string;
+}
+
+/**
+ * The round as a sheet to type into: readings.csv in the order of the walk, `volts` left empty, plus
+ * the window and the values to expect, which the reader passes over.
+ */
+export function roundCsv(round: Round, head: SheetHead): string {
+  const columns = [
+    "lane",
+    "device",
+    "point",
+    "volts",
+    "taken_at",
+    "meter",
+    "meter_on",
+    "by",
+    "note",
+    "window",
+    "expect_low",
+    "expect_high",
+  ];
+  const rows = round.windows.flatMap(({ stops }, window) =>
+    stops.map((stop, i) => {
+      const expected = round.expected?.find((one) => one.point === stop.point);
+      return [
+        String(stop.lane),
+        stop.device,
+        stop.point,
+        "",
+        head.date,
+        round.meter.name,
+        i === 0 ? "yes" : "",
+        head.by,
+        "",
+        String(window + 1),
+        expected?.low.toFixed(2) ?? "",
+        expected?.high.toFixed(2) ?? "",
+      ];
+    }),
+  );
+  return [columns, ...rows].map((row) => csvLine(row)).join("");
+}

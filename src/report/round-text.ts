@@ -1,0 +1,29 @@
+import type { Round } from "../meet/round.ts";
+import { cautionsFor } from "./cautions.ts";
+import type { SheetHead } from "./round-csv.ts";
+import { expectation } from "./round-sheet.ts";
+
+/** The round for a terminal: windows in order, and what to expect at each point. */
+export function roundText(round: Round, head: SheetHead): string {
+  const [earliest, latest] = round.meter.offAfter;
+  const lines = [
+    `${round.pool}, round of ${head.date}${head.by === "" ? "" : `, by ${head.by}`}`,
+    `${round.readings} readings in ${round.windows.length} windows, about ` +
+      `${Math.ceil(round.seconds / 60)} minutes, ${round.lanesWalked} lanes walked. The meter ` +
+      `(${round.meter.name}) goes off ${earliest} to ${latest} s after switching on.`,
+    "",
+    expectation(round),
+    ...(round.expected ?? []).map(
+      ({ point, low, high, median }) =>
+        `  ${point}: ${low.toFixed(2)} to ${high.toFixed(2)} V, middle ${median.toFixed(2)} V`,
+    ),
+    "",
+    ...round.windows.map(({ stops, seconds }, i) => {
+      const at = stops.map((s) => `${s.lane} ${s.device} ${s.point}`).join(", ");
+      return `${String(i + 1).padStart(3)}. meter on (${Math.round(seconds)} s): ${at}`;
+    }),
+    "",
+    ...cautionsFor("measure").map((caution) => `Caution: ${caution.words}`),
+  ];
+  return `${lines.join("\n")}\n`;
+}

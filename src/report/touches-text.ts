@@ -1,0 +1,86 @@
+import type { MeetSettings } from "../domain/meet.ts";
+import type { DeviceState, Presses } from "../meet/device-state.ts";
+import { cautionsFor } from "./cautions.ts";
+import { circuitName, percentText as percent, sentence } from "./names.ts";
+
+/** Touch checks in words: one paragraph a device, the worst first. */
+export function touchesText(
+  pool: string,
+  devices: readonly DeviceState[],
+  { touch }: MeetSettings,
+  pathsKnown: boolean,
+): string {
+  const order = { "at fault": 0, "in doubt": 1, proven: 2 };
+  const worstFirst = [...devices].sort((a, b) => order[a.state] - order[b.state]);
+  const lines = [
+    `${pool}: touch checks of ${devices.length} device${devices.length === 1 ? "" : "s"}`,
+    `Proven means: missed touches at most ${percent(touch.toleratedMissed)}, with ` +
+      `${percent(touch.confidence)} probability. A fingertip should register, a medium push with ` +
+      "the open hand should not (common practice).",
+    ...(pathsKnown
+      ? []
+      : ["No readings were given: each path counts as good as the pool file's prior says."]),
+    "",
+    ...worstFirst.map((device) => deviceWords(device).join("\n  ")),
+  ];
+  if (devices.some((device) => device.state === "at fault"))
+    lines.push("", ...cautionsFor("lift-pads").map((caution) => `Caution: ${caution.words}`));
+  return `${lines.join("\n")}\n`;
+}
+
+function deviceWords(device: DeviceState): string[] {
+  const { missed, falseTouches, proof, reasons } = device;
+  const pressing = reasons.some((reason) => reason.kind === "pad at fault")
+    ? "AT FAULT"
+    : reasons.some((reason) => reason.kind === "false touches")
+      ? "FALSE TOUCHES"
+      : (proof?.state ?? "not pressed with a fingertip");
+  return [
+    `${sentence(circuitName(device.lane, device.device))}: ${pressing}`,
+    ...(missed === null ? [] : [missedWords(missed)]),
+    ...(missed === null || missed.events === 0 ? [] : [blameWords(missed)]),
+    ...(falseTouches === null ? [] : [falseWords(falseTouches)]),
+    ...(proof === null ? [] : [proofWords(device)]),
+  ];
+}
+
+const span = ({ rate }: Presses): string =>
+  `${percent(rate.median)} (${percent(rate.mass)} interval ${percent(rate.equalTailed[0])} to ` +
+  `${percent(rate.equalTailed[1])})`;
+
+const missedWords = (missed: Presses): string =>
+  `${missed.events} of ${missed.tried} fingertip presses missed: misses ${span(missed)}`;
+
+const falseWords = (pushes: Presses): string =>
+  `${pushes.events} of ${pushes.tried} open-hand pushes registered: false touches ${span(pushes)}` +
+  (pushes.blame.pointsTo === "neither"
+    ? ""
+    : pushes.blame.pointsTo === "pad"
+      ? "; points to the pad: too soft, or its surface"
+      : "; points to a leak across the path");
+
+function blameWords({ blame }: Presses): string {
+  const chances = `pad or plug ${percent(blame.padAtFault)}, path ${percent(blame.pathAtFault)}`;
+  if (blame.pointsTo === "neither") return `Misses by chance are likeliest (${chances})`;
+  return blame.pointsTo === "pad"
+    ? `The misses point to the pad or its plug: look there first (${chances})`
+    : `The misses point to the path: clean it before you touch the pad (${chances})`;
+}
+
+/** How many more presses, and how likely they go well. */
+export function proofWords({ proof }: DeviceState): string {
+  if (proof === null) return "";
+  if (proof.state === "proven") return `Proven (${percent(proof.probability)})`;
+  if (proof.state === "not good enough")
+    return `Misses too much with ${percent(1 - proof.probability)} probability: no more presses, mend it`;
+  if (proof.pressesIfAllRegister === null)
+    return `Not provable within ${proof.pressLimit} more presses`;
+  const median =
+    proof.medianPresses === null
+      ? "with misses allowed it is more likely never proven than proven"
+      : `with misses allowed, proven as likely as not within ${proof.medianPresses}`;
+  return (
+    `${proof.pressesIfAllRegister} more presses prove it if all register ` +
+    `(chance ${percent(proof.chanceAllRegister ?? 0)}); ${median}`
+  );
+}

@@ -1,0 +1,37 @@
+import { Command } from "commander";
+import { type Register, UnusableInput } from "../../src/cli/command.ts";
+
+/** One command line, run in this process: what it wrote and its exit status. */
+export async function runCommand(
+  registers: readonly Register[],
+  args: readonly string[],
+): Promise<{ out: string; err: string; status: number }> {
+  const result = { out: "", err: "", status: 0 };
+  const io = {
+    out: (text: string) => {
+      result.out += text;
+    },
+    err: (text: string) => {
+      result.err += text;
+    },
+    colour: false,
+    progress: false,
+    exit: (status: 0 | 1 | 2) => {
+      result.status = status;
+    },
+  };
+  const program = new Command("dropwise")
+    .configureOutput({ writeOut: io.out, writeErr: io.err })
+    .exitOverride();
+  for (const register of registers) register(program, io);
+  try {
+    await program.parseAsync([...args], { from: "user" });
+  } catch (error) {
+    if (error instanceof UnusableInput) {
+      io.err(`dropwise: ${error.message}\n`);
+      io.exit(2);
+    } else if (error instanceof Error && "exitCode" in error) io.exit(error.exitCode === 0 ? 0 : 2);
+    else throw error;
+  }
+  return result;
+}
