@@ -21,7 +21,7 @@ import { readingVolts, seriesOhmsFromReading } from "./divider.ts";
  *     limit     : its drop   = threshold + z(1 - miss) * u * sqrt(2)
  */
 export interface DetectionLimit {
-  /** The limit, in `unit`; null where not even an open contact drops the reading enough. */
+  /** The limit, in `unit`; null where no contact but an open one shows, or not even that. */
   readonly contact: number | null;
   /** "meter load": a multiple of the meter's load, which nobody knows. */
   readonly unit: "ohm" | "meter load";
@@ -117,10 +117,13 @@ export function dropAt(path: SoundPath, contact: Ohms): number {
   return readingVolts(emf, loadOhms, sourceOhms, before) - behind;
 }
 
-/** The contact that takes `drop` from the reading behind it; null where none can [Ω]. */
+/**
+ * The contact that takes `drop` from the reading behind it [Ω]; null where none can, or where the
+ * meter draws nothing, so that only an open one does.
+ */
 export function contactForDrop(path: SoundPath, drop: number): Ohms | null {
   const { emf, loadOhms, sourceOhms, before } = path;
   const behind = readingVolts(emf, loadOhms, sourceOhms, before) - drop;
-  if (behind <= 0) return null;
+  if (behind <= 0 || loadOhms === Number.POSITIVE_INFINITY) return null;
   return ohms(seriesOhmsFromReading(emf, loadOhms, sourceOhms, volts(behind)) - before);
 }

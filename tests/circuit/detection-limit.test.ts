@@ -2,6 +2,7 @@ import { describe, expect, test } from "vitest";
 import { detectionLimit, dropSpread } from "../../src/circuit/detection-limit.ts";
 import type { Meter } from "../../src/domain/pool.ts";
 import { ohms, volts } from "../../src/domain/units.ts";
+import { seededNormal } from "../seeded-normal.ts";
 import { deckMeter, demoPool } from "./demo-pool.ts";
 
 const limitOf = (meter: Partial<Meter>) =>
@@ -76,15 +77,3 @@ test("the display step comes from the data where the meter's entry has none", ()
   const fine = detectionLimit(demoPool, entry, volts(0.001));
   expect(fine.contact).toBeLessThan(detectionLimit(demoPool, entry, volts(0.1)).contact!);
 });
-
-/** Box-Muller on a 32-bit mixing generator: repeatable noise for the simulation. */
-function seededNormal(seed: number): () => number {
-  let state = seed >>> 0;
-  const uniform = () => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let mixed = Math.imul(state ^ (state >>> 15), state | 1);
-    mixed ^= mixed + Math.imul(mixed ^ (mixed >>> 7), mixed | 61);
-    return (((mixed ^ (mixed >>> 14)) >>> 0) + 0.5) / 4294967296;
-  };
-  return () => Math.sqrt(-2 * Math.log(uniform())) * Math.cos(2 * Math.PI * uniform());
-}
