@@ -91,3 +91,16 @@ export { planRound, type Round } from "./meet/round.ts";
 export { touchBlame } from "./meet/touch-blame.ts";
 export { touchProof } from "./meet/touch-proof.ts";
 export { touchRate } from "./meet/touch-rate.ts";
+export {
+  type Calibration,
+  type CalibrationFault,
+  calibrate,
+  type ResistorReading,
+} from "./meter/calibrate.ts";
+export {
+  type GaugeFault,
+  type GaugeReading,
+  type GaugeStudy,
+  gaugeStudy,
+} from "./meter/gauge-study.ts";
+export { type CalibratedSight, calibratedSight } from "./meter/meter-sight.ts";
