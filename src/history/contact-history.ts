@@ -24,9 +24,15 @@ export interface DatedWalk {
  * - `unseen`: the meter is blind to it; nothing follows.
  */
 export type Sight =
-  | { readonly kind: "resolved"; readonly logOhms: number; readonly error: number }
+  | Resolved
   | { readonly kind: "bound"; readonly low: number; readonly high: number }
   | { readonly kind: "unseen" };
+
+interface Resolved {
+  readonly kind: "resolved";
+  readonly logOhms: number;
+  readonly error: number;
+}
 
 export interface Observation {
   readonly walk: string;
@@ -68,7 +74,7 @@ const NARROWER = 0.75;
 const TO_EDGE = 1.6449;
 
 /** The reading's own part of a posterior in ln ohms: the state's prior divided out. */
-function withoutPrior(logOhms: number, error: number, prior: LogNormal): Sight {
+function withoutPrior(logOhms: number, error: number, prior: LogNormal): Resolved {
   const precision = 1 / error ** 2;
   const priorPrecision = 1 / prior.logSd ** 2;
   const own = precision - priorPrecision;
@@ -78,7 +84,10 @@ function withoutPrior(logOhms: number, error: number, prior: LogNormal): Sight {
 
 /**
  * What a finding says, given the smallest resistance that the walk's meter can show [Ω] (null: it
- * shows none). A sound contact that the readings did not narrow is a bound, never its prior's value.
+ * shows none).
+ *
+ * A value under that limit is a bound, never its prior's median, and never the value that noise made
+ * of it: whether a value counts must not depend on which way its noise went.
  */
 export function sightOf(
   finding: ContactFinding,
@@ -87,23 +96,29 @@ export function sightOf(
 ): Sight {
   const { median, low, high } = finding.ohms;
   const sound = finding.sound > finding.fouled;
-  const error =
-    (finding.open > finding.sound || sound ? Math.log(median / low) : Math.log(high / median)) /
-    TO_EDGE;
   const prior = sound ? contact.sound : contact.fouled;
   const sure = Math.max(finding.sound, finding.fouled) >= SURE;
-  if (sure && Number.isFinite(error) && error > 0 && error < NARROWER * prior.logSd) {
-    return withoutPrior(Math.log(median), error, prior);
+  // The half of the interval that the other states do not reach into.
+  const half = sure && finding.open <= finding.sound && !sound ? high / median : median / low;
+  const error = sure ? Math.log(half) / TO_EDGE : Math.log(high / low) / (2 * TO_EDGE);
+  if (Number.isFinite(error) && error > 0 && error < NARROWER * prior.logSd) {
+    const logOhms = Math.log(median);
+    // Between the states the prior is neither's, and flat enough.
+    const value: Resolved = sure
+      ? withoutPrior(logOhms, error, prior)
+      : { kind: "resolved", logOhms, error };
+    if (detectionLimit === null || value.logOhms >= Math.log(detectionLimit)) return value;
   }
   if (finding.open >= SURE || low === Infinity) {
     const { medianOhms, logSd } = contact.fouled;
-    return { kind: "bound", low: Math.log(medianOhms) + TO_EDGE * logSd, high: Infinity };
+    const high = Number.POSITIVE_INFINITY;
+    return { kind: "bound", low: Math.log(medianOhms) + TO_EDGE * logSd, high };
   }
   if (detectionLimit === null && sound) return { kind: "unseen" };
   // Where it may be sound, the low end is the prior's, and the meter did not see that far down.
   return {
     kind: "bound",
-    low: finding.sound > 0.05 ? -Infinity : Math.log(low),
+    low: finding.sound > 0.05 ? Number.NEGATIVE_INFINITY : Math.log(low),
     high: Math.log(Math.max(high, detectionLimit ?? 0)),
   };
 }

@@ -1,7 +1,7 @@
 import { median, quantileSorted } from "simple-statistics";
 import type { Estimate } from "../domain/findings.ts";
 import type { Lane, Pool } from "../domain/pool.ts";
-import type { ContactFit } from "./contact-fit.ts";
+import type { GrowthGrid } from "./contact-fit.ts";
 import type { FittedContact } from "./growth.ts";
 import { normalQuantile } from "./normal.ts";
 
@@ -60,17 +60,20 @@ const PRIMES = [
 ];
 
 /**
- * Standard normal coordinates of evenly spread futures, one row each: nothing is drawn at random.
+ * Coordinates of evenly spread futures, one row each: nothing is drawn at random. For each contact
+ * a probability (of its growth) and a standard normal (of its level), then one for the EMF.
  *
  * Source: Richtmyer's sequence, multiples of the square roots of primes modulo 1 (Niederreiter,
  * Random Number Generation and Quasi-Monte Carlo Methods, 1992, chapter 3).
  */
-export function futures(dimensions: number): Float64Array {
+export function futures(contacts: number): Float64Array {
+  const dimensions = 2 * contacts + 1;
   const table = new Float64Array(FUTURES * dimensions);
   for (let d = 0; d < dimensions; d++) {
     const root = Math.sqrt(PRIMES[d % PRIMES.length]!) * (1 + Math.floor(d / PRIMES.length));
     for (let n = 0; n < FUTURES; n++) {
-      table[n * dimensions + d] = normalQuantile(((n + 0.5) * root) % 1);
+      const p = ((n + 0.5) * root) % 1;
+      table[n * dimensions + d] = d % 2 === 0 && d < 2 * contacts ? p : normalQuantile(p);
     }
   }
   return table;
@@ -78,26 +81,27 @@ export function futures(dimensions: number): Float64Array {
 
 /** One contact's possible lines, seen from the day of the forecast. */
 interface Line {
-  /** Mean ln ohms on that day, and mean growth a week. */
-  readonly now: number;
-  readonly growth: number;
-  readonly growthSd: number;
-  /** What a growth that is off by one moves today's value by. */
-  readonly lean: number;
-  /** Of today's value, growth given. */
-  readonly sd: number;
+  readonly grid: GrowthGrid;
+  /** Probability up to the end of each cell. */
+  readonly upTo: Float64Array;
+  readonly weeks: number;
 }
 
-function lineFrom(fit: ContactFit, weeks: number): Line {
-  const { level, levelVariance, covariance } = fit.levels.at(-1)!;
-  const lean = covariance / fit.growthVariance;
-  return {
-    now: level + fit.growth * weeks,
-    growth: fit.growth,
-    growthSd: Math.sqrt(fit.growthVariance),
-    lean: lean + weeks,
-    sd: Math.sqrt(Math.max(0, levelVariance - lean * covariance)),
-  };
+function lineFrom(grid: GrowthGrid, weeks: number): Line {
+  let sum = 0;
+  const upTo = grid.share.map((share) => {
+    sum += share;
+    return sum;
+  });
+  return { grid, upTo, weeks };
+}
+
+/** Cell of the growth that probability `p` falls on, and how far into the cell: -0.5 to 0.5. */
+function cellAt({ upTo, grid }: Line, p: number): { cell: number; into: number } {
+  let cell = 0;
+  while (cell < upTo.length - 1 && upTo[cell]! < p) cell++;
+  const share = grid.share[cell]!;
+  return { cell, into: share > 0 ? Math.min(1, (p - upTo[cell]! + share) / share) - 0.5 : 0 };
 }
 
 /**
@@ -158,7 +162,7 @@ interface Ends {
 
 function runFutures(lines: readonly Line[], path: Path, emf: TypicalEmf, pool: Pool): Ends {
   const dimensions = 2 * lines.length + 1;
-  const table = futuresFor(dimensions);
+  const table = futuresFor(lines.length);
   const now = new Float64Array(lines.length);
   const growth = new Float64Array(lines.length);
   const ends: Ends = {
@@ -170,10 +174,15 @@ function runFutures(lines: readonly Line[], path: Path, emf: TypicalEmf, pool: P
     const row = n * dimensions;
     let ohms = path.fixedOhms;
     for (let k = 0; k < lines.length; k++) {
-      const line = lines[k]!;
-      const off = line.growthSd * table[row + 2 * k]!;
-      growth[k] = line.growth + off;
-      now[k] = line.now + line.lean * off + line.sd * table[row + 2 * k + 1]!;
+      const { grid, weeks } = lines[k]!;
+      const { cell, into } = cellAt(lines[k]!, table[row + 2 * k]!);
+      const next = Math.min(grid.growth.length - 1, cell + 1);
+      const back = Math.max(0, cell - 1);
+      const step = next === back ? 0 : into / (next - back);
+      const between = (of: Float64Array): number => of[cell]! + step * (of[next]! - of[back]!);
+      growth[k] = between(grid.growth);
+      const sd = Math.sqrt(grid.lastLevelVariance[cell]!);
+      now[k] = between(grid.lastLevel) + sd * table[row + 2 * k + 1]! + growth[k]! * weeks;
       ohms += Math.exp(now[k]!);
     }
     const supply = emf.volts + emf.error * table[row + 2 * lines.length]!;
@@ -196,9 +205,9 @@ function largestAt(now: Float64Array, growth: Float64Array, weeks: number): numb
 
 const tables = new Map<number, Float64Array>();
 /** The same table for every circuit of a pool: it depends on nothing but its size. */
-function futuresFor(dimensions: number): Float64Array {
-  const table = tables.get(dimensions) ?? futures(dimensions);
-  tables.set(dimensions, table);
+function futuresFor(contacts: number): Float64Array {
+  const table = tables.get(contacts) ?? futures(contacts);
+  tables.set(contacts, table);
   return table;
 }
 
@@ -216,7 +225,7 @@ export function forecastCircuit(
   rhythm: number,
 ): CircuitForecast {
   const lines = contacts.map(({ history, fit }) =>
-    lineFrom(fit, (from - history.segments.at(-1)!.begun) / 7),
+    lineFrom(fit.grid, (from - history.segments.at(-1)!.begun) / 7),
   );
   const ends = runFutures(lines, pathOf(pool), emf, pool);
   ends.weeks.sort();

@@ -1,13 +1,8 @@
 import type { Pool } from "../domain/pool.ts";
-import {
-  type ClassPrior,
-  type ContactFit,
-  climb,
-  type FlatHistory,
-  fitContact,
-  flatten,
-} from "./contact-fit.ts";
+import { type ContactFit, climb, findTop, spread } from "./contact-fit.ts";
 import type { ContactHistory } from "./contact-history.ts";
+import { type FlatHistory, flatten } from "./flat-history.ts";
+import type { ClassPrior } from "./line-posterior.ts";
 import { byRestrictedLikelihood } from "./random-effects.ts";
 
 /** How fast the contacts at one link of the chain get worse. */
@@ -121,24 +116,25 @@ export function fitClass(
   let tau2: number = BEFORE.growthError ** 2;
   let scatterVariance: number = BEFORE.scatter ** 2;
   const prior = (): ClassPrior => ({ growth: mean, growthVariance: tau2, scatterVariance });
-  let fits: ContactFit[] = flats.map((flat) => fitContact(flat, prior()));
+  const tops = flats.map((flat) => findTop(flat, prior()));
   for (let round = 0; round < ROUNDS; round++) {
+    const fits = flats.map((flat, i) => spread(flat, prior(), tops[i]!));
     const next = classGrowth(fits);
     const nextScatter = classScatter(flats, fits, scatterVariance);
     const settled =
-      Math.abs(next.mean - mean) < 1e-4 &&
-      Math.abs(Math.sqrt(next.tau2) - Math.sqrt(tau2)) < 1e-3 &&
-      Math.abs(Math.sqrt(nextScatter) - Math.sqrt(scatterVariance)) < 2e-3;
+      Math.abs(next.mean - mean) < 0.1 * Math.sqrt(next.error2) &&
+      Math.abs(Math.sqrt(next.tau2) - Math.sqrt(tau2)) < 0.05 * Math.sqrt(next.tau2) &&
+      Math.abs(nextScatter - scatterVariance) < 0.05 * nextScatter;
     ({ mean, error2, tau2 } = next);
     scatterVariance = nextScatter;
-    // From the last round's tops, then once more from scratch under the prior that was reached.
     if (settled) break;
     flats.forEach((flat, i) => {
-      climb(flat, prior(), fits[i]!);
+      climb(flat, prior(), tops[i]!);
     });
   }
-  fits = flats.map((flat) => fitContact(flat, prior()));
-  for (const fit of fits) widenByMean(fit, error2, tau2);
+  // From scratch under the prior that was reached, which is as wide as its own mean is uncertain.
+  const last: ClassPrior = { growth: mean, growthVariance: tau2 + error2, scatterVariance };
+  const fits = flats.map((flat) => spread(flat, last, findTop(flat, last)));
   const { point, connector } = histories[0]!;
   return {
     class: {
@@ -152,17 +148,4 @@ export function fitClass(
     },
     contacts: histories.map((history, i) => ({ history, fit: fits[i]! })),
   };
-}
-
-/** Adds what the class's mean is uncertain by, to the growth and to every level tied to it. */
-function widenByMean(fit: ContactFit, error2: number, tau2: number): void {
-  const before = fit.growthVariance;
-  const borrowed = before / tau2;
-  const added = borrowed ** 2 * error2;
-  fit.growthVariance = before + added;
-  for (const level of fit.levels) {
-    const ratio = level.covariance / before;
-    level.levelVariance += ratio ** 2 * added;
-    level.covariance += ratio * added;
-  }
 }
