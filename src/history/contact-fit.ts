@@ -52,7 +52,7 @@ export interface GrowthGrid {
  * high and grew as their class does, or that all began sound and grew fast enough to get there.
  */
 function starts(flat: FlatHistory, prior: ClassPrior): readonly LinePoint[] {
-  const sound = flat.priors.map((parts) => parts[0]!.mean);
+  const sound = flat.priors.map((parts) => parts[0].mean);
   const sums = new Float64Array(sound.length);
   const counts = new Float64Array(sound.length);
   let [rise, run] = [0, 0];
@@ -125,36 +125,48 @@ interface Slice {
   readonly logMass: number;
   readonly levels: Float64Array;
   readonly levelGrip: Float64Array;
+  readonly cross: Float64Array;
 }
 
 /** Cells of the grid on either side of the top, at most; and where their mass is negligible. */
 const MOST_CELLS = 40;
 const NEGLIGIBLE = 7;
-const LEVEL_STEPS = 6;
+const LEVEL_STEPS = 5;
+/** Width of a cell in standard deviations of the top. */
+const CELL = 0.7;
 
-function sliceAt(flat: FlatHistory, prior: ClassPrior, growth: number, from: Float64Array): Slice {
-  const at: LinePoint = { growth, levels: from.slice() };
+/** The posterior at one growth, its levels' tops looked for from where `near` says they moved to. */
+function sliceAt(flat: FlatHistory, prior: ClassPrior, growth: number, near: Slice): Slice {
+  const step = growth - near.growth;
+  const levels = near.levels.map(
+    (level, s) => level - (near.cross[s]! / near.levelGrip[s]!) * step,
+  );
+  const at: LinePoint = { growth, levels };
   for (let iteration = 0; iteration < LEVEL_STEPS; iteration++) {
-    if (moveLevels(assemble(flat, prior, at, "grip"), at, 0) < 0.01) break;
+    if (moveLevels(assemble(flat, prior, at, "grip"), at, 0) < 0.02) break;
   }
-  const sum = assemble(flat, prior, at, "information");
-  return { growth, logMass: massAt(sum), levels: at.levels, levelGrip: sum.levelGrip };
+  return topSlice(flat, prior, at);
+}
+
+function topSlice(flat: FlatHistory, prior: ClassPrior, { growth, levels }: LinePoint): Slice {
+  const sum = assemble(flat, prior, { growth, levels }, "information");
+  return { growth, logMass: massAt(sum), levels, levelGrip: sum.levelGrip, cross: sum.cross };
 }
 
 /** Slices of the posterior from the top outwards, until nothing is left on either side. */
 function slices(flat: FlatHistory, prior: ClassPrior, top: LinePoint): readonly Slice[] {
   const width = 1 / Math.sqrt(growthAlone(assemble(flat, prior, top, "information")).grip);
-  const middle = sliceAt(flat, prior, top.growth, top.levels);
+  const middle = topSlice(flat, prior, top);
   const side = (step: number): Slice[] => {
     const found: Slice[] = [];
     let last = middle;
     for (let n = 1; n <= MOST_CELLS && last.logMass > middle.logMass - NEGLIGIBLE; n++) {
-      last = sliceAt(flat, prior, top.growth + n * step, last.levels);
+      last = sliceAt(flat, prior, top.growth + n * step, last);
       found.push(last);
     }
     return found;
   };
-  return [...side(-width / 2).reverse(), middle, ...side(width / 2)];
+  return [...side(-CELL * width).reverse(), middle, ...side(CELL * width)];
 }
 
 /** Integrates over growth about the posterior's top. */

@@ -10,15 +10,19 @@ export interface FlatHistory {
   readonly high: Float64Array;
   /** Variance of the reading's own error. */
   readonly errorVariance: Float64Array;
-  readonly priors: readonly (readonly LevelPrior[])[];
+  readonly priors: readonly LevelPriors[];
 }
 
 /** One part of the mixture that a segment's level is drawn from. */
-export interface LevelPrior {
-  readonly share: number;
+interface LevelPrior {
+  /** ln of its share, over its standard deviation. */
+  readonly logWeight: number;
   readonly mean: number;
-  readonly variance: number;
+  readonly precision: number;
 }
+
+/** A segment begins sound or fouled. */
+type LevelPriors = readonly [sound: LevelPrior, fouled: LevelPrior];
 
 /** P(a segment begins fouled): a cleaning may fail, a new part seldom does. */
 const FOULED_AT_START: Readonly<Record<Segment["begunBy"], number>> = {
@@ -29,9 +33,9 @@ const FOULED_AT_START: Readonly<Record<Segment["begunBy"], number>> = {
 };
 
 const levelPrior = (share: number, { medianOhms, logSd }: LogNormal): LevelPrior => ({
-  share,
+  logWeight: Math.log(share / logSd),
   mean: Math.log(medianOhms),
-  variance: logSd ** 2,
+  precision: 1 / logSd ** 2,
 });
 
 /** Error of a value right at a bound [ln ohm]: a limit of detection is three standard deviations. */
@@ -63,20 +67,17 @@ export function flatten(history: ContactHistory, contact: Pool["contact"]): Flat
 
 /** A level's prior mixture at `level`: ln density, pull and grip (by the parts' shares there). */
 export function pullOfPrior(
-  parts: readonly LevelPrior[],
+  [sound, fouled]: LevelPriors,
   level: number,
 ): { value: number; pull: number; grip: number } {
-  const logs = parts.map(
-    ({ share, mean, variance }) =>
-      Math.log(share) - (0.5 * (level - mean) ** 2) / variance - 0.5 * Math.log(variance),
-  );
-  const top = Math.max(...logs);
-  let [total, pull, grip] = [0, 0, 0];
-  parts.forEach(({ mean, variance }, i) => {
-    const weight = Math.exp(logs[i]! - top);
-    total += weight;
-    pull += (weight * (mean - level)) / variance;
-    grip += weight / variance;
-  });
-  return { value: top + Math.log(total), pull: pull / total, grip: grip / total };
+  const asSound = sound.logWeight - 0.5 * sound.precision * (level - sound.mean) ** 2;
+  const asFouled = fouled.logWeight - 0.5 * fouled.precision * (level - fouled.mean) ** 2;
+  const share = 1 / (1 + Math.exp(asFouled - asSound));
+  return {
+    value: Math.max(asSound, asFouled) + Math.log1p(Math.exp(-Math.abs(asFouled - asSound))),
+    pull:
+      share * sound.precision * (sound.mean - level) +
+      (1 - share) * fouled.precision * (fouled.mean - level),
+    grip: share * sound.precision + (1 - share) * fouled.precision,
+  };
 }

@@ -2,6 +2,7 @@ import { normalCdf, normalDensity } from "./normal.ts";
 
 /** Chance that an observation is wild: a wet day, a wrong lane, a connector not quite home. */
 const WILD_SHARE = 0.03;
+const LOG_ODDS_TAME = Math.log((1 - WILD_SHARE) / WILD_SHARE);
 /** Standard deviation that a wild observation has on top [ln ohm]. */
 const WILD_SPREAD = 2.5;
 
@@ -44,18 +45,17 @@ function boundComponent(low: number, high: number, variance: number, into: Compo
   const mirror = low > 0;
   const from = (mirror ? -high : low) / sd;
   const to = (mirror ? -low : high) / sd;
-  const probability = normalCdf(to) - normalCdf(from);
+  const [fromOpen, toOpen] = [from === Number.NEGATIVE_INFINITY, to === Number.POSITIVE_INFINITY];
+  const probability = (toOpen ? 1 : normalCdf(to)) - (fromOpen ? 0 : normalCdf(from));
   if (!(probability > 1e-12)) {
     // Beyond the digits of the cdf: as good as resolved at the nearer end.
     resolvedComponent(mirror ? low : Math.min(high, 0), variance, into);
     return;
   }
-  const atFrom = Number.isFinite(from) ? normalDensity(from) : 0;
-  const atTo = Number.isFinite(to) ? normalDensity(to) : 0;
+  const atFrom = fromOpen ? 0 : normalDensity(from);
+  const atTo = toOpen ? 0 : normalDensity(to);
   const slope = (atFrom - atTo) / probability;
-  const bend =
-    ((Number.isFinite(from) ? from * atFrom : 0) - (Number.isFinite(to) ? to * atTo : 0)) /
-    probability;
+  const bend = ((fromOpen ? 0 : from * atFrom) - (toOpen ? 0 : to * atTo)) / probability;
   into.value = Math.log(probability);
   into.pull = (mirror ? -slope : slope) / sd;
   into.grip = Math.max(0, slope * slope - bend) / variance;
@@ -90,11 +90,12 @@ export function lineLikelihood(
   const component = low === high ? resolvedAt : boundComponent;
   component(low - expected, high - expected, variance, tameComponent);
   component(low - expected, high - expected, variance + WILD_SPREAD ** 2, wildComponent);
-  const tame = Math.log(1 - WILD_SHARE) + tameComponent.value;
-  const wild = Math.log(WILD_SHARE) + wildComponent.value;
-  const top = Math.max(tame, wild);
-  into.value = top + Math.log(Math.exp(tame - top) + Math.exp(wild - top));
-  into.tame = Math.exp(tame - into.value);
+  const lead = LOG_ODDS_TAME + tameComponent.value - wildComponent.value;
+  into.tame = 1 / (1 + Math.exp(-lead));
+  into.value =
+    lead > 0
+      ? Math.log(1 - WILD_SHARE) + tameComponent.value - Math.log(into.tame)
+      : Math.log(WILD_SHARE) + wildComponent.value - Math.log(1 - into.tame);
   const rest = 1 - into.tame;
   into.pull = into.tame * tameComponent.pull + rest * wildComponent.pull;
   into.grip = into.tame * tameComponent.grip + rest * wildComponent.grip;

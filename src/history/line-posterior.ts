@@ -55,7 +55,8 @@ export function assemble(
     const weeks = flat.weeks[j]!;
     const expected = at.levels[s]! + at.growth * weeks;
     const variance = flat.errorVariance[j]! + prior.scatterVariance;
-    const [low, high] = [flat.low[j]!, flat.high[j]!];
+    const low = flat.low[j]!;
+    const high = flat.high[j]!;
     if (saysNothing(low, high, variance, expected)) continue;
     lineLikelihood(low, high, variance, expected, scratch);
     const grip = scratch[curvature];
