@@ -1,8 +1,8 @@
+import { normalCdf, normalDensity } from "../distributions/normal.ts";
 import { dayText } from "../domain/calendar.ts";
 import type { Estimate } from "../domain/findings.ts";
 import type { ChainLink, Lane, LogNormal, Pool } from "../domain/pool.ts";
 import type { ContactHistory, Observation, Segment, Sight } from "./contact-history.ts";
-import { normalCdf, normalDensity } from "./normal.ts";
 
 /** One cleaning, scored on one contact from the walks before and after it. */
 export interface CleaningScore {

@@ -1,7 +1,9 @@
+import { detectionLimit } from "../circuit/detection-limit.ts";
 import { dayNumber } from "../domain/calendar.ts";
 import type { ContactFinding, Estimate, WalkDiagnosis } from "../domain/findings.ts";
 import type { Lane, LogNormal, Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
+import { volts } from "../domain/units.ts";
 import type { WorkAction, WorkEntry } from "../domain/work.ts";
 
 /** One walk with its place in time. */
@@ -91,7 +93,7 @@ function withoutPrior(logOhms: number, error: number, prior: LogNormal): Resolve
  */
 export function sightOf(
   finding: ContactFinding,
-  detectionLimit: number | null,
+  limit: number | null,
   contact: Pool["contact"],
 ): Sight {
   const { median, low, high } = finding.ohms;
@@ -107,29 +109,31 @@ export function sightOf(
     const value: Resolved = sure
       ? withoutPrior(logOhms, error, prior)
       : { kind: "resolved", logOhms, error };
-    if (detectionLimit === null || value.logOhms >= Math.log(detectionLimit)) return value;
+    if (limit === null || value.logOhms >= Math.log(limit)) return value;
   }
   if (finding.open >= SURE || low === Infinity) {
     const { medianOhms, logSd } = contact.fouled;
     const high = Number.POSITIVE_INFINITY;
     return { kind: "bound", low: Math.log(medianOhms) + TO_EDGE * logSd, high };
   }
-  if (detectionLimit === null && sound) return { kind: "unseen" };
+  if (limit === null && sound) return { kind: "unseen" };
   // Where it may be sound, the low end is the prior's, and the meter did not see that far down.
   return {
     kind: "bound",
     low: finding.sound > 0.05 ? Number.NEGATIVE_INFINITY : Math.log(low),
-    high: Math.log(Math.max(high, detectionLimit ?? 0)),
+    high: Math.log(Math.max(high, limit ?? 0)),
   };
 }
 
 /** The coarsest limit of the walk's meters that see anything: all that is safe to say. */
-function detectionLimit(diagnosis: WalkDiagnosis): number | null {
-  const limits = diagnosis.meters
-    .filter(({ blind }) => !blind)
-    .map((meter) => meter.detectionLimit)
-    .filter((limit) => limit !== null);
-  return limits.length === 0 ? null : Math.max(...limits);
+function limitOf({ diagnosis: { meters }, readings }: DatedWalk, pool: Pool): number | null {
+  const finest = volts(Math.min(0.01, ...readings.map(({ step }) => step)));
+  const limits =
+    meters.length > 0
+      ? meters.map((sight) => (sight.blind ? null : sight.detectionLimit))
+      : [detectionLimit(pool, pool.meters[0]!, finest).contact];
+  const seen = limits.filter((limit) => limit !== null);
+  return seen.length === 0 ? null : Math.max(...seen);
 }
 
 const passes = (entry: WorkEntry, contact: ContactFinding): boolean =>
@@ -232,7 +236,7 @@ export function contactHistories(
   const histories = new Map<string, OpenHistory>();
   walks.forEach((walk, index) => {
     const firstOfDay = walks[index - 1]?.day !== walk.day;
-    const limit = detectionLimit(walk.diagnosis);
+    const limit = limitOf(walk, pool);
     for (const finding of walk.diagnosis.contacts) {
       const key = JSON.stringify([finding.lane, finding.device, finding.point]);
       const history = histories.get(key) ?? {

@@ -1,7 +1,8 @@
+import { normalCdf } from "../distributions/normal.ts";
 import type { Estimate } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
+import { halfWidth } from "./fast-normal.ts";
 import type { FittedContact } from "./growth.ts";
-import { halfWidth, normalCdf } from "./normal.ts";
 
 /** Where one cleaning brought a contact: its resistance just after. */
 export interface Floor {
@@ -26,7 +27,7 @@ export interface FloorCreep {
 /** Standard deviation of how far down one cleaning gets, beside another of the same contact. */
 const FLOOR_SCATTER = 0.5;
 /** Standard deviation of creep, before any floor was seen [ln ohm a year]. */
-const CREEP_BEFORE = 0.5;
+const CREEP_BEFORE = 1;
 const DAYS_PER_YEAR = 365.25;
 const NINETY = halfWidth(0.9);
 

@@ -1,9 +1,9 @@
 import { median, quantileSorted } from "simple-statistics";
+import { normalQuantile } from "../distributions/normal.ts";
 import type { Estimate } from "../domain/findings.ts";
 import type { Lane, Pool } from "../domain/pool.ts";
 import type { GrowthGrid } from "./contact-fit.ts";
 import type { FittedContact } from "./growth.ts";
-import { normalQuantile } from "./normal.ts";
 
 /** When one circuit's reading at the last point will be at the pool's limit. */
 export interface CircuitForecast {

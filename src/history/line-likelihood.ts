@@ -1,4 +1,5 @@
-import { normalCdf, normalDensity } from "./normal.ts";
+import { normalDensity } from "../distributions/normal.ts";
+import { fastNormalCdf } from "./fast-normal.ts";
 
 /** Chance that an observation is wild: a wet day, a wrong lane, a connector not quite home. */
 const WILD_SHARE = 0.03;
@@ -46,7 +47,7 @@ function boundComponent(low: number, high: number, variance: number, into: Compo
   const from = (mirror ? -high : low) / sd;
   const to = (mirror ? -low : high) / sd;
   const [fromOpen, toOpen] = [from === Number.NEGATIVE_INFINITY, to === Number.POSITIVE_INFINITY];
-  const probability = (toOpen ? 1 : normalCdf(to)) - (fromOpen ? 0 : normalCdf(from));
+  const probability = (toOpen ? 1 : fastNormalCdf(to)) - (fromOpen ? 0 : fastNormalCdf(from));
   if (!(probability > 1e-12)) {
     // Beyond the digits of the cdf: as good as resolved at the nearer end.
     resolvedComponent(mirror ? low : Math.min(high, 0), variance, into);

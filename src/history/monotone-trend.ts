@@ -1,5 +1,6 @@
 import { median } from "simple-statistics";
-import { halfWidth, normalCdf } from "./normal.ts";
+import { normalCdf } from "../distributions/normal.ts";
+import { halfWidth } from "./fast-normal.ts";
 
 /** A trend that assumes no line and no distribution: it only counts which pairs rise. */
 export interface MonotoneTrend {

@@ -13,12 +13,12 @@ import type { Lane, Pool } from "../domain/pool.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import { type CleaningRecord, type CleaningScore, cleaningRecord } from "./cleaning-record.ts";
 import { contactHistories, type DatedWalk, type Segment } from "./contact-history.ts";
+import { halfWidth } from "./fast-normal.ts";
 import { type FloorCreep, floorCreep } from "./floor-creep.ts";
 import { type CircuitForecast, forecastCircuit, typicalEmf } from "./forecast.ts";
 import { type ClassGrowth, type FittedContact, fitClass } from "./growth.ts";
 import { type HoldTime, holdTime } from "./hold-time.ts";
 import { type MonotoneTrend, monotoneTrend } from "./monotone-trend.ts";
-import { halfWidth } from "./normal.ts";
 import { type OutlookPoint, outlook } from "./outlook.ts";
 import { chartCircuit, type PointChart, readingsByWalk } from "./point-chart.ts";
 

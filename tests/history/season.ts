@@ -1,6 +1,6 @@
-import type { DatedWalk } from "../../src/history/contact-history.ts";
 import type { Pool } from "../../src/domain/pool.ts";
 import type { WorkEntry } from "../../src/domain/work.ts";
+import type { DatedWalk } from "../../src/history/contact-history.ts";
 import { findingOf, poolOf, random, walkOf, workOf } from "./synthetic.ts";
 
 /** How an invented season is drawn. */
@@ -67,7 +67,10 @@ export function inventSeason(plan: SeasonPlan, seed: number): Season {
   );
   const room = 1000 * (5 / pool.limitVolts - 1) - points.length;
   const crossing = new Map(
-    [...truths].map(([lane, contacts]) => [lane, 7 * weekOfCrossing(contacts, room, plan.weeks - 1)]),
+    [...truths].map(([lane, contacts]) => [
+      lane,
+      7 * weekOfCrossing(contacts, room, plan.weeks - 1),
+    ]),
   );
   return { pool, walks, work, crossing, truths };
 }

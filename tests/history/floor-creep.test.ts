@@ -1,0 +1,61 @@
+import { expect, test } from "vitest";
+import type { WorkAction } from "../../src/domain/work.ts";
+import { contactHistories } from "../../src/history/contact-history.ts";
+import { floorCreep } from "../../src/history/floor-creep.ts";
+import { fitClass } from "../../src/history/growth.ts";
+import { findingOf, poolOf, walkOf, workOf } from "./synthetic.ts";
+
+const pool = poolOf(1, ["plate"]);
+const CYCLE = 13;
+
+/** Six quarters of weekly walks, cleaned at the start of each, with the floor that each begins at. */
+function creepOf(
+  floors: readonly number[],
+  action: (cycle: number) => WorkAction = () => "cleaned",
+) {
+  const work = floors.map((_, cycle) => workOf(7 * CYCLE * cycle - 1, action(cycle), "plate"));
+  const walks = floors.flatMap((floor, cycle) =>
+    Array.from({ length: CYCLE }, (_, week) => {
+      const ohms = floor * Math.exp(0.12 * week);
+      const where = { lane: 1, device: "touchpad", point: "plate" };
+      return walkOf(7 * (CYCLE * cycle + week), [findingOf(pool, where, ohms, 0.1)], 0.3);
+    }),
+  );
+  const { contacts } = fitClass(contactHistories(pool, walks, work), pool.contact);
+  return floorCreep(contacts[0]!, pool.contact, 7 * CYCLE * floors.length);
+}
+
+test("a floor that comes back to the same place does not creep", () => {
+  const found = creepOf([0.5, 0.5, 0.5, 0.5, 0.5, 0.5]);
+  expect(found.floors).toHaveLength(6);
+  expect(found.creep.low).toBeLessThan(0);
+  expect(found.creep.high).toBeGreaterThan(0);
+  expect(found.nextFloor.median).toBeGreaterThan(0.35);
+  expect(found.nextFloor.median).toBeLessThan(0.65);
+});
+
+test("a floor that doubles from quarter to quarter creeps, and the next one is higher still", () => {
+  const found = creepOf([0.4, 0.8, 1.6, 3.2, 6.4, 12.8]);
+  expect(found.rising).toBeGreaterThan(0.95);
+  expect(found.creep.low).toBeGreaterThan(0);
+  expect(found.nextFloor.median).toBeGreaterThan(6);
+  expect(found.nextFloor.high).toBeGreaterThan(25);
+});
+
+test("a new part begins a new row of floors", () => {
+  const found = creepOf([0.4, 0.8, 1.6, 3.2, 0.4, 0.4], (cycle) =>
+    cycle === 4 ? "replaced" : "cleaned",
+  );
+  expect(found.floors.map(({ begunBy }) => begunBy)).toEqual(["replaced", "cleaned"]);
+  expect(found.rising).toBeLessThan(0.8);
+});
+
+test("without a floor the next one is a sound contact's", () => {
+  const walks = [
+    walkOf(0, [findingOf(pool, { lane: 1, device: "touchpad", point: "plate" }, 30, 3)]),
+  ];
+  const { contacts } = fitClass(contactHistories(pool, walks, []), pool.contact);
+  const { floors, nextFloor } = floorCreep(contacts[0]!, pool.contact, 7);
+  expect(floors).toEqual([]);
+  expect(nextFloor.median).toBeCloseTo(0.2, 9);
+});
