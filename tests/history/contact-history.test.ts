@@ -25,7 +25,7 @@ test("a fouled contact is resolved to what was measured, the prior taken out aga
     [200, 20],
     [8, 0.5],
   ] as const) {
-    const sight = sightOf(shown(ohms, error), 12, pool.contact);
+    const sight = sightOf(shown(ohms, error), 3.3 * error, pool.contact);
     if (sight.kind !== "resolved") throw new Error(`${ohms} ohm is ${sight.kind}`);
     // A normal error of `error` ohms is one of about error / ohms in ln ohms.
     expect(sight.error / (error / ohms)).toBeGreaterThan(0.8);
