@@ -27,7 +27,7 @@ export interface ContactPosterior {
 }
 
 /** EMF nodes of less weight than this add nothing that a quantile could show. */
-const COUPLED = 1e-3;
+const COUPLED = 1e-5;
 
 /** The forward messages of one circuit at one EMF, as far as the walk along it has come. */
 interface Front {

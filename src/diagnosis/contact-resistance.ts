@@ -4,6 +4,7 @@ import type { ContactPosterior } from "./circuit-posterior.ts";
 import { gaussLegendre } from "./gauss-legendre.ts";
 import { lagrangeBasis, type Mesh, NODES } from "./mesh.ts";
 import { normalDensity } from "./normal.ts";
+import { polynomial, polynomialThrough } from "./polynomial.ts";
 
 /**
  * Median and 90 % interval of one contact's resistance over its three states, open counting as
@@ -20,6 +21,7 @@ export function resistanceEstimate(
   before: Float64Array,
 ): Estimate {
   const density = densityOf(pool, mesh, posterior, before);
+  const smooth = smoothSpan(pool, mesh, before);
   const { sound, fouled, open } = posterior.states;
   const total = sound + fouled + open;
   const targets = [0.05, 0.5, 0.95].map((p) => p * total);
@@ -28,7 +30,7 @@ export function resistanceEstimate(
   let below = 0;
   let next = 0;
   for (let i = 0; i + 1 < borders.length && next < targets.length; i++) {
-    for (const cell of cellsOf(density, borders[i]!, borders[i + 1]!)) {
+    for (const cell of cellsOf(density, smooth, borders[i]!, borders[i + 1]!)) {
       while (next < targets.length && below + cell.mass >= targets[next]!) {
         found[next] = Math.exp(placeIn(cell, targets[next]! - below));
         next++;
@@ -39,7 +41,9 @@ export function resistanceEstimate(
   return { low: found[0]!, median: found[1]!, high: found[2]! };
 }
 
-const REACH = 6;
+const REACH = 5;
+/** Cells are cut at least this often, in standard deviations of ln r. */
+const SPAN_SDS = 1.6;
 const RULE = gaussLegendre(5);
 /** Coefficients, by node, of the integral from -1 of the node's Lagrange polynomial. */
 const INTEGRALS = integratedBasis(RULE.nodes);
@@ -59,14 +63,38 @@ function cellOf(density: (lnR: number) => number, low: number, high: number): Ce
   return { low, high, values, mass };
 }
 
-/** One cell, or its halves' halves where the five nodes do not settle its mass. */
-function cellsOf(density: (lnR: number) => number, low: number, high: number): readonly Cell[] {
+/** One cell, or its halves' halves where five nodes may not settle its mass. */
+function cellsOf(
+  density: (lnR: number) => number,
+  smooth: (low: number, high: number) => boolean,
+  low: number,
+  high: number,
+): readonly Cell[] {
   const whole = cellOf(density, low, high);
-  if (high - low < 0.15 || Math.abs(whole.mass) < 1e-7) return [whole];
+  if (smooth(low, high) || Math.abs(whole.mass) < 1e-7) return [whole];
   const middle = (low + high) / 2;
   const halves = [cellOf(density, low, middle), cellOf(density, middle, high)] as const;
   if (Math.abs(halves[0].mass + halves[1].mass - whole.mass) < 2e-5) return halves;
-  return [...cellsOf(density, low, middle), ...cellsOf(density, middle, high)];
+  return [...cellsOf(density, smooth, low, middle), ...cellsOf(density, smooth, middle, high)];
+}
+
+/**
+ * Whether the density is sure to be smooth across a cell of ln r: the cell is short, or it spans a
+ * small part of a panel where the contact starts from and of the prior's width.
+ */
+function smoothSpan(
+  pool: Pool,
+  mesh: Mesh,
+  before: Float64Array,
+): (low: number, high: number) => boolean {
+  const panels = anchors(mesh, before).map((t) => {
+    const panel = mesh.tBorders.findIndex((border) => border > t) - 1;
+    return mesh.tBorders[panel + 1]! - mesh.tBorders[panel]!;
+  });
+  const span = 0.5 * Math.min(...panels);
+  const widest = SPAN_SDS * Math.min(pool.contact.sound.logSd, pool.contact.fouled.logSd);
+  return (low, high) =>
+    high - low < 0.15 || (high - low < widest && Math.exp(high) - Math.exp(low) < span);
 }
 
 /** ln r in the cell under which `target` of its mass lies. */
@@ -86,19 +114,14 @@ function placeIn(cell: Cell, target: number): number {
   return cell.low + half * (1 + low);
 }
 
-function polynomial(coefficients: readonly number[], x: number): number {
-  return coefficients.reduceRight((sum, coefficient) => sum * x + coefficient, 0);
-}
-
+/** For each node, the coefficients of its Lagrange polynomial's integral from -1. */
 function integratedBasis(nodes: Float64Array): readonly (readonly number[])[] {
-  return Array.from(nodes, (own, k) => {
-    let coefficients = [1];
-    for (const [n, other] of nodes.entries()) {
-      if (n === k) continue;
-      const raised = [0, ...coefficients];
-      coefficients = raised.map((c, i) => (c - other * (coefficients[i] ?? 0)) / (own - other));
-    }
-    const integral = [0, ...coefficients.map((c, i) => c / (i + 1))];
+  return Array.from(nodes, (_, k) => {
+    const basis = polynomialThrough(
+      Array.from(nodes),
+      Array.from(nodes, (__, n) => (n === k ? 1 : 0)),
+    );
+    const integral = [0, ...basis.map((c, i) => c / (i + 1))];
     integral[0] = -polynomial(integral, -1);
     return integral;
   });
@@ -112,20 +135,20 @@ function densityOf(
   before: Float64Array,
 ): (lnR: number) => number {
   const most = before.reduce((top, x) => Math.max(top, Math.abs(x)), 0);
-  const rows = Array.from(before.keys()).filter((j) => Math.abs(before[j]!) > 1e-6 * most);
-  const parts = (
-    [
-      [pool.contact.sound, posterior.sound, posterior.unseen.sound, posterior.states.sound],
-      [pool.contact.fouled, posterior.fouled, posterior.unseen.fouled, posterior.states.fouled],
-    ] as const
-  ).filter(([, , , probability]) => probability > 1e-7);
+  const rows = Array.from(before.keys()).filter((j) => Math.abs(before[j]!) > 1e-5 * most);
+  const states = [
+    { prior: pool.contact.sound, coupling: posterior.sound, unseen: posterior.unseen.sound },
+    { prior: pool.contact.fouled, coupling: posterior.fouled, unseen: posterior.unseen.fouled },
+  ];
+  const seen = new Float64Array(states.length);
+  const couplings = states.map(({ coupling }) => coupling);
   return (lnR) => {
+    seen.fill(0);
+    addCoupled(mesh, couplings, before.length === 1 ? null : rows, Math.exp(lnR), seen);
     let sum = 0;
-    for (const [prior, coupling, unseen] of parts) {
+    for (const [i, { prior, unseen }] of states.entries()) {
       const z = (lnR - Math.log(prior.medianOhms)) / prior.logSd;
-      if (Math.abs(z) > REACH) continue;
-      const seen = coupled(mesh, coupling, before.length === 1 ? null : rows, Math.exp(lnR));
-      sum += (normalDensity(z) / prior.logSd) * (seen + unseen);
+      sum += (normalDensity(z) / prior.logSd) * (seen[i]! + unseen);
     }
     return sum;
   };
@@ -133,24 +156,31 @@ function densityOf(
 
 const basis = new Float64Array(NODES);
 
-/** sum over j, m of coupling[j][m] * basis_m(t_j + r); `rows` null for the single row t = 0. */
-function coupled(
+/**
+ * Adds to `sums`, for each coupling, the sum over j, m of coupling[j][m] * basis_m(t_j + r). `rows`
+ * is null for the single row t = 0.
+ */
+function addCoupled(
   mesh: Mesh,
-  coupling: Float64Array,
+  couplings: readonly Float64Array[],
   rows: readonly number[] | null,
   r: number,
-): number {
+  sums: Float64Array,
+): void {
   const size = mesh.t.length;
   let panel = 0;
-  let sum = 0;
   for (const j of rows ?? [0]) {
     const t = (rows === null ? 0 : mesh.t[j]!) + r;
     while (t > mesh.tBorders[panel + 1]!) panel++;
     lagrangeBasis(mesh, panel, t / (mesh.scale + t), basis);
     const at = j * size + panel * NODES;
-    for (let k = 0; k < NODES; k++) sum += coupling[at + k]! * basis[k]!;
+    for (let s = 0; s < couplings.length; s++) {
+      const coupling = couplings[s]!;
+      let sum = 0;
+      for (let k = 0; k < NODES; k++) sum += coupling[at + k]! * basis[k]!;
+      sums[s]! += sum;
+    }
   }
-  return sum;
 }
 
 /** Borders of the cells in ln r, ascending. */
@@ -162,7 +192,7 @@ function cellBorders(pool: Pool, mesh: Mesh, before: Float64Array): readonly num
   const most = Math.max(reach(sound, REACH), reach(fouled, REACH));
   const borders = [least, most];
   for (const prior of [sound, fouled]) {
-    for (let z = -REACH; z <= REACH; z += 1.5) borders.push(reach(prior, z));
+    for (let z = -REACH; z <= REACH; z += 1.25) borders.push(reach(prior, z));
   }
   for (const anchor of anchors(mesh, before)) {
     for (const border of mesh.tBorders) {

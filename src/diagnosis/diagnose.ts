@@ -4,8 +4,9 @@ import type { Reading } from "../domain/reading.ts";
 import { circuitPosterior } from "./circuit-posterior.ts";
 import { resistanceEstimate } from "./contact-resistance.ts";
 import { contactSummary } from "./contact-summary.ts";
+import type { EmfPosterior } from "./emf-node.ts";
 import { emfSeeds } from "./emf-pilot.ts";
-import { type EmfPosterior, integrateEmf } from "./emf-posterior.ts";
+import { integrateEmf } from "./emf-posterior.ts";
 import type { CircuitView } from "./evidence.ts";
 import { rankConnectors } from "./ranking.ts";
 import { takeAgainAt } from "./take-again.ts";
@@ -35,7 +36,7 @@ import {
 export function diagnose(
   pool: Pool,
   readings: readonly Reading[],
-  shelf: KernelShelf = new Map(),
+  shelf: KernelShelf = shelfOf(pool),
 ): WalkDiagnosis {
   const walk = readWalk(pool, readings);
   const { lanes, emf } = solve(walk, shelf);
@@ -67,6 +68,19 @@ export function diagnose(
   };
 }
 
+/** Meshes and kernels are the same for every walk of a pool: each pool keeps its own. */
+const shelves = new WeakMap<Pool, KernelShelf>();
+const SHELF_SIZE = 400;
+
+function shelfOf(pool: Pool): KernelShelf {
+  let shelf = shelves.get(pool);
+  if (shelf === undefined || shelf.size > SHELF_SIZE) {
+    shelf = new Map();
+    shelves.set(pool, shelf);
+  }
+  return shelf;
+}
+
 /** A contact's resistance as a multiple of `unit` ohms. */
 function inUnits(contact: ContactFinding, unit: number): ContactFinding {
   const { low, median, high } = contact.ohms;
@@ -88,7 +102,9 @@ export function solve(
     const lanes = walk.lanes.map((lane) => ({
       circuits: lane.circuits.map((circuit) => circuitModel(walk, circuit, { low, high }, shelf)),
     }));
-    const emf = integrateEmf(emfPrior, seeds, (at) => walkEvidence(prior, lanes, at));
+    const emf = integrateEmf(emfPrior, seeds, circuits.length, (at) =>
+      walkEvidence(prior, lanes, at),
+    );
     const least = emf.nodes[0]!.emf;
     const most = emf.nodes.at(-1)!.emf;
     const room = (high - low) / 2;

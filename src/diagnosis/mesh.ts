@@ -22,28 +22,25 @@ export interface Mesh {
   readonly tBorders: Float64Array;
 }
 
-/** Where a likelihood varies: an interval of `u`, widened by nothing yet. */
+/** Where likelihoods vary: an interval of `u`, and how many readings put it there. */
 export interface Feature {
   readonly low: number;
   readonly high: number;
+  readonly readings: number;
 }
 
 export const NODES = 8;
 export const RULE = gaussLegendre(NODES);
 
 /** Cuts the axis for these features. `width` is one standard deviation of the noise in `u`. */
-export function buildMesh(
-  scale: number,
-  features: readonly Feature[],
-  width: number,
-  narrowest: number,
-): Mesh {
+export function buildMesh(scale: number, features: readonly Feature[], width: number): Mesh {
   const borders = [0];
   let at = 0;
   while (at < 1) {
-    let step = panelWidth(at, features, width, narrowest);
-    step = Math.min(step, panelWidth(at + step, features, width, narrowest));
-    step = Math.min(step, panelWidth(at + step / 2, features, width, narrowest));
+    let step = panelWidth(at, features, width);
+    for (const ahead of [1, 0.5]) {
+      step = Math.min(step, Math.max(panelWidth(at + ahead * step, features, width), step / 4));
+    }
     at += step;
     if (at > 1 - step / 2) at = 1;
     borders.push(at);
@@ -52,19 +49,17 @@ export function buildMesh(
 }
 
 /** How wide a panel may be at `u`: by its distance from the nearest feature. */
-function panelWidth(
-  u: number,
-  features: readonly Feature[],
-  width: number,
-  narrowest: number,
-): number {
-  let distance = Number.POSITIVE_INFINITY;
-  for (const { low, high } of features) {
-    distance = Math.min(distance, u < low ? low - u : u > high ? u - high : 0);
+function panelWidth(u: number, features: readonly Feature[], width: number): number {
+  let least = 0.6;
+  for (const { low, high, readings } of features) {
+    // The product of n likelihoods is narrower than one of them by the root of n.
+    const narrow = (2.2 * width) / Math.sqrt(2 ** Math.ceil(Math.log2(readings)));
+    const distance = u < low ? low - u : u > high ? u - high : 0;
+    if (distance <= 1.5 * width) least = Math.min(least, narrow);
+    else if (distance <= 4 * width) least = Math.min(least, 2 * narrow);
+    else least = Math.min(least, Math.max(2 * narrow, 1.5 * distance));
   }
-  if (distance <= 3.5 * width) return narrowest;
-  if (distance <= 6 * width) return 2 * narrowest;
-  return Math.max(2 * narrowest, Math.min(2 * distance, 0.6));
+  return least;
 }
 
 function meshFromBorders(scale: number, borders: Float64Array): Mesh {

@@ -118,14 +118,12 @@ export function circuitModel(
   );
   const features = mergeFeatures(
     readings.flatMap((reading) => readingFeatures(reading, scale, emf)),
-    2 * width,
+    width,
   );
-  // The product of n likelihoods is narrower than one of them by the root of n.
-  const narrowest = (2.4 * width) / Math.sqrt(2 ** Math.ceil(Math.log2(readings.length)));
-  const key = JSON.stringify([scale, width, narrowest, features]);
+  const key = JSON.stringify([scale, width, features]);
   let kept = shelf.get(key);
   if (kept === undefined) {
-    const mesh = buildMesh(scale, features, width, narrowest);
+    const mesh = buildMesh(scale, features, width);
     kept = {
       mesh,
       sound: contactKernel(mesh, pool.contact.sound),
@@ -148,26 +146,38 @@ function readingFeatures(
     return t / (scale + t);
   };
   const { shown, halfStep, noise } = display;
-  const upper = { low: place(shown + halfStep, emf.low), high: place(shown + halfStep, emf.high) };
+  const edge = (volts: number): Feature => ({
+    low: place(volts, emf.low),
+    high: place(volts, emf.high),
+    readings: 1,
+  });
+  const upper = edge(shown + halfStep);
   if (shown === 0) return [upper];
-  const lower = { low: place(shown - halfStep, emf.low), high: place(shown - halfStep, emf.high) };
-  if (halfStep < 2 * noise) return [{ low: upper.low, high: lower.high }];
+  const lower = edge(shown - halfStep);
+  if (halfStep < 2 * noise) return [{ ...upper, high: lower.high }];
   return [upper, lower];
 }
 
 /** Rounds features outward to a grid, so that like circuits share a mesh, and joins neighbours. */
 function mergeFeatures(features: readonly Feature[], grid: number): readonly Feature[] {
   const rounded = features
-    .map(({ low, high }) => ({
+    .map(({ low, high, readings }) => ({
       low: Math.max(-4, Math.floor(low / grid)),
       high: Math.max(-4, Math.min(Math.ceil(1 / grid), Math.ceil(high / grid))),
+      readings,
     }))
     .sort((a, b) => a.low - b.low);
-  const merged: { low: number; high: number }[] = [];
+  const merged: { low: number; high: number; readings: number }[] = [];
   for (const feature of rounded) {
     const before = merged.at(-1);
-    if (before && feature.low <= before.high) before.high = Math.max(before.high, feature.high);
-    else merged.push(feature);
+    if (before && feature.low <= before.high) {
+      before.high = Math.max(before.high, feature.high);
+      before.readings += feature.readings;
+    } else merged.push(feature);
   }
-  return merged.map(({ low, high }) => ({ low: low * grid, high: high * grid }));
+  return merged.map(({ low, high, readings }) => ({
+    low: low * grid,
+    high: high * grid,
+    readings,
+  }));
 }

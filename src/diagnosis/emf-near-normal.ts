@@ -1,0 +1,111 @@
+import { type EmfPosterior, logNormalDensity } from "./emf-node.ts";
+import type { EmfSeed } from "./emf-pilot.ts";
+import { gaussHermite, type HermiteRule } from "./gauss-hermite.ts";
+import { polynomialThrough } from "./polynomial.ts";
+
+/** How far ln(posterior / normal) may vary over the nodes. */
+const NEAR = 2;
+/** How much its highest-order terms may contribute at the outermost node. */
+const SETTLED = 0.02;
+
+/**
+ * The EMF's posterior where it is nearly a normal, by a Gauss-Hermite rule laid on that normal:
+ * the rule integrates (posterior / normal), which is nearly constant. Gives null where the ratio
+ * is not smooth enough for the rule's nodes, after one correction of the normal.
+ */
+export function nearNormalPosterior<Evidence extends { readonly logLikelihood: number }>(
+  prior: { readonly mean: number; readonly sd: number },
+  seed: EmfSeed,
+  circuits: number,
+  evaluate: (emf: number) => Evidence,
+): EmfPosterior<Evidence> | null {
+  const rule = ruleFor(circuits);
+  let normal = { mean: seed.emf, sd: seed.sd };
+  for (let attempt = 0; attempt < 3; attempt++) {
+    const nodes = Array.from(rule.nodes, (z) => {
+      const emf = normal.mean + normal.sd * z;
+      const evidence = evaluate(emf);
+      return { emf, evidence, logDensity: evidence.logLikelihood + logNormalDensity(emf, prior) };
+    });
+    const logRatio = nodes.map(({ emf, logDensity }) => logDensity - logNormalDensity(emf, normal));
+    const taylor = polynomialThrough(Array.from(rule.nodes), logRatio);
+    if (isSettled(rule, logRatio, taylor))
+      return posteriorOf(rule, normal, nodes, logRatio, taylor);
+    // ln posterior = taylor - z^2 / 2: its first two terms give the normal to try next.
+    const bend = 1 - 2 * taylor[2]!;
+    if (!(bend > 0.05)) return null;
+    const shift = Math.max(-4, Math.min(4, taylor[1]! / bend));
+    normal = { mean: normal.mean + normal.sd * shift, sd: normal.sd / Math.sqrt(bend) };
+  }
+  return null;
+}
+
+const rules = new Map<number, HermiteRule>();
+
+/** Fewer circuits leave a wider posterior, over which each circuit's likelihood varies more. */
+function ruleFor(circuits: number): HermiteRule {
+  const count = 4 + Math.ceil(6 / Math.sqrt(circuits + 1)) - (circuits >= 16 ? 2 : 0);
+  let rule = rules.get(count);
+  if (rule === undefined) {
+    rule = gaussHermite(count);
+    rules.set(count, rule);
+  }
+  return rule;
+}
+
+function isSettled(
+  rule: HermiteRule,
+  logRatio: readonly number[],
+  taylor: readonly number[],
+): boolean {
+  const outermost = rule.nodes.at(-1)!;
+  const degree = taylor.length - 1;
+  const top = [degree, degree - 1].map((n) => Math.abs(taylor[n]!) * outermost ** n);
+  return (
+    Math.max(...logRatio) - Math.min(...logRatio) < NEAR &&
+    (degree < 3 ? true : Math.max(...top) < (degree === 3 ? 10 : 1) * SETTLED)
+  );
+}
+
+function posteriorOf<Evidence>(
+  rule: HermiteRule,
+  normal: { readonly mean: number; readonly sd: number },
+  nodes: readonly { readonly emf: number; readonly evidence: Evidence }[],
+  logRatio: readonly number[],
+  taylor: readonly number[],
+): EmfPosterior<Evidence> {
+  const most = Math.max(...logRatio);
+  const masses = logRatio.map((value, i) => rule.weights[i]! * Math.exp(value - most));
+  const total = masses.reduce((sum, mass) => sum + mass, 0);
+  return {
+    nodes: nodes.map(({ emf, evidence }, i) => ({ emf, evidence, weight: masses[i]! / total })),
+    logEvidence: most + Math.log(total),
+    estimate: estimateOf(normal, taylor),
+  };
+}
+
+const REACH = 5;
+const STEPS = 1000;
+
+function estimateOf(
+  normal: { readonly mean: number; readonly sd: number },
+  taylor: readonly number[],
+) {
+  // The first terms of the expansion hold beyond the nodes; the highest ones do not.
+  const logDensity = (z: number): number =>
+    taylor.slice(0, 3).reduceRight((sum, c) => sum * z + c, 0) - 0.5 * z * z;
+  const most = logDensity(0);
+  const cumulative: number[] = [];
+  let sum = 0;
+  for (let i = 0; i < STEPS; i++) {
+    sum += Math.exp(logDensity(-REACH + (2 * REACH * (i + 0.5)) / STEPS) - most);
+    cumulative.push(sum);
+  }
+  const quantile = (p: number): number => {
+    const i = cumulative.findIndex((value) => value >= p * sum);
+    const before = i > 0 ? cumulative[i - 1]! : 0;
+    const part = (p * sum - before) / (cumulative[i]! - before);
+    return normal.mean + normal.sd * (-REACH + (2 * REACH * (i + part)) / STEPS);
+  };
+  return { median: quantile(0.5), low: quantile(0.05), high: quantile(0.95) };
+}

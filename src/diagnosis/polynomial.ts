@@ -1,0 +1,25 @@
+/** The polynomial with these coefficients, lowest degree first, at `x`. */
+export function polynomial(coefficients: readonly number[], x: number): number {
+  return coefficients.reduceRight((sum, coefficient) => sum * x + coefficient, 0);
+}
+
+/** Coefficients, lowest degree first, of the polynomial through the points (Newton's form). */
+export function polynomialThrough(
+  nodes: readonly number[],
+  values: readonly number[],
+): readonly number[] {
+  const differences = [...values];
+  for (let order = 1; order < nodes.length; order++) {
+    for (let i = nodes.length - 1; i >= order; i--) {
+      const gap = nodes[i]! - nodes[i - order]!;
+      differences[i] = (differences[i]! - differences[i - 1]!) / gap;
+    }
+  }
+  let coefficients: number[] = [];
+  for (let i = nodes.length - 1; i >= 0; i--) {
+    const raised = [0, ...coefficients];
+    coefficients = raised.map((c, n) => c - nodes[i]! * (coefficients[n] ?? 0));
+    coefficients[0]! += differences[i]!;
+  }
+  return coefficients;
+}
