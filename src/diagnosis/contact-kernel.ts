@@ -1,6 +1,6 @@
+import { normalDensity } from "../distributions/normal.ts";
 import type { LogNormal } from "../domain/pool.ts";
 import { lagrangeBasis, type Mesh, NODES, RULE } from "./mesh.ts";
-import { normalDensity } from "./normal.ts";
 
 /**
  * One contact's resistance as an operator on functions of the resistance behind it:

@@ -1,9 +1,9 @@
+import { normalDensity } from "../distributions/normal.ts";
 import type { Estimate } from "../domain/findings.ts";
 import type { LogNormal, Pool } from "../domain/pool.ts";
 import type { ContactPosterior } from "./circuit-posterior.ts";
 import { gaussLegendre } from "./gauss-legendre.ts";
 import { lagrangeBasis, type Mesh, NODES } from "./mesh.ts";
-import { normalDensity } from "./normal.ts";
 import { polynomial, polynomialThrough } from "./polynomial.ts";
 
 /**

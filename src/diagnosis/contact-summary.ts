@@ -1,5 +1,7 @@
 import type { CircuitModel } from "./circuit-model.ts";
 import type { ContactPosterior } from "./circuit-posterior.ts";
+import { type Mesh, NODES, RULE } from "./mesh.ts";
+import { polynomial, polynomialThrough } from "./polynomial.ts";
 
 /** Where one contact's posterior lies on the axis of series resistance. */
 export interface ContactSummary {
@@ -48,4 +50,30 @@ export function contactSummary(
     }
   }
   return { before, behind, voltsLost: lost * emf + posterior.openVolts };
+}
+
+/**
+ * P(series resistance of contacts behind a point > `limit`), open paths included, from the
+ * probability by node. Inside the limit's own panel the density is the polynomial through its
+ * nodes.
+ */
+export function probabilityBeyond(mesh: Mesh, behind: Float64Array, limit: number): number {
+  if (limit <= 0) return 1;
+  const u = limit / (mesh.scale + limit);
+  let within = 0;
+  for (let panel = 0; panel + 1 < mesh.borders.length; panel++) {
+    const low = mesh.borders[panel]!;
+    const high = mesh.borders[panel + 1]!;
+    if (u <= low) break;
+    const masses = behind.subarray(panel * NODES, (panel + 1) * NODES);
+    if (u >= high) within += masses.reduce((sum, mass) => sum + mass, 0);
+    else {
+      const densities = Array.from(masses, (mass, k) => mass / RULE.weights[k]!);
+      const density = polynomialThrough(Array.from(RULE.nodes), densities);
+      const integral = [0, ...density.map((c, n) => c / (n + 1))];
+      const x = (2 * (u - low)) / (high - low) - 1;
+      within += polynomial(integral, x) - polynomial(integral, -1);
+    }
+  }
+  return Math.min(1, Math.max(0, 1 - within));
 }

@@ -1,13 +1,19 @@
-import type { ContactFinding, TakeAgain, WalkDiagnosis } from "../domain/findings.ts";
+import type {
+  CircuitFinding,
+  ContactFinding,
+  TakeAgain,
+  WalkDiagnosis,
+} from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { circuitPosterior } from "./circuit-posterior.ts";
 import { resistanceEstimate } from "./contact-resistance.ts";
-import { contactSummary } from "./contact-summary.ts";
+import { contactSummary, probabilityBeyond } from "./contact-summary.ts";
 import type { EmfPosterior } from "./emf-node.ts";
 import { emfSeeds } from "./emf-pilot.ts";
 import { integrateEmf } from "./emf-posterior.ts";
 import type { CircuitView } from "./evidence.ts";
+import { metersSeen } from "./meter-sight.ts";
 import { rankConnectors } from "./ranking.ts";
 import { takeAgainAt } from "./take-again.ts";
 import { type LaneModel, type WalkEvidence, walkEvidence } from "./walk-evidence.ts";
@@ -43,11 +49,13 @@ export function diagnose(
   const soundGiven = emf.nodes.map((): Float64Array[][][] => walk.lanes.map(() => []));
   const views: CircuitView[] = [];
   const takeAgain: TakeAgain[] = [];
-  for (const [l, { circuits }] of walk.lanes.entries()) {
-    for (const [c, circuit] of circuits.entries()) {
+  const circuits: CircuitFinding[] = [];
+  for (const [l, lane] of walk.lanes.entries()) {
+    for (const [c, circuit] of lane.circuits.entries()) {
       const said = circuitFindings(walk, lanes, emf, circuit, l, c);
       views.push(said.view);
       takeAgain.push(...said.takeAgain);
+      circuits.push(said.circuit);
       for (const [n, links] of said.soundGiven.entries()) soundGiven[n]![l]!.push([...links]);
     }
   }
@@ -62,9 +70,10 @@ export function diagnose(
     resistanceUnit: loadKnown ? "ohm" : "meter load",
     connectors: connectors.map((row) => ({ ...row, worst: inUnits(row.worst, unit) })),
     contacts: views.flatMap(({ contacts }) => contacts.map((contact) => inUnits(contact, unit))),
+    circuits,
     explanations: [],
     takeAgain,
-    meters: [],
+    meters: metersSeen(pool, readings),
   };
 }
 
@@ -136,6 +145,7 @@ function circuitFindings(
   const contacts: ContactFinding[] = [];
   const takeAgain: TakeAgain[] = [];
   const { lane, device } = circuit;
+  let underLimit = 0;
   const soundGiven = circuitPosterior(model, nodes, share, (i, posterior) => {
     const sum = contactSummary(model, i, posterior, emf.estimate.median, share);
     contacts.push({
@@ -149,6 +159,11 @@ function circuitFindings(
     const readings = circuit.readings[i]!;
     const { median: volts } = emf.estimate;
     takeAgain.push(...takeAgainAt(lane, device, readings, volts, model.mesh.t, sum.behind));
+    if (i + 1 === pool.chain.length) {
+      const wire = pool.chain.reduce((ohms, { wireOhms }) => ohms + wireOhms, 0);
+      const limit = (volts * load) / pool.limitVolts - loop - wire;
+      underLimit = probabilityBeyond(model.mesh, sum.behind, limit);
+    }
   });
   const view: CircuitView = {
     lane,
@@ -157,5 +172,5 @@ function circuitFindings(
     contacts,
     emf: emf.estimate.median,
   };
-  return { view, takeAgain, soundGiven };
+  return { view, circuit: { lane, device, underLimit }, takeAgain, soundGiven };
 }

@@ -105,6 +105,14 @@ export interface TakeAgain {
   readonly reason: string;
 }
 
+/** One circuit's path as a whole. */
+export interface CircuitFinding {
+  readonly lane: Lane;
+  readonly device: string;
+  /** P(the true voltage at the last point is under the pool's limit). */
+  readonly underLimit: number;
+}
+
 /** What one meter can show on this pool's path. */
 export interface MeterSight {
   readonly meter: string;
@@ -124,6 +132,7 @@ export interface WalkDiagnosis {
   readonly resistanceUnit: "ohm" | "meter load";
   readonly connectors: readonly ConnectorFinding[];
   readonly contacts: readonly ContactFinding[];
+  readonly circuits: readonly CircuitFinding[];
   readonly explanations: readonly Explanation[];
   readonly takeAgain: readonly TakeAgain[];
   readonly meters: readonly MeterSight[];

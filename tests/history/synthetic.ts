@@ -130,6 +130,7 @@ export function walkOf(
     resistanceUnit: "ohm",
     connectors: [],
     contacts,
+    circuits: [],
     explanations: [],
     takeAgain: [],
     meters: [{ meter: "deck", detectionLimit, blind: detectionLimit === null }],

@@ -119,6 +119,7 @@ export function walkOf(
     resistanceUnit: "ohm",
     connectors: connectors.sort((a, b) => b.atFault - a.atFault),
     contacts,
+    circuits: [],
     explanations: [],
     takeAgain: [],
     meters: [{ meter: "deck", detectionLimit: 5, blind: false }],

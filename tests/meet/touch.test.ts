@@ -213,6 +213,7 @@ describe("the path's own probability", () => {
     resistanceUnit: "ohm",
     connectors,
     contacts,
+    circuits: [],
     explanations: [],
     takeAgain: [],
     meters: [],

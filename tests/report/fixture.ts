@@ -198,6 +198,7 @@ export const walk: WalkDiagnosis = {
   resistanceUnit: "ohm",
   connectors,
   contacts,
+  circuits: [],
   explanations: [
     {
       kind: "leaking",

@@ -1,31 +1,4 @@
-/**
- * The standard normal distribution, to full double precision, and a table of it for inner loops.
- *
- * Source: series 26.2.11 and continued fraction 26.2.14 of Abramowitz & Stegun, Handbook of
- * Mathematical Functions.
- */
-
-const SQRT_2PI = Math.sqrt(2 * Math.PI);
-
-/** Density at `z`. */
-export const normalDensity = (z: number): number => Math.exp(-0.5 * z * z) / SQRT_2PI;
-
-/** P(Z <= z), relative error under 1e-14 in the left tail too. */
-export function normalCdf(z: number): number {
-  if (z > 3) return 1 - normalCdf(-z);
-  if (z >= -3) {
-    let term = z;
-    let sum = z;
-    for (let n = 3; Math.abs(term) > 1e-17 * Math.abs(sum); n += 2) {
-      term *= (z * z) / n;
-      sum += term;
-    }
-    return 0.5 + normalDensity(z) * sum;
-  }
-  let fraction = 0;
-  for (let n = 200; n >= 1; n--) fraction = n / (-z + fraction);
-  return normalDensity(z) / (-z + fraction);
-}
+import { normalCdf, normalDensity } from "./normal.ts";
 
 const REACH = 9;
 const STEPS_PER_UNIT = 64;

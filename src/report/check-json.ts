@@ -1,0 +1,61 @@
+import type { Estimate, WalkDiagnosis } from "../domain/findings.ts";
+import type { Reject } from "../domain/reading.ts";
+
+/**
+ * What `check --json` prints, key by key: the contract that other programs rely on. JSON has no
+ * infinity, so a quantile that is open-circuit is null. Where nobody knows the meter's load,
+ * resistances stand under `loads`, as multiples of it, and `ohms` is absent.
+ */
+export function checkJson(
+  pool: string,
+  walks: readonly WalkDiagnosis[],
+  rejected: readonly Reject[],
+): string {
+  const answer = {
+    pool,
+    walks: walks.map(walkJson),
+    rejected: rejected.map(({ file, line, reason, text }) => ({ file, line, reason, text })),
+  };
+  return `${JSON.stringify(answer, null, 2)}\n`;
+}
+
+function walkJson(walk: WalkDiagnosis) {
+  const resistance = (estimate: Estimate) => {
+    const quantiles = finiteOrNull(estimate);
+    return walk.resistanceUnit === "ohm" ? { ohms: quantiles } : { loads: quantiles };
+  };
+  return {
+    walk: walk.walk,
+    logEvidence: walk.logEvidence,
+    emf: walk.emf,
+    resistanceUnit: walk.resistanceUnit,
+    connectors: walk.connectors.map((row) => ({
+      connector: row.connector,
+      point: row.point,
+      lane: row.lane,
+      device: row.device,
+      atFault: row.atFault,
+      voltsLost: row.voltsLost,
+      circuits: row.circuits,
+      worst: {
+        lane: row.worst.lane,
+        device: row.worst.device,
+        ...resistance(row.worst.ohms),
+      },
+      evidence: row.evidence,
+      inseparableFrom: row.inseparableFrom,
+      wouldSeparate: row.wouldSeparate,
+    })),
+    contacts: walk.contacts.map(({ ohms, ...contact }) => ({ ...contact, ...resistance(ohms) })),
+    circuits: walk.circuits,
+    explanations: walk.explanations,
+    takeAgain: walk.takeAgain,
+    meters: walk.meters,
+  };
+}
+
+const finiteOrNull = ({ median, low, high }: Estimate) => ({
+  median: Number.isFinite(median) ? median : null,
+  low: Number.isFinite(low) ? low : null,
+  high: Number.isFinite(high) ? high : null,
+});
