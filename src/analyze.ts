@@ -81,6 +81,7 @@ export { type CircuitTrend, type ContactTrend, type PoolTrend, trend } from "./h
 export { readFacility, unknownFacility } from "./intake/read-facility.ts";
 export { readPool } from "./intake/read-pool.ts";
 export { type ReadingsSheet, readReadings } from "./intake/read-readings.ts";
+export { readWorkLog, type WorkLog } from "./intake/read-work-log.ts";
 export { rejectedCsv } from "./intake/rejected-csv.ts";
 export type * from "./meet/bag.ts";
 export { type DeviceState, deviceState, type Reason } from "./meet/device-state.ts";

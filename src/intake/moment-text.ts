@@ -1,28 +1,8 @@
+import { dayNumber } from "../domain/calendar.ts";
 import type { Moment } from "../domain/reading.ts";
 
 const iso =
   /^(\d{4})-?(\d\d)-?(\d\d)(?:[T ](\d\d)(?::?(\d\d)(?::?(\d\d)(?:[.,](\d{1,9}))?)?)? ?(Z|[+-]\d\d(?::?\d\d)?)?)?$/i;
-
-const isLeap = (year: number): boolean => year % 4 === 0 && (year % 100 !== 0 || year % 400 === 0);
-
-function daysInMonth(year: number, month: number): number {
-  if (month === 2) return isLeap(year) ? 29 : 28;
-  return [4, 6, 9, 11].includes(month) ? 30 : 31;
-}
-
-/**
- * Days from 1970-01-01 to a date of the Gregorian calendar.
- *
- * Years start in March here, so that the leap day is a year's last: 365 days a year, a leap day
- * every fourth year but not every hundredth, and (153 m + 2) / 5 days before month m from March.
- */
-export function dayNumber(year: number, month: number, day: number): number {
-  const years = month > 2 ? year : year - 1;
-  const fromMarch = (month + 9) % 12;
-  const leapDays = Math.floor(years / 4) - Math.floor(years / 100) + Math.floor(years / 400);
-  const beforeMonth = Math.floor((153 * fromMarch + 2) / 5);
-  return 365 * years + leapDays + beforeMonth + day - 719_469;
-}
 
 /** `+02:00`, `-0330`, `Z` as seconds east of UTC; null for an hour that no zone has. */
 function offsetSeconds(zone: string): number | null {
@@ -43,15 +23,15 @@ export function readMoment(text: string): Moment | null {
   const match = iso.exec(text);
   if (match === null) return null;
   const [, yyyy = "", mm = "", dd = "", hour, minute = "0", second = "0", fraction, zone] = match;
-  const [year, month, date] = [Number(yyyy), Number(mm), Number(dd)];
-  if (month < 1 || month > 12 || date < 1 || date > daysInMonth(year, month)) return null;
   const day = `${yyyy}-${mm}-${dd}`;
+  const days = dayNumber(day);
+  if (days === null) return null;
   if (hour === undefined) return { text, day, seconds: null };
   const offset = zone === undefined ? 0 : offsetSeconds(zone);
   const outside = Number(hour) > 23 || Number(minute) > 59 || Number(second) > 59;
   if (outside || offset === null) return null;
   const whole = Number(hour) * 3600 + Number(minute) * 60 + Number(second) - offset;
-  const seconds = dayNumber(year, month, date) * 86_400 + whole + Number(`0.${fraction ?? "0"}`);
+  const seconds = days * 86_400 + whole + Number(`0.${fraction ?? "0"}`);
   return { text, day, seconds };
 }
 

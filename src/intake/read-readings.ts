@@ -9,7 +9,7 @@ import { Repeats } from "./repeats.ts";
 import { isReject, type RowOutcome, rowOutcome, type Sheet, type SheetRow } from "./row-outcome.ts";
 import { sheetColumns, sheetDelimiter } from "./sheet-columns.ts";
 import { type SheetHeader, sheetHeader } from "./sheet-header.ts";
-import { longestRow, type ParseCsv, SheetRows } from "./sheet-rows.ts";
+import { headerCells, longestRow, type ParseCsv, SheetRows } from "./sheet-rows.ts";
 
 /** What one sheet gave. */
 export interface ReadingsSheet {
@@ -106,8 +106,9 @@ export class ReadingsReader {
   #start(header: SheetHeader): boolean {
     this.#head = "";
     if (header.text.includes("\0")) return this.#stop("", "is not text, so it can't be a sheet");
-    this.#delimiter = sheetDelimiter(header.text, this.#pool, this.#split);
-    const columns = sheetColumns(this.#split(header.text, this.#delimiter), this.#pool);
+    const split = (line: string, delimiter: string) => headerCells(this.#parse, line, delimiter);
+    this.#delimiter = sheetDelimiter(header.text, this.#pool, split);
+    const columns = sheetColumns(split(header.text, this.#delimiter), this.#pool);
     if (typeof columns === "string") return this.#stop(`line ${header.line}`, columns);
     const reader = new RowReader(columns, this.#pool, this.#file);
     this.#sheet = { file: this.#file, columns, reader };
@@ -133,16 +134,6 @@ export class ReadingsReader {
     const words = `is longer than ${longestRow} characters, which no row of readings is`;
     return this.#stop(`line ${rows.line}`, words);
   }
-
-  /** The cells of one line. */
-  readonly #split = (line: string, delimiter: string): readonly string[] => {
-    const options = { delimiter, relax_quotes: true, record_delimiter: "\n" };
-    try {
-      return (this.#parse(line, options) as string[][])[0] ?? [];
-    } catch {
-      return (this.#parse(line, { ...options, quote: null }) as string[][])[0] ?? [];
-    }
-  };
 
   #row(row: SheetRow, broken: RowFault | null): void {
     const sheet = this.#sheet!;

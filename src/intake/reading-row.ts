@@ -41,10 +41,13 @@ export const baseName = (file: string): string =>
   file.replace(/^.*[\\/]/, "").replace(/(?<=.)\.[^.]*$/, "") || file;
 
 /**
- * Undoes what a spreadsheet guard put before a formula; see `rejected-csv.ts`. The sign of a
- * formula is left as it stands: here it is only text.
+ * A cell without the blanks around it, and without the apostrophe by which `csv-cell.ts` keeps a
+ * spreadsheet from running it as a formula.
  */
-const unguarded = (cell: string): string => (/^'+[=+\-@\t\r]/.test(cell) ? cell.slice(1) : cell);
+export function cellText(cell: string): string {
+  const text = cell.trim();
+  return text.startsWith("'") && /^'+[=+\-@]/.test(text) ? text.slice(1) : text;
+}
 
 /** Reads the cells of rows of one sheet. */
 export class RowReader {
@@ -72,8 +75,7 @@ export class RowReader {
 
   /** A cell by its place. */
   at(record: readonly string[], index: number): string {
-    const text = (record[index] ?? "").trim();
-    return text.startsWith("'") ? unguarded(text) : text;
+    return cellText(record[index] ?? "");
   }
 
   /** Everything but point and volts. */

@@ -1,22 +1,7 @@
 import type { Reject } from "../domain/reading.ts";
+import { csvLine } from "./csv-cell.ts";
 import { baseName } from "./reading-row.ts";
 import { headingMeaning } from "./sheet-columns.ts";
-
-/** A number is never a formula, whatever its sign. */
-const plainNumber = /^[+-]?\d+([.,]\d+)?$/;
-
-/**
- * One cell of RFC 4180.
- *
- * A text that a spreadsheet would run as a formula gets an apostrophe before it, which spreadsheets
- * hide and the reader takes off again: what is written comes back letter for letter. Numbers are
- * left alone.
- */
-function csvCell(text: string): string {
-  const isFormula = /^'*[=+\-@\t\r]/.test(text) && !plainNumber.test(text);
-  const safe = isFormula ? `'${text}` : text;
-  return /[",;\t\r\n]|^\s|\s$/.test(safe) ? `"${safe.replaceAll('"', '""')}"` : safe;
-}
 
 /** A column of the file to write: its heading, and the headings that it gathers. */
 interface Column {
@@ -55,7 +40,7 @@ function cellOf(reject: Reject, { heading, gathers }: Column): string {
  * accepted, don't come in twice. A row that got its walk from its file's name has it written out,
  * because the file to be mended has another name. What stood beyond the last column stands in
  * `extra`; the reader refuses such a row until that cell is emptied. Headings alone where nothing
- * was rejected.
+ * was rejected. Rows of a work log come out in the same way, in a file of their own.
  */
 export function rejectedCsv(rejects: readonly Reject[]): string {
   const columns = gatherColumns(rejects);
@@ -64,6 +49,7 @@ export function rejectedCsv(rejects: readonly Reject[]): string {
     return column === undefined ? "" : cellOf(reject, column).trim();
   };
   const needsWalk = (reject: Reject): boolean =>
+    columns.has("volts") &&
     ["walk", "taken_at", "date", "time"].every((key) => lineOf(key, reject) === "");
   const someNeedWalk = rejects.some(needsWalk);
   if (someNeedWalk && !columns.has("walk")) {
@@ -78,5 +64,5 @@ export function rejectedCsv(rejects: readonly Reject[]): string {
     return [...cells, `${place}: ${reject.reason}`];
   });
   const header = [...[...columns.values()].map(({ heading }) => heading), "reason"];
-  return [header, ...rows].map((row) => `${row.map(csvCell).join(",")}\r\n`).join("");
+  return [header, ...rows].map((row) => csvLine(row)).join("");
 }

@@ -32,7 +32,9 @@ function fieldsOf(
   const { names, at, volts, layout } = sheet.columns;
   const left = new Set([at.reason, at.extra]);
   if (layout === "wide") for (const { index } of volts) left.add(index);
-  const cells = names.flatMap((name, i) => (left.has(i) ? [] : [[name, record[i] ?? ""]]));
+  const cells = names.flatMap((name, i) =>
+    left.has(i) ? [] : [[name, sheet.reader.at(record, i)]],
+  );
   if (layout === "wide") {
     const cell = column === null ? "" : sheet.reader.at(record, column.index);
     const unit = column?.exponent === -3 && !/[a-z]$/i.test(cell) ? " mV" : "";

@@ -174,18 +174,24 @@ export function sheetColumns(header: readonly string[], pool: Pool): SheetColumn
   return { names, at, volts, layout: isWide ? "wide" : "long", unknown };
 }
 
-/** The delimiter under which the reader knows most of the headings; a comma in doubt. */
-export function sheetDelimiter(
+/** The delimiter under which most headings are known; in doubt the one that gives most columns. */
+export function likelyDelimiter(
   headerLine: string,
-  pool: Pool,
+  known: (names: readonly string[]) => number,
   split: (line: string, delimiter: string) => readonly string[],
 ): string {
-  const known = (delimiter: string): number => knownHeadings(split(headerLine, delimiter), pool);
   let best = ",";
   for (const delimiter of [";", "\t"]) {
-    const better = known(delimiter) - known(best);
-    const wider = split(headerLine, delimiter).length > split(headerLine, best).length;
-    if (better > 0 || (better === 0 && wider)) best = delimiter;
+    const [these, those] = [split(headerLine, delimiter), split(headerLine, best)];
+    const better = known(these) - known(those);
+    if (better > 0 || (better === 0 && these.length > those.length)) best = delimiter;
   }
   return best;
 }
+
+/** The delimiter of a sheet of readings. */
+export const sheetDelimiter = (
+  headerLine: string,
+  pool: Pool,
+  split: (line: string, delimiter: string) => readonly string[],
+): string => likelyDelimiter(headerLine, (names) => knownHeadings(names, pool), split);

@@ -25,6 +25,17 @@ function breaksIn(record: readonly string[]): number {
   return breaks;
 }
 
+/** The cells of a header line. */
+export function headerCells(parse: ParseCsv, line: string, delimiter: string): readonly string[] {
+  const options = { delimiter, relax_quotes: true, record_delimiter: "\n" };
+  try {
+    return (parse(line, options) as string[][])[0] ?? [];
+  } catch {
+    // A quotation mark that does not close: then it is a letter like any other.
+    return (parse(line, { ...options, quote: null }) as string[][])[0] ?? [];
+  }
+}
+
 /** End of the last complete line; a lone CR at the very end may be half of a CRLF. */
 function completeUpTo(text: string): number {
   const lf = text.lastIndexOf("\n");

@@ -1,0 +1,215 @@
+import { createReadStream } from "node:fs";
+import { mkdir, open, readFile, realpath, rename, rm, stat, writeFile } from "node:fs/promises";
+import { dirname, join } from "node:path";
+import { parse as parseCsv } from "csv-parse/sync";
+import type { Pool } from "../domain/pool.ts";
+import type { Reading, Reject } from "../domain/reading.ts";
+import type { InputFault } from "../domain/result.ts";
+import type { WorkEntry } from "../domain/work.ts";
+import { decodeText, encodingOf } from "../intake/decode-text.ts";
+import { Fingerprints } from "../intake/fingerprints.ts";
+import { readPool } from "../intake/read-pool.ts";
+import { ReadingsReader, type ReadingsSink } from "../intake/read-readings.ts";
+import { readWorkLog } from "../intake/read-work-log.ts";
+import type { ParseCsv } from "../intake/sheet-rows.ts";
+import { UnusableInput } from "./command.ts";
+
+/** Told while files are read: the share of all bytes, 0 to 1, and the rows so far. */
+export type Progress = (share: number, rows: number) => void;
+
+/** Largest file that is read whole: pool file, work log [bytes]. */
+const largestWhole = 20_000_000;
+
+/** Bytes read at a time. */
+const pieceBytes = 1 << 18;
+
+/** What the system's error codes mean to a person. */
+const systemWords: Readonly<Record<string, string>> = {
+  ENOENT: "does not exist",
+  EISDIR: "is a directory, where a file is needed",
+  ENOTDIR: "does not exist: a part of its path is a file",
+  EACCES: "may not be opened: permission denied",
+  EPERM: "may not be opened: not permitted",
+  ENAMETOOLONG: "does not exist: the name is too long",
+  ENOSPC: "could not be written: the disk is full",
+  EROFS: "could not be written: the disk is read-only",
+};
+
+/** A system error as the one sentence that the user reads; any other error as it is. */
+function unusable(path: string, error: unknown): unknown {
+  const code = error instanceof Error && "code" in error ? String(error.code) : "";
+  if (!/^E[A-Z]+$/.test(code)) return error;
+  return new UnusableInput(`${path} ${systemWords[code] ?? `could not be used (${code})`}`);
+}
+
+/** Size of a file that can be read. */
+async function sizeOf(path: string): Promise<number> {
+  try {
+    const about = await stat(path);
+    if (about.isDirectory()) {
+      throw new UnusableInput(`${path} is a directory, where a file is needed`);
+    }
+    if (about.isFile() && about.size === 0) throw new UnusableInput(`${path} is empty`);
+    return about.size;
+  } catch (error) {
+    throw unusable(path, error);
+  }
+}
+
+/** A small file as text, whatever its encoding; throws `UnusableInput`. */
+export async function loadText(path: string): Promise<string> {
+  if ((await sizeOf(path)) > largestWhole) {
+    throw new UnusableInput(`${path} is over ${largestWhole / 1e6} MB, far more than such a file`);
+  }
+  try {
+    return decodeText(await readFile(path));
+  } catch (error) {
+    throw unusable(path, error);
+  }
+}
+
+/** `pool.yaml, misread: found 2; allowed: …`, and how many faults there are beside it. */
+export function faultSentence(faults: readonly InputFault[]): string {
+  const [first, ...others] = faults;
+  if (first === undefined) return "";
+  const place = first.place === "" ? "" : `, ${first.place}:`;
+  const places = others.map((other) => other.place || "the file").slice(0, 5);
+  const more = others.length > 5 ? ", …" : "";
+  const rest = others.length === 0 ? "" : ` (and also wrong: ${places.join(", ")}${more})`;
+  return `${first.file}${place} ${first.message}${rest}`;
+}
+
+/** The pool file at a path; throws `UnusableInput` with one sentence where it can't be used. */
+export async function loadPool(path: string): Promise<Pool> {
+  const pool = readPool(await loadText(path), path);
+  if (!pool.ok) throw new UnusableInput(faultSentence(pool.error));
+  return pool.value;
+}
+
+/** Pieces of a file as text, decoded by what its first piece shows. */
+async function* textPieces(path: string): AsyncGenerator<{ text: string; bytes: number }> {
+  let decoder: TextDecoder | null = null;
+  try {
+    for await (const chunk of createReadStream(path, { highWaterMark: pieceBytes })) {
+      const bytes = chunk as Buffer;
+      decoder ??= new TextDecoder(encodingOf(bytes));
+      yield { text: decoder.decode(bytes, { stream: true }), bytes: bytes.length };
+    }
+  } catch (error) {
+    throw unusable(path, error);
+  }
+  yield { text: decoder?.decode() ?? "", bytes: 0 };
+}
+
+/**
+ * Streams sheets of readings from disk into a sink, in memory that does not grow with the files
+ * but for 24 bytes a row that tell duplicates. Gives back the warnings; throws `UnusableInput`
+ * with one sentence where a file can't be used at all.
+ */
+export async function streamReadings(
+  paths: readonly string[],
+  pool: Pool,
+  sink: ReadingsSink,
+  progress?: Progress,
+): Promise<readonly InputFault[]> {
+  const sizes = await Promise.all(paths.map(sizeOf));
+  const total = sizes.reduce((sum, size) => sum + size, 0);
+  const real = await Promise.all(paths.map((path) => realpath(path)));
+  const twice = paths.find((_, i) => real.indexOf(real[i]!) !== i);
+  if (twice !== undefined) throw new UnusableInput(`${twice} is given twice`);
+
+  const seen = new Fingerprints();
+  const warnings: InputFault[] = [];
+  let rows = 0;
+  let done = 0;
+  const counting: ReadingsSink = {
+    reading: (reading) => {
+      rows += 1;
+      sink.reading(reading);
+    },
+    reject: (reject) => {
+      rows += 1;
+      sink.reject(reject);
+    },
+  };
+  for (const file of paths) {
+    const reader = new ReadingsReader(pool, counting, { file, parse: parseCsv as ParseCsv, seen });
+    for await (const { text, bytes } of textPieces(file)) {
+      if (!reader.feed(text)) break;
+      done += bytes;
+      progress?.(Math.min(1, done / total), rows);
+    }
+    const end = reader.end();
+    if (end.faults.length > 0) throw new UnusableInput(faultSentence(end.faults));
+    warnings.push(...end.warnings);
+  }
+  return warnings;
+}
+
+/** All readings and rejects of some sheets, in the order of files and lines. */
+export async function loadReadings(
+  paths: readonly string[],
+  pool: Pool,
+  progress?: Progress,
+): Promise<{
+  readonly readings: readonly Reading[];
+  readonly rejected: readonly Reject[];
+  readonly warnings: readonly InputFault[];
+}> {
+  const readings: Reading[] = [];
+  const rejected: Reject[] = [];
+  const sink: ReadingsSink = {
+    reading: (reading) => void readings.push(reading),
+    reject: (reject) => void rejected.push(reject),
+  };
+  const warnings = await streamReadings(paths, pool, sink, progress);
+  return { readings, rejected, warnings };
+}
+
+/** The work log at a path. */
+export async function loadWorkLog(
+  path: string,
+  pool: Pool,
+): Promise<{ readonly entries: readonly WorkEntry[]; readonly rejected: readonly Reject[] }> {
+  const { entries, rejected, faults } = readWorkLog(await loadText(path), pool, path);
+  if (faults.length > 0) throw new UnusableInput(faultSentence(faults));
+  return { entries, rejected };
+}
+
+/** A file to write: its name, and all that goes into it. */
+export interface OutputFile {
+  readonly name: string;
+  readonly content: string | Uint8Array;
+}
+
+/**
+ * Writes files into a folder, all of them or none: each goes under another name first, and takes
+ * its own when all are complete. Makes the folder where it is missing.
+ */
+export async function writeFiles(folder: string, files: readonly OutputFile[]): Promise<void> {
+  const named = files.map(({ name, content }) => {
+    const path = join(folder, name);
+    return { path, content, unfinished: `${path}.${process.pid}.tmp` };
+  });
+  try {
+    for (const { path, unfinished, content } of named) {
+      await mkdir(dirname(path), { recursive: true });
+      await writeFile(unfinished, content);
+    }
+    for (const { path, unfinished } of named) await rename(unfinished, path);
+  } catch (error) {
+    for (const { unfinished } of named) await rm(unfinished, { force: true });
+    throw unusable(folder, error);
+  }
+}
+
+/** Is there something at this path already? */
+export async function exists(path: string): Promise<boolean> {
+  try {
+    await (await open(path)).close();
+    return true;
+  } catch (error) {
+    if ((error as { code?: string }).code === "ENOENT") return false;
+    throw unusable(path, error);
+  }
+}

@@ -1,0 +1,126 @@
+import type { Lane, Pool } from "../domain/pool.ts";
+import type { Moment } from "../domain/reading.ts";
+import type { WorkAction, WorkEntry } from "../domain/work.ts";
+import { momentFault, readMoment } from "./moment-text.ts";
+import { didYouMean } from "./nearest.ts";
+import { type PoolNames, plainName } from "./pool-names.ts";
+import { quoted } from "./quoted.ts";
+import type { RowFault } from "./reading-row.ts";
+
+/** Headings of a work log, and what else people call them. */
+const synonyms = {
+  done_at: ["done-at", "done", "date", "when", "time", "datetime", "timestamp", "day"],
+  lane: ["lane", "lane-no", "lane-number"],
+  device: ["device"],
+  point: ["point", "connector"],
+  action: ["action", "work", "what"],
+  minutes: ["minutes", "min", "duration"],
+  cost: ["cost", "price", "costs"],
+  by: ["by", "who", "done-by", "initials"],
+  note: ["note", "notes", "comment", "comments", "remark", "remarks"],
+} as const satisfies Record<string, readonly string[]>;
+
+/** A column of the work log. */
+export type WorkHeading = keyof typeof synonyms;
+
+export const workHeadings = Object.keys(synonyms) as WorkHeading[];
+
+const actions: Readonly<Record<string, WorkAction>> = {
+  cleaned: "cleaned",
+  clean: "cleaned",
+  replaced: "replaced",
+  replace: "replaced",
+  reseated: "reseated",
+  reseat: "reseated",
+};
+
+/** What a heading means, null where it means nothing. */
+export const workHeading = (text: string): WorkHeading | null =>
+  workHeadings.find((heading) =>
+    (synonyms[heading] as readonly string[]).includes(plainName(text)),
+  ) ?? null;
+
+/** One row of the log: its cells by heading, where it stands, and its own text. */
+export interface LogRow extends Readonly<Record<WorkHeading, string>> {
+  readonly line: number;
+  readonly text: string;
+  readonly fields: Readonly<Record<string, string>>;
+  /** What is wrong with the row as a row, before its cells are looked at. */
+  readonly broken: readonly RowFault[];
+}
+
+/** A number, 0 or more, with a decimal point or comma, perhaps with a currency around it. */
+function amount(heading: WorkHeading, text: string, faults: RowFault[]): number | null {
+  if (text === "") return null;
+  const bare = text
+    .normalize("NFKC")
+    .slice(0, 60)
+    .replaceAll(/\p{Sc}|^[A-Za-z]{1,3}\b|\b[A-Za-z]{1,3}\.?$|\s/gu, "");
+  // 1,200 is 1.2 here and 1200 there: nobody can tell.
+  const ambiguous = /^[1-9]\d{0,2}[.,]\d{3}$/.test(bare);
+  if (!ambiguous && /^\d+([.,]\d*)?$/.test(bare)) return Number(bare.replace(",", "."));
+  const why = ambiguous
+    ? `may be ${bare.replace(/[.,]/, "")} or ${bare.replace(",", ".")}`
+    : "not a number of 0 or more";
+  faults.push({ kind: heading, words: `${heading} is ${quoted(text)}: ${why}` });
+  return null;
+}
+
+function doneAt(text: string, faults: RowFault[]): Moment | null {
+  const moment = readMoment(text);
+  if (moment !== null) return moment;
+  const words =
+    text === "" ? "done_at is blank" : `done_at is ${quoted(text)}: ${momentFault(text)}`;
+  faults.push({ kind: "done-at", words });
+  return null;
+}
+
+function actionOf(text: string, faults: RowFault[]): WorkAction | null {
+  const action = actions[text.toLowerCase()];
+  if (action !== undefined) return action;
+  const known = ["cleaned", "replaced", "reseated"];
+  const words = `action is ${quoted(text)}: allowed are ${known.join(", ")}${didYouMean(text, known)}`;
+  faults.push({ kind: "action", words });
+  return null;
+}
+
+/** Which lane's and which device's connector: null for those who share it. */
+function whose(row: LogRow, pool: Pool, names: PoolNames, faults: RowFault[]) {
+  const point = names.point(row.point);
+  if (point === null) faults.push({ kind: "point", words: names.unknown("point", row.point) });
+  const sharedBy = pool.chain.find((link) => link.point === point)?.sharedBy ?? "pool";
+  let lane: Lane | null = null;
+  let device: string | null = null;
+  if (sharedBy !== "pool") {
+    lane = names.lane(row.lane);
+    if (lane === null) faults.push({ kind: "lane", words: names.unknown("lane", row.lane) });
+  }
+  if (sharedBy === "device") {
+    const only = pool.devices.length === 1 ? pool.devices[0]! : null;
+    device = row.device === "" ? only : names.device(row.device);
+    if (device === null) {
+      const several = `: ${point} belongs to one device, so say which: ${pool.devices.join(", ")}`;
+      const words = names.unknown("device", row.device);
+      faults.push({ kind: "device", words: row.device === "" ? words + several : words });
+    }
+  }
+  return { point, lane, device };
+}
+
+/** The work that a row tells of, or all that is wrong with it. */
+export function readWorkRow(
+  row: LogRow,
+  pool: Pool,
+  names: PoolNames,
+): WorkEntry | readonly RowFault[] {
+  const faults = [...row.broken];
+  const at = doneAt(row.done_at, faults);
+  const { point, lane, device } = whose(row, pool, names, faults);
+  const action = actionOf(row.action, faults);
+  const minutes = amount("minutes", row.minutes, faults);
+  const cost = amount("cost", row.cost, faults);
+  if (faults.length > 0 || at === null || point === null || action === null) return faults;
+  const by = row.by || null;
+  const note = row.note || null;
+  return { doneAt: at, lane, device, point, action, minutes, cost, by, note, line: row.line };
+}
