@@ -3,7 +3,8 @@ import { studentQuantile } from "../distributions/student-t.ts";
 import type { Estimate } from "../domain/findings.ts";
 import { fault, ok, type Result } from "../domain/result.ts";
 import type { Ohms, Volts } from "../domain/units.ts";
-import { type WeightedLine, weightedLine } from "./weighted-line.ts";
+import { strayPoints } from "./stray-readings.ts";
+import { type WeightedLine, type WeightedPoint, weightedLine } from "./weighted-line.ts";
 
 /** What the meter showed behind a known series resistor. */
 export interface ResistorReading {
@@ -30,6 +31,8 @@ export interface Calibration {
   readonly degreesOfFreedom: number;
   /** Shown minus fitted, for every reading in order [V]. */
   readonly residuals: readonly number[];
+  /** Indices of readings that do not belong to the line of the others: check, and take again. */
+  readonly strays: readonly number[];
 }
 
 /** Why no calibration can be had from these readings. */
@@ -81,6 +84,10 @@ export function calibrate(
     readings: readings.length,
     degreesOfFreedom: line.degreesOfFreedom,
     residuals: readings.map(({ ohms, volts }) => volts - fitted(line, ohms)),
+    strays: strayPoints(
+      line,
+      asPoints(readings, ({ ohms }) => fitted(line, ohms)),
+    ),
   });
 }
 
@@ -97,20 +104,28 @@ function whyUnusable(readings: readonly ResistorReading[]): CalibrationFault | n
 
 const fitted = (line: WeightedLine, ohms: Ohms): number => 1 / (line.intercept + line.slope * ohms);
 
+/** Readings as points of the line; `level` gives the volts that a reading's weight is taken at. */
+const asPoints = (
+  readings: readonly ResistorReading[],
+  level: (reading: ResistorReading) => number,
+): WeightedPoint[] =>
+  readings.map((reading) => ({
+    x: reading.ohms,
+    y: 1 / reading.volts,
+    weight: level(reading) ** 4,
+  }));
+
 /** Weights first from the readings, then from the line, until it moves no more. */
 function settledLine(readings: readonly ResistorReading[], leastSd: number): WeightedLine {
-  const through = (level: (reading: ResistorReading) => number): WeightedLine =>
-    weightedLine(
-      readings.map((reading) => ({
-        x: reading.ohms,
-        y: 1 / reading.volts,
-        weight: level(reading) ** 4,
-      })),
+  let line = weightedLine(
+    asPoints(readings, ({ volts }) => volts),
+    leastSd,
+  );
+  for (let round = 0; round < 50; round += 1) {
+    const next = weightedLine(
+      asPoints(readings, ({ ohms }) => fitted(line, ohms)),
       leastSd,
     );
-  let line = through(({ volts }) => volts);
-  for (let round = 0; round < 50; round += 1) {
-    const next = through(({ ohms }) => fitted(line, ohms));
     const settled = Math.abs(next.slope - line.slope) <= 1e-14 * Math.abs(line.slope);
     line = next;
     if (settled) break;
