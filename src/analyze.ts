@@ -79,6 +79,7 @@ export { HORIZON_WEEKS } from "./history/forecast.ts";
 export { limitOhms, type OutlookPoint } from "./history/outlook.ts";
 export { type CircuitTrend, type ContactTrend, type PoolTrend, trend } from "./history/trend.ts";
 export { readFacility, unknownFacility } from "./intake/read-facility.ts";
+export { type MeterRow, type MeterSheet, readMeterSheet } from "./intake/read-meter-sheet.ts";
 export { readPool } from "./intake/read-pool.ts";
 export { type ReadingsSheet, readReadings } from "./intake/read-readings.ts";
 export { readWorkLog, type WorkLog } from "./intake/read-work-log.ts";
@@ -104,4 +105,5 @@ export {
   type GaugeStudy,
   gaugeStudy,
 } from "./meter/gauge-study.ts";
-export { type CalibratedSight, calibratedSight } from "./meter/meter-sight.ts";
+export { calibratedSight, repeatedSight, type StudiedSight } from "./meter/meter-sight.ts";
+export { type MeterStudy, studyMeter } from "./meter/study-meter.ts";

@@ -1,0 +1,129 @@
+import { type MeterSheet, type MeterStudy, ohms, studyMeter, volts } from "../analyze.ts";
+import type { Pool } from "../domain/pool.ts";
+import { readMeterSheet } from "../intake/read-meter-sheet.ts";
+import { readPool } from "../intake/read-pool.ts";
+import { cautionsFor } from "../report/cautions.ts";
+import { meterFault, meterText, verdict } from "../report/meter-text.ts";
+import { type Register, UnusableInput } from "./command.ts";
+import { poolOf, rejectLines, textOf, used } from "./deck-files.ts";
+
+interface Options {
+  readonly pool?: string;
+  readonly loadOhms?: string;
+  readonly sourceOhms: string;
+  readonly step?: string;
+  readonly confidence: string;
+  readonly json?: boolean;
+}
+
+const example = `
+Two kinds of sheet:
+  ohms,volts         readings of one steady 5 V source, each behind a known series resistor (three
+  0,5.00             or more; 0 to 1000 ohm suits most meters): gives the meter's load, its noise,
+  100,4.55           and the smallest contact that it can show
+  470,3.40
+  point,by,volts     several people read the same points, each twice or more: says how far one
+  pod 3,KM,4.85      person's readings differ, and how far those of different people; add
+  pod 3,RB,4.86      --load-ohms to have the smallest contact in ohms
+
+Examples:
+  $ dropwise meter resistors.csv
+  $ dropwise meter people.csv --load-ohms 1000 --pool pool.yaml --json
+
+Read the resistors at a bench, on a supply that limits its current, and know their tolerance.
+${cautionsFor("measure")
+  .map(({ words }) => `Caution: ${words}`)
+  .join("\n")}
+
+Exit status: 0 the meter sees a median fouled contact, 1 it is blind, 2 unusable input.
+`;
+
+/** `dropwise meter`: what this meter can show. */
+export const registerMeter: Register = (program, io) => {
+  program
+    .command("meter <file>")
+    .description("Know your meter: its load and noise, and the smallest contact that it can show.")
+    .option("--pool <file>", "the path to judge it on (default: the path of a default pool file)")
+    .option("--load-ohms <ohms>", "load of the meter, where the sheet has no resistors")
+    .option("--source-ohms <ohms>", "source resistance of the supply that was read", "0")
+    .option("--step <volts>", "display step (default: the finest step in the sheet)")
+    .option("--confidence <share>", "how sure to be of showing a contact", "0.95")
+    .option("--json", "print the study as JSON")
+    .addHelpText("after", example)
+    .action((file: string, options: Options) => {
+      const sheet = used(readMeterSheet(textOf(file), file));
+      if (sheet.rejected.length > 0) io.err(rejectLines(sheet.rejected));
+      const { study, step } = studied(sheet, file, options);
+      const resistors = resistorRows(sheet);
+      io.out(
+        options.json
+          ? `${JSON.stringify(jsonOf(study, sheet, file, step), null, 2)}\n`
+          : meterText(study, resistors, step),
+      );
+      io.exit(study.sight.likely.blind ? 1 : 0);
+    });
+};
+
+const resistorRows = (sheet: MeterSheet) => sheet.rows.filter((row) => row.ohms !== null);
+
+function studied(sheet: MeterSheet, file: string, options: Options) {
+  const number = (name: string, text: string, least: number, most: number): number => {
+    const value = Number(text);
+    if (text.trim() !== "" && value >= least && value <= most) return value;
+    throw new UnusableInput(`--${name} is '${text}': a number from ${least} to ${most}`);
+  };
+  const step = volts(options.step ? number("step", options.step, 0, 10) : sheet.step);
+  const confidence = number("confidence", options.confidence, 0.5, 0.9999);
+  const resistors = resistorRows(sheet);
+  const study = studyMeter({
+    resistors: resistors.map((row) => ({ ohms: ohms(row.ohms ?? 0), volts: row.volts })),
+    repeats: sheet.rows.flatMap(({ point, by, volts }) => (by ? [{ point, by, volts }] : [])),
+    step,
+    sourceOhms: ohms(number("source-ohms", options.sourceOhms, 0, 1e6)),
+    loadOhms: options.loadOhms ? ohms(number("load-ohms", options.loadOhms, 1, 1e12)) : null,
+    pool: options.pool ? poolOf(options.pool) : defaultPool(),
+    risks: { falseAlarm: 0.05, miss: 1 - confidence },
+  });
+  if (study.ok) return { study: study.value, step };
+  const lineOf = (index: number) => resistors[index]?.line ?? 0;
+  throw new UnusableInput(`${file} ${meterFault(study.error, lineOf)}`);
+}
+
+/** A pool file that says nothing but what it must: its path is the default path. */
+const defaultPool = (): Pool =>
+  used(readPool("pool: default\nlanes: 1\ndevices: [touchpad]\n", "the default pool"));
+
+/** Numbers without bound are null, as JSON has no infinity. */
+function jsonOf(study: MeterStudy, sheet: MeterSheet, file: string, step: number) {
+  const { likely, best, worst, risks } = study.sight;
+  const resistors = resistorRows(sheet);
+  return {
+    file,
+    step,
+    calibration: study.calibration && {
+      ...study.calibration,
+      interval: 0.9,
+      residuals: study.calibration.residuals.map((residual, i) => ({
+        line: resistors[i]?.line,
+        ohms: resistors[i]?.ohms,
+        volts: resistors[i]?.volts,
+        residual,
+      })),
+      strays: study.calibration.strays.map((i) => resistors[i]?.line),
+    },
+    gauge: study.gauge,
+    detection: {
+      unit: likely.unit,
+      contact: likely.contact,
+      low: best.contact,
+      high: worst.contact,
+      thresholdVolts: likely.thresholdVolts,
+      fouledOhms: likely.fouledOhms,
+      blind: likely.blind,
+      confidence: 1 - risks.miss,
+      falseAlarm: risks.falseAlarm,
+    },
+    verdict: verdict(study.sight).join(" "),
+    rejected: sheet.rejected,
+  };
+}
