@@ -11,7 +11,7 @@ const mayImport: Readonly<Record<string, readonly string[]>> = {
   meter: ["domain", "distributions", "circuit"],
   diagnosis: ["domain", "distributions", "circuit"],
   history: ["domain", "distributions", "circuit"],
-  decision: ["domain", "distributions", "diagnosis", "history"],
+  decision: ["domain", "distributions", "circuit", "diagnosis", "history"],
   meet: ["domain", "distributions", "circuit", "diagnosis", "history"],
   report: ["domain", "intake", "diagnosis", "meter", "history", "decision", "meet"],
   "analyze.ts": [

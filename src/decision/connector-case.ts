@@ -1,4 +1,6 @@
+import { readingVolts, seriesOhmsFromReading } from "../circuit/divider.ts";
 import type { ConnectorCosts } from "../domain/costs.ts";
+import { ohms, volts } from "../domain/units.ts";
 import type { ConnectorPlace } from "./memo-options.ts";
 
 /** Mean and standard deviation of something uncertain. */
@@ -72,8 +74,18 @@ export interface ConnectorCase {
 
 /** Last point's reading with this contact resistance, all else on the path sound [V]. */
 export const readingAt = (path: PathAround, contactOhms: number): number =>
-  (path.emf * path.loadOhms) / (path.loadOhms + path.sourceOhms + path.restOhms + contactOhms);
+  readingVolts(
+    volts(path.emf),
+    ohms(path.loadOhms),
+    ohms(path.sourceOhms),
+    ohms(path.restOhms + contactOhms),
+  );
 
 /** Contact resistance behind a reading of the last point, all else on the path sound [Ω]. */
-export const contactBehind = (path: PathAround, volts: number): number =>
-  path.loadOhms * (path.emf / volts - 1) - path.sourceOhms - path.restOhms;
+export const contactBehind = (path: PathAround, reading: number): number =>
+  seriesOhmsFromReading(
+    volts(path.emf),
+    ohms(path.loadOhms),
+    ohms(path.sourceOhms),
+    volts(reading),
+  ) - path.restOhms;

@@ -1,15 +1,5 @@
-import { errorFunction } from "simple-statistics";
+import { normalCdfFast } from "../diagnosis/normal.ts";
 import { WEEKS_PER_YEAR } from "./week-grid.ts";
-
-/** Beyond this the distribution function is 0 or 1 to 1e-9. */
-const FAR = 6;
-
-/** Standard normal distribution function (simple-statistics' erf: absolute error under 1.2e-7). */
-function standardNormal(z: number): number {
-  if (z > FAR) return 1;
-  if (z < -FAR) return 0;
-  return 0.5 * (1 + errorFunction(z / Math.SQRT2));
-}
 
 /** Where the contact's resistance makes its path read low, and how it scatters. */
 export interface LowLimit {
@@ -21,7 +11,7 @@ export interface LowLimit {
 
 /** P(the path reads low) at a level of ln ohms; infinite for an open contact. */
 export const lowChance = (level: number, limit: LowLimit): number =>
-  standardNormal((level - limit.logOhms) / limit.scatter);
+  normalCdfFast((level - limit.logOhms) / limit.scatter);
 
 /** P(low) of a cured contact: by calendar year (the floor creeps) and weeks since its cure. */
 export interface CuredTable {

@@ -1,28 +1,9 @@
+import { gaussLegendre } from "../diagnosis/gauss-legendre.ts";
+
 /** One value of something uncertain, and the share of its distribution that it stands for. */
 export interface Node {
   readonly value: number;
   readonly weight: number;
-}
-
-/**
- * Gauss-Legendre nodes and weights on [-1, 1], by Newton's method on the Legendre polynomial.
- * Source: Abramowitz and Stegun, 25.4.29.
- */
-export function gaussLegendre(count: number): readonly Node[] {
-  return Array.from({ length: count }, (_, index) => {
-    let x = Math.cos((Math.PI * (index + 0.75)) / (count + 0.5));
-    let slope = 1;
-    for (let step = 0; step < 100; step += 1) {
-      let [before, now] = [1, x];
-      for (let k = 2; k <= count; k += 1)
-        [before, now] = [now, ((2 * k - 1) * x * now - (k - 1) * before) / k];
-      slope = (count * (before - x * now)) / (1 - x * x);
-      const move = now / slope;
-      x -= move;
-      if (Math.abs(move) < 1e-15) break;
-    }
-    return { value: x, weight: 2 / ((1 - x * x) * slope * slope) };
-  });
 }
 
 /** Nodes of a density known up to a factor by its logarithm, over an interval that holds it. */
@@ -33,9 +14,10 @@ function densityNodes(
   count: number,
 ): Node[] {
   const half = (high - low) / 2;
-  const raw = gaussLegendre(count).map(({ value, weight }) => {
-    const x = low + half * (1 + value);
-    return { value: x, log: logDensity(x), weight };
+  const { nodes, weights } = gaussLegendre(count);
+  const raw = Array.from(nodes, (node, k) => {
+    const x = low + half * (1 + node);
+    return { value: x, log: logDensity(x), weight: weights[k] as number };
   });
   const top = Math.max(...raw.map((node) => node.log));
   const shares = raw.map((node) => node.weight * Math.exp(node.log - top));

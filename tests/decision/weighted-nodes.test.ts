@@ -1,23 +1,8 @@
 import { expect, test } from "vitest";
-import {
-  betaNodes,
-  betaSteps,
-  gaussLegendre,
-  type Node,
-  normalNodes,
-} from "../../src/decision/weighted-nodes.ts";
+import { betaNodes, betaSteps, type Node, normalNodes } from "../../src/decision/weighted-nodes.ts";
 
 const mean = (nodes: readonly Node[], of: (x: number) => number): number =>
   nodes.reduce((sum, node) => sum + node.weight * of(node.value), 0);
-
-/** Abramowitz and Stegun, table 25.4, n = 5. From memory. */
-test("Gauss-Legendre nodes of order 5 are the tabled ones", () => {
-  const nodes = [...gaussLegendre(5)].sort((one, other) => one.value - other.value);
-  expect(nodes[4]?.value).toBeCloseTo(0.906179845938664, 14);
-  expect(nodes[4]?.weight).toBeCloseTo(0.236926885056189, 14);
-  expect(nodes[2]?.value).toBeCloseTo(0, 14);
-  expect(nodes[2]?.weight).toBeCloseTo(0.568888888888889, 14);
-});
 
 test("normal nodes have the distribution's moments", () => {
   const nodes = normalNodes(2, 0.5, 12);

@@ -1,0 +1,193 @@
+import { UNIT_LOAD } from "../diagnosis/walk-model.ts";
+import { normalQuantile } from "../distributions/normal.ts";
+import {
+  type ConnectorCosts,
+  type Costs,
+  connectorDefaults,
+  defaultCosts,
+} from "../domain/costs.ts";
+import type { ConnectorFinding, Estimate, WalkDiagnosis } from "../domain/findings.ts";
+import type { ChainLink, Pool } from "../domain/pool.ts";
+import type { CleaningScore } from "../history/cleaning-record.ts";
+import type { ContactTrend, PoolTrend } from "../history/trend.ts";
+import {
+  type ConnectorCase,
+  type CureRecord,
+  contactBehind,
+  type PathAround,
+  type Spread,
+} from "./connector-case.ts";
+import { contactState } from "./contact-state.ts";
+
+/**
+ * What is assumed where no season has been seen: growth of ln ohms a week, how common film is, and
+ * how a reading scatters from meet to meet. Engineering judgement, as in the history's own priors.
+ */
+const UNSEEN = {
+  growth: { mean: 0.05, sd: 0.06 },
+  cure: { alpha: 2, beta: 1 },
+  scatter: 0.2,
+} as const;
+/** Scatter from meet to meet is never taken to be less: a plug is shaken, a drop of water falls. */
+const LEAST_SCATTER = 0.1;
+/** A closed switch [Ω]: what the touch margin leaves room for. */
+const CLOSED_SWITCH = 5;
+/** Standard deviations from the median to an end of a 90 % interval. */
+const TO_EDGE = normalQuantile(0.95);
+const DAYS_PER_YEAR = 365.25;
+
+/** What the pool is reckoned with. */
+export const costsOf = (pool: Pool): Costs => pool.costs ?? defaultCosts(pool.chain);
+
+const spreadOf = ({ median, low, high }: Estimate): Spread => ({
+  mean: median,
+  sd: (high - low) / (2 * TO_EDGE),
+});
+
+/** The path around one link's contact, every other contact sound. */
+function pathAround(pool: Pool, point: string): PathAround {
+  const sound = pool.contact.sound.medianOhms;
+  const wire = pool.chain.reduce((sum, link) => sum + link.wireOhms, 0);
+  const others = pool.chain.filter((link) => link.point !== point).length;
+  return {
+    emf: pool.supply.emf,
+    loadOhms: pool.meters[0]?.loadOhms ?? UNIT_LOAD,
+    sourceOhms: pool.supply.sourceOhms,
+    restOhms: wire + others * sound,
+  };
+}
+
+/** Where the contact's path counts as low, and what that costs in a meet. */
+function lowness(
+  pool: Pool,
+  path: PathAround,
+  costs: Costs,
+): Pick<ConnectorCase, "lowOhms" | "lossChance"> {
+  const least = 2 * pool.contact.sound.medianOhms;
+  const input = pool.timerInput;
+  if (input !== null && path.sourceOhms > 0 && path.emf > input.lowMax) {
+    // Equation (3) at its threshold: all beyond the input is Rs * V_low / (E - V_low).
+    const beyond = (path.sourceOhms * input.lowMax) / (path.emf - input.lowMax);
+    return { lowOhms: Math.max(least, beyond - CLOSED_SWITCH - path.restOhms), lossChance: 1 };
+  }
+  const lowOhms = Math.max(least, contactBehind(path, pool.limitVolts));
+  return { lowOhms, lossChance: costs.lossChance.value };
+}
+
+/** Lanes that a meet loses with this connector, those that it does not swim in left out. */
+function lanesLost(pool: Pool, walk: WalkDiagnosis, finding: ConnectorFinding, costs: Costs) {
+  const inUse = Math.min(1, (costs.lanesAtRisk ?? pool.lanes.length) / pool.lanes.length);
+  if (finding.lane !== null) return inUse;
+  const weak = walk.contacts.filter(
+    (contact) => contact.point === finding.point && contact.sound < 0.5,
+  );
+  return inUse * Math.max(1, new Set(weak.map((contact) => contact.lane)).size);
+}
+
+const samePlace = (
+  one: { readonly lane: unknown; readonly device: unknown; readonly point: string },
+  other: ConnectorFinding,
+): boolean => one.point === other.point && one.lane === other.lane && one.device === other.device;
+
+/** What the season says about this connector: its worst contact, its record, its class. */
+function seasonOf(trend: PoolTrend | null, finding: ConnectorFinding) {
+  const { lane, device, point } = finding.worst;
+  return {
+    contact: trend?.contacts.find(
+      (each) => each.lane === lane && each.device === device && each.point === point,
+    ),
+    record: trend?.cleanings.connectors.find((each) => samePlace(each, finding)),
+    ofClass: trend?.classes.find((each) => each.point === point),
+    classRecord: trend?.cleanings.classes.find((each) => each.point === point),
+  };
+}
+
+const cureOf = (record: CureRecord | undefined): CureRecord => ({
+  alpha: record?.alpha ?? UNSEEN.cure.alpha,
+  beta: record?.beta ?? UNSEEN.cure.beta,
+});
+
+const heldOf = (cleanings: readonly CleaningScore[]): ConnectorCase["weeksHeld"] =>
+  cleanings.flatMap(({ weeksHeld, heldUntil }) =>
+    weeksHeld === null ? [] : [{ weeks: weeksHeld, atLeast: heldUntil !== "trouble" }],
+  );
+
+/** Age of what is installed: since the log's last replacement, else as the pool file has it. */
+function ageOf(contact: ContactTrend | undefined, trend: PoolTrend | null, years: number): number {
+  const fitted = contact?.segments.findLast((segment) => segment.begunBy === "replaced")?.begun;
+  const today = trend?.walks.at(-1)?.day;
+  return fitted === undefined || today === undefined
+    ? years
+    : Math.max(0, today - fitted) / DAYS_PER_YEAR;
+}
+
+/** Cleaned last, and the first walk after it found the trouble still there. */
+function stillLow(contact: ContactTrend | undefined): boolean {
+  return contact?.segments.at(-1)?.begunBy === "cleaned" && contact.lastCleaning?.weeksHeld === 0;
+}
+
+/** Growth of a new connector of the class: its mean's error and the contacts' own spread. */
+function likeGrowth(season: ReturnType<typeof seasonOf>): Spread {
+  const { ofClass } = season;
+  if (ofClass === undefined) return UNSEEN.growth;
+  return { mean: ofClass.growth, sd: Math.hypot(ofClass.growthError, ofClass.betweenContacts) };
+}
+
+/** One connector of the diagnosis, with all that the season says about it. */
+function caseOf(
+  pool: Pool,
+  walk: WalkDiagnosis,
+  trend: PoolTrend | null,
+  costs: Costs,
+  finding: ConnectorFinding,
+  link: ChainLink,
+): ConnectorCase {
+  const season = seasonOf(trend, finding);
+  const path = pathAround(pool, finding.point);
+  const unit = walk.resistanceUnit === "ohm" ? 1 : UNIT_LOAD;
+  const own: ConnectorCosts = costs.connectors[finding.point] ?? connectorDefaults[link.sharedBy];
+  const { connector, point, lane, device } = finding;
+  return {
+    place: { connector, point, lane, device },
+    atFault: finding.atFault,
+    state: contactState(finding.worst, pool.contact, unit),
+    growth: season.contact === undefined ? UNSEEN.growth : spreadOf(season.contact.growth),
+    likeGrowth: likeGrowth(season),
+    floorOhms:
+      (season.contact?.floor.nextFloor.median ?? pool.contact.sound.medianOhms) *
+      unitOf(trend, season.contact),
+    creepPerYear: Math.max(0, season.contact?.floor.creep.median ?? 0),
+    newOhms: pool.contact.sound.medianOhms,
+    cure: cureOf(season.record),
+    likeCure: cureOf(season.classRecord),
+    ...lowness(pool, path, costs),
+    scatterLogSd: Math.max(LEAST_SCATTER, season.ofClass?.scatter ?? UNSEEN.scatter),
+    lanes: lanesLost(pool, walk, finding, costs),
+    path,
+    costs: own,
+    ageYears: ageOf(season.contact, trend, own.ageYears),
+    weeksHeld: heldOf(season.record?.cleanings ?? []),
+    stillLowAfterCleaning: stillLow(season.contact),
+  };
+}
+
+/** Ohms in a season's resistances. */
+const unitOf = (trend: PoolTrend | null, contact: ContactTrend | undefined): number =>
+  contact !== undefined && trend?.resistanceUnit === "meter load" ? UNIT_LOAD : 1;
+
+/**
+ * Every connector of one walk, in the order of its ranking, ready to be decided on. Without a
+ * season (`trend` null) growth and film are as assumed before any was seen.
+ */
+export function connectorCases(
+  pool: Pool,
+  walk: WalkDiagnosis,
+  trend: PoolTrend | null,
+  costs: Costs = costsOf(pool),
+): readonly ConnectorCase[] {
+  return walk.connectors.map((finding) => {
+    const link = pool.chain.find((each) => each.point === finding.point);
+    if (link === undefined) throw new Error(`no point ${finding.point} in the pool's chain`);
+    return caseOf(pool, walk, trend, costs, finding, link);
+  });
+}

@@ -1,0 +1,53 @@
+import { normalQuantile } from "../distributions/normal.ts";
+import type { ContactFinding } from "../domain/findings.ts";
+import type { Pool } from "../domain/pool.ts";
+import type { ContactState, Spread } from "./connector-case.ts";
+
+/** The levels that a finding's quantiles stand at, over all three states, open counting highest. */
+const LEVELS = [0.05, 0.5, 0.95] as const;
+/** Quantiles of the fouled part that a finding still shows. */
+const [LOWEST, HIGHEST] = [0.02, 0.98];
+
+/**
+ * The fouled part of a finding's resistance as a log-normal.
+ *
+ * A finding gives quantiles over all states. Sound resistances lie far under fouled ones, so a
+ * quantile at level u is the fouled part's at (u - sound) / fouled. Two such give mean and spread;
+ * one gives the mean, with the prior's spread; none leaves the prior.
+ */
+export function fouledSpread(
+  finding: Pick<ContactFinding, "sound" | "fouled" | "ohms">,
+  prior: Pool["contact"]["fouled"],
+): Spread {
+  const { median, low, high } = finding.ohms;
+  const shown = [low, median, high].flatMap((ohms, k) => {
+    const level = ((LEVELS[k] as number) - finding.sound) / finding.fouled;
+    return level > LOWEST && level < HIGHEST && Number.isFinite(ohms) && ohms > 0
+      ? [{ z: normalQuantile(level), log: Math.log(ohms) }]
+      : [];
+  });
+  const [first, last] = [shown[0], shown.at(-1)];
+  if (first === undefined || last === undefined)
+    return { mean: Math.log(prior.medianOhms), sd: prior.logSd };
+  if (first === last) return { mean: first.log - prior.logSd * first.z, sd: prior.logSd };
+  const sd = (last.log - first.log) / (last.z - first.z);
+  return { mean: last.log - sd * last.z, sd };
+}
+
+/** The three states of a finding; `unit` turns its resistances into ohms. */
+export function contactState(
+  finding: ContactFinding,
+  contact: Pool["contact"],
+  unit: number,
+): ContactState {
+  const { sound, fouled, open } = finding;
+  const scaled = { median: 0, low: 0, high: 0 };
+  for (const key of ["median", "low", "high"] as const) scaled[key] = finding.ohms[key] * unit;
+  return {
+    sound,
+    fouled,
+    open,
+    soundLog: { mean: Math.log(contact.sound.medianOhms), sd: contact.sound.logSd },
+    fouledLog: fouledSpread({ sound, fouled, ohms: scaled }, contact.fouled),
+  };
+}
