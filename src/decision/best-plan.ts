@@ -1,6 +1,14 @@
 import { type CleanPlan, curedValues, planCost, uncuredBlocks } from "./clean-course.ts";
 import { cleaningIntervals } from "./fresh-connector.ts";
-import { COARSE, cureNodes, growthNodes, type Laid, levelNodes, uncuredAt } from "./keeping.ts";
+import {
+  COARSE,
+  cureNodes,
+  type Fineness,
+  growthNodes,
+  type Laid,
+  levelNodes,
+  uncuredAt,
+} from "./keeping.ts";
 
 /** Weeks until a planned replacement that are tried: quarters, then half years, then years. */
 const replacementWeeks: readonly number[] = [
@@ -15,10 +23,14 @@ export const leavePlan = (laid: Laid): CleanPlan => ({
 });
 
 /** Expected cost of each plan for the contact as it is now, first cleaning now. */
-export function expectedCosts(laid: Laid, plans: readonly CleanPlan[]): readonly number[] {
-  const growths = growthNodes(laid, COARSE.growth);
-  const cures = cureNodes(laid, COARSE.cure);
-  const levels = levelNodes(laid.subject, COARSE);
+export function expectedCosts(
+  laid: Laid,
+  plans: readonly CleanPlan[],
+  fineness: Fineness = COARSE,
+): readonly number[] {
+  const growths = growthNodes(laid, fineness.growth);
+  const cures = cureNodes(laid, fineness.cure);
+  const levels = levelNodes(laid.subject, fineness);
   const lines = growths.map((growth) =>
     levels.map((level) => uncuredAt(laid, level.value, growth.value)),
   );
@@ -55,6 +67,41 @@ export function cleaningPlans(laid: Laid): readonly CleanPlan[] {
   return [...cleaningIntervals.filter((every) => every < endWeek), endWeek].flatMap((everyWeeks) =>
     [false, true].map((replaceIfLow) => ({ everyWeeks, replaceIfLow, endWeek })),
   );
+}
+
+/** Intervals and fineness for adding up a whole pool, where one connector matters less. */
+const FEW_INTERVALS: readonly number[] = [1, 4, 8, 13, 26, 52, 104];
+export const QUICK: Fineness = { sound: 1, fouled: 3, growth: 2, cure: 3 };
+
+/** How one connector of a whole pool is kept: left alone, or cleaned now and every T weeks. */
+export interface KeepingPlan {
+  readonly plan: CleanPlan;
+  readonly cleanNow: boolean;
+}
+
+/** The cheapest way to keep a connector that is not replaced now. */
+export function quickKeeping(laid: Laid): KeepingPlan {
+  const plans = cleaningPlans(laid).filter(
+    ({ everyWeeks, endWeek }) => everyWeeks === endWeek || FEW_INTERVALS.includes(everyWeeks),
+  );
+  const costs = expectedCosts(laid, plans, QUICK);
+  const least = Math.min(...costs);
+  const plan = plans[costs.indexOf(least)];
+  const leaving = leavingCost(laid, QUICK);
+  if (plan === undefined || leaving <= least) return { plan: leavePlan(laid), cleanNow: false };
+  return { plan, cleanNow: true };
+}
+
+/** Expected cost of leaving it. */
+function leavingCost(laid: Laid, fineness: Fineness): number {
+  const plan = leavePlan(laid);
+  let total = 0;
+  for (const growth of growthNodes(laid, fineness.growth))
+    for (const level of levelNodes(laid.subject, fineness)) {
+      const line = uncuredAt(laid, level.value, growth.value);
+      total += growth.weight * level.weight * (uncuredBlocks(laid, plan, line)[0] as number);
+    }
+  return total;
 }
 
 /** Clean now and every T weeks, the best T. */

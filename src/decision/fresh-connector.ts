@@ -22,8 +22,10 @@ export interface FreshConnector {
   /** Expected amounts in week k after the first fitting, which itself is left out. */
   readonly cleanings: Float64Array;
   readonly replacements: Float64Array;
-  /** Money lost in meets in week k [currency]. */
-  readonly losses: Float64Array;
+  /** P(the path reads low) in week k. */
+  readonly low: Float64Array;
+  /** Expected breakdowns in week k. */
+  readonly breakdowns: Float64Array;
   /** Present cost, from week s to the horizon, of one fitted at the start of week s [currency]. */
   readonly presentCost: Float64Array;
   /** P(its path reads low) in the week in which it is fitted. */
@@ -103,13 +105,13 @@ function bestAge(low: Float64Array, alive: Float64Array, every: number, prices: 
 function chain(
   run: LongRun,
   alive: Float64Array,
-  prices: Prices,
   weeks: number,
-): Pick<FreshConnector, "cleanings" | "replacements" | "losses"> {
+): Pick<FreshConnector, "cleanings" | "replacements" | "low" | "breakdowns"> {
   const end = Math.min(run.age ?? weeks, weeks);
   const fitted = new Float64Array(weeks + 1);
   const cleanings = new Float64Array(weeks);
-  const losses = new Float64Array(weeks);
+  const low = new Float64Array(weeks);
+  const breakdowns = new Float64Array(weeks);
   fitted[0] = 1;
   for (let start = 0; start < weeks; start += 1) {
     const share = fitted[start] as number;
@@ -119,7 +121,8 @@ function chain(
       const gone = now - share * (alive[age + 1] as number);
       const week = start + age;
       if (age > 0 && age % run.every === 0) cleanings[week]! += now;
-      losses[week]! += now * prices.lowWeek * (run.low[age] as number) + gone * prices.breakdown;
+      low[week]! += now * (run.low[age] as number);
+      breakdowns[week]! += gone;
       fitted[week + 1]! += gone;
     }
     if (run.age !== null && start + run.age <= weeks)
@@ -127,7 +130,7 @@ function chain(
   }
   const replacements = fitted.slice(0, weeks);
   replacements[0] = 0;
-  return { cleanings, replacements, losses };
+  return { cleanings, replacements, low, breakdowns };
 }
 
 /** Present cost at each week of fitting, the amounts falling in the calendar's years. */
@@ -168,12 +171,13 @@ export function freshConnector(
     bestAge(lowByAge(table, reach, every, cure), alive, every, prices),
   );
   const run = runs.reduce((best, next) => (next.rate < best.rate ? next : best));
-  const amounts = chain(run, alive, prices, grid.weeks);
+  const amounts = chain(run, alive, grid.weeks);
   const weekly = amounts.cleanings.map(
     (cleanings, week) =>
       cleanings * prices.clean +
       (amounts.replacements[week] as number) * prices.replace +
-      (amounts.losses[week] as number),
+      (amounts.low[week] as number) * prices.lowWeek +
+      (amounts.breakdowns[week] as number) * prices.breakdown,
   );
   return {
     everyWeeks: run.every === reach ? null : run.every,

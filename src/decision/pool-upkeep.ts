@@ -1,0 +1,138 @@
+import type { Costs } from "../domain/costs.ts";
+import { type KeepingPlan, QUICK, quickKeeping } from "./best-plan.ts";
+import type { ConnectorCase } from "./connector-case.ts";
+import { type Amounts, keepingAmounts, replacingAmounts } from "./course-amounts.ts";
+import { type FreshMemory, layOut } from "./keeping.ts";
+import { annualValue, lifeCycleCost, type YearFlow } from "./life-cycle.ts";
+import type { OptionYear } from "./memo-options.ts";
+import { pricesOf } from "./prices.ts";
+import { flowYear, type WeekGrid, weekGrid } from "./week-grid.ts";
+
+/** One connector of the pool: what keeping it takes, and what replacing it now takes. */
+export interface Upkeep {
+  readonly subject: ConnectorCase;
+  readonly keeping: KeepingPlan;
+  readonly kept: Amounts;
+  readonly replaced: Amounts;
+}
+
+const atHorizon = (costs: Costs, years: number): Costs => ({
+  ...costs,
+  horizonYears: { ...costs.horizonYears, value: years },
+});
+
+/** The longest horizon that a sensitivity may ask for [years]. */
+export const longestHorizon = (costs: Costs): number =>
+  Math.max(costs.horizonYears.value, costs.horizonYears.high);
+
+/**
+ * Amounts of every connector out to the longest horizon, its plan chosen for the horizon itself.
+ * `plans`, where given, are kept: a sensitivity moves an assumption, not what is done.
+ */
+export function poolUpkeep(
+  subjects: readonly ConnectorCase[],
+  costs: Costs,
+  plans: readonly KeepingPlan[] | null = null,
+): readonly Upkeep[] {
+  const [near, far]: [FreshMemory, FreshMemory] = [new Map(), new Map()];
+  const longest = longestHorizon(costs);
+  return subjects.map((subject, index) => {
+    const keeping = plans?.[index] ?? quickKeeping(layOut(subject, costs, near));
+    const laid = layOut(subject, atHorizon(costs, longest), far);
+    const { plan, cleanNow } = keeping;
+    const never = plan.everyWeeks === plan.endWeek;
+    const onward = {
+      ...plan,
+      everyWeeks: never ? laid.grid.weeks : plan.everyWeeks,
+      endWeek: laid.grid.weeks,
+    };
+    return {
+      subject,
+      keeping,
+      kept: keepingAmounts(laid, onward, cleanNow, QUICK),
+      replaced: replacingAmounts(laid),
+    };
+  });
+}
+
+/** What the pool costs year by year with some of its connectors replaced now. */
+export function optionYears(
+  upkeep: readonly Upkeep[],
+  replaced: ReadonlySet<Upkeep>,
+  costs: Costs,
+): readonly OptionYear[] {
+  const grid = weekGrid(costs.horizonYears.value, costs.discountRate.value);
+  const years = Array.from({ length: flowYear(grid.weeks - 1) + 1 }, (_, year) => ({
+    year,
+    replacing: 0,
+    renewing: 0,
+    cleaning: 0,
+    lostLanes: 0,
+    total: 0,
+  }));
+  for (const each of upkeep) {
+    const now = replaced.has(each);
+    const amounts = now ? each.replaced : each.kept;
+    const prices = pricesOf(each.subject, costs);
+    for (let week = 0; week < grid.weeks; week += 1) {
+      const worked = years[week === 0 ? 0 : flowYear(week)];
+      const risked = years[flowYear(week)];
+      if (worked === undefined || risked === undefined) throw new Error(`no year of week ${week}`);
+      const at = (weekly: Float64Array): number => weekly[week] as number;
+      const fitting = at(amounts.replacements) * prices.replace;
+      if (now && week === 0) worked.replacing += fitting;
+      else worked.renewing += fitting;
+      worked.cleaning += at(amounts.cleanings) * prices.clean;
+      risked.lostLanes +=
+        at(amounts.low) * prices.lowWeek +
+        at(amounts.open) * prices.openWeek +
+        at(amounts.breakdowns) * prices.breakdown;
+    }
+  }
+  for (const row of years) row.total = row.replacing + row.renewing + row.cleaning + row.lostLanes;
+  return years;
+}
+
+/** Replacements are capital, cleaning and lost lanes are operation; nothing is worth selling. */
+export const asFlows = (years: readonly OptionYear[]): readonly YearFlow[] =>
+  years.map(({ year, replacing, renewing, cleaning, lostLanes }) => ({
+    year,
+    investment: replacing + renewing,
+    operating: cleaning + lostLanes,
+    residual: 0,
+  }));
+
+/** Life-cycle cost of an option, in all and per year [currency]. */
+export function presentCosts(
+  years: readonly OptionYear[],
+  costs: Costs,
+): { readonly lifeCycleCost: number; readonly annualCost: number } {
+  const { study } = weekGrid(costs.horizonYears.value, costs.discountRate.value);
+  const present = lifeCycleCost(asFlows(years), study);
+  return { lifeCycleCost: present, annualCost: annualValue(present, study) };
+}
+
+/**
+ * Expected number of the pool's lanes whose every path stays over the limit, on average over the
+ * horizon, one connector's trouble independent of another's.
+ */
+export function lanesKept(
+  upkeep: readonly Upkeep[],
+  replaced: ReadonlySet<Upkeep>,
+  lanes: readonly unknown[],
+  grid: WeekGrid,
+): number {
+  let total = 0;
+  for (const lane of lanes) {
+    const own = upkeep
+      .filter(({ subject }) => subject.place.lane === null || subject.place.lane === lane)
+      .map((each) => (replaced.has(each) ? each.replaced : each.kept));
+    for (let week = 0; week < grid.weeks; week += 1) {
+      let kept = 1;
+      for (const { low, open } of own)
+        kept *= 1 - Math.min(1, (low[week] as number) + (open[week] as number));
+      total += kept / grid.weeks;
+    }
+  }
+  return total;
+}
