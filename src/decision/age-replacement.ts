@@ -31,6 +31,10 @@ export interface BestAge {
 export const survival = (life: Life, t: number): number =>
   Math.exp(-((t / life.scale) ** life.shape));
 
+/** P(still working `more` after age t | working at t); right in the far tail too. */
+export const survivalBeyond = (life: Life, t: number, more: number): number =>
+  Math.exp((t / life.scale) ** life.shape - ((t + more) / life.scale) ** life.shape);
+
 /** Breakdowns per unit of time of those still working at age t. */
 export const hazard = (life: Life, t: number): number =>
   (life.shape / life.scale) * (t / life.scale) ** (life.shape - 1);

@@ -1,5 +1,5 @@
 import { type CleanPlan, curedValues, planCost, uncuredBlocks } from "./clean-course.ts";
-import { cleaningIntervals } from "./fresh-connector.ts";
+import { cleaningIntervals, fewIntervals } from "./fresh-connector.ts";
 import {
   COARSE,
   cureNodes,
@@ -69,8 +69,7 @@ export function cleaningPlans(laid: Laid): readonly CleanPlan[] {
   );
 }
 
-/** Intervals and fineness for adding up a whole pool, where one connector matters less. */
-const FEW_INTERVALS: readonly number[] = [1, 4, 8, 13, 26, 52, 104];
+/** For adding up a whole pool, where one connector matters less. */
 export const QUICK: Fineness = { sound: 1, fouled: 3, growth: 2, cure: 3 };
 
 /** How one connector of a whole pool is kept: left alone, or cleaned now and every T weeks. */
@@ -79,10 +78,14 @@ export interface KeepingPlan {
   readonly cleanNow: boolean;
 }
 
-/** The cheapest way to keep a connector that is not replaced now. */
+/**
+ * The cheapest way to keep a connector by cleaning alone: it is replaced when it breaks down, and
+ * not because a cleaning failed.
+ */
 export function quickKeeping(laid: Laid): KeepingPlan {
   const plans = cleaningPlans(laid).filter(
-    ({ everyWeeks, endWeek }) => everyWeeks === endWeek || FEW_INTERVALS.includes(everyWeeks),
+    ({ everyWeeks, endWeek, replaceIfLow }) =>
+      !replaceIfLow && (everyWeeks === endWeek || fewIntervals.includes(everyWeeks)),
   );
   const costs = expectedCosts(laid, plans, QUICK);
   const least = Math.min(...costs);

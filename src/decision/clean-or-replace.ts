@@ -6,9 +6,10 @@ import type { ConnectorCase } from "./connector-case.ts";
 import type { Course, CourseKind, Decision } from "./decision.ts";
 import {
   cureNodes,
+  emptyMemory,
   FINE,
-  type FreshMemory,
   growthNodes,
+  type KindMemory,
   type Laid,
   layOut,
   levelNodes,
@@ -145,7 +146,7 @@ function coursesOf(laid: Laid, plans: Plans, weighed: Weighed): readonly Course[
 export function cleanOrReplace(
   subject: ConnectorCase,
   costs: Costs,
-  memory: FreshMemory = new Map(),
+  memory: KindMemory = emptyMemory(),
 ): Decision {
   const laid = layOut(subject, costs, memory);
   const clean = bestCleaning(laid);

@@ -1,3 +1,4 @@
+import { type Amounts, addAmounts, addFitted, emptyAmounts } from "./amounts.ts";
 import type { CleanPlan } from "./clean-course.ts";
 import {
   cureNodes,
@@ -11,27 +12,8 @@ import type { CuredTable } from "./low-chance.ts";
 import { WEEKS_PER_YEAR } from "./week-grid.ts";
 
 /**
- * What a course is expected to take, week by week, in numbers of things: prices come later, so that
- * another price needs no new reckoning. The forward twin of clean-course.ts.
+ * The forward twin of clean-course.ts: what a plan is expected to take, week by week.
  */
-export interface Amounts {
-  readonly cleanings: Float64Array;
-  /** Planned and after breakdowns. */
-  readonly replacements: Float64Array;
-  /** P(the path reads low because of this connector, not being open). */
-  readonly low: Float64Array;
-  /** P(it is open). */
-  readonly open: Float64Array;
-  readonly breakdowns: Float64Array;
-}
-
-const emptyAmounts = (weeks: number): Amounts => ({
-  cleanings: new Float64Array(weeks),
-  replacements: new Float64Array(weeks),
-  low: new Float64Array(weeks),
-  open: new Float64Array(weeks),
-  breakdowns: new Float64Array(weeks),
-});
 
 /** A contact that nothing has cured yet: its share, and where it stands. */
 interface Line {
@@ -40,107 +22,96 @@ interface Line {
   readonly open: boolean;
 }
 
+/** Failed cleanings in a row that are told apart. */
+const DEEPEST = 40;
+
 /** Shares of the installed connector by what became of its contact, under one growth and cure. */
-class Standing {
-  /** By failed cleanings since the last cure. */
-  readonly cured: number[] = [];
+interface Standing {
+  /** By failed cleanings since the last cure; the last entry holds all longer runs. */
+  readonly cured: Float64Array;
   readonly lines: readonly Line[];
   readonly table: CuredTable;
   readonly cure: number;
-
-  constructor(lines: readonly Line[], table: CuredTable, cure: number) {
-    this.lines = lines;
-    this.table = table;
-    this.cure = cure;
-  }
-
-  total(): number {
-    const cured = this.cured.reduce((sum, share) => sum + share, 0);
-    return this.lines.reduce((sum, line) => sum + line.share, cured);
-  }
-
-  lowCured(week: number, past: number, weeksSince: number, every: number): number {
-    const row = Math.floor(week / WEEKS_PER_YEAR) * this.table.stride;
-    return this.table.values[row + past * every + weeksSince] as number;
-  }
-
-  /** A cleaning; returns the share that is replaced because it still reads low. */
-  clean(week: number, plan: CleanPlan): number {
-    const missed = 1 - this.cure;
-    let healed = 0;
-    let replaced = 0;
-    const aged = this.cured.map((share, past) => {
-      const low = this.lowCured(week, past, plan.everyWeeks, plan.everyWeeks);
-      const out = plan.replaceIfLow ? share * missed * low : 0;
-      healed += share * this.cure;
-      replaced += out;
-      return share * missed - out;
-    });
-    for (const line of this.lines) {
-      const out = plan.replaceIfLow ? line.share * missed * (line.low[week] as number) : 0;
-      healed += line.share * this.cure;
-      replaced += out;
-      line.share = line.share * missed - out;
-    }
-    this.cured.splice(0, this.cured.length, healed, ...aged);
-    // The last of a long run of failures is too rare to tell from the one before.
-    if (this.cured.length > DEEPEST) this.cured[DEEPEST - 1]! += this.cured.pop() ?? 0;
-    return replaced;
-  }
 }
 
-/** Failed cleanings in a row that are told apart. */
-const DEEPEST = 40;
+function standing(lines: readonly Line[], table: CuredTable, cure: number): Standing {
+  const own = lines.map((line) => ({ ...line }));
+  return { cured: new Float64Array(DEEPEST), lines: own, table, cure };
+}
+
+function total({ cured, lines }: Standing): number {
+  let sum = 0;
+  for (let past = 0; past < DEEPEST; past += 1) sum += cured[past] as number;
+  for (const line of lines) sum += line.share;
+  return sum;
+}
+
+/** A cleaning; returns the share that is replaced because it still reads low. */
+function cleanAll(now: Standing, week: number, plan: CleanPlan): number {
+  const { cured, table, cure, lines } = now;
+  const missed = 1 - cure;
+  const row = Math.floor(week / WEEKS_PER_YEAR) * table.stride;
+  let healed = 0;
+  let replaced = 0;
+  const goesOn = (share: number, low: number): number => {
+    const out = plan.replaceIfLow ? share * missed * low : 0;
+    healed += share * cure;
+    replaced += out;
+    return share * missed - out;
+  };
+  let aged = 0;
+  for (let past = 0; past < DEEPEST; past += 1) {
+    const share = cured[past] as number;
+    const low = share > 0 ? (table.values[row + (past + 1) * plan.everyWeeks] as number) : 0;
+    const onward = goesOn(share, low);
+    cured[past] = past === DEEPEST - 1 ? aged + onward : aged;
+    aged = onward;
+  }
+  for (const line of lines) line.share = goesOn(line.share, line.low[week] as number);
+  cured[0] = healed;
+  return replaced;
+}
+
+/** P(low), open contacts left out, `offset` weeks after the last cleaning. */
+function lowNow(now: Standing, week: number, offset: number, every: number): number {
+  const { cured, table, lines } = now;
+  const row = Math.floor(week / WEEKS_PER_YEAR) * table.stride + offset;
+  let low = 0;
+  for (let past = 0; past < DEEPEST; past += 1) {
+    const share = cured[past] as number;
+    if (share > 0) low += share * (table.values[row + past * every] as number);
+  }
+  for (const line of lines) if (!line.open) low += line.share * (line.low[week] as number);
+  return low;
+}
 
 /** One growth and cure, run forward; fills `amounts` and the weeks of `fitted`, by `weight`. */
 function runForward(
   laid: Laid,
   plan: CleanPlan,
-  standing: Standing,
+  now: Standing,
   weight: number,
   cleanNow: boolean,
   amounts: Amounts,
   fitted: Float64Array,
 ): void {
   const { alive } = laid;
+  let same = total(now);
   for (let week = 0; week < plan.endWeek; week += 1) {
-    const stays = alive[week] as number;
+    const stays = weight * (alive[week] as number);
     const offset = week % plan.everyWeeks;
     if (offset === 0 && (week > 0 || cleanNow)) {
-      amounts.cleanings[week]! += weight * stays * standing.total();
-      fitted[week]! += weight * stays * standing.clean(week, plan);
+      amounts.cleanings[week]! += stays * same;
+      const replaced = cleanAll(now, week, plan);
+      fitted[week]! += stays * replaced;
+      same -= replaced;
     }
-    let low = 0;
-    for (const [past, share] of standing.cured.entries())
-      low += share * standing.lowCured(week, past, offset, plan.everyWeeks);
-    for (const line of standing.lines) {
-      if (line.open) amounts.open[week]! += weight * stays * line.share;
-      else low += line.share * (line.low[week] as number);
-    }
-    amounts.low[week]! += weight * stays * low;
-    const gone = weight * (stays - (alive[week + 1] as number)) * standing.total();
-    amounts.breakdowns[week]! += gone;
-    fitted[week + 1]! += gone;
+    amounts.low[week]! += stays * lowNow(now, week, offset, plan.everyWeeks);
+    for (const line of now.lines) if (line.open) amounts.open[week]! += stays * line.share;
+    amounts.breakdowns[week]! += (stays - weight * (alive[week + 1] as number)) * same;
   }
   if (plan.endWeek < laid.grid.weeks)
-    fitted[plan.endWeek]! += weight * (alive[plan.endWeek] as number) * standing.total();
-}
-
-/** Adds the connectors fitted in each week, and all that follows each of them. */
-function addFitted(laid: Laid, fitted: Float64Array, amounts: Amounts): void {
-  const { fresh, grid } = laid;
-  for (let start = 0; start < grid.weeks; start += 1) {
-    const share = fitted[start] as number;
-    if (share < 1e-12) continue;
-    amounts.replacements[start]! += share;
-    for (let week = start; week < grid.weeks; week += 1) {
-      const age = week - start;
-      amounts.cleanings[week]! += share * (fresh.cleanings[age] as number);
-      amounts.replacements[week]! += share * (fresh.replacements[age] as number);
-      amounts.low[week]! += share * (fresh.low[age] as number);
-      amounts.breakdowns[week]! += share * (fresh.breakdowns[age] as number);
-    }
-  }
+    fitted[plan.endWeek]! += weight * (alive[plan.endWeek] as number) * same;
 }
 
 /** Expected amounts of keeping what is installed by a plan. */
@@ -160,21 +131,24 @@ export function keepingAmounts(
       open: level.value === Number.POSITIVE_INFINITY,
     }));
     for (const cure of cureNodes(laid, fineness.cure)) {
-      const own = lines.map((line) => ({ ...line }));
-      const standing = new Standing(own, growth.table, cure.value);
-      const weight = growth.weight * cure.weight;
-      runForward(laid, plan, standing, weight, cleanNow, amounts, fitted);
+      const now = standing(lines, growth.table, cure.value);
+      runForward(laid, plan, now, growth.weight * cure.weight, cleanNow, amounts, fitted);
     }
   }
-  addFitted(laid, fitted, amounts);
+  if (!plan.replaceIfLow && plan.endWeek === laid.grid.weeks) {
+    // Only breakdowns end it, whatever its contact does: the same for all of one kind and age.
+    addAmounts(amounts, laid.afterBreakdowns());
+    return amounts;
+  }
+  for (let week = 0; week < laid.grid.weeks; week += 1)
+    fitted[week + 1]! += amounts.breakdowns[week] as number;
+  addFitted(laid.fresh, fitted, amounts);
   return amounts;
 }
 
 /** Expected amounts of replacing now. */
 export function replacingAmounts(laid: Laid): Amounts {
   const amounts = emptyAmounts(laid.grid.weeks);
-  const fitted = new Float64Array(laid.grid.weeks + 1);
-  fitted[0] = 1;
-  addFitted(laid, fitted, amounts);
+  addFitted(laid.fresh, Float64Array.of(1, ...new Array(laid.grid.weeks).fill(0)), amounts);
   return amounts;
 }

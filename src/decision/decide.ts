@@ -5,7 +5,7 @@ import type { PoolTrend } from "../history/trend.ts";
 import { cleanOrReplace } from "./clean-or-replace.ts";
 import { connectorCases, costsOf } from "./connector-cases.ts";
 import type { Decision } from "./decision.ts";
-import type { FreshMemory } from "./keeping.ts";
+import { emptyMemory } from "./keeping.ts";
 
 /** A connector this likely to be at fault is a suspect, and is decided on. */
 export const SUSPECT = 0.2;
@@ -24,7 +24,7 @@ export function decide(
   const suspects = connectorCases(pool, walk, trend, costs).filter(
     (each) => each.atFault >= SUSPECT,
   );
-  const memory: FreshMemory = new Map();
+  const memory = emptyMemory();
   return suspects.map((subject, index) => {
     progress(index, suspects.length);
     return cleanOrReplace(subject, costs, memory);

@@ -1,5 +1,5 @@
 import { type Life, survival } from "./age-replacement.ts";
-import type { ConnectorCase } from "./connector-case.ts";
+import type { ConnectorCase, CureRecord } from "./connector-case.ts";
 import { type CuredTable, curedTable } from "./low-chance.ts";
 import type { Prices } from "./prices.ts";
 import { WEEKS_PER_YEAR, type WeekGrid } from "./week-grid.ts";
@@ -11,8 +11,9 @@ import { normalNodes } from "./weighted-nodes.ts";
  *
  * Interval and age are the pair with the least long-run cost per week, found by trying every age:
  * `[replace + sum S(a) (cleaning and loss) + F breakdown] / sum S(a)`. Without film this is age
- * replacement by weeks (age-replacement.ts). The growth of a connector that is not yet fitted is
- * chance, not ignorance about this one, so costs are averaged over it.
+ * replacement by weeks (age-replacement.ts). The growth of a connector that is not yet fitted, and
+ * what cleaning will do for it, are chance, not ignorance about this one: costs are averaged over
+ * both.
  */
 export interface FreshConnector {
   /** Weeks between cleanings; null: never cleaned. */
@@ -44,8 +45,18 @@ const OLDEST_YEARS = 30;
 /** A run of failed cleanings less likely than this is cut off. */
 const NEGLIGIBLE = 1e-9;
 
-/** P(low) by age of a connector that is cleaned every `every` weeks, averaged over growth. */
-function lowByAge(table: CuredTable, weeks: number, every: number, cure: number): Float64Array {
+/**
+ * P(low) by age of a connector that is cleaned every `every` weeks. How often cleaning will cure it
+ * is as uncertain as its kind's record leaves it, so runs of failures are beta-binomial:
+ * `P(k failures) = prod (beta + i) / (alpha + beta + i)`, and a cure before them as likely as
+ * `alpha / (alpha + beta + k)` of that.
+ */
+function lowByAge(
+  table: CuredTable,
+  weeks: number,
+  every: number,
+  { alpha, beta }: CureRecord,
+): Float64Array {
   const low = new Float64Array(weeks);
   for (let age = 0; age < weeks; age += 1) {
     const block = Math.floor(age / every);
@@ -54,8 +65,9 @@ function lowByAge(table: CuredTable, weeks: number, every: number, cure: number)
     let missed = 1;
     let sum = 0;
     for (let past = 0; past < block && missed > NEGLIGIBLE; past += 1) {
-      sum += cure * missed * (table.values[past * every + offset] as number);
-      missed *= 1 - cure;
+      const all = alpha + beta + past;
+      sum += missed * (alpha / all) * (table.values[past * every + offset] as number);
+      missed *= (beta + past) / all;
     }
     low[age] = sum + missed * (table.values[row + age] as number);
   }
@@ -84,8 +96,23 @@ interface LongRun {
   readonly low: Float64Array;
 }
 
+/** Fewer, for adding up a whole pool, where one connector matters less. */
+export const fewIntervals: readonly number[] = [2, 4, 8, 13, 26, 52, 104];
+
+/**
+ * When a new connector is replaced in its turn: at its best age, or, where a whole pool is kept by
+ * cleaning alone, when it breaks down.
+ */
+export type Renewal = "best-age" | "at-breakdown";
+
 /** The age at which the long-run cost per week is least, for one cleaning interval. */
-function bestAge(low: Float64Array, alive: Float64Array, every: number, prices: Prices): LongRun {
+function bestAge(
+  low: Float64Array,
+  alive: Float64Array,
+  every: number,
+  prices: Prices,
+  renewal: Renewal,
+): LongRun {
   let spent = prices.replace;
   let lived = 0;
   let best: LongRun = { every, age: null, rate: Number.POSITIVE_INFINITY, low };
@@ -95,8 +122,9 @@ function bestAge(low: Float64Array, alive: Float64Array, every: number, prices: 
     spent += now * (cleaning + prices.lowWeek * (low[age] as number));
     spent += (now - (alive[age + 1] as number)) * prices.breakdown;
     lived += now;
-    if (spent / lived < best.rate)
-      best = { every, age: age + 1 < low.length ? age + 1 : null, rate: spent / lived, low };
+    const last = age + 1 === low.length;
+    if (spent / lived < best.rate && (last || renewal === "best-age"))
+      best = { every, age: last ? null : age + 1, rate: spent / lived, low };
   }
   return best;
 }
@@ -155,6 +183,7 @@ export function freshConnector(
   subject: ConnectorCase,
   prices: Prices,
   grid: WeekGrid,
+  renewal: Renewal = "best-age",
 ): FreshConnector {
   const life: Life = {
     shape: subject.costs.lifeShape,
@@ -166,9 +195,9 @@ export function freshConnector(
   );
   const alive = Float64Array.from({ length: reach + 1 }, (_, age) => survival(life, age));
   const table = averageTable(subject, reach);
-  const cure = subject.likeCure.alpha / (subject.likeCure.alpha + subject.likeCure.beta);
-  const runs = [...cleaningIntervals.filter((every) => every < reach), reach].map((every) =>
-    bestAge(lowByAge(table, reach, every, cure), alive, every, prices),
+  const intervals = renewal === "best-age" ? cleaningIntervals : fewIntervals;
+  const runs = [...intervals.filter((every) => every < reach), reach].map((every) =>
+    bestAge(lowByAge(table, reach, every, subject.likeCure), alive, every, prices, renewal),
   );
   const run = runs.reduce((best, next) => (next.rate < best.rate ? next : best));
   const amounts = chain(run, alive, grid.weeks);

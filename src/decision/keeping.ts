@@ -1,23 +1,41 @@
 import type { Costs } from "../domain/costs.ts";
-import { survival } from "./age-replacement.ts";
+import { survivalBeyond } from "./age-replacement.ts";
+import { type Amounts, addFitted, emptyAmounts } from "./amounts.ts";
 import type { Keeping, Uncured } from "./clean-course.ts";
 import type { ConnectorCase } from "./connector-case.ts";
-import { type FreshConnector, freshConnector } from "./fresh-connector.ts";
+import { type FreshConnector, freshConnector, type Renewal } from "./fresh-connector.ts";
 import { type CuredTable, curedTable, type LowLimit, uncuredLine } from "./low-chance.ts";
 import { pricesOf } from "./prices.ts";
 import { WEEKS_PER_YEAR, weekGrid } from "./week-grid.ts";
 import { betaNodes, type Node, normalNodes } from "./weighted-nodes.ts";
 
-/** One connector set out on the weeks of the horizon, ready for any course. */
-export interface Laid extends Keeping {
-  readonly subject: ConnectorCase;
-  readonly costs: Costs;
+/** Connectors of one kind and age, set out on the weeks of the horizon. */
+interface Kind extends Keeping {
   readonly fresh: FreshConnector;
   readonly limit: LowLimit;
+  /** What follows the breakdowns of an installed connector that nothing else ends. */
+  readonly afterBreakdowns: () => Amounts;
 }
 
-/** Remembers new connectors: those of one kind cost the same. */
-export type FreshMemory = Map<string, FreshConnector>;
+/** One connector set out on the weeks of the horizon, ready for any course. */
+export interface Laid extends Kind {
+  readonly subject: ConnectorCase;
+  readonly costs: Costs;
+}
+
+/** Remembers kinds: their connectors differ in their contacts only. */
+export interface KindMemory {
+  readonly kinds: Map<string, Kind>;
+  readonly fresh: Map<string, FreshConnector>;
+  /** When new connectors are replaced in their turn. */
+  readonly renewal: Renewal;
+}
+
+export const emptyMemory = (renewal: Renewal = "best-age"): KindMemory => ({
+  kinds: new Map(),
+  fresh: new Map(),
+  renewal,
+});
 
 /** What a new connector's costs depend on, as a key. */
 const freshKey = (subject: ConnectorCase, costs: Costs): string =>
@@ -39,35 +57,51 @@ const freshKey = (subject: ConnectorCase, costs: Costs): string =>
     costs.checkWeeks,
   ]);
 
-/** Lays a connector out on the horizon. */
-export function layOut(subject: ConnectorCase, costs: Costs, memory: FreshMemory): Laid {
+function kindOf(subject: ConnectorCase, costs: Costs, memory: KindMemory, key: string): Kind {
   const grid = weekGrid(costs.horizonYears.value, costs.discountRate.value);
   const prices = pricesOf(subject, costs);
-  const key = freshKey(subject, costs);
-  const fresh = memory.get(key) ?? freshConnector(subject, prices, grid);
-  memory.set(key, fresh);
+  const fresh = memory.fresh.get(key) ?? freshConnector(subject, prices, grid, memory.renewal);
+  memory.fresh.set(key, fresh);
   const life = {
     shape: subject.costs.lifeShape,
     scale: subject.costs.lifeYears * WEEKS_PER_YEAR,
   };
   const age = subject.ageYears * WEEKS_PER_YEAR;
-  const alive = Float64Array.from(
-    { length: grid.weeks + 1 },
-    (_, week) => survival(life, age + week) / survival(life, age),
+  const alive = Float64Array.from({ length: grid.weeks + 1 }, (_, week) =>
+    survivalBeyond(life, age, week),
   );
   const replaceAt = grid.workDiscount.map(
     (discount, week) => discount * prices.replace + (fresh.presentCost[week] as number),
   );
   const brokenBy = new Float64Array(grid.weeks + 1);
+  const refitted = new Float64Array(grid.weeks + 1);
   for (let week = 0; week < grid.weeks; week += 1) {
     const gone = (alive[week] as number) - (alive[week + 1] as number);
+    refitted[week + 1] = gone;
     const refit = week + 1 < grid.weeks ? (replaceAt[week + 1] as number) : 0;
     const lost = (grid.discount[week] as number) * prices.breakdown;
     brokenBy[week + 1] = (brokenBy[week] as number) + gone * (lost + refit);
   }
   const lossWorth = grid.discount.map((discount, week) => discount * (alive[week] as number));
   const limit = { logOhms: Math.log(subject.lowOhms), scatter: subject.scatterLogSd };
-  return { subject, costs, fresh, limit, grid, prices, alive, lossWorth, replaceAt, brokenBy };
+  let after: Amounts | null = null;
+  const afterBreakdowns = (): Amounts => {
+    if (after === null) {
+      after = emptyAmounts(grid.weeks);
+      addFitted(fresh, refitted, after);
+    }
+    return after;
+  };
+  return { fresh, limit, grid, prices, alive, lossWorth, replaceAt, brokenBy, afterBreakdowns };
+}
+
+/** Lays a connector out on the horizon. */
+export function layOut(subject: ConnectorCase, costs: Costs, memory: KindMemory): Laid {
+  const newKey = freshKey(subject, costs);
+  const key = `${newKey} ${subject.ageYears}`;
+  const kind = memory.kinds.get(key) ?? kindOf(subject, costs, memory, newKey);
+  memory.kinds.set(key, kind);
+  return { ...kind, subject, costs };
 }
 
 /** How finely each uncertain quantity is cut. */

@@ -1,12 +1,13 @@
 import type { Costs } from "../domain/costs.ts";
+import type { Amounts } from "./amounts.ts";
 import { type KeepingPlan, QUICK, quickKeeping } from "./best-plan.ts";
 import type { ConnectorCase } from "./connector-case.ts";
-import { type Amounts, keepingAmounts, replacingAmounts } from "./course-amounts.ts";
-import { type FreshMemory, layOut } from "./keeping.ts";
+import { keepingAmounts, replacingAmounts } from "./course-amounts.ts";
+import { emptyMemory, layOut } from "./keeping.ts";
 import { annualValue, lifeCycleCost, type YearFlow } from "./life-cycle.ts";
 import type { OptionYear } from "./memo-options.ts";
 import { pricesOf } from "./prices.ts";
-import { flowYear, type WeekGrid, weekGrid } from "./week-grid.ts";
+import { flowYear, WEEKS_PER_YEAR, type WeekGrid, weekGrid } from "./week-grid.ts";
 
 /** One connector of the pool: what keeping it takes, and what replacing it now takes. */
 export interface Upkeep {
@@ -27,14 +28,15 @@ export const longestHorizon = (costs: Costs): number =>
 
 /**
  * Amounts of every connector out to the longest horizon, its plan chosen for the horizon itself.
- * `plans`, where given, are kept: a sensitivity moves an assumption, not what is done.
+ * New connectors are then kept as the old ones are, by cleaning until they break down, so that only
+ * the replacement itself tells the options apart. `plans`, where given, are kept: a sensitivity moves an assumption, not what is done.
  */
 export function poolUpkeep(
   subjects: readonly ConnectorCase[],
   costs: Costs,
   plans: readonly KeepingPlan[] | null = null,
 ): readonly Upkeep[] {
-  const [near, far]: [FreshMemory, FreshMemory] = [new Map(), new Map()];
+  const [near, far] = [emptyMemory("at-breakdown"), emptyMemory("at-breakdown")];
   const longest = longestHorizon(costs);
   return subjects.map((subject, index) => {
     const keeping = plans?.[index] ?? quickKeeping(layOut(subject, costs, near));
@@ -55,6 +57,18 @@ export function poolUpkeep(
   });
 }
 
+const sum = (weekly: Float64Array, from: number, to: number): number => {
+  let total = 0;
+  for (let week = from; week < to; week += 1) total += weekly[week] as number;
+  return total;
+};
+
+/** First week of a year, and the week after its last. */
+const weeksOf = (year: number, weeks: number): readonly [number, number] => [
+  (year - 1) * WEEKS_PER_YEAR,
+  Math.min(year * WEEKS_PER_YEAR, weeks),
+];
+
 /** What the pool costs year by year with some of its connectors replaced now. */
 export function optionYears(
   upkeep: readonly Upkeep[],
@@ -74,19 +88,19 @@ export function optionYears(
     const now = replaced.has(each);
     const amounts = now ? each.replaced : each.kept;
     const prices = pricesOf(each.subject, costs);
-    for (let week = 0; week < grid.weeks; week += 1) {
-      const worked = years[week === 0 ? 0 : flowYear(week)];
-      const risked = years[flowYear(week)];
-      if (worked === undefined || risked === undefined) throw new Error(`no year of week ${week}`);
-      const at = (weekly: Float64Array): number => weekly[week] as number;
-      const fitting = at(amounts.replacements) * prices.replace;
-      if (now && week === 0) worked.replacing += fitting;
-      else worked.renewing += fitting;
-      worked.cleaning += at(amounts.cleanings) * prices.clean;
-      risked.lostLanes +=
-        at(amounts.low) * prices.lowWeek +
-        at(amounts.open) * prices.openWeek +
-        at(amounts.breakdowns) * prices.breakdown;
+    for (const row of years) {
+      const [from, to] = row.year === 0 ? [0, 1] : weeksOf(row.year, grid.weeks);
+      // Work at the start of the first week is paid now; its risk is the first year's.
+      const working = row.year === 1 ? 1 : from;
+      const fitting = sum(amounts.replacements, working, to) * prices.replace;
+      if (now && row.year === 0) row.replacing += fitting;
+      else row.renewing += fitting;
+      row.cleaning += sum(amounts.cleanings, working, to) * prices.clean;
+      if (row.year > 0)
+        row.lostLanes +=
+          sum(amounts.low, from, to) * prices.lowWeek +
+          sum(amounts.open, from, to) * prices.openWeek +
+          sum(amounts.breakdowns, from, to) * prices.breakdown;
     }
   }
   for (const row of years) row.total = row.replacing + row.renewing + row.cleaning + row.lostLanes;

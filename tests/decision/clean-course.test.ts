@@ -7,7 +7,13 @@ import {
   uncuredBlocks,
 } from "../../src/decision/clean-course.ts";
 import type { ConnectorCase } from "../../src/decision/connector-case.ts";
-import { growthNodes, type Laid, layOut, uncuredAt } from "../../src/decision/keeping.ts";
+import {
+  emptyMemory,
+  growthNodes,
+  type Laid,
+  layOut,
+  uncuredAt,
+} from "../../src/decision/keeping.ts";
 import type { Costs } from "../../src/domain/costs.ts";
 import { slowCosts, slowNormalCdf } from "./brute-force.ts";
 import { plateCase, sampleCosts } from "./sample-case.ts";
@@ -17,6 +23,7 @@ const subject: ConnectorCase = {
   ...plateCase,
   growth: { mean: 0.6, sd: 0 },
   likeGrowth: { mean: 0.9, sd: 0 },
+  likeCure: { alpha: 8e7, beta: 2e7 },
   creepPerYear: 0.5,
   scatterLogSd: 0.8,
   lowOhms: 10,
@@ -46,7 +53,7 @@ describe("a plan's cost is that of the tree of everything that may happen", () =
   ] as const) {
     test(`${weeks} weeks, cleaned every ${every}, ${replaceIfLow}, until ${endWeek}`, () => {
       const costs = within(weeks / 52);
-      const laid = layOut(subject, costs, new Map());
+      const laid = layOut(subject, costs, emptyMemory());
       expect(laid.grid.weeks).toBe(weeks);
       const plan = { everyWeeks: every, replaceIfLow, endWeek };
       const slow = slowCosts({
@@ -75,7 +82,7 @@ test("the floor creeps at the turn of the year, and money is discounted by its y
     ageYears: 0,
   };
   const costs = within(60 / 52);
-  const laid = layOut(slowLife, costs, new Map());
+  const laid = layOut(slowLife, costs, emptyMemory());
   const plan = { everyWeeks: 20, replaceIfLow: false, endWeek: 60 };
   const value = fastCost(laid, plan, Math.log(4), 1, true);
   // Cured at 0, 20 and 40 for certain, so each week's level is known: floor, creep and growth.

@@ -5,7 +5,7 @@ import { cleanOrReplace } from "../../src/decision/clean-or-replace.ts";
 import { type ConnectorCase, contactBehind, readingAt } from "../../src/decision/connector-case.ts";
 import type { Course, CourseKind, Decision } from "../../src/decision/decision.ts";
 import { freshConnector } from "../../src/decision/fresh-connector.ts";
-import { growthNodes, layOut, uncuredAt } from "../../src/decision/keeping.ts";
+import { emptyMemory, growthNodes, layOut, uncuredAt } from "../../src/decision/keeping.ts";
 import { pricesOf } from "../../src/decision/prices.ts";
 import { weekGrid } from "../../src/decision/week-grid.ts";
 import type { Figure } from "../../src/domain/costs.ts";
@@ -113,7 +113,7 @@ test("the chance of being best is the beta distribution's share beyond the cross
   };
   const found = cleanOrReplace(known, sampleCosts);
   const cleaning = course(found, "clean");
-  const laid = layOut(known, sampleCosts, new Map());
+  const laid = layOut(known, sampleCosts, emptyMemory());
   const plan = {
     everyWeeks: cleaning.everyWeeks ?? 520,
     replaceIfLow: cleaning.replaceIfLow,
@@ -223,7 +223,7 @@ test("connectors that run until they break down follow one another at their mean
 });
 
 test("laying out the same kind twice reckons its new connector once", () => {
-  const memory = new Map();
+  const memory = emptyMemory();
   const first = layOut(plateCase, sampleCosts, memory);
   const second = layOut({ ...plateCase, ageYears: 1 }, sampleCosts, memory);
   expect(second.fresh).toBe(first.fresh);

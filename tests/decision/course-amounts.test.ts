@@ -1,11 +1,8 @@
 import { expect, test } from "vitest";
+import type { Amounts } from "../../src/decision/amounts.ts";
 import { expectedCosts } from "../../src/decision/best-plan.ts";
-import {
-  type Amounts,
-  keepingAmounts,
-  replacingAmounts,
-} from "../../src/decision/course-amounts.ts";
-import { COARSE, type Laid, layOut } from "../../src/decision/keeping.ts";
+import { keepingAmounts, replacingAmounts } from "../../src/decision/course-amounts.ts";
+import { COARSE, emptyMemory, type Laid, layOut } from "../../src/decision/keeping.ts";
 import { plateCase, sampleCosts } from "./sample-case.ts";
 
 function priced(laid: Laid, amounts: Amounts): number {
@@ -29,7 +26,7 @@ function priced(laid: Laid, amounts: Amounts): number {
  * priced; and backward in money, which was checked against the tree of all outcomes.
  */
 test("amounts run forward and priced are the costs run backward", () => {
-  const laid = layOut(plateCase, sampleCosts, new Map());
+  const laid = layOut(plateCase, sampleCosts, emptyMemory());
   const plans = [
     { everyWeeks: 13, replaceIfLow: true, endWeek: 520 },
     { everyWeeks: 26, replaceIfLow: false, endWeek: 520 },
@@ -46,7 +43,7 @@ test("amounts run forward and priced are the costs run backward", () => {
 
 test("what is neither cleaned nor ever breaks down takes nothing but risk", () => {
   const eternal = { ...plateCase, costs: { ...plateCase.costs, lifeYears: 100, lifeShape: 9 } };
-  const laid = layOut(eternal, sampleCosts, new Map());
+  const laid = layOut(eternal, sampleCosts, emptyMemory());
   const leave = { everyWeeks: 520, replaceIfLow: false, endWeek: 520 };
   const amounts = keepingAmounts(laid, leave, false, COARSE);
   expect(Math.max(...amounts.cleanings, ...amounts.replacements)).toBeLessThan(1e-6);
