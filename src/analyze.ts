@@ -45,6 +45,8 @@ export { type PressedReading, readingInterval, switchOhms } from "./circuit/swit
 export { type BestAge, bestReplacementAge, type Life } from "./decision/age-replacement.ts";
 export { cleanOrReplace } from "./decision/clean-or-replace.ts";
 export { type ConnectorCase, contactBehind, readingAt } from "./decision/connector-case.ts";
+export { costsOf } from "./decision/connector-cases.ts";
+export { decide } from "./decision/decide.ts";
 export type * from "./decision/decision.ts";
 export * from "./decision/interest.ts";
 export {
@@ -56,6 +58,7 @@ export {
   type YearFlow,
 } from "./decision/life-cycle.ts";
 export type * from "./decision/memo-options.ts";
+export { weighOptions } from "./decision/weigh-options.ts";
 export { diagnose } from "./diagnosis/diagnose.ts";
 export { type DiagnosedWalk, diagnoseSeason } from "./diagnosis/diagnose-season.ts";
 export { dayNumber, dayText } from "./domain/calendar.ts";

@@ -58,7 +58,10 @@ export interface SensitivityEnd {
   readonly value: number;
   /** Life-cycle cost of each option, in the order of `options` [currency]. */
   readonly lifeCycleCosts: readonly number[];
-  /** Net savings of the preferred option of the base case against keep cleaning [currency]. */
+  /**
+   * Net savings, against keep cleaning, of the option that the base case prefers; of replacing the
+   * worst where that is keep cleaning itself [currency].
+   */
   readonly netSavings: number;
   /** Id of the option that costs least there. */
   readonly best: string;
@@ -103,7 +106,7 @@ export interface MemoOptions {
   readonly options: readonly MemoOption[];
   /** Id of the option that costs least over the horizon. */
   readonly preferred: string;
-  /** Widest swing of the preferred option's net savings first. */
+  /** Widest swing of net savings first. */
   readonly sensitivity: readonly SensitivityRow[];
   readonly budget: readonly BudgetStep[];
 }
