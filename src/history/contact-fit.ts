@@ -169,6 +169,25 @@ function slices(flat: FlatHistory, prior: ClassPrior, top: LinePoint): readonly 
   return [...side(-CELL * width).reverse(), middle, ...side(CELL * width)];
 }
 
+/**
+ * Where probability `p` falls on a growth grid: which cell, and how far into it, -0.5 to 0.5. Within
+ * a cell the density is taken as even.
+ */
+export function cellAt(share: Float64Array, p: number): { cell: number; into: number } {
+  let before = 0;
+  let cell = 0;
+  for (; cell < share.length - 1 && before + share[cell]! < p; cell++) before += share[cell]!;
+  const into = share[cell]! > 0 ? (p - before) / share[cell]! : 0.5;
+  return { cell, into: Math.max(0, Math.min(1, into)) - 0.5 };
+}
+
+/** The growth with posterior probability `p` below it [ln ohm a week]. */
+export function growthQuantile({ growth, share }: GrowthGrid, p: number): number {
+  const { cell, into } = cellAt(share, p);
+  const step = growth.length < 2 ? 0 : growth[1]! - growth[0]!;
+  return growth[cell]! + into * step;
+}
+
 /** Integrates over growth about the posterior's top. */
 export function spread(flat: FlatHistory, prior: ClassPrior, top: LinePoint): ContactFit {
   const cells = slices(flat, prior, top);

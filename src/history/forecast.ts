@@ -2,7 +2,7 @@ import { median, quantileSorted } from "simple-statistics";
 import { normalQuantile } from "../distributions/normal.ts";
 import type { Estimate } from "../domain/findings.ts";
 import type { Lane, Pool } from "../domain/pool.ts";
-import type { GrowthGrid } from "./contact-fit.ts";
+import { cellAt, type GrowthGrid } from "./contact-fit.ts";
 import type { FittedContact } from "./growth.ts";
 
 /** When one circuit's reading at the last point will be at the pool's limit. */
@@ -82,26 +82,8 @@ export function futures(contacts: number): Float64Array {
 /** One contact's possible lines, seen from the day of the forecast. */
 interface Line {
   readonly grid: GrowthGrid;
-  /** Probability up to the end of each cell. */
-  readonly upTo: Float64Array;
+  /** Since its segment began. */
   readonly weeks: number;
-}
-
-function lineFrom(grid: GrowthGrid, weeks: number): Line {
-  let sum = 0;
-  const upTo = grid.share.map((share) => {
-    sum += share;
-    return sum;
-  });
-  return { grid, upTo, weeks };
-}
-
-/** Cell of the growth that probability `p` falls on, and how far into the cell: -0.5 to 0.5. */
-function cellAt({ upTo, grid }: Line, p: number): { cell: number; into: number } {
-  let cell = 0;
-  while (cell < upTo.length - 1 && upTo[cell]! < p) cell++;
-  const share = grid.share[cell]!;
-  return { cell, into: share > 0 ? Math.min(1, (p - upTo[cell]! + share) / share) - 0.5 : 0 };
 }
 
 /**
@@ -175,7 +157,7 @@ function runFutures(lines: readonly Line[], path: Path, emf: TypicalEmf, pool: P
     let ohms = path.fixedOhms;
     for (let k = 0; k < lines.length; k++) {
       const { grid, weeks } = lines[k]!;
-      const { cell, into } = cellAt(lines[k]!, table[row + 2 * k]!);
+      const { cell, into } = cellAt(grid.share, table[row + 2 * k]!);
       const next = Math.min(grid.growth.length - 1, cell + 1);
       const back = Math.max(0, cell - 1);
       const step = next === back ? 0 : into / (next - back);
@@ -224,9 +206,10 @@ export function forecastCircuit(
   from: number,
   rhythm: number,
 ): CircuitForecast {
-  const lines = contacts.map(({ history, fit }) =>
-    lineFrom(fit.grid, (from - history.segments.at(-1)!.begun) / 7),
-  );
+  const lines = contacts.map(({ history, fit }) => ({
+    grid: fit.grid,
+    weeks: (from - history.segments.at(-1)!.begun) / 7,
+  }));
   const ends = runFutures(lines, pathOf(pool), emf, pool);
   ends.weeks.sort();
   ends.volts.sort();

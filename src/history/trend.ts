@@ -12,6 +12,7 @@ import type { Estimate, WalkDiagnosis } from "../domain/findings.ts";
 import type { Lane, Pool } from "../domain/pool.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import { type CleaningRecord, type CleaningScore, cleaningRecord } from "./cleaning-record.ts";
+import { growthQuantile } from "./contact-fit.ts";
 import { contactHistories, type DatedWalk, type Segment } from "./contact-history.ts";
 import { halfWidth } from "./fast-normal.ts";
 import { type FloorCreep, floorCreep } from "./floor-creep.ts";
@@ -96,13 +97,12 @@ function contactTrend(
   const now = level + fit.growth * weeks;
   const variance = levelVariance + 2 * covariance * weeks + fit.growthVariance * weeks * weeks;
   const reach = NINETY * Math.sqrt(Math.max(0, variance));
-  const growthReach = NINETY * Math.sqrt(fit.growthVariance);
   return {
     ...history,
     growth: {
-      median: fit.growth,
-      low: fit.growth - growthReach,
-      high: fit.growth + growthReach,
+      median: growthQuantile(fit.grid, 0.5),
+      low: growthQuantile(fit.grid, 0.05),
+      high: growthQuantile(fit.grid, 0.95),
     },
     ohms: { median: Math.exp(now), low: Math.exp(now - reach), high: Math.exp(now + reach) },
     outlook: outlook(fitted, from),

@@ -1,0 +1,79 @@
+import { expect, test } from "vitest";
+import { dayNumber } from "../../src/domain/calendar.ts";
+import { trend } from "../../src/history/trend.ts";
+import { trendJson } from "../../src/report/trend-json.ts";
+import { dayWords, growthWords, trendText } from "../../src/report/trend-text.ts";
+import { inventSeason } from "../history/season.ts";
+import { findingOf, poolOf, walkOf, workOf } from "../history/synthetic.ts";
+
+test("a growth of ln 1.12 a week is 12 % a week", () => {
+  const growth = { median: Math.log(1.12), low: Math.log(1.08), high: Math.log(1.17) };
+  expect(growthWords(growth)).toBe("12 % a week (8 to 17)");
+  expect(growthWords({ median: 0, low: Math.log(0.97), high: 0.02 })).toBe("0 % a week (−3 to 2)");
+});
+
+test("days are read out without the year where it goes without saying", () => {
+  expect(dayWords(dayNumber("2026-06-20")!, 2026)).toBe("20 June");
+  expect(dayWords(dayNumber("2027-01-02")!, 2026)).toBe("2 January 2027");
+});
+
+const find = (lane: number, point: string, ohms: number) =>
+  findingOf(pool, { lane, device: "touchpad", point }, ohms, Math.max(0.5, ohms / 20));
+const pool = poolOf(2, ["plate", "pod"]);
+const start = dayNumber("2026-01-05")!;
+const walks = Array.from({ length: 16 }, (_, week) => {
+  const since = week < 8 ? week : week - 8;
+  return walkOf(
+    start + 7 * week,
+    [1, 2].flatMap((lane) => [
+      find(lane, "plate", (lane === 1 ? 4 : 0.2) * Math.exp(lane === 1 ? 0.2 * since : 0)),
+      find(lane, "pod", 0.2),
+    ]),
+    1.5,
+  );
+});
+const found = trend(pool, walks, [workOf(start + 7 * 8 - 2, "cleaned", "plate", 1)]);
+const text = trendText(found);
+
+test("the season is named, and the circuit that crosses first comes first", () => {
+  expect(text).toMatch(/^Kestrel Bay: 16 walks, 5 January to 20 April, about every 7 days\.\n/);
+  const circuits = text.match(/^ {2}Lane \d touchpad: reads about/gm)!;
+  expect(circuits[0]).toContain("Lane 1");
+  expect(text).toMatch(/Lane 1 touchpad: .* reaches 4\.80 V about \d+ \w+ \(/);
+});
+
+test("what no walk could see is a bound in words, never a number of its own", () => {
+  const line = text.split("\n").find((one) => one.includes("Lane 2 plate connector:"))!;
+  expect(line).toMatch(/no walk has seen it grow: at most \d+ % a week/);
+  expect(text).not.toMatch(/now 0\.\d+ Ω/);
+});
+
+test("the cleaning is told with what it found and what it left", () => {
+  expect(text).toMatch(/28 February, Lane 1 plate connector \(touchpad\): 1\d Ω to 4\.\d Ω/);
+});
+
+test("JSON says dates, and null for a day that never comes", () => {
+  const json = JSON.parse(JSON.stringify(trendJson(found, [], [])));
+  const [first] = json.circuits;
+  expect(first.crossing.median).toMatch(/^2026-\d\d-\d\d$/);
+  expect(json.contacts[0].segments[1].begun).toBe("2026-02-28");
+  expect(json.cleanings.classes[0].cleanings[0].date).toBe("2026-02-28");
+  expect(JSON.stringify(json)).not.toContain("Infinity");
+});
+
+test("a long season is cut with a count of what was left out", () => {
+  const season = inventSeason(
+    {
+      lanes: 14,
+      growth: { plate: 0.2, pod: 0.1 },
+      betweenContacts: 0.02,
+      scatter: 0.1,
+      meterError: 1,
+      weeks: 20,
+    },
+    4,
+  );
+  const long = trendText(trend(season.pool, season.walks, season.work));
+  expect(long).toMatch(/… and 4 more \(--json\)/);
+  expect(long).toMatch(/… and 16 more \(--json\)/);
+});
