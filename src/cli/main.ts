@@ -4,9 +4,16 @@ import { type Io, type Register, UnusableInput } from "./command.ts";
 import { registerLog, registerUndo } from "./log.ts";
 import { registerMeter } from "./meter.ts";
 import { registerRound } from "./round.ts";
+import { registerTrend } from "./trend.ts";
 
 /** Every command, in the order in which `--help` lists them. */
-const commands: readonly Register[] = [registerRound, registerMeter, registerLog, registerUndo];
+const commands: readonly Register[] = [
+  registerTrend,
+  registerRound,
+  registerMeter,
+  registerLog,
+  registerUndo,
+];
 
 /** Runs one command line and returns when its output is written. */
 export async function run(args: readonly string[], io: Io): Promise<void> {

@@ -105,7 +105,7 @@ function classLine(one: ClassTrend): string {
       ? ""
       : `; a cleaning that helped holds ${one.holdTime.meanWeeks.toFixed(0)} weeks on average`;
   const contacts = `${one.contacts} contact${one.contacts === 1 ? "" : "s"}`;
-  return `  ${sentence(one.connector)}: ${growthWords(mean)}, ${contacts} within ${apart} of it${hold}.`;
+  return `  ${sentence(one.connector)}: ${growthWords(mean)}, ${contacts} that differ by ±${apart}${hold}.`;
 }
 
 function cleaningLine(score: CleaningScore, trend: PoolTrend, year: number): string {

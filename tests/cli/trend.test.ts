@@ -1,0 +1,116 @@
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { registerTrend } from "../../src/cli/trend.ts";
+import { dayNumber, dayText } from "../../src/domain/calendar.ts";
+import { runCommand } from "./run-command.ts";
+
+let folder = "";
+const at = (name: string): string => join(folder, name);
+const trend = (...args: string[]) => runCommand([registerTrend], ["trend", ...args]);
+
+const POOL = `pool: Kestrel Bay
+lanes: 2
+devices: [touchpad]
+meters:
+  - { name: deck, load_ohms: 1000, resolution: 0.01, noise: 0.01 }
+chain:
+  - { point: plate, connector: plate connector, shared_by: lane, wire_ohms: 1, contaminated: 0.05, fouled: 0.05, fouled_if_contaminated: 0.7 }
+  - { point: pod, connector: pod terminals, shared_by: device, wire_ohms: 1, fouled: 0.1 }
+`;
+
+/** Sixteen weekly walks: lane 1's plate grows 42 % a week from 0.4 ohm, cleaned once; lane 2 is well. */
+function sheet(): string {
+  const start = dayNumber("2026-01-05")!;
+  const rows = Array.from({ length: 16 }, (_, week) => {
+    const since = week < 12 ? week : week - 12;
+    const plate = 0.4 * Math.exp(0.35 * since);
+    const shown = (ohms: number): string => (5000 / (1000 + ohms)).toFixed(2);
+    const day = dayText(start + 7 * week);
+    return [
+      `${day},1,plate,${shown(1 + plate)}`,
+      `${day},1,pod,${shown(2.2 + plate)}`,
+      `${day},2,plate,${shown(1.2)}`,
+      `${day},2,pod,${shown(2.4)}`,
+    ].join("\n");
+  });
+  return `taken_at,lane,point,volts\n${rows.join("\n")}\n`;
+}
+
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), "trend-"));
+  writeFileSync(at("pool.yaml"), POOL);
+  writeFileSync(at("readings.csv"), sheet());
+  writeFileSync(at("work.csv"), "done_at,lane,device,point,action\n2026-03-28,1,,plate,cleaned\n");
+  writeFileSync(at("undated.csv"), "lane,point,volts\n1,plate,4.9\n1,pod,4.8\n");
+});
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+test("readings and work log give the season in words", async () => {
+  const args = ["--pool", at("pool.yaml"), "--work", at("work.csv"), at("readings.csv")];
+  const { out, err, status } = await trend(...args);
+  expect(err).toBe("");
+  expect(out).toMatch(/^Kestrel Bay: 16 walks, 5 January to 20 April, about every 7 days\./);
+  expect(out).toMatch(
+    /28 March, Lane 1 plate connector \(touchpad\): 1\d Ω to under \d+\.?\d* Ω; film/,
+  );
+  const first = out.indexOf("Lane 1 touchpad");
+  expect(first).toBeGreaterThan(0);
+  expect(first).toBeLessThan(out.indexOf("Lane 2 touchpad"));
+  expect(status).toBe(0);
+});
+
+test("growth and crossing are about those that the sheet was made with", async () => {
+  const args = ["--pool", at("pool.yaml"), "--work", at("work.csv"), "--json", at("readings.csv")];
+  const json = JSON.parse((await trend(...args)).out);
+  const contact = json.contacts.find(
+    (one: { lane: number; point: string }) => one.lane === 1 && one.point === "plate",
+  );
+  expect(contact.growthPerWeek.low).toBeLessThan(Math.expm1(0.35));
+  expect(contact.growthPerWeek.high).toBeGreaterThan(Math.expm1(0.35));
+  // 0.4 ohm on 30 March grows to the 39.5 ohm that 4.8 V leaves room for in 13.1 weeks: 30 June.
+  expect(json.circuits[0].lane).toBe(1);
+  expect(json.circuits[0].crossing.low < "2026-06-30").toBe(true);
+  expect(json.circuits[0].crossing.high > "2026-06-30").toBe(true);
+  expect(json.undated).toEqual([]);
+});
+
+test("a path at its limit makes the exit status 1", async () => {
+  const late = sheet()
+    .split("\n")
+    .slice(0, 1 + 4 * 12)
+    .join("\n");
+  const bad = late.replace(/(2026-03-23,1,plate),.*\n(2026-03-23,1,pod),.*/, "$1,4.70\n$2,4.69");
+  writeFileSync(at("bad.csv"), `${bad}\n2026-03-24,1,plate,4.69\n2026-03-24,1,pod,4.69\n`);
+  const { status } = await trend("--pool", at("pool.yaml"), at("bad.csv"));
+  expect(status).toBe(1);
+});
+
+test("without any date there is no trend: one clear sentence, status 2, nothing printed", async () => {
+  const { out, err, status } = await trend("--pool", at("pool.yaml"), at("undated.csv"));
+  expect(status).toBe(2);
+  expect(out).toBe("");
+  expect(err).toMatch(/undated\.csv has no dated walk/);
+});
+
+test("a walk without a date beside dated ones is named as left out", async () => {
+  const args = ["--pool", at("pool.yaml"), at("readings.csv"), at("undated.csv")];
+  const { err, status } = await trend(...args);
+  expect(err).toMatch(/left out, no date: walk /);
+  expect(status).toBe(0);
+});
+
+test("a row of the work log that can't be used is named with its line", async () => {
+  writeFileSync(
+    at("odd.csv"),
+    "done_at,lane,device,point,action\n2026-03-28,1,,plate,cleaned\n2026-03-29,9,,plate,cleaned\n",
+  );
+  const args = ["--pool", at("pool.yaml"), "--work", at("odd.csv"), at("readings.csv")];
+  expect((await trend(...args)).err).toMatch(/odd\.csv, line 3: /);
+});
+
+test("help carries an example", async () => {
+  const { out } = await trend("--help");
+  expect(out).toContain("$ dropwise trend --pool pool.yaml --work work.csv");
+});
