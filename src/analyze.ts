@@ -13,6 +13,7 @@ export {
   acceptanceOfNormal,
   type WeightedVolts,
 } from "./circuit/acceptance.ts";
+export { circuitMargins } from "./circuit/circuit-margins.ts";
 export {
   type DetectionLimit,
   detectionLimit,
@@ -32,12 +33,9 @@ export {
   timerInputVolts,
 } from "./circuit/ladder.ts";
 export {
-  askTheMaker,
   type CircuitState,
   crossingOhms,
-  type Margins,
   margins,
-  type TimerFigure,
   ttlInput,
 } from "./circuit/margins.ts";
 export { type SoundVolts, soundPath } from "./circuit/sound-path.ts";
@@ -67,6 +65,7 @@ export type * from "./domain/costs.ts";
 export { defaultCosts } from "./domain/costs.ts";
 export type { Facility } from "./domain/facility.ts";
 export type * from "./domain/findings.ts";
+export type * from "./domain/margins.ts";
 export type * from "./domain/meet.ts";
 export { meetDefaults } from "./domain/meet.ts";
 export type * from "./domain/pad.ts";

@@ -1,0 +1,90 @@
+import type { Estimate, WalkDiagnosis } from "../domain/findings.ts";
+import type { Margins } from "../domain/margins.ts";
+import type { Circuit, Pool } from "../domain/pool.ts";
+import type { Reading } from "../domain/reading.ts";
+import { type Ohms, volts } from "../domain/units.ts";
+import { margins } from "./margins.ts";
+import { readingInterval, switchOhms } from "./switch-ohms.ts";
+
+/**
+ * Touch and rest margin of one circuit, from what a walk's diagnosis says about its contacts and
+ * from its own pressed readings.
+ *
+ * The path is the sum of wires and contacts, its bounds the sums of the contacts' bounds: never too
+ * narrow. Of several pressed readings the one that tells most about the switch counts.
+ *
+ * @param walk The diagnosis of the walk, in ohms; in units of an unknown load the load is asked for.
+ * @param readings The walk's readings; only this circuit's pressed ones are used.
+ */
+export function circuitMargins(
+  pool: Pool,
+  walk: Pick<WalkDiagnosis, "emf" | "contacts" | "resistanceUnit">,
+  circuit: Circuit,
+  readings: readonly Reading[],
+): Margins {
+  const contacts = pool.chain.map(({ point }) =>
+    walk.contacts.find(
+      (one) => one.lane === circuit.lane && one.device === circuit.device && one.point === point,
+    ),
+  );
+  const known = contacts.filter((contact) => contact !== undefined);
+  if (known.length < pool.chain.length) {
+    throw new Error(`walk has no contacts of lane ${circuit.lane}, ${circuit.device}`);
+  }
+  const steps = pool.chain.map(({ wireOhms }, k) => withWire(known[k]!.ohms, wireOhms));
+  const pressed = readings.filter(
+    ({ lane, device, state }) =>
+      lane === circuit.lane && device === circuit.device && state === "pressed",
+  );
+  const found = margins(pool, {
+    emf: walk.emf,
+    seriesOhms: total(steps),
+    switchOhms: closedSwitch(pool, walk.emf, steps, pressed),
+  });
+  if (walk.resistanceUnit === "ohm") return found;
+  const missing = found.kind === "ask" ? found.missing : [];
+  return { kind: "ask", missing: ["meters.load_ohms", ...missing] };
+}
+
+/** Rd from the pressed reading that leaves the narrowest interval; null where none tells. */
+function closedSwitch(
+  pool: Pool,
+  emf: Estimate,
+  steps: readonly Estimate[],
+  pressed: readonly Reading[],
+): Estimate | null {
+  const each = pressed.flatMap((reading) => {
+    const meter = pool.meters.find(({ name }) => name === reading.meter);
+    const at = pool.chain.findIndex(({ point }) => point === reading.point);
+    if (!meter || meter.loadOhms === null || at < 0) return [];
+    const step = meter.resolution ?? reading.step;
+    return switchOhms({
+      emf,
+      sourceOhms: pool.supply.sourceOhms,
+      loadOhms: meter.loadOhms,
+      seriesOhms: total(steps.slice(0, at + 1)),
+      beyondOhms: total(steps.slice(at + 1)),
+      reading: readingInterval(volts(reading.volts), volts(step), meter.noise),
+    });
+  });
+  return each.reduce<Estimate | null>(
+    (best, one) => (best === null || width(one) < width(best) ? one : best),
+    null,
+  );
+}
+
+/** Infinity less infinity is no width to prefer. */
+function width({ low, high }: Estimate): number {
+  return high === Number.POSITIVE_INFINITY ? high : high - low;
+}
+
+const withWire = ({ median, low, high }: Estimate, wire: Ohms): Estimate => ({
+  median: median + wire,
+  low: low + wire,
+  high: high + wire,
+});
+
+const total = (parts: readonly Estimate[]): Estimate => {
+  const sum = (of: (part: Estimate) => number) => parts.reduce((all, part) => all + of(part), 0);
+  return { median: sum((p) => p.median), low: sum((p) => p.low), high: sum((p) => p.high) };
+};

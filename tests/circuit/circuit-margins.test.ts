@@ -1,0 +1,109 @@
+import { describe, expect, test } from "vitest";
+import { circuitMargins } from "../../src/circuit/circuit-margins.ts";
+import { ladderVolts, pathLadder, timerInputVolts } from "../../src/circuit/ladder.ts";
+import { ttlInput } from "../../src/circuit/margins.ts";
+import type { ContactFinding, Estimate } from "../../src/domain/findings.ts";
+import type { Pool } from "../../src/domain/pool.ts";
+import type { Reading } from "../../src/domain/reading.ts";
+import { ohms, volts } from "../../src/domain/units.ts";
+import { deckMeter, demoPool } from "./demo-pool.ts";
+
+// A path of wires 0.1, 0.6, 2.0, 0.3 Ω and contacts 0.2, 0.3, 25, 0.4 Ω, a switch of 4 Ω, on a 5 V
+// TTL input behind 1 kΩ. Readings come from the ladder, which ngspice confirms.
+const wires = [0.1, 0.6, 2.0, 0.3];
+const contacts = [0.2, 0.3, 25, 0.4];
+const series = wires.map((wire, k) => ohms(wire + contacts[k]!));
+const pool: Pool = {
+  ...demoPool,
+  supply: { ...demoPool.supply, sourceOhms: ohms(1000) },
+  timerInput: ttlInput,
+  meters: [{ ...deckMeter, noise: volts(0), resolution: volts(1e-9) }],
+};
+const circuit = { lane: 1, device: "touchpad" };
+const sure = (value: number): Estimate => ({ median: value, low: value, high: value });
+const finding = (point: string, resistance: Estimate): ContactFinding => ({
+  ...circuit,
+  point,
+  sound: 1,
+  fouled: 0,
+  open: 0,
+  ohms: resistance,
+  voltsLost: 0,
+});
+const walk = {
+  emf: sure(5),
+  resistanceUnit: "ohm" as const,
+  contacts: pool.chain.map(({ point }, k) => finding(point, sure(contacts[k]!))),
+};
+const reading = (at: number, state: "rest" | "pressed", over: Partial<Reading> = {}): Reading => ({
+  ...circuit,
+  point: pool.chain[at]!.point,
+  volts: volts(ladderVolts(pathLadder(volts(5), ohms(1000), series, ohms(4)), at + 1, ohms(1000))),
+  step: volts(1e-9),
+  takenAt: null,
+  walk: "w",
+  meter: "deck",
+  meterOn: false,
+  state,
+  by: null,
+  note: null,
+  line: 2,
+  ...over,
+});
+const known = (...args: Parameters<typeof circuitMargins>) => {
+  const found = circuitMargins(...args);
+  if (found.kind !== "known") throw new Error(`asked for ${found.missing}`);
+  return found;
+};
+
+describe("a circuit with one fouled contact", () => {
+  test.each([0, 2, 3])("pressed and read at point %d, it may gain what the ladder says", (at) => {
+    const { touch, switchKnown } = known(pool, walk, circuit, [reading(at, "pressed")]);
+    expect(switchKnown).toBe(true);
+    const longer = [...series, ohms(touch.median)];
+    const input = timerInputVolts(pathLadder(volts(5), ohms(1000), longer, ohms(4)));
+    expect(input).toBeCloseTo(0.8, 6);
+    expect(touch.low).toBeCloseTo(touch.high, 5);
+  });
+
+  test("rests high until a leak takes the ladder's input down to 2 V", () => {
+    const { rest } = known(pool, walk, circuit, []);
+    const input = timerInputVolts(pathLadder(volts(5), ohms(1000), series, ohms(rest.median)));
+    expect(input).toBeCloseTo(2, 9);
+  });
+
+  test("other circuits' pressed readings and its own at rest say nothing about the switch", () => {
+    const others = [reading(3, "pressed", { lane: 2 }), reading(3, "rest")];
+    expect(known(pool, walk, circuit, others).switchKnown).toBe(false);
+  });
+
+  test("an uncertain contact widens both margins by as much", () => {
+    const wide = { median: 25, low: 20, high: 40 };
+    const unsure = walk.contacts.map((one) =>
+      one.ohms.median === 25 ? { ...one, ohms: wide } : one,
+    );
+    const { touch, rest } = known(pool, { ...walk, contacts: unsure }, circuit, []);
+    expect(touch.high - touch.low).toBeCloseTo(20, 9);
+    expect(rest.high - rest.low).toBeCloseTo(20, 9);
+  });
+});
+
+test("in units of an unknown load the load is asked for", () => {
+  const unknown = { ...walk, resistanceUnit: "meter load" as const };
+  expect(circuitMargins(pool, unknown, circuit, [])).toEqual({
+    kind: "ask",
+    missing: ["meters.load_ohms"],
+  });
+  expect(circuitMargins(demoPool, unknown, circuit, [])).toMatchObject({
+    missing: [
+      "meters.load_ohms",
+      "supply.source_ohms",
+      "timer_input.low_max",
+      "timer_input.high_min",
+    ],
+  });
+});
+
+test("a circuit that the walk did not read is a mistake of the program", () => {
+  expect(() => circuitMargins(pool, walk, { lane: 9, device: "touchpad" }, [])).toThrow("lane 9");
+});
