@@ -1,0 +1,90 @@
+import type { ChainLink, Lane, Meter, Pool, Sharing } from "../../src/domain/pool.ts";
+import type { Reading } from "../../src/domain/reading.ts";
+import { ohms, volts } from "../../src/domain/units.ts";
+
+/** One link of a chain, in the order of the model's table. */
+export const link = (
+  point: string,
+  sharedBy: Sharing,
+  wire: number,
+  contaminated: number,
+  fouled: number,
+): ChainLink => ({
+  point,
+  connector: `${point} joint`,
+  sharedBy,
+  wireOhms: ohms(wire),
+  contaminated,
+  fouled,
+  fouledIfContaminated: sharedBy === "device" ? 0 : 0.7,
+});
+
+/** The model's default chain, written out from its section 4 and the contract's example. */
+export const defaultChain: readonly ChainLink[] = [
+  link("timer", "pool", 0.1, 0.02, 0.01),
+  link("harness", "lane", 0.6, 0.04, 0.01),
+  link("plate", "lane", 2.0, 0.08, 0.02),
+  link("pod", "device", 0.3, 0, 0.12),
+];
+
+export const meter = (
+  name: string,
+  load: number,
+  resolution: number | null,
+  noise = 0.02,
+): Meter => ({
+  name,
+  loadOhms: ohms(load),
+  resolution: resolution === null ? null : volts(resolution),
+  noise: volts(noise),
+  offAfter: [45, 60],
+});
+
+/** A small pool with the model's defaults, some of them replaced. */
+export const smallPool = (
+  lanes: readonly Lane[],
+  devices: readonly string[],
+  changed: Partial<Pool> = {},
+): Pool => ({
+  name: "reference",
+  lanes,
+  devices,
+  supply: { emf: volts(5), emfSd: volts(0.05), sourceOhms: ohms(0) },
+  meters: [meter("deck", 1000, 0.01)],
+  chain: defaultChain,
+  contact: {
+    sound: { medianOhms: ohms(0.2), logSd: 0.8 },
+    fouled: { medianOhms: ohms(60), logSd: 1.2 },
+  },
+  misread: 0.01,
+  limitVolts: volts(4.8),
+  timerInput: null,
+  ...changed,
+});
+
+/** What differs from a plain reading at rest, taken at no stated time. */
+export type Shown = readonly [
+  lane: Lane,
+  device: string,
+  point: string,
+  shown: number,
+  meter?: string,
+];
+
+/** Readings at rest in one walk, without times; `step` is the display step they are written with. */
+export const sheet = (rows: readonly Shown[], step = 0.01): Reading[] =>
+  rows.map(([lane, device, point, shown, name = "deck"], index) => ({
+    lane,
+    device,
+    point,
+    volts: volts(shown),
+    step: volts(step),
+    takenAt: null,
+    walk: "reference",
+    meter: name,
+    meterOn: false,
+    state: "rest",
+    by: null,
+    note: null,
+    line: index + 2,
+  }));
