@@ -1,0 +1,99 @@
+import type { ChainLink, Circuit, Lane, Pool } from "../../src/domain/pool.ts";
+import type { Reading } from "../../src/domain/reading.ts";
+import { volts } from "../../src/domain/units.ts";
+import type { Random } from "./random.ts";
+
+/** What is really the matter with one contact. */
+export interface TrueContact extends Circuit {
+  readonly link: ChainLink;
+  readonly state: "sound" | "fouled" | "open";
+  /** Infinite where open [ohm]. */
+  readonly ohms: number;
+}
+
+/** A walk drawn from the model, with what nobody on the deck knows. */
+export interface SimulatedWalk {
+  readonly readings: readonly Reading[];
+  readonly emf: number;
+  readonly contacts: readonly TrueContact[];
+}
+
+export interface Circumstances {
+  /** P(a point was not read). */
+  readonly missing: number;
+  /** P(the meter had switched itself off, and its blank was written down as 0). */
+  readonly meterOff: number;
+  /** Nothing is the matter with any contact. */
+  readonly allSound: boolean;
+}
+
+const drawContacts = (pool: Pool, random: Random, allSound: boolean): TrueContact[] => {
+  const bodies = new Map<string, boolean>();
+  const contaminated = (link: ChainLink, lane: Lane): boolean => {
+    if (link.sharedBy === "device") return false;
+    const body = link.sharedBy === "pool" ? link.point : `${link.point} ${lane}`;
+    if (!bodies.has(body)) bodies.set(body, random.chance(link.contaminated));
+    return bodies.get(body) ?? false;
+  };
+  const drawContact = (link: ChainLink, lane: Lane, device: string): TrueContact => {
+    const fouled = contaminated(link, lane) ? link.fouledIfContaminated : link.fouled;
+    const u = allSound ? 1 : random.uniform();
+    const state = u < fouled ? "fouled" : u < 1.1 * fouled ? "open" : "sound";
+    const { medianOhms, logSd } = pool.contact[state === "fouled" ? "fouled" : "sound"];
+    const drawn = medianOhms * Math.exp(logSd * random.normal());
+    return { lane, device, link, state, ohms: state === "open" ? Number.POSITIVE_INFINITY : drawn };
+  };
+  return pool.lanes.flatMap((lane) =>
+    pool.devices.flatMap((device) => pool.chain.map((link) => drawContact(link, lane, device))),
+  );
+};
+
+/** What the meter shows for a true voltage: noise, rounding, and now and then a wrong value. */
+const shownVolts = (pool: Pool, random: Random, step: number, trueVolts: number): number => {
+  const meter = pool.meters[0]!;
+  const steps = random.chance(pool.misread)
+    ? Math.floor((random.uniform() * 1.1 * pool.supply.emf) / step)
+    : Math.round((trueVolts + meter.noise * random.normal()) / step);
+  return Number((Math.max(0, steps) * step).toFixed(6));
+};
+
+/**
+ * Draws one walk from the model (sections 1 to 4) with the pool's first meter: body states, contact
+ * states, resistances, one EMF, and a reading at rest of every point that was not skipped.
+ */
+export const simulateWalk = (
+  pool: Pool,
+  random: Random,
+  { missing, meterOff, allSound }: Circumstances,
+): SimulatedWalk => {
+  const meter = pool.meters[0]!;
+  const load = meter.loadOhms ?? 1;
+  const step = meter.resolution ?? 0.01;
+  const emf = pool.supply.emf + pool.supply.emfSd * random.normal();
+  const contacts = drawContacts(pool, random, allSound);
+  const readings: Reading[] = [];
+  let series = 0;
+  for (const [index, { lane, device, link, ohms }] of contacts.entries()) {
+    if (index % pool.chain.length === 0) series = pool.supply.sourceOhms;
+    series += link.wireOhms + ohms;
+    const shown = shownVolts(pool, random, step, (emf * load) / (load + series));
+    const off = random.chance(meterOff);
+    if (random.chance(missing)) continue;
+    readings.push({
+      lane,
+      device,
+      point: link.point,
+      volts: volts(off ? 0 : shown),
+      step: volts(step),
+      takenAt: null,
+      walk: "simulated",
+      meter: meter.name,
+      meterOn: false,
+      state: "rest",
+      by: null,
+      note: null,
+      line: index + 2,
+    });
+  }
+  return { readings, emf, contacts };
+};

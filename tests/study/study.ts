@@ -1,0 +1,31 @@
+/**
+ * Simulation studies, seeded: the same command prints the same figures on every machine.
+ *
+ *   npm run study                          the diagnosis beside two rules of thumb, 2,000 walks
+ *   npm run study -- --walks 100           the same, quickly
+ *   npm run study -- STUDY --walks 100     another study by name
+ */
+import { parseArgs } from "node:util";
+import type { Pool } from "../../src/domain/pool.ts";
+import { smallPool } from "../reference/builders.ts";
+import { diagnosisStudy } from "./diagnosis-study.ts";
+
+/** A study prints its figures for so many walks of a pool. */
+type Study = (pool: Pool, walks: number) => void;
+
+const studies: Readonly<Record<string, Study>> = { diagnosis: diagnosisStudy };
+
+const { values, positionals } = parseArgs({
+  allowPositionals: true,
+  options: { walks: { type: "string", default: "2000" } },
+});
+const walks = Number(values.walks);
+const name = positionals[0] ?? "diagnosis";
+const study = studies[name];
+
+if (!study || !Number.isInteger(walks) || walks < 1) {
+  console.error(`usage: study [${Object.keys(studies).join(" | ")}] [--walks N]`);
+  process.exitCode = 2;
+} else {
+  study(smallPool([1, 2, 3, 4, 5, 6, 7, 8], ["touchpad", "button-1", "button-2"]), walks);
+}
