@@ -1,25 +1,15 @@
-import { dayNumber } from "../domain/calendar.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
-import { type MeetSettings, meetDefaults } from "../domain/meet.ts";
+import type { MeetSettings } from "../domain/meet.ts";
 import type { Circuit, Lane, Pool } from "../domain/pool.ts";
-import type { TouchCheck, TouchKind } from "../domain/touch.ts";
+import type { TouchCheck } from "../domain/touch.ts";
 import type { WorkEntry } from "../domain/work.ts";
-import { type Beta, betaAfter } from "./beta-distribution.ts";
+import { betaAfter } from "./beta-distribution.ts";
+import { daysBetween } from "./days-between.ts";
 import { type Look, latestLook, workSince } from "./latest-look.ts";
 import { pathAtFault } from "./path-at-fault.ts";
 import { unreadAtFault } from "./possible-repairs.ts";
-import { type Blame, falseRates, missedRates, touchBlame } from "./touch-blame.ts";
+import { type Presses, presses, ratePrior, serves, settingsOf } from "./presses.ts";
 import { type Proof, type ProofRule, touchProof } from "./touch-proof.ts";
-import { type TouchRate, touchRate } from "./touch-rate.ts";
-
-/** Presses of one kind on one device, with what they say. */
-export interface Presses {
-  readonly tried: number;
-  /** Fingertip presses that did not register, or open-hand pushes that did. */
-  readonly events: number;
-  readonly rate: TouchRate;
-  readonly blame: Blame;
-}
 
 /** Why a device is not proven, for the program; report/ turns it into a sentence. */
 export type Reason =
@@ -98,38 +88,6 @@ export function deviceState(circuit: Circuit, morning: Morning): DeviceState {
 
 const isFault = ({ kind }: Reason): boolean =>
   ["path at fault", "stuck", "leaking", "pad at fault", "false touches"].includes(kind);
-
-/** What the facility decided, or the defaults. */
-export const settingsOf = (pool: Pool): MeetSettings => pool.meet ?? meetDefaults;
-
-/** The prior of a rate as shapes. */
-export const ratePrior = ({ touch }: MeetSettings): Beta => ({
-  a: touch.prior[0],
-  b: touch.prior[1],
-});
-
-function presses(
-  kind: TouchKind,
-  { lane, device }: Circuit,
-  pathPrior: number,
-  { touches, pool }: Morning,
-): Presses | null {
-  const settings = settingsOf(pool);
-  const own = (touches ?? []).filter(
-    (t) => t.lane === lane && t.device === device && t.kind === kind,
-  );
-  const tried = own.reduce((sum, t) => sum + t.tried, 0);
-  if (tried === 0) return null;
-  const registered = own.reduce((sum, t) => sum + t.registered, 0);
-  const events = kind === "fingertip" ? tried - registered : registered;
-  const rates = kind === "fingertip" ? missedRates : falseRates;
-  return {
-    tried,
-    events,
-    rate: touchRate(events, tried, ratePrior(settings)),
-    blame: touchBlame({ events, tried }, pathPrior, settings.touch.padAtFault, rates),
-  };
-}
 
 /** When a device counts as proven. */
 export const proofRule = ({ touch }: MeetSettings): ProofRule => ({
@@ -231,13 +189,3 @@ function suspectPoints(walk: WalkDiagnosis, { lane, device }: Circuit): string[]
   const bad = own.filter((contact) => contact.sound < 0.5);
   return (bad.length > 0 ? bad : own.slice(0, 1)).map((contact) => contact.point);
 }
-
-/** Whole days from one day to another; null where one is not known. */
-export function daysBetween(from: string | null, to: string): number | null {
-  const [start, end] = [from === null ? null : dayNumber(from), dayNumber(to)];
-  return start === null || end === null ? null : end - start;
-}
-
-const serves = (entry: WorkEntry, { lane, device }: Circuit): boolean =>
-  (entry.lane === null || entry.lane === lane) &&
-  (entry.device === null || entry.device === device);

@@ -2,11 +2,12 @@ import type { Costs } from "../domain/costs.ts";
 import { type MeetSettings, meetDefaults } from "../domain/meet.ts";
 import type { ChainLink, Lane, Pool } from "../domain/pool.ts";
 import type { CleaningRecord } from "../history/cleaning-record.ts";
-import { type DeviceState, proofRule, type Reason, ratePrior } from "./device-state.ts";
+import { type DeviceState, proofRule, type Reason } from "./device-state.ts";
 import type { Fix, LaneNeed } from "./fix-order.ts";
 import type { LaneReady } from "./lane-ready.ts";
 import { type Look, latestLook } from "./latest-look.ts";
 import { cures, unreadAtFault } from "./possible-repairs.ts";
+import { ratePrior } from "./presses.ts";
 import { type Proof, touchProof } from "./touch-proof.ts";
 
 /** A fix with what report/ needs to name it. */

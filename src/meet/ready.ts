@@ -4,13 +4,15 @@ import type { TouchCheck } from "../domain/touch.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import type { CleaningRecord } from "../history/cleaning-record.ts";
 import { type Bag, packBag } from "./bag.ts";
-import { type DeviceState, daysBetween, deviceState, settingsOf } from "./device-state.ts";
+import { daysBetween } from "./days-between.ts";
+import { type DeviceState, deviceState } from "./device-state.ts";
 import { type FixPlan, fixOrder } from "./fix-order.ts";
 import { lanesToFix, type NamedFix } from "./lane-fixes.ts";
 import { isPad, type LaneReady, laneReady } from "./lane-ready.ts";
 import { type Look, latestConnectors } from "./latest-look.ts";
 import type { PadsDue } from "./pads-due.ts";
 import { circuitsOf, plugShare, possibleRepairs } from "./possible-repairs.ts";
+import { settingsOf } from "./presses.ts";
 
 /** Everything that a meet morning is judged from. */
 export interface MeetInput {

@@ -1,5 +1,6 @@
 import type { MeetSettings } from "../domain/meet.ts";
-import type { DeviceState, Presses } from "../meet/device-state.ts";
+import type { DeviceState } from "../meet/device-state.ts";
+import type { Presses } from "../meet/presses.ts";
 import { cautionsFor } from "./cautions.ts";
 import { circuitName, percentText as percent, sentence } from "./names.ts";
 

@@ -152,6 +152,21 @@ describe("meet morning", () => {
     expect(lane(ready, 1).fallBack).toEqual([]);
   });
 
+  test("what a pad missed before its plug was mended is not held against it; old presses neither", () => {
+    const missed = { ...touch(2, "touchpad", 5, 1), takenAt: at("2026-06-11") };
+    const good = { ...touch(2, "touchpad", 20, 20), takenAt: at("2026-06-12") };
+    const mended = { ...work("2026-06-12", 2, "pod"), device: "touchpad" };
+    const looks = [look(walkOf(kestrelBay), "2026-06-12")].map((l) => ({ ...l, seconds: 2e9 }));
+    const before = meetReady(morning({ looks, touches: [missed, good] }));
+    expect(lane(before, 2).primary.missed?.tried).toBe(25);
+    const after = meetReady(morning({ looks, touches: [missed, good], work: [mended] }));
+    expect(lane(after, 2).primary.missed?.tried).toBe(20);
+    const old = { ...missed, takenAt: at("2026-05-01") };
+    expect(lane(meetReady(morning({ looks, touches: [old, good] })), 2).primary.missed?.tried).toBe(
+      20,
+    );
+  });
+
   test("pads due put every lane on watch, and the strokes are found once", () => {
     const notes = [
       { ...water(24), strokes: 6, soakedMinutes: 12, lane: 1 },
