@@ -1,60 +1,20 @@
-import { mkdirSync, readFileSync, statSync, writeFileSync } from "node:fs";
-import { join } from "node:path";
-import type { Pool } from "../domain/pool.ts";
 import type { InputFault, Result } from "../domain/result.ts";
-import { readPool } from "../intake/read-pool.ts";
 import { UnusableInput } from "./command.ts";
-import { isCode, reason } from "./file-lock.ts";
+import { exists, faultSentence, loadText } from "./files.ts";
 
-/** A file's text, or the one sentence that says why not. */
-export function textOf(file: string): string {
-  try {
-    if (statSync(file).isDirectory()) throw new UnusableInput(`${file} is a directory, not a file`);
-    return readFileSync(file, "utf8");
-  } catch (error) {
-    if (error instanceof UnusableInput) throw error;
-    if (isCode(error, "ENOENT")) throw new UnusableInput(`there is no file ${file}`);
-    throw new UnusableInput(`can't read ${file}: ${reason(error)}`);
-  }
-}
-
-/** The same, null where there is no such file. */
-export function textIfThere(file: string): string | null {
-  try {
-    return textOf(file);
-  } catch (error) {
-    if (error instanceof UnusableInput && error.message === `there is no file ${file}`) return null;
-    throw error;
-  }
-}
-
-/** What a reader made of a file; its first fault is what the user reads. */
-export function used<T>(result: Result<T, InputFault | readonly InputFault[]>): T {
+/** What a reader made of a file; its fault is the one sentence that the user reads. */
+export function used<T>(result: Result<T, InputFault>): T {
   if (result.ok) return result.value;
-  const faults = Array.isArray(result.error) ? result.error : [result.error as InputFault];
-  const [first] = faults as InputFault[];
-  const more = faults.length > 1 ? ` (and ${faults.length - 1} more)` : "";
-  throw new UnusableInput(`${placed(first)}${more}`);
+  throw new UnusableInput(faultSentence([result.error]));
 }
 
-/** `pool.yaml, meet.confidence: found 2; allowed: ...`, or `touches.csv is empty`. */
-export function placed(one: InputFault | undefined): string {
-  if (one === undefined) return "";
-  return one.place === ""
-    ? `${one.file} ${one.message}`
-    : `${one.file}, ${one.place}: ${one.message}`;
-}
-
-export const poolOf = (file: string): Pool => used(readPool(textOf(file), file));
-
-/** Writes files into a folder, which is made if need be. */
-export function writeInto(folder: string, files: Readonly<Record<string, string>>): void {
-  try {
-    mkdirSync(folder, { recursive: true });
-    for (const [name, text] of Object.entries(files)) writeFileSync(join(folder, name), text);
-  } catch (error) {
-    throw new UnusableInput(`can't write into ${folder}: ${reason(error)}`);
-  }
+/** The text of a file that the user named, or of the usual one where it is there; else null. */
+export async function textIfThere(
+  named: string | undefined,
+  usual: string,
+): Promise<{ text: string; file: string } | null> {
+  if (named !== undefined) return { text: await loadText(named), file: named };
+  return (await exists(usual)) ? { text: await loadText(usual), file: usual } : null;
 }
 
 /** Rows that could not be used, one line each, for standard error. */

@@ -2,13 +2,12 @@ import type { Command } from "commander";
 import type { Pool } from "../domain/pool.ts";
 import { momentFault, readMoment } from "../intake/moment-text.ts";
 import { poolNames } from "../intake/pool-names.ts";
-import { readPool } from "../intake/read-pool.ts";
 import { standing, undoneAction } from "../intake/undone.ts";
 import { cautionsFor, type WorkStep } from "../report/cautions.ts";
 import { workRowText } from "../report/log-text.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
-import { textIfThere, used } from "./deck-files.ts";
 import { withLock } from "./file-lock.ts";
+import { exists, loadPool } from "./files.ts";
 import { localTime } from "./local-time.ts";
 import { appendLog, readLog, type WorkRow } from "./log-file.ts";
 
@@ -82,7 +81,7 @@ const common = (command: Command): Command =>
     .option("--json", "print what was done as JSON");
 
 async function write(action: keyof typeof actions, options: Options, io: Io): Promise<void> {
-  const row = rowOf(action, options, poolIfThere(options.pool));
+  const row = rowOf(action, options, await poolIfThere(options.pool));
   await withLock(options.work, () => appendLog(options.work, [row]));
   if (options.json) return io.out(`${JSON.stringify({ logged: row }, null, 2)}\n`);
   io.out(`Logged in ${options.work}: ${workRowText(row)}\n`);
@@ -120,7 +119,7 @@ const noteFits = (headings: readonly string[], note: string): string =>
 async function importLog(file: string, options: Options, io: Io): Promise<void> {
   const other = readLog(file);
   if (other === null) throw new UnusableInput(`there is no file ${file}`);
-  const pool = poolIfThere(options.pool);
+  const pool = await poolIfThere(options.pool);
   const rejected: string[] = [];
   const usable = other.rows.flatMap((row, i) => {
     try {
@@ -156,10 +155,9 @@ const identity = (row: WorkRow): string => {
   return JSON.stringify([when, row.lane, row.device, row.point, row.action.toLowerCase()]);
 };
 
-function poolIfThere(file: string | undefined): Pool | null {
-  const text = textIfThere(file ?? "pool.yaml");
-  if (text === null && file !== undefined) throw new UnusableInput(`there is no file ${file}`);
-  return text === null ? null : used(readPool(text, file ?? "pool.yaml"));
+async function poolIfThere(named: string | undefined): Promise<Pool | null> {
+  const file = named ?? "pool.yaml";
+  return named !== undefined || (await exists(file)) ? loadPool(file) : null;
 }
 
 function rowOf(action: string, options: Options, pool: Pool | null): WorkRow {

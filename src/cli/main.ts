@@ -3,13 +3,19 @@ import { Command } from "commander";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { registerLog, registerUndo } from "./log.ts";
 import { registerMeter } from "./meter.ts";
+import { registerPads } from "./pads.ts";
+import { registerReady } from "./ready.ts";
 import { registerRound } from "./round.ts";
+import { registerTouches } from "./touches.ts";
 import { registerTrend } from "./trend.ts";
 
 /** Every command, in the order in which `--help` lists them. */
 const commands: readonly Register[] = [
   registerTrend,
   registerRound,
+  registerTouches,
+  registerPads,
+  registerReady,
   registerMeter,
   registerLog,
   registerUndo,

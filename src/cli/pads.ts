@@ -2,7 +2,8 @@ import { meetDefaults, padsDue } from "../analyze.ts";
 import { readPads } from "../intake/read-pads.ts";
 import { padsText } from "../report/pads-text.ts";
 import type { Register } from "./command.ts";
-import { dayOption, poolOf, rejectLines, textOf, used } from "./deck-files.ts";
+import { dayOption, rejectLines, used } from "./deck-files.ts";
+import { loadPool, loadText } from "./files.ts";
 import { localDay } from "./local-time.ts";
 
 const example = `
@@ -23,9 +24,9 @@ export const registerPads: Register = (program, io) => {
     .option("--date <day>", "as of this day, YYYY-MM-DD", "today")
     .option("--json", "print the answer as JSON")
     .addHelpText("after", example)
-    .action((file: string, options: { pool: string; date: string; json?: boolean }) => {
-      const pool = poolOf(options.pool);
-      const sheet = used(readPads(textOf(file), pool, file));
+    .action(async (file: string, options: { pool: string; date: string; json?: boolean }) => {
+      const pool = await loadPool(options.pool);
+      const sheet = used(readPads(await loadText(file), pool, file));
       const day = dayOption(options.date, localDay(new Date()));
       const due = padsDue(sheet.notes, (pool.meet ?? meetDefaults).pads, day);
       if (options.json) {

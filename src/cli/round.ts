@@ -4,7 +4,8 @@ import { roundCsv } from "../report/round-csv.ts";
 import { roundSheet } from "../report/round-sheet.ts";
 import { roundText } from "../report/round-text.ts";
 import { type Register, UnusableInput } from "./command.ts";
-import { dayOption, poolOf, writeInto } from "./deck-files.ts";
+import { dayOption } from "./deck-files.ts";
+import { loadPool, writeFiles } from "./files.ts";
 import { localDay } from "./local-time.ts";
 
 interface Options {
@@ -37,8 +38,8 @@ export const registerRound: Register = (program, io) => {
     .option("--from <end>", "the timer stands beside the first or the last lane", "first")
     .option("--json", "print the round as JSON")
     .addHelpText("after", example)
-    .action((options: Options) => {
-      const pool = poolOf(options.pool);
+    .action(async (options: Options) => {
+      const pool = await loadPool(options.pool);
       const date = dayOption(options.date, localDay(new Date()));
       const { from } = options;
       if (from !== "first" && from !== "last")
@@ -46,10 +47,10 @@ export const registerRound: Register = (program, io) => {
       const round = planRound(pool, meterOf(pool, options.meter), from);
       const head = { date, by: options.by };
       if (options.out !== undefined)
-        writeInto(options.out, {
-          "round.html": roundSheet(round, head),
-          "round.csv": roundCsv(round, head),
-        });
+        await writeFiles(options.out, [
+          { name: "round.html", content: roundSheet(round, head) },
+          { name: "round.csv", content: roundCsv(round, head) },
+        ]);
       if (options.json) io.out(`${JSON.stringify(jsonOf(round, date), null, 2)}\n`);
       else {
         io.out(roundText(round, head));

@@ -1,0 +1,101 @@
+import { meetDefaults, meetReady, padsDue } from "../analyze.ts";
+import { readPads } from "../intake/read-pads.ts";
+import { readTouches } from "../intake/read-touches.ts";
+import { readyText } from "../report/ready-text.ts";
+import { type Register, UnusableInput } from "./command.ts";
+import { dayOption, rejectLines, textIfThere, used } from "./deck-files.ts";
+import { loadLooks, recordOf, workIfThere } from "./deck-looks.ts";
+import { loadPool } from "./files.ts";
+import { localDay } from "./local-time.ts";
+
+interface Options {
+  readonly pool: string;
+  readonly date: string;
+  readonly work?: string;
+  readonly touches?: string;
+  readonly pads?: string;
+  readonly minutes?: string;
+  readonly json?: boolean;
+}
+
+const example = `
+Reads readings.csv, and work.csv, touches.csv and pads.csv where they are there.
+
+Example:
+  $ dropwise ready --pool pool.yaml --date 2026-06-13 --minutes 45 readings.csv
+  lane by lane ready, watch or not ready; what to put right in 45 minutes; what to carry
+
+Exit status: 0 every lane ready, 1 some lane is not, 2 input that could not be used.
+`;
+
+/** `dropwise ready`: the morning of a meet. */
+export const registerReady: Register = (program, io) => {
+  program
+    .command("ready")
+    .description("The morning of a meet: which lanes are ready, what to put right, what to carry.")
+    .argument("[readings...]", "sheets of readings (default: readings.csv)")
+    .option("--date <day>", "day of the meet, YYYY-MM-DD", "today")
+    .option("--pool <file>", "the pool file", "pool.yaml")
+    .option("--work <file>", "the work log (default: work.csv, if there)")
+    .option("--touches <file>", "touch checks (default: touches.csv, if there)")
+    .option("--pads <file>", "the log of water and pump strokes (default: pads.csv, if there)")
+    .option("--minutes <n>", "minutes left to put things right")
+    .option("--json", "print the answer as JSON")
+    .addHelpText("after", example)
+    .action(async (sheets: readonly string[], options: Options) => {
+      const pool = await loadPool(options.pool);
+      const date = dayOption(options.date, localDay(new Date()));
+      const files = sheets.length > 0 ? sheets : ["readings.csv"];
+      const { walks, looks, rejected } = await loadLooks(pool, files, date);
+      const work = await workIfThere(options.work, pool);
+      const touches = await optional(options.touches, "touches.csv", (text, file) =>
+        used(readTouches(text, pool, file)),
+      );
+      const pads = await optional(options.pads, "pads.csv", (text, file) =>
+        used(readPads(text, pool, file)),
+      );
+      const ready = meetReady({
+        pool,
+        date,
+        looks,
+        work: work.entries,
+        touches: touches?.touches ?? null,
+        pads: pads === null ? null : padsDue(pads.notes, (pool.meet ?? meetDefaults).pads, date),
+        record: recordOf(pool, walks, work.entries),
+        minutesLeft: minutesOf(options.minutes),
+      });
+      const unused = [
+        ...rejected,
+        ...work.rejected,
+        ...(touches?.rejected ?? []),
+        ...(pads?.rejected ?? []),
+      ];
+      if (options.json)
+        io.out(`${JSON.stringify({ ...ready, rejected: unused }, noInfinity, 2)}\n`);
+      else io.out(readyText(ready));
+      io.err(rejectLines(unused));
+      if (ready.counts.ready < ready.lanes.length) io.exit(1);
+    });
+};
+
+/** A file that the user named must be there; one by its usual name may be. */
+async function optional<T>(
+  named: string | undefined,
+  usual: string,
+  read: (text: string, file: string) => T,
+): Promise<T | null> {
+  const found = await textIfThere(named, usual);
+  return found === null ? null : read(found.text, found.file);
+}
+
+function minutesOf(text: string | undefined): number | null {
+  if (text === undefined) return null;
+  const minutes = Number(text);
+  if (!(text.trim() !== "" && minutes >= 0 && minutes <= 100_000))
+    throw new UnusableInput(`--minutes is '${text}': a number of minutes, 0 or more`);
+  return minutes;
+}
+
+/** JSON has no infinity. */
+const noInfinity = (_: string, value: unknown): unknown =>
+  typeof value === "number" && !Number.isFinite(value) ? null : value;

@@ -1,0 +1,94 @@
+import { meetDefaults, pressedDevices } from "../analyze.ts";
+import type { Pool } from "../domain/pool.ts";
+import { readTouches } from "../intake/read-touches.ts";
+import { touchesText } from "../report/touches-text.ts";
+import { type Register, UnusableInput } from "./command.ts";
+import { rejectLines, used } from "./deck-files.ts";
+import { loadLooks } from "./deck-looks.ts";
+import { loadPool, loadText } from "./files.ts";
+
+interface Options {
+  readonly pool: string;
+  readonly readings?: readonly string[];
+  readonly confidence?: string;
+  readonly tolerated?: string;
+  readonly prior?: readonly string[];
+  readonly json?: boolean;
+}
+
+const example = `
+touches.csv: lane, device, kind (fingertip or open-hand), tried, registered; optional taken_at, by.
+
+Example:
+  $ dropwise touches --pool pool.yaml --readings readings.csv -- touches.csv
+  how often each pad misses, whose fault that is, and how many more presses prove it
+`;
+
+/** `dropwise touches`: what the presses say. */
+export const registerTouches: Register = (program, io) => {
+  program
+    .command("touches")
+    .description("Missed and false touches: how often, whose fault, and how many presses more.")
+    .argument("[file]", "the sheet of touch checks", "touches.csv")
+    .option("--pool <file>", "the pool file", "pool.yaml")
+    .option(
+      "--readings <files...>",
+      "readings of the paths, to tell the path's fault from the pad's",
+    )
+    .option("--confidence <p>", "probability at which a pad is proven (default: the pool file's)")
+    .option("--tolerated <p>", "rate of missed touches that is let pass (default: the pool file's)")
+    .option("--prior <shapes...>", "two beta shapes of a rate (default: the pool file's)")
+    .option("--json", "print the answer as JSON")
+    .addHelpText("after", example)
+    .action(async (file: string, options: Options) => {
+      const pool = withOptions(await loadPool(options.pool), options);
+      const sheet = used(readTouches(await loadText(file), pool, file));
+      const files = options.readings ?? [];
+      const { looks, rejected } =
+        files.length > 0 ? await loadLooks(pool, files, null) : { looks: [], rejected: [] };
+      const devices = pressedDevices(pool, sheet.touches, looks);
+      const unused = [...sheet.rejected, ...rejected];
+      const settings = pool.meet ?? meetDefaults;
+      if (options.json) {
+        const answer = { pool: pool.name, touch: settings.touch, devices, rejected: unused };
+        io.out(`${JSON.stringify(answer, null, 2)}\n`);
+      } else io.out(touchesText(pool.name, devices, settings, files.length > 0));
+      io.err(rejectLines(unused));
+      if (devices.some((device) => device.state === "at fault")) io.exit(1);
+    });
+};
+
+/** The pool with what the command line says about touches in place of its own. */
+function withOptions(pool: Pool, { confidence, tolerated, prior }: Options): Pool {
+  const settings = pool.meet ?? meetDefaults;
+  const { touch } = settings;
+  return {
+    ...pool,
+    meet: {
+      ...settings,
+      touch: {
+        ...touch,
+        confidence: share("--confidence", confidence, touch.confidence),
+        toleratedMissed: share("--tolerated", tolerated, touch.toleratedMissed),
+        prior: prior === undefined ? touch.prior : shapes(prior),
+      },
+    },
+  };
+}
+
+function share(option: string, text: string | undefined, standard: number): number {
+  if (text === undefined) return standard;
+  const value = Number(text);
+  if (!(value >= 0.001 && value <= 0.999))
+    throw new UnusableInput(`${option} is '${text}': a probability from 0.001 to 0.999`);
+  return value;
+}
+
+function shapes(texts: readonly string[]): readonly [number, number] {
+  const [a, b] = [Number(texts[0]), Number(texts[1])];
+  if (texts.length !== 2 || !(a > 0 && a <= 1e4 && b > 0 && b <= 1e4))
+    throw new UnusableInput(
+      `--prior is '${texts.join(" ")}': two numbers above 0, at most 10000, such as 0.5 0.5`,
+    );
+  return [a, b];
+}
