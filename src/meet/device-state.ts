@@ -9,6 +9,7 @@ import { type Look, latestLook, workSince } from "./latest-look.ts";
 import { pathAtFault } from "./path-at-fault.ts";
 import { unreadAtFault } from "./possible-repairs.ts";
 import { type Presses, presses, ratePrior, serves, settingsOf } from "./presses.ts";
+import { stateRates } from "./touch-blame.ts";
 import { type Proof, type ProofRule, touchProof } from "./touch-proof.ts";
 
 /** Why a device is not proven, for the program; report/ turns it into a sentence. */
@@ -18,6 +19,7 @@ export type Reason =
   | { readonly kind: "stuck" | "leaking"; readonly probability: number }
   | { readonly kind: "pad at fault"; readonly probability: number; readonly presses: Presses }
   | { readonly kind: "false touches"; readonly probability: number; readonly presses: Presses }
+  | { readonly kind: "misses too much"; readonly probability: number; readonly presses: Presses }
   | { readonly kind: "not read" }
   | { readonly kind: "blind meter" }
   | { readonly kind: "walk too old"; readonly days: number }
@@ -72,9 +74,9 @@ export function deviceState(circuit: Circuit, morning: Morning): DeviceState {
     ...pathReasons(circuit, path, look, morning),
     ...rivalReasons(circuit, walk),
     ...padReasons(missed, falseTouches),
-    ...touchReasons(touches, missed, proof),
   ];
-  const serious = reasons.some((reason) => isFault(reason));
+  reasons.push(...touchReasons(touches, missed, proof, reasons.some(isFault)));
+  const serious = reasons.some(isFault);
   return {
     ...circuit,
     state: serious ? "at fault" : reasons.length > 0 ? "in doubt" : "proven",
@@ -87,7 +89,14 @@ export function deviceState(circuit: Circuit, morning: Morning): DeviceState {
 }
 
 const isFault = ({ kind }: Reason): boolean =>
-  ["path at fault", "stuck", "leaking", "pad at fault", "false touches"].includes(kind);
+  [
+    "path at fault",
+    "stuck",
+    "leaking",
+    "pad at fault",
+    "misses too much",
+    "false touches",
+  ].includes(kind);
 
 /** When a device counts as proven. */
 export const proofRule = ({ touch }: MeetSettings): ProofRule => ({
@@ -95,8 +104,12 @@ export const proofRule = ({ touch }: MeetSettings): ProofRule => ({
   confidence: touch.confidence,
 });
 
-const proofOf = ({ events, tried }: Presses, settings: MeetSettings): Proof =>
-  touchProof(betaAfter(ratePrior(settings), events, tried), proofRule(settings));
+const proofOf = ({ events, tried, blame }: Presses, settings: MeetSettings): Proof =>
+  touchProof(
+    betaAfter(ratePrior(settings), events, tried),
+    proofRule(settings),
+    stateRates(blame, { events, tried }),
+  );
 
 function pathReasons(
   circuit: Circuit,
@@ -156,17 +169,20 @@ function padReasons(missed: Presses | null, falseTouches: Presses | null): Reaso
   return reasons;
 }
 
+/** What the presses alone still ask for; a device with a known fault is pressed anew once mended. */
 function touchReasons(
   touches: readonly TouchCheck[] | null,
   missed: Presses | null,
   proof: Proof | null,
+  faultKnown: boolean,
 ): Reason[] {
-  if (touches === null) return [];
+  if (touches === null || faultKnown) return [];
   if (missed === null || proof === null) return [{ kind: "not pressed" }];
-  if (proof.state === "proven") return [];
-  return [
-    { kind: "press on", presses: proof.pressesIfAllRegister, probability: proof.probability },
-  ];
+  const { state, probability, pressesIfAllRegister: presses } = proof;
+  if (state === "proven") return [];
+  return state === "open"
+    ? [{ kind: "press on", presses, probability }]
+    : [{ kind: "misses too much", probability: 1 - probability, presses: missed }];
 }
 
 const rival = (

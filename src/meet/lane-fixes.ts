@@ -1,13 +1,15 @@
 import type { Costs } from "../domain/costs.ts";
-import { type MeetSettings, meetDefaults } from "../domain/meet.ts";
+import type { MeetSettings } from "../domain/meet.ts";
 import type { ChainLink, Lane, Pool } from "../domain/pool.ts";
+import type { TouchCheck } from "../domain/touch.ts";
 import type { CleaningRecord } from "../history/cleaning-record.ts";
 import { type DeviceState, proofRule, type Reason } from "./device-state.ts";
 import type { Fix, LaneNeed } from "./fix-order.ts";
 import type { LaneReady } from "./lane-ready.ts";
 import { type Look, latestLook } from "./latest-look.ts";
 import { cures, unreadAtFault } from "./possible-repairs.ts";
-import { ratePrior } from "./presses.ts";
+import { ratePrior, settingsOf } from "./presses.ts";
+import { missedRates, stateRates, touchBlame } from "./touch-blame.ts";
 import { type Proof, touchProof } from "./touch-proof.ts";
 
 /** A fix with what report/ needs to name it. */
@@ -30,29 +32,38 @@ export interface NamedFix extends Fix {
 const padPutRight = 0.5;
 const dried = 0.5;
 
+/** What of the morning's input matters here. */
+interface Known {
+  readonly pool: Pool;
+  readonly looks: readonly Look[];
+  readonly touches: readonly TouchCheck[] | null;
+  readonly record: CleaningRecord | null;
+}
+
 interface Context {
   readonly pool: Pool;
   readonly costs: Costs;
   readonly settings: MeetSettings;
   readonly record: CleaningRecord | null;
   readonly looks: readonly Look[];
+  readonly touchesKnown: boolean;
 }
 
 /** What each lane that is not ready needs, each thing once however many lanes wait for it. */
 export function lanesToFix(
   lanes: readonly LaneReady[],
-  pool: Pool,
+  { pool, record, looks, touches }: Known,
   costs: Costs,
-  record: CleaningRecord | null,
-  looks: readonly Look[],
 ): { fixes: NamedFix[]; needs: LaneNeed[] } {
-  const context = { pool, costs, settings: pool.meet ?? meetDefaults, record, looks };
+  const settings = settingsOf(pool);
+  const context = { pool, costs, settings, record, looks, touchesKnown: touches !== null };
   const fixes = new Map<string, NamedFix>();
   const needs = lanes
     .filter((lane) => lane.verdict !== "ready")
     .map((lane) => {
       const wanted = [
         ...lane.primary.reasons.flatMap((reason) => fixesFor(reason, lane.primary, context)),
+        ...pressesAfterRepair(lane.primary, context),
         ...(lane.padDue ? padFixes(lane.lane, context.settings) : []),
       ];
       for (const fix of wanted) if (!fixes.has(fix.id)) fixes.set(fix.id, fix);
@@ -81,11 +92,31 @@ function fixesFor(reason: Reason, state: DeviceState, context: Context): NamedFi
     case "pad at fault":
     case "false touches":
       return [named("check pad", own, settings.padMinutes, padPutRight)];
-    case "not pressed":
-      return [pressing(state, touchProof(ratePrior(settings), proofRule(settings)), settings)];
+    case "misses too much":
+      return reason.presses.blame.pathAtFault > reason.presses.blame.padAtFault
+        ? faultyLinks(state, context).map((link) => cleaning(link, state, context))
+        : [named("check pad", own, settings.padMinutes, padPutRight)];
+    case "not pressed": {
+      const blame = touchBlame(
+        { events: 0, tried: 0 },
+        state.pathAtFault ?? unreadAtFault(context.pool),
+        settings.touch.padAtFault,
+      );
+      const states = stateRates(blame, { events: 0, tried: 0 });
+      return [
+        pressing(state, touchProof(ratePrior(settings), proofRule(settings), states), settings),
+      ];
+    }
     case "press on":
       return state.proof === null ? [] : [pressing(state, state.proof, settings)];
   }
+}
+
+/** A device that was mended is pressed anew, as one that has nothing wrong with it. */
+function pressesAfterRepair(state: DeviceState, { settings, touchesKnown }: Context): NamedFix[] {
+  if (!touchesKnown || state.state !== "at fault") return [];
+  const states = [{ weight: 1, rate: missedRates.neither }];
+  return [pressing(state, touchProof(ratePrior(settings), proofRule(settings), states), settings)];
 }
 
 /** Pressing on until the pad is proven; a pad that no count of presses can prove has no chance. */

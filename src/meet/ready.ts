@@ -64,7 +64,7 @@ export function meetReady(input: MeetInput): MeetReady {
       padsAreDue,
     ),
   );
-  const { fixes, needs } = lanesToFix(lanes, pool, costsOf(pool), input.record, looks);
+  const { fixes, needs } = lanesToFix(lanes, input, costsOf(pool));
   const plugs = states.filter(isPad).map((state) => plugShare * padChance(state, pool));
   const count = (verdict: LaneReady["verdict"]): number =>
     lanes.filter((lane) => lane.verdict === verdict).length;

@@ -1,4 +1,5 @@
-import { type Beta, logBetaBinomial } from "./beta-distribution.ts";
+import { type Beta, betaAfter, logBetaBinomial } from "./beta-distribution.ts";
+import type { RateState } from "./touch-proof.ts";
 
 /**
  * The rates that each state of affairs leads to: the likelihoods, stated. All are engineering
@@ -76,3 +77,13 @@ export function touchBlame(
     pointsTo,
   };
 }
+
+/** The states of affairs that missed touches leave, each with what is known of its rate. */
+export const stateRates = (
+  blame: Blame,
+  counts: { readonly events: number; readonly tried: number },
+): RateState[] =>
+  (["neither", "path", "pad", "both"] as const).map((state) => ({
+    weight: blame[state],
+    rate: betaAfter(missedRates[state], counts.events, counts.tried),
+  }));

@@ -1,9 +1,15 @@
-import { type Beta, betaAfter, betaCdf, logBetaBinomial } from "./beta-distribution.ts";
+import { type Beta, betaAfter, betaCdf, logBeta, logBetaBinomial } from "./beta-distribution.ts";
 
 /** What "proven" means: P(rate of missed touches <= tolerated) >= confidence. */
 export interface ProofRule {
   readonly tolerated: number;
   readonly confidence: number;
+}
+
+/** One state of affairs, its probability, and the rate of misses that it leads to. */
+export interface RateState {
+  readonly weight: number;
+  readonly rate: Beta;
 }
 
 /** How far a pad is from being proven, pressing on one at a time. */
@@ -13,7 +19,7 @@ export interface Proof {
   readonly probability: number;
   /** Further presses that prove it if every one registers; 0 where proven, null over the limit. */
   readonly pressesIfAllRegister: number | null;
-  /** Chance that they all do: beta-binomial, the rate's own doubt included. */
+  /** Chance that they all do: beta-binomial, mixed over the states of affairs. */
   readonly chanceAllRegister: number | null;
   /** Presses within which the pad is as likely proven as not, misses allowed; null: not likely. */
   readonly medianPresses: number | null;
@@ -25,14 +31,23 @@ export interface Proof {
 /**
  * The presses that a pad still needs, given what is known of its rate of misses.
  *
+ * Two beliefs are kept apart, as in the planning of trials: whether a pad is proven is judged from
+ * `missRate`, which knows the presses and nothing else; how likely it gets there is foreseen from
+ * `states`, which knows the path and what pads are like (default: the same as `missRate`).
+ *
  * Exact: the number of misses in further presses is walked through its beta-binomial predictive
  * press by press, stopping at the first press at which the pad is proven or shown not good enough.
  */
-export function touchProof(missRate: Beta, rule: ProofRule, pressLimit = 200): Proof {
+export function touchProof(
+  missRate: Beta,
+  rule: ProofRule,
+  states: readonly RateState[] = [{ weight: 1, rate: missRate }],
+  pressLimit = 200,
+): Proof {
   const good = (beta: Beta): number => betaCdf(beta, rule.tolerated);
   const probability = good(missRate);
   const needed = pressesIfAllRegister(missRate, rule, pressLimit);
-  const shares = provenByPress(missRate, rule, pressLimit);
+  const shares = provenByPress(missRate, rule, states, pressLimit);
   const reached = shares.findIndex((share) => share >= 0.5);
   const state =
     probability >= rule.confidence
@@ -44,7 +59,7 @@ export function touchProof(missRate: Beta, rule: ProofRule, pressLimit = 200): P
     state,
     probability,
     pressesIfAllRegister: needed,
-    chanceAllRegister: needed === null ? null : Math.exp(logBetaBinomial(missRate, 0, needed)),
+    chanceAllRegister: needed === null ? null : foreseen(states, 0, needed),
     medianPresses: reached < 0 ? null : reached,
     chanceProven: shares.at(-1) ?? 0,
     pressLimit,
@@ -57,22 +72,40 @@ function pressesIfAllRegister(missRate: Beta, rule: ProofRule, limit: number): n
   return null;
 }
 
+/** P(this very string of presses, `misses` of `pressed` missed), mixed over the states. */
+function stringChance(states: readonly RateState[], misses: number, pressed: number): number {
+  return states.reduce(
+    (sum, { weight, rate: { a, b } }) =>
+      sum + weight * Math.exp(logBeta(a + misses, b + pressed - misses) - logBeta(a, b)),
+    0,
+  );
+}
+
+const foreseen = (states: readonly RateState[], misses: number, pressed: number): number =>
+  states.reduce(
+    (sum, { weight, rate }) => sum + weight * Math.exp(logBetaBinomial(rate, misses, pressed)),
+    0,
+  );
+
 /** Chance that the pad is proven at or before press n, for n = 0 .. limit. */
-function provenByPress(missRate: Beta, rule: ProofRule, limit: number): number[] {
-  let open = [1]; // open[m]: chance of being undecided with m misses so far
+function provenByPress(
+  missRate: Beta,
+  rule: ProofRule,
+  states: readonly RateState[],
+  limit: number,
+): number[] {
+  let open = [1]; // open[m]: ways to be undecided with m misses so far
   let proven = 0;
   const shares: number[] = [];
   for (let pressed = 0; pressed <= limit; pressed += 1) {
     const next: number[] = new Array(open.length + 1).fill(0);
-    open.forEach((share, misses) => {
-      if (share === 0) return;
-      const now = betaAfter(missRate, misses, pressed);
-      const good = betaCdf(now, rule.tolerated);
-      if (good >= rule.confidence) proven += share;
+    open.forEach((ways, misses) => {
+      if (ways === 0) return;
+      const good = betaCdf(betaAfter(missRate, misses, pressed), rule.tolerated);
+      if (good >= rule.confidence) proven += ways * stringChance(states, misses, pressed);
       else if (1 - good < rule.confidence) {
-        const miss = now.a / (now.a + now.b);
-        next[misses] = (next[misses] ?? 0) + share * (1 - miss);
-        next[misses + 1] = (next[misses + 1] ?? 0) + share * miss;
+        next[misses] = (next[misses] ?? 0) + ways;
+        next[misses + 1] = (next[misses + 1] ?? 0) + ways;
       }
     });
     shares.push(proven);

@@ -88,6 +88,11 @@ export function reasonWords(reason: Reason, state: DeviceState): string {
         `${reason.presses.events} of ${reason.presses.tried} open-hand pushes registered ` +
         `(false touches, ${percent(reason.probability)})`
       );
+    case "misses too much":
+      return (
+        `missed ${reason.presses.events} of ${reason.presses.tried} fingertip presses: too many ` +
+        `(${percent(reason.probability)})`
+      );
     case "not read":
       return "path not read";
     case "blind meter":
@@ -129,7 +134,7 @@ function stepWords(step: FixStep, named: ReadonlyMap<string, NamedFix>): string 
   const makes = step.makes.length === 0 ? "" : `, then ready: lane ${step.makes.join(", ")}`;
   return (
     `${fixName(fix)}: ${minutesText(step.minutes)} (done at ${minutesText(step.done)}), ` +
-    `works with ${percent(fix?.chance ?? 0)}${makes}`
+    `chance ${percent(fix?.chance ?? 0)}${makes}`
   );
 }
 

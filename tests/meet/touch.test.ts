@@ -91,8 +91,23 @@ describe("presses until proven", () => {
       const miss = a / (a + b);
       return miss * walk(a + 1, b, left - 1) + (1 - miss) * walk(a, b + 1, left - 1);
     };
-    const proof = touchProof(prior, rule, 9);
+    const proof = touchProof(prior, rule, undefined, 9);
     expect(proof.chanceProven).toBeCloseTo(walk(prior.a, prior.b, 9), 9);
+  });
+
+  // By hand: 0.9 of pads never miss more than rarely, Beta(1, 49); 0.1 miss any share, Beta(1, 1).
+  // All of 7 register with 0.9 * 49/56 + 0.1 * 1/8 = 0.8.
+  test("what is foreseen mixes the states of affairs, what is proven does not", () => {
+    const states = [
+      { weight: 0.9, rate: { a: 1, b: 49 } },
+      { weight: 0.1, rate: { a: 1, b: 1 } },
+    ];
+    const rule = { tolerated: 0.2, confidence: 0.8 };
+    const proof = touchProof({ a: 1, b: 1 }, rule, states);
+    expect(proof.pressesIfAllRegister).toBe(7);
+    expect(proof.chanceAllRegister).toBeCloseTo(0.8, 12);
+    expect(proof.chanceProven).toBeGreaterThan(0.8);
+    expect(proof.medianPresses).toBe(7);
   });
 
   test("a pad that misses half its touches is not good enough, and no press count hides it", () => {
