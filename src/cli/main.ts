@@ -1,6 +1,7 @@
 #!/usr/bin/env node
 import { Command } from "commander";
 import { type Io, type Register, UnusableInput } from "./command.ts";
+import { registerDecide } from "./decide.ts";
 import { registerLog, registerUndo } from "./log.ts";
 import { registerMeter } from "./meter.ts";
 import { registerPads } from "./pads.ts";
@@ -12,6 +13,7 @@ import { registerTrend } from "./trend.ts";
 /** Every command, in the order in which `--help` lists them. */
 const commands: readonly Register[] = [
   registerTrend,
+  registerDecide,
   registerRound,
   registerTouches,
   registerPads,

@@ -1,6 +1,6 @@
 import { type Life, survival } from "./age-replacement.ts";
 import type { ConnectorCase, CureRecord } from "./connector-case.ts";
-import { type CuredTable, curedTable } from "./low-chance.ts";
+import { type CuredTable, curedTable, onlyGrowing } from "./low-chance.ts";
 import type { Prices } from "./prices.ts";
 import { WEEKS_PER_YEAR, type WeekGrid } from "./week-grid.ts";
 import { normalNodes } from "./weighted-nodes.ts";
@@ -81,7 +81,7 @@ function averageTable(subject: ConnectorCase, weeks: number): CuredTable {
   const nodes = normalNodes(subject.likeGrowth.mean, subject.likeGrowth.sd, GROWTH_NODES);
   const tables = nodes.map(({ value, weight }) => ({
     weight,
-    ...curedTable(floor, value, limit, weeks),
+    ...curedTable(floor, onlyGrowing(value), limit, weeks),
   }));
   const values = new Float64Array(tables[0]?.values.length ?? 0);
   for (const table of tables)

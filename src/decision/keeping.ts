@@ -4,7 +4,13 @@ import { type Amounts, addFitted, emptyAmounts } from "./amounts.ts";
 import type { Keeping, Uncured } from "./clean-course.ts";
 import type { ConnectorCase } from "./connector-case.ts";
 import { type FreshConnector, freshConnector, type Renewal } from "./fresh-connector.ts";
-import { type CuredTable, curedTable, type LowLimit, uncuredLine } from "./low-chance.ts";
+import {
+  type CuredTable,
+  curedTable,
+  type LowLimit,
+  onlyGrowing,
+  uncuredLine,
+} from "./low-chance.ts";
 import { pricesOf } from "./prices.ts";
 import { WEEKS_PER_YEAR, weekGrid } from "./week-grid.ts";
 import { betaNodes, type Node, normalNodes } from "./weighted-nodes.ts";
@@ -135,10 +141,10 @@ export function growthNodes(
 ): readonly (Node & { readonly table: CuredTable })[] {
   const { subject, limit, grid } = laid;
   const floor = { logOhms: Math.log(subject.floorOhms), creepPerYear: subject.creepPerYear };
-  return normalNodes(subject.growth.mean, subject.growth.sd, count).map((node) => ({
-    ...node,
-    table: curedTable(floor, node.value, limit, grid.weeks),
-  }));
+  return normalNodes(subject.growth.mean, subject.growth.sd, count).map(({ value, weight }) => {
+    const growth = onlyGrowing(value);
+    return { value: growth, weight, table: curedTable(floor, growth, limit, grid.weeks) };
+  });
 }
 
 export const cureNodes = (laid: Laid, count: number, failures = 0): readonly Node[] =>

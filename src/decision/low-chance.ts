@@ -13,6 +13,9 @@ export interface LowLimit {
 export const lowChance = (level: number, limit: LowLimit): number =>
   normalCdfFast((level - limit.logOhms) / limit.scatter);
 
+/** Film does not go away by itself: where the records leave room for a fall, there is no growth. */
+export const onlyGrowing = (growthPerWeek: number): number => Math.max(0, growthPerWeek);
+
 /** P(low) of a cured contact: by calendar year (the floor creeps) and weeks since its cure. */
 export interface CuredTable {
   /** `values[year * stride + weeks since the cure]`. */

@@ -1,0 +1,216 @@
+import type { Course, CourseKind, Decision } from "../decision/decision.ts";
+import type { Pool } from "../domain/pool.ts";
+import { type Caution, cautionsFor, type WorkStep } from "./cautions.ts";
+import { connectorName, moneyText, percentText, sentence, voltsText } from "./names.ts";
+
+/** "5 weeks", "1 week". */
+const weeksText = (weeks: number): string => {
+  const whole = Math.round(weeks);
+  return whole === 1 ? "1 week" : `${whole} weeks`;
+};
+
+/** "lane 3's plate connector", "the timer outlet". */
+function ownerName({ place }: Decision): string {
+  if (place.lane === null) return `the ${place.connector}`;
+  const device = place.device === null ? "" : `${place.device} `;
+  return `lane ${place.lane}'s ${device}${place.connector}`;
+}
+
+/** Price of a step in brackets with its minutes: "(12 min, EUR 8)". */
+const priceText = (minutes: number, cost: number, currency: string): string =>
+  `(${Math.round(minutes)} min, ${moneyText(cost, currency)})`;
+
+/** ", and the last two held 2 and 3 weeks"; empty where no cleaning is on record. */
+function heldText(held: Decision["weeksHeld"]): string {
+  const last = held.slice(-2);
+  if (last.length === 0) return "";
+  const which = last.length === 1 ? "the last one" : "the last two";
+  if (last.every(({ weeks, atLeast }) => Math.round(weeks) === 0 && !atLeast))
+    return `, and ${which} did not hold at all`;
+  const each = last.map(
+    ({ weeks, atLeast }) => `${atLeast ? "at least " : ""}${Math.round(weeks)}`,
+  );
+  const same = each.every((text) => text === each[0]);
+  const values = same ? (each[0] ?? "") : each.join(" and ");
+  return `, and ${which} held ${values === "1" ? "1 week" : `${values} weeks`}`;
+}
+
+/** What a cleaning must hold, and what the last ones held. */
+function holdText(decision: Decision): string {
+  const { breakEvenWeeks: weeks, weeksHeld } = decision;
+  if (weeks === null)
+    return `no cleaning can hold long enough to be worth it${heldText(weeksHeld)}`;
+  return `cleaning would have to hold ${weeksText(weeks)} to be worth it${heldText(weeksHeld)}`;
+}
+
+/** Where the choice turns, once it was cleaned. */
+function turnText(decision: Decision, lastPoint: string): string {
+  const turn = decision.breakEvenReading;
+  switch (turn.kind) {
+    case "reading":
+      return (
+        `If its ${lastPoint} then still reads under ${voltsText(turn.volts)}, replace the ` +
+        `connector: ${holdText(decision)}.`
+      );
+    case "never-replace":
+      return `However low its ${lastPoint} then reads, cleaning on costs less than replacing it.`;
+    case "always-replace":
+      return `Replacing it costs no more, however well its ${lastPoint} then reads.`;
+  }
+}
+
+/** Why a cleaning is no longer thought to help. */
+const metalText = (decision: Decision): string =>
+  decision.stillLowAfterCleaning
+    ? " It was cleaned and still reads low: by common practice that points to oxidised metal, which " +
+      "no cleaning cures."
+    : "";
+
+/** "every 13 weeks"; empty where it is cleaned once. */
+const rhythmText = ({ everyWeeks }: Course): string =>
+  everyWeeks === null ? "" : ` and again every ${weeksText(everyWeeks)}`;
+
+/** The preferred course of one decision, as instructions. */
+export function decisionWords(decision: Decision, lastPoint: string, currency: string): string {
+  const name = ownerName(decision);
+  const course = decision.courses.find((each) => each.kind === decision.preferred);
+  if (course === undefined) throw new Error(`no course ${decision.preferred}`);
+  const cleaning = priceText(decision.cleanMinutes, decision.cleanCost, currency);
+  const replacing = priceText(decision.replaceMinutes, decision.replaceCost, currency);
+  switch (decision.preferred) {
+    case "leave":
+      return (
+        `Leave ${name} as it is: work on it costs more than the risk that it takes away. Read it ` +
+        "again at the next check."
+      );
+    case "clean":
+      return (
+        `Clean ${name} now ${cleaning}${rhythmText(course)}. ${turnText(decision, lastPoint)}` +
+        metalText(decision)
+      );
+    case "replace-now":
+      return `Replace ${name} now ${replacing}: ${holdText(decision)}.${metalText(decision)}`;
+    case "replace-at-age":
+      return (
+        `Clean ${name} now ${cleaning}${rhythmText(course)}, and replace it in ` +
+        `${weeksText(course.replaceInWeeks ?? 0)} ${replacing}. ${turnText(decision, lastPoint)}` +
+        metalText(decision)
+      );
+  }
+}
+
+const courseNames: Readonly<Record<CourseKind, string>> = {
+  leave: "leave it",
+  clean: "clean it",
+  "replace-now": "replace it now",
+  "replace-at-age": "replace it later",
+};
+
+/** "clean it every 13 weeks". */
+function courseName(course: Course): string {
+  const rhythm = course.everyWeeks === null ? "" : ` every ${weeksText(course.everyWeeks)}`;
+  switch (course.kind) {
+    case "clean":
+      return course.everyWeeks === null ? "clean it once" : `${courseNames.clean}${rhythm}`;
+    case "replace-at-age":
+      return course.replaceInWeeks === null
+        ? "replace it later: no better"
+        : `replace it in ${weeksText(course.replaceInWeeks)}`;
+    default:
+      return courseNames[course.kind];
+  }
+}
+
+/** Columns of the table of courses; the first to the left, the others to the right. */
+const heads = ["course", "present cost", "a year", "chance best", "lane lost before next check"];
+const widths = [30, 14, 12, 13, 30];
+
+const row = (cells: readonly string[]): string =>
+  cells
+    .map((cell, k) => (k === 0 ? cell.padEnd(widths[k] ?? 0) : cell.padStart(widths[k] ?? 0)))
+    .join("")
+    .trimEnd();
+
+function courseTable(decision: Decision, currency: string): readonly string[] {
+  return [
+    row(heads),
+    ...decision.courses.map((course) =>
+      row([
+        `${course.kind === decision.preferred ? "> " : "  "}${courseName(course)}`,
+        moneyText(course.presentCost, currency),
+        moneyText(course.annualCost, currency),
+        percentText(course.chanceBest),
+        percentText(course.failsBeforeNextCheck),
+      ]),
+    ),
+  ];
+}
+
+/** The work that a decision may lead to: whoever cleans may have to replace. */
+export function stepsOf(decision: Decision): readonly WorkStep[] {
+  const device = decision.place.device ?? "";
+  const lift: readonly WorkStep[] = device.includes("pad") ? ["lift-pads"] : [];
+  switch (decision.preferred) {
+    case "leave":
+      return ["measure"];
+    case "replace-now":
+      return ["replace", ...lift];
+    default:
+      return ["clean", "replace", ...lift];
+  }
+}
+
+const cautionLines = (cautions: readonly Caution[]): readonly string[] =>
+  cautions.map((caution) => `    ! ${caution.words}`);
+
+/** All decisions of a walk as text, what can hurt someone beside each piece of work. */
+export function decideText(pool: Pool, walk: string, decisions: readonly Decision[]): string {
+  const currency = pool.costs?.currency ?? "XXX";
+  const lastPoint = pool.chain.at(-1)?.point ?? "last point";
+  const head = `${pool.name}, walk ${walk}`;
+  if (decisions.length === 0)
+    return `${head}: no connector is a suspect; nothing to clean or to replace.\n`;
+  const said = new Set<string>();
+  const blocks = decisions.map((decision, index) => {
+    // Each caution in full where its work first stands, by name afterwards.
+    const cautions = cautionsFor(...stepsOf(decision));
+    const fresh = cautions.filter((caution) => !said.has(caution.id));
+    const again = cautions.length > fresh.length;
+    for (const caution of fresh) said.add(caution.id);
+    return [
+      `${index + 1}. ${sentence(connectorName(decision.place))}: at fault ` +
+        `${percentText(decision.atFault)}, film ${percentText(decision.film)}`,
+      `   ${decisionWords(decision, lastPoint, currency)}`,
+      `   How sure: ${percentText(decision.chanceBest)} that this is the cheapest course.`,
+      ...cautionLines(fresh),
+      ...(again ? ["    ! The cautions above hold here too."] : []),
+      "",
+      ...courseTable(decision, currency).map((line) => `   ${line}`),
+    ].join("\n");
+  });
+  return `${head}\n\n${blocks.join("\n\n")}\n`;
+}
+
+/** The same as data, with the words. */
+export function decideJson(
+  pool: Pool,
+  walk: string,
+  decisions: readonly Decision[],
+  rejected: readonly unknown[],
+): string {
+  const currency = pool.costs?.currency ?? "XXX";
+  const lastPoint = pool.chain.at(-1)?.point ?? "last point";
+  const answer = {
+    pool: pool.name,
+    walk,
+    currency,
+    decisions: decisions.map(({ place, ...decision }) => ({
+      ...place,
+      ...decision,
+      words: decisionWords({ place, ...decision }, lastPoint, currency),
+      cautions: cautionsFor(...stepsOf({ place, ...decision })),
+    })),
+    rejected,
+  };
+  return `${JSON.stringify(answer, null, 2)}\n`;
+}

@@ -1,0 +1,118 @@
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { registerDecide } from "../../src/cli/decide.ts";
+import { runCommand } from "./run-command.ts";
+
+let folder = "";
+const file = (name: string): string => join(folder, name);
+
+const points = ["timer", "harness", "plate", "pod"];
+/** What a 1000 ohm meter shows along a path with these contacts, wires as in the default chain. */
+function volts(contacts: readonly number[]): string[] {
+  const wires = [0.1, 0.6, 2, 0.3];
+  let series = 0;
+  return points.map((_, k) => {
+    series += (wires[k] ?? 0) + (contacts[k] ?? 0);
+    return (5000 / (1000 + series)).toFixed(2);
+  });
+}
+
+/** One walk of four lanes: lane 3's plate connector at these ohms, everything else sound. */
+const walk = (day: string, plate: number): string =>
+  [1, 2, 3, 4]
+    .flatMap((lane) =>
+      volts([0.2, 0.2, lane === 3 ? plate : 0.2, 0.2]).map(
+        (reading, k) => `${day},${lane},${points[k]},${reading}`,
+      ),
+    )
+    .join("\n");
+
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), "dropwise-decide-"));
+  writeFileSync(
+    file("pool.yaml"),
+    "pool: Kestrel Bay\nlanes: 4\ndevices: [touchpad]\ncosts: { currency: EUR }\n",
+  );
+  const head = "taken_at,lane,point,volts\n";
+  writeFileSync(file("one.csv"), `${head}${walk("2026-05-02", 80)}\n`);
+  writeFileSync(file("sound.csv"), `${head}${walk("2026-05-02", 0.2)}\n`);
+  // Cleaned three times, and the walk after each finds it as it was.
+  const days = ["2026-05-02", "2026-05-09", "2026-05-16", "2026-05-23"];
+  writeFileSync(file("stubborn.csv"), `${head}${days.map((day) => walk(day, 80)).join("\n")}\n`);
+  writeFileSync(
+    file("work.csv"),
+    `done_at,lane,point,action\n${["2026-05-03", "2026-05-10", "2026-05-17"]
+      .map((day) => `${day},3,plate,cleaned`)
+      .join("\n")}\n`,
+  );
+  writeFileSync(file("nonsense.csv"), `${head}2026-05-02,1,plate,soup\n`);
+});
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+const run = (...args: string[]) =>
+  runCommand([registerDecide], ["decide", "--pool", file("pool.yaml"), ...args]);
+
+describe("dropwise decide", () => {
+  test("says what to do, in how long, where it turns, and what can hurt beside it", async () => {
+    const done = await run(file("one.csv"));
+    expect(done.status).toBe(1);
+    expect(done.err).toBe("");
+    expect(done.out).toContain("1. Lane 3 plate connector: at fault over 99 %");
+    expect(done.out).toMatch(/Clean lane 3's plate connector now \(12 min, EUR 8\)/);
+    expect(done.out).toMatch(/If its pod then still reads under 4\.\d\d V, replace the connector:/);
+    expect(done.out).toMatch(/cleaning would have to hold \d+ weeks? to be worth it/);
+    expect(done.out).toMatch(/calcium hypochlorite[\s\S]*flash point[\s\S]*licensed electrician/);
+    for (const course of ["leave it", "clean it", "replace it now", "replace it"])
+      expect(done.out).toContain(course);
+  });
+
+  /** Common practice: a path still low after its contacts were cleaned has oxidised metal. */
+  test("three cleanings that did not cure point to oxidised metal: replace", async () => {
+    const done = await run("--work", file("work.csv"), file("stubborn.csv"));
+    expect(done.out).toMatch(/Replace lane 3's plate connector now \(40 min, EUR 147\)/);
+    expect(done.out).toContain("and the last two did not hold at all");
+    expect(done.out).toContain("oxidised metal");
+    const without = await run(file("stubborn.csv"));
+    expect(without.out).not.toContain("oxidised metal");
+  });
+
+  test("JSON has every course, its cautions, and nothing that is not JSON", async () => {
+    const done = await run("--json", file("one.csv"));
+    const answer = JSON.parse(done.out);
+    expect(answer).toMatchObject({ pool: "Kestrel Bay", walk: "2026-05-02", currency: "EUR" });
+    const [first] = answer.decisions;
+    expect(first).toMatchObject({ connector: "plate connector", lane: 3, device: null });
+    expect(first.courses.map((course: { kind: string }) => course.kind)).toEqual([
+      "leave",
+      "clean",
+      "replace-now",
+      "replace-at-age",
+    ]);
+    expect(first.cautions.map((caution: { id: string }) => caution.id)).toContain(
+      "solvent-oxidiser",
+    );
+    expect(done.out).not.toMatch(/Infinity|NaN/);
+  });
+
+  test("a sound pool needs nothing, and the status says so", async () => {
+    const done = await run(file("sound.csv"));
+    expect(done).toMatchObject({ status: 0, err: "" });
+    expect(done.out).toContain("nothing to clean or to replace");
+  });
+
+  test("what can't be used is one sentence and status 2", async () => {
+    const none = await run(file("nonsense.csv"));
+    expect(none.status).toBe(2);
+    expect(none.out).toBe("");
+    const absent = await run(file("absent.csv"));
+    expect(absent).toMatchObject({ status: 2, out: "" });
+    expect(absent.err).toMatch(/^dropwise: .*absent\.csv does not exist\n$/);
+  });
+
+  test("its help carries an example", async () => {
+    const help = await runCommand([registerDecide], ["decide", "--help"]);
+    expect(help.out).toContain("$ dropwise decide --pool pool.yaml --work work.csv");
+  });
+});

@@ -1,0 +1,84 @@
+import { expect, test } from "vitest";
+import type { Course, CourseKind, Decision } from "../../src/decision/decision.ts";
+import { readPool } from "../../src/intake/read-pool.ts";
+import { decideText, decisionWords } from "../../src/report/decide-text.ts";
+
+const course = (kind: CourseKind, over: Partial<Course> = {}): Course => ({
+  kind,
+  everyWeeks: null,
+  replaceIfLow: false,
+  replaceInWeeks: null,
+  presentCost: 100,
+  annualCost: 12,
+  chanceBest: 0.25,
+  failsBeforeNextCheck: 0.03,
+  ...over,
+});
+
+const decision: Decision = {
+  place: { connector: "plate connector", point: "plate", lane: 3, device: null },
+  atFault: 0.97,
+  film: 0.6,
+  weeksHeld: [
+    { weeks: 6, atLeast: true },
+    { weeks: 2, atLeast: false },
+    { weeks: 2.2, atLeast: false },
+  ],
+  courses: [
+    course("leave"),
+    course("clean", { chanceBest: 0.62, presentCost: 80 }),
+    course("replace-now", { replaceInWeeks: 0 }),
+    course("replace-at-age", { everyWeeks: 8, replaceInWeeks: 26 }),
+  ],
+  preferred: "clean",
+  chanceBest: 0.62,
+  cleanMinutes: 12,
+  replaceMinutes: 40,
+  cleanCost: 8,
+  replaceCost: 146.67,
+  breakEvenReading: { kind: "reading", volts: 4.738, contactOhms: 51 },
+  breakEvenWeeks: 5.2,
+  bestAgeYears: 7,
+  stillLowAfterCleaning: false,
+};
+
+test("the sentence is the one that a facility manager asked for", () => {
+  expect(decisionWords(decision, "pod", "EUR")).toBe(
+    "Clean lane 3's plate connector now (12 min, EUR 8). If its pod then still reads under 4.74 V, " +
+      "replace the connector: cleaning would have to hold 5 weeks to be worth it, and the last two " +
+      "held 2 weeks.",
+  );
+});
+
+test("each course has its own words, and so has each way in which the choice may not turn", () => {
+  const words = (over: Partial<Decision>): string =>
+    decisionWords({ ...decision, ...over }, "pod", "XXX");
+  expect(words({ preferred: "leave" })).toMatch(/^Leave lane 3's plate connector as it is/);
+  expect(words({ preferred: "replace-now", weeksHeld: [] })).toBe(
+    "Replace lane 3's plate connector now (40 min, 147): cleaning would have to hold 5 weeks to be " +
+      "worth it.",
+  );
+  expect(words({ preferred: "replace-at-age" })).toMatch(
+    /now \(12 min, 8\) and again every 8 weeks, and replace it in 26 weeks \(40 min, 147\)/,
+  );
+  expect(words({ breakEvenReading: { kind: "never-replace" } })).toMatch(/However low its pod/);
+  expect(words({ breakEvenWeeks: null, weeksHeld: [{ weeks: 1, atLeast: false }] })).toMatch(
+    /no cleaning can hold long enough to be worth it, and the last one held 1 week\./,
+  );
+  expect(words({ weeksHeld: [{ weeks: 3, atLeast: true }] })).toMatch(/held at least 3 weeks/);
+  expect(words({ stillLowAfterCleaning: true })).toMatch(/oxidised metal/);
+  const outlet = { connector: "timer outlet", point: "timer", lane: null, device: null };
+  expect(words({ place: outlet })).toMatch(/^Clean the timer outlet now/);
+});
+
+test("cautions stand beside the work, in full once", () => {
+  const pool = readPool("pool: Kestrel Bay\nlanes: 8\ndevices: [touchpad]\n", "pool.yaml");
+  if (!pool.ok) throw new Error("refused");
+  const place = { connector: "pod terminals", point: "pod", lane: 5, device: "touchpad" };
+  const text = decideText(pool.value, "2026-05-02", [decision, { ...decision, place }]);
+  expect(text.match(/calcium hypochlorite/g)).toHaveLength(1);
+  expect(text.indexOf("calcium hypochlorite")).toBeLessThan(text.indexOf("2. Lane 5"));
+  expect(text.slice(text.indexOf("2. Lane 5"))).toMatch(/Two people lift a touchpad/);
+  expect(text.slice(text.indexOf("2. Lane 5"))).toMatch(/cautions above hold here too/);
+  expect(text).toMatch(/> clean it once +80 +12 +62 % +3 %/);
+});
