@@ -100,7 +100,7 @@ export const dropSpread = (noise: Volts, step: Volts): number =>
   Math.SQRT2 * Math.hypot(noise, step / Math.sqrt(12));
 
 /** A path that is sound up to the contact in question. */
-export interface SoundPath {
+interface SoundPath {
   readonly emf: Volts;
   readonly loadOhms: Ohms;
   readonly sourceOhms: Ohms;
@@ -111,7 +111,7 @@ export interface SoundPath {
 }
 
 /** What a contact takes from the reading behind it [V]. */
-export function dropAt(path: SoundPath, contact: Ohms): number {
+function dropAt(path: SoundPath, contact: Ohms): number {
   const { emf, loadOhms, sourceOhms, before } = path;
   const behind = readingVolts(emf, loadOhms, sourceOhms, ohms(before + contact));
   return readingVolts(emf, loadOhms, sourceOhms, before) - behind;
@@ -121,7 +121,7 @@ export function dropAt(path: SoundPath, contact: Ohms): number {
  * The contact that takes `drop` from the reading behind it [Ω]; null where none can, or where the
  * meter draws nothing, so that only an open one does.
  */
-export function contactForDrop(path: SoundPath, drop: number): Ohms | null {
+function contactForDrop(path: SoundPath, drop: number): Ohms | null {
   const { emf, loadOhms, sourceOhms, before } = path;
   const behind = readingVolts(emf, loadOhms, sourceOhms, before) - drop;
   if (behind <= 0 || loadOhms === Number.POSITIVE_INFINITY) return null;

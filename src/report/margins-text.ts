@@ -4,7 +4,7 @@ import type { Circuit } from "../domain/pool.ts";
 import { circuitName } from "./names.ts";
 
 /** What to ask for, and whom: one sentence a figure. */
-export const askFor: Readonly<Record<MissingFigure, string>> = {
+const askFor: Readonly<Record<MissingFigure, string>> = {
   "supply.source_ohms":
     "Ask the timer's maker for the resistance between its 5 V supply and its input, in ohms.",
   "timer_input.low_max":

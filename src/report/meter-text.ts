@@ -127,7 +127,7 @@ export function meterFault(
 }
 
 /** A number to three digits, or as many as given, without a power of ten. */
-export function figure(value: number, digits = 3): string {
+function figure(value: number, digits = 3): string {
   if (!Number.isFinite(value)) return "no upper bound";
   const rounded = Number(value.toPrecision(digits));
   return rounded !== 0 && Math.abs(rounded) < 1e-6 ? rounded.toExponential() : `${rounded}`;

@@ -77,6 +77,28 @@ describe("a circuit with one fouled contact", () => {
     expect(known(pool, walk, circuit, others).switchKnown).toBe(false);
   });
 
+  test("of two pressed readings the one that tells more about the switch counts", () => {
+    const coarse = { ...deckMeter, name: "coarse", noise: volts(0.005) };
+    const both = { ...pool, meters: [...pool.meters, coarse] };
+    const rough = reading(3, "pressed", { meter: "coarse", volts: volts(0.03) });
+    const alone = known(both, walk, circuit, [reading(3, "pressed")]).touch;
+    for (const order of [
+      [rough, reading(3, "pressed")],
+      [reading(3, "pressed"), rough],
+    ]) {
+      expect(known(both, walk, circuit, order).touch).toEqual(alone);
+    }
+    expect(known(both, walk, circuit, [rough]).touch.low).toBeLessThan(alone.low - 1);
+  });
+
+  test("a pressed reading on a meter of unknown load, or none, leaves the switch unknown", () => {
+    const unknown = { ...pool, meters: [{ ...deckMeter, loadOhms: null }] };
+    expect(known(unknown, walk, circuit, [reading(3, "pressed")]).switchKnown).toBe(false);
+    expect(known(pool, walk, circuit, [reading(3, "pressed", { meter: "lost" })]).switchKnown).toBe(
+      false,
+    );
+  });
+
   test("an uncertain contact widens both margins by as much", () => {
     const wide = { median: 25, low: 20, high: 40 };
     const unsure = walk.contacts.map((one) =>

@@ -81,6 +81,19 @@ describe("a sheet of known resistors", () => {
     expect(await contact("--step", "0.1")).toBeGreaterThan(await contact());
   });
 
+  test("--pool judges it on that path: where fouled means 2 ohm the same meter is blind", async () => {
+    const pool = join(folder, "pool.yaml");
+    writeFileSync(
+      pool,
+      "pool: Kestrel Bay\nlanes: 2\ndevices: [touchpad]\n" +
+        "contact: { fouled: { median_ohms: 2, log_sd: 0.5 } }\n",
+    );
+    const { out, status } = await meter(behind(1000), "--pool", pool);
+    expect(status).toBe(1);
+    expect(out).toMatch(/^This meter is blind on this path: it shows a contact of/);
+    expect(out).toContain("a median fouled contact is 2 ohm");
+  });
+
   test("a supply with 50 Ω inside is taken off the load", async () => {
     // Load and source stand in series with the resistor: only their sum, 1050 Ω, is in the slope.
     const { calibration } = await json(behind(1050), "--source-ohms", "50");
@@ -110,6 +123,16 @@ describe("a sheet of several people", () => {
     expect(inOhms.unit).toBe("ohm");
     // 3 Ω of copper and 0.8 Ω of sound contacts beside 1000 Ω: under one per cent and 0.2 Ω.
     expect(Math.abs(inOhms.contact - 1000 * inUnits)).toBeLessThan(0.01 * inOhms.contact + 0.25);
+  });
+
+  test("whose display never moves is asked whether it is fine enough", async () => {
+    const still = people.replaceAll(/,\d\.\d+/g, ",4.9");
+    expect((await meter(still)).out).toContain("do not scatter at all");
+  });
+
+  test("who differ on particular points only are asked how they hold the leads", async () => {
+    const crossed = people.replaceAll("pod 4,RB,4.8", "pod 4,RB,4.7");
+    expect((await meter(crossed)).out).toContain("do they hold the leads alike?");
   });
 
   test("tells a person's own scatter from that between people", async () => {
