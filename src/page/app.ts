@@ -1,0 +1,279 @@
+import type { WalkDiagnosis } from "../domain/findings.ts";
+import type { Pool } from "../domain/pool.ts";
+import type { Reading } from "../domain/reading.ts";
+import { addReading, type EnteredReading, faultOf } from "./add-reading.ts";
+import { type Computer, startComputer } from "./compute.ts";
+import { type Contents, contentsOf } from "./contents.ts";
+import { localDay } from "./local-time.ts";
+import { type Place, type Proposal, plainNext } from "./proposals.ts";
+import type { KeptFile, PoolRecord } from "./record.ts";
+import { askToPersist, openStore, roomWarning, type Store } from "./store.ts";
+
+export type ScreenName = "walk" | "result" | "files" | "pool";
+
+/** What is known of the walk in hand. */
+export interface Findings {
+  readonly walk: string;
+  readonly diagnosis: WalkDiagnosis;
+}
+
+const currentKey = "dropwise-current";
+
+/** All that the screens show, and all that they can do. One object; screens listen to it. */
+export class App {
+  pools: readonly PoolRecord[] = [];
+  record: PoolRecord | null = null;
+  contents: Contents | null = null;
+  screen: ScreenName = "walk";
+  /** The walk whose findings are shown; null: the latest. */
+  shownWalk: string | null = null;
+  findings: Findings | null = null;
+  /** Null: not yet known for the readings in hand. */
+  proposals: readonly Proposal[] | null = null;
+  /** Where the user wants to read, whatever is proposed. */
+  chosen: Place | null = null;
+  /** Standing warnings: storage, room, computation. */
+  warnings: ReadonlyMap<string, string> = new Map();
+  readonly #store: Store;
+  readonly #computer: Computer;
+  #listener: () => void = () => {};
+
+  private constructor(store: Store, script: string) {
+    this.#store = store;
+    if (store.trouble !== null) this.warn("store", store.trouble);
+    this.#computer = startComputer(
+      script,
+      (message) => {
+        if (message.part === "diagnosis")
+          this.findings = { walk: message.diagnosis.walk, diagnosis: message.diagnosis };
+        else this.proposals = message.next;
+        this.warn("compute", null);
+      },
+      (why) => this.warn("compute", `The diagnosis failed: ${why}. Your readings are kept.`),
+    );
+  }
+
+  /** Opens the storage and the pool that was last in hand. */
+  static async open(script: string): Promise<App> {
+    const app = new App(await openStore(), script);
+    app.pools = await app.#store.all();
+    const last = app.#lastId();
+    const record = app.pools.find((one) => one.id === last) ?? app.pools[0] ?? null;
+    if (record === null) app.screen = "pool";
+    else app.#take(record);
+    return app;
+  }
+
+  /** Loses everything when the page closes, and there is something to lose. */
+  get losesAll(): boolean {
+    return this.#store.trouble !== null && this.pools.length > 0;
+  }
+
+  get pool(): Pool | null {
+    return this.contents?.pool ?? null;
+  }
+
+  /** Id of the walk that a new reading belongs to. */
+  get walkNow(): string {
+    const day = localDay(new Date());
+    const named = this.record?.walk ?? null;
+    return named?.startsWith(day) ? named : day;
+  }
+
+  /** All walks, in the order of the sheets. */
+  get walks(): readonly string[] {
+    return [...new Set((this.contents?.readings ?? []).map((reading) => reading.walk))];
+  }
+
+  /** The walk whose findings are shown: the chosen one, else the one in hand, else the latest. */
+  get walkShown(): string | null {
+    const walks = this.walks;
+    if (this.shownWalk !== null && walks.includes(this.shownWalk)) return this.shownWalk;
+    return walks.includes(this.walkNow) ? this.walkNow : (walks.at(-1) ?? null);
+  }
+
+  readingsOf(walk: string | null): readonly Reading[] {
+    return (this.contents?.readings ?? []).filter((reading) => reading.walk === walk);
+  }
+
+  /** The place to read next: the user's, else the one that tells most, else the plain order. */
+  get place(): { readonly at: Place | null; readonly bits: number | null; readonly done: boolean } {
+    const { pool } = this;
+    if (pool === null) return { at: null, bits: null, done: false };
+    if (this.chosen !== null) return { at: this.chosen, bits: null, done: false };
+    const best = this.proposals?.[0];
+    if (best !== undefined) return { at: best, bits: best.bits, done: false };
+    const plain = plainNext(pool, this.readingsOf(this.walkNow));
+    return { at: plain, bits: null, done: plain === null };
+  }
+
+  listen(listener: () => void): void {
+    this.#listener = listener;
+  }
+
+  changed(): void {
+    this.#listener();
+  }
+
+  warn(about: string, words: string | null): void {
+    const warnings = new Map(this.warnings);
+    if (words === null) warnings.delete(about);
+    else warnings.set(about, words);
+    this.warnings = warnings;
+    this.changed();
+  }
+
+  go(screen: ScreenName): void {
+    this.screen = screen;
+    this.changed();
+  }
+
+  showWalk(walk: string | null): void {
+    this.shownWalk = walk;
+    this.#ask();
+    this.changed();
+  }
+
+  choose(place: Place | null): void {
+    this.chosen = place;
+    this.changed();
+  }
+
+  /** Stores a reading; resolves with what is wrong with it, or null once it is on disk. */
+  async enter(entered: EnteredReading): Promise<string | null> {
+    const { record, pool } = this;
+    if (record === null || pool === null) return "there is no pool to read";
+    const wrong = faultOf(entered, pool);
+    if (wrong !== null) return wrong;
+    await this.#change(record.id, (now) => {
+      const { sheets, to } = addReading(now.sheets, entered, pool);
+      return { ...now, sheets, undo: [...now.undo, to] };
+    });
+    this.chosen = null;
+    this.shownWalk = null;
+    this.changed();
+    return null;
+  }
+
+  /** Takes back the last reading that this page added. */
+  async undo(): Promise<void> {
+    if (this.record === null) return;
+    await this.#change(this.record.id, (now) => {
+      const from = now.undo.at(-1);
+      const sheet = from === undefined ? undefined : now.sheets[from];
+      if (from === undefined || sheet === undefined) return now;
+      const shorter = { ...sheet, added: sheet.added.slice(0, -1) };
+      return { ...now, sheets: now.sheets.with(from, shorter), undo: now.undo.slice(0, -1) };
+    });
+  }
+
+  /** From now on readings belong to a new walk: something was cleaned or replaced. */
+  async newWalk(): Promise<void> {
+    const { record } = this;
+    if (record === null) return;
+    const day = localDay(new Date());
+    const taken = new Set([...this.walks, this.walkNow]);
+    let count = 2;
+    while (taken.has(`${day}-${count}`)) count += 1;
+    await this.#change(record.id, (now) => ({ ...now, walk: `${day}-${count}` }));
+  }
+
+  /** Adds or replaces files of the pool in hand. */
+  async changeFiles(how: (now: PoolRecord) => PoolRecord): Promise<void> {
+    if (this.record !== null) await this.#change(this.record.id, how);
+  }
+
+  /** A new pool from its file; it becomes the one in hand. */
+  async addPool(name: string, pool: KeptFile): Promise<void> {
+    const id = crypto.randomUUID();
+    await this.#change(id, () => ({
+      id,
+      name,
+      pool,
+      sheets: [],
+      work: null,
+      undo: [],
+      walk: null,
+    }));
+    await askToPersist();
+  }
+
+  async removePool(): Promise<void> {
+    const { record } = this;
+    if (record === null) return;
+    await this.#store.remove(record.id);
+    this.pools = this.pools.filter((one) => one.id !== record.id);
+    const next = this.pools[0];
+    if (next === undefined) {
+      [this.record, this.contents, this.findings, this.proposals] = [null, null, null, null];
+      this.screen = "pool";
+      this.changed();
+    } else this.openPool(next.id);
+  }
+
+  openPool(id: string): void {
+    const record = this.pools.find((one) => one.id === id);
+    if (record === undefined) return;
+    [this.chosen, this.shownWalk] = [null, null];
+    this.#take(record);
+    this.changed();
+  }
+
+  /** Another copy of the page may have added readings while this one was out of sight. */
+  async refresh(): Promise<void> {
+    this.pools = await this.#store.all();
+    const record = this.pools.find((one) => one.id === this.record?.id);
+    if (record !== undefined) this.#take(record);
+    this.changed();
+  }
+
+  async #change(id: string, how: (now: PoolRecord) => PoolRecord): Promise<void> {
+    try {
+      const known = this.pools.find((one) => one.id === id);
+      const record = await this.#store.change(id, (now) =>
+        how((now ?? known) as PoolRecord),
+      );
+      const others = this.pools.filter((one) => one.id !== id);
+      this.pools = known === undefined ? [...others, record] : this.#replaced(record);
+      this.#take(record);
+      this.warn("room", await roomWarning());
+    } catch (error) {
+      const why = error instanceof Error ? error.message : String(error);
+      this.warn("room", `This was NOT stored (${why}). Export your files, then make room.`);
+      throw error;
+    }
+  }
+
+  #replaced(record: PoolRecord): readonly PoolRecord[] {
+    return this.pools.map((one) => (one.id === record.id ? record : one));
+  }
+
+  #take(record: PoolRecord): void {
+    this.record = record;
+    this.contents = contentsOf(record);
+    try {
+      localStorage.setItem(currentKey, record.id);
+    } catch {
+      // The first pool opens next time.
+    }
+    this.#ask();
+  }
+
+  #lastId(): string | null {
+    try {
+      return localStorage.getItem(currentKey);
+    } catch {
+      return null;
+    }
+  }
+
+  /** Has the shown walk diagnosed. Old findings stand until new ones come. */
+  #ask(): void {
+    const walk = this.walkShown;
+    this.proposals = null;
+    if (this.findings?.walk !== walk) this.findings = null;
+    if (this.pool === null) return;
+    const [readings, upcoming] = [this.readingsOf(walk), this.readingsOf(this.walkNow)];
+    this.#computer.ask({ pool: this.pool, readings, upcoming });
+  }
+}

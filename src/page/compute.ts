@@ -1,0 +1,102 @@
+import { diagnose } from "../analyze.ts";
+import type { WalkDiagnosis } from "../domain/findings.ts";
+import type { Pool } from "../domain/pool.ts";
+import type { Reading } from "../domain/reading.ts";
+import { type Proposal, proposals } from "./proposals.ts";
+
+/** One walk to diagnose. */
+export interface Question {
+  readonly pool: Pool;
+  /** The readings of the walk to diagnose. */
+  readonly readings: readonly Reading[];
+  /** The readings of the walk that goes on, for what to read next. */
+  readonly upcoming: readonly Reading[];
+}
+
+/** Messages between the page and its worker; `turn` says which question an answer belongs to. */
+type ToWorker = Question & { readonly turn: number };
+type FromWorker =
+  | { readonly turn: number; readonly part: "diagnosis"; readonly diagnosis: WalkDiagnosis }
+  | { readonly turn: number; readonly part: "next"; readonly next: readonly Proposal[] }
+  | { readonly turn: number; readonly part: "failed"; readonly why: string };
+
+/** Meshes and kernels of the pool in hand, kept from one reading to the next. */
+let shelf: Parameters<typeof diagnose>[2] = new Map();
+let shelfPool = "";
+
+function shelfFor(pool: Pool): NonNullable<Parameters<typeof diagnose>[2]> {
+  const text = JSON.stringify(pool);
+  if (text !== shelfPool || shelf === undefined) [shelf, shelfPool] = [new Map(), text];
+  return shelf;
+}
+
+/** Answers one question, the ranking first: it is what people look at. */
+function answer(question: ToWorker, tell: (message: FromWorker) => void): void {
+  const { turn, pool, readings, upcoming } = question;
+  try {
+    tell({ turn, part: "diagnosis", diagnosis: diagnose(pool, readings, shelfFor(pool)) });
+    tell({ turn, part: "next", next: proposals(pool, upcoming) });
+  } catch (error) {
+    tell({ turn, part: "failed", why: error instanceof Error ? error.message : String(error) });
+  }
+}
+
+/** The worker's side: the same script, started where there is no document. */
+export function serve(): void {
+  const port = globalThis as unknown as {
+    onmessage: (event: MessageEvent<ToWorker>) => void;
+    postMessage(message: FromWorker): void;
+  };
+  port.onmessage = ({ data }) => answer(data, (message) => port.postMessage(message));
+}
+
+export interface Computer {
+  /** Asks about a walk; an older question that is still open is given up. */
+  ask(question: Question): void;
+}
+
+/**
+ * Starts the page's own script once more as a worker, so that a diagnosis never holds up a finger.
+ * Where a browser refuses workers the page computes itself, a moment after the tap is answered.
+ */
+export function startComputer(
+  script: string,
+  onPart: (message: Exclude<FromWorker, { part: "failed" }>) => void,
+  onFailure: (why: string) => void,
+): Computer {
+  let turn = 0;
+  const receive = (message: FromWorker): void => {
+    if (message.turn !== turn) return;
+    if (message.part === "failed") onFailure(message.why);
+    else onPart(message);
+  };
+  const here: Computer = {
+    ask(question) {
+      turn += 1;
+      const mine = { ...question, turn };
+      setTimeout(() => answer(mine, receive), 0);
+    },
+  };
+  try {
+    const url = URL.createObjectURL(new Blob([script], { type: "text/javascript" }));
+    const worker = new Worker(url, { type: "module" });
+    let usable = true;
+    let last: Question | null = null;
+    worker.onmessage = ({ data }: MessageEvent<FromWorker>) => receive(data);
+    worker.onerror = (event) => {
+      event.preventDefault();
+      if (usable && last !== null) here.ask(last);
+      usable = false;
+    };
+    return {
+      ask(question) {
+        last = question;
+        if (!usable) return here.ask(question);
+        turn += 1;
+        worker.postMessage({ ...question, turn });
+      },
+    };
+  } catch {
+    return here;
+  }
+}

@@ -1,0 +1,108 @@
+import { readPool } from "../intake/read-pool.ts";
+import type { App } from "./app.ts";
+import { encodingOf, fileText, type KeptFile } from "./record.ts";
+
+export type FileKind = "pool" | "readings" | "work";
+
+/** What a file is, from its name and, for a table, from its header. */
+export function fileKind(name: string, text: string): FileKind {
+  if (/\.(ya?ml|json)$/i.test(name)) return "pool";
+  const head = text.slice(0, 2000).replace(/^\uFEFF/, "");
+  const first = head.split(/\r\n|\n|\r/).find((line) => line.trim() !== "" && !/^sep=/i.test(line));
+  if (/^\s*pool\s*:/m.test(head) && /^\s*lanes\s*:/m.test(head)) return "pool";
+  const names = (first ?? "").toLowerCase().split(/[,;\t]/).map((one) => one.trim().replaceAll('"', ""));
+  return names.includes("done_at") || names.includes("action") ? "work" : "readings";
+}
+
+const textOf = (file: KeptFile): string => fileText(file);
+
+/** A name of its own for every sheet of a pool. */
+function uniqueName(name: string, taken: readonly string[]): string {
+  const [, stem = name, ending = ""] = /^(.*?)(\.[^.]*)?$/.exec(name) ?? [];
+  for (let count = 1; ; count += 1) {
+    const one = count === 1 ? name : `${stem}-${count}${ending}`;
+    if (!taken.includes(one)) return one;
+  }
+}
+
+const sameBytes = (a: Uint8Array, b: Uint8Array): boolean =>
+  a.length === b.length && a.every((byte, index) => byte === b[index]);
+
+async function importPool(app: App, file: KeptFile): Promise<string> {
+  const result = readPool(textOf(file), file.name);
+  if (!result.ok) return faultWords(result.error);
+  const { name } = result.value;
+  const known = app.pools.find((one) => one.name === name);
+  if (known === undefined) {
+    await app.addPool(name, file);
+    return `${file.name}: new pool ${name}.`;
+  }
+  app.openPool(known.id);
+  await app.changeFiles((now) => ({ ...now, pool: file }));
+  return `${file.name}: replaces the pool file of ${name}; its readings stay.`;
+}
+
+async function importReadings(app: App, file: KeptFile): Promise<string> {
+  const before = app.contents;
+  if (app.record === null || before === null)
+    return `${file.name} was not taken: set up or import its pool first.`;
+  if (app.record.sheets.some((one) => sameBytes(one.bytes, file.bytes)))
+    return `${file.name} was imported before; nothing is counted twice.`;
+  const name = uniqueName(file.name, app.record.sheets.map((one) => one.name));
+  await app.changeFiles((now) => ({ ...now, sheets: [...now.sheets, { ...file, name }] }));
+  const after = app.contents ?? before;
+  const readings = after.readings.length - before.readings.length;
+  const rejected = after.rejected.length - before.rejected.length;
+  const faults = after.faults.filter((one) => one.file === name);
+  if (faults.length > 0) {
+    await app.changeFiles((now) => ({ ...now, sheets: now.sheets.filter((one) => one.name !== name) }));
+    return faultWords(faults);
+  }
+  const lost = rejected === 0 ? "" : ` ${rejected} rows could not be used; they are listed below.`;
+  return `${name}: ${readings} readings.${lost}`;
+}
+
+async function importWork(app: App, file: KeptFile): Promise<string> {
+  const before = app.record;
+  if (before === null) return `${file.name} was not taken: set up or import its pool first.`;
+  await app.changeFiles((now) => ({ ...now, work: file }));
+  const { work = [], rejectedWork = [], faults = [] } = app.contents ?? {};
+  const own = faults.filter((one) => one.file === file.name);
+  if (own.length > 0) {
+    await app.changeFiles((now) => ({ ...now, work: before.work }));
+    return faultWords(own);
+  }
+  const lost = rejectedWork.length === 0 ? "" : ` ${rejectedWork.length} rows could not be used.`;
+  return `${file.name}: ${work.length} lines of work.${lost}`;
+}
+
+const faultWords = (
+  faults: readonly { readonly file: string; readonly place: string; readonly message: string }[],
+): string =>
+  faults
+    .map(({ file, place, message }) => `${file}${place === "" ? "" : `, ${place}`}: ${message}`)
+    .join("\n");
+
+/** Takes files in, pool files first, and says of each what became of it. */
+export async function importFiles(app: App, files: readonly KeptFile[]): Promise<readonly string[]> {
+  const order: readonly FileKind[] = ["pool", "work", "readings"];
+  const sorted = files
+    .map((file) => ({ file, kind: fileKind(file.name, textOf(file)) }))
+    .toSorted((a, b) => order.indexOf(a.kind) - order.indexOf(b.kind));
+  const said: string[] = [];
+  for (const { file, kind } of sorted) {
+    if (kind === "pool") said.push(await importPool(app, file));
+    else if (kind === "work") said.push(await importWork(app, file));
+    else said.push(await importReadings(app, file));
+    if (encodingOf(file.bytes) === "windows-1252")
+      said.push(`${file.name} is not UTF-8; it was read as Windows-1252.`);
+  }
+  return said;
+}
+
+/** A file from the picker or a drop, as it came. */
+export const keptFile = async (file: File): Promise<KeptFile> => ({
+  name: file.name,
+  bytes: new Uint8Array(await file.arrayBuffer()),
+  added: [],
+});

@@ -1,0 +1,77 @@
+/**
+ * What the page keeps of one pool: the files themselves. What was imported stays as the bytes it
+ * came in, and what the page adds stands behind them, row by row; so a file to which nothing was
+ * added leaves as it came, byte for byte.
+ */
+
+/** A file of the pool: bytes as imported, then rows that the page added, each with its line end. */
+export interface KeptFile {
+  readonly name: string;
+  readonly bytes: Uint8Array;
+  readonly added: readonly string[];
+}
+
+/** One pool with everything that belongs to it. */
+export interface PoolRecord {
+  readonly id: string;
+  /** The pool's name as its file says it, for the list of pools. */
+  readonly name: string;
+  readonly pool: KeptFile;
+  readonly sheets: readonly KeptFile[];
+  readonly work: KeptFile | null;
+  /** Index of the sheet that each of the page's own readings went to, oldest first: for undo. */
+  readonly undo: readonly number[];
+  /** Id of the walk that new readings belong to; null: the calendar day. */
+  readonly walk: string | null;
+}
+
+export type Encoding = "utf-8" | "utf-16le" | "utf-16be" | "windows-1252";
+
+/** How a file's bytes are written, from its byte-order mark, else from what its bytes allow. */
+export function encodingOf(bytes: Uint8Array): Encoding {
+  if (bytes[0] === 0xff && bytes[1] === 0xfe) return "utf-16le";
+  if (bytes[0] === 0xfe && bytes[1] === 0xff) return "utf-16be";
+  try {
+    new TextDecoder("utf-8", { fatal: true }).decode(bytes);
+    return "utf-8";
+  } catch {
+    return "windows-1252";
+  }
+}
+
+const decoded = new WeakMap<Uint8Array, string>();
+
+function bytesText(bytes: Uint8Array): string {
+  const known = decoded.get(bytes);
+  if (known !== undefined) return known;
+  const text = new TextDecoder(encodingOf(bytes)).decode(bytes);
+  decoded.set(bytes, text);
+  return text;
+}
+
+/** All text of a file. */
+export const fileText = (file: KeptFile): string => bytesText(file.bytes) + file.added.join("");
+
+/** All bytes of a file, as it is exported. Rows are only ever added to UTF-8 files. */
+export function fileBytes(file: KeptFile): Uint8Array<ArrayBuffer> {
+  const added = new TextEncoder().encode(file.added.join(""));
+  const all = new Uint8Array(file.bytes.length + added.length);
+  all.set(file.bytes, 0);
+  all.set(added, file.bytes.length);
+  return all;
+}
+
+/** A file from text that the page wrote itself. */
+export const newFile = (name: string, text: string): KeptFile => ({
+  name,
+  bytes: new TextEncoder().encode(text),
+  added: [],
+});
+
+/** The file with one more row, on a line of its own, with the file's own line ends. */
+export function withRow(file: KeptFile, row: string): KeptFile {
+  const text = fileText(file);
+  const end = text.includes("\r\n") ? "\r\n" : "\n";
+  const start = text === "" || text.endsWith("\n") ? "" : end;
+  return { ...file, added: [...file.added, `${start}${row}${end}`] };
+}

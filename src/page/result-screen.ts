@@ -1,0 +1,178 @@
+import type { Explanation, TakeAgain, WalkDiagnosis } from "../domain/findings.ts";
+import type { Pool } from "../domain/pool.ts";
+import type { Reading } from "../domain/reading.ts";
+import { circuitName, connectorName, leadFinding, sentence } from "../report/names.ts";
+import type { App } from "./app.ts";
+import { button, type Child, h, refill } from "./element.ts";
+import { laneTables } from "./lane-table.ts";
+import { chanceWords, ohmsWords, voltsWords } from "./numbers.ts";
+import type { Screen } from "./screen.ts";
+import { suspectCard } from "./suspect-card.ts";
+import { workForm } from "./work-form.ts";
+
+/** So many suspects are listed at once; the rest follow on demand. */
+const shortList = 6;
+
+/** What the walk's readings say: ranking, evidence, map, what to take again. */
+export class ResultScreen implements Screen {
+  readonly node: HTMLElement;
+  readonly #app: App;
+  readonly #walks = h("select", { id: "walk-shown", name: "walk" });
+  readonly #verdict = h("p", { class: "verdict", role: "status" });
+  readonly #body = h("div", {});
+  #all = false;
+  #shown: WalkDiagnosis | null = null;
+
+  constructor(app: App) {
+    this.#app = app;
+    this.#walks.addEventListener("change", () => app.showWalk(this.#walks.value));
+    this.node = h(
+      "section",
+      { "aria-labelledby": "result-title" },
+      h("h1", { id: "result-title", tabindex: "-1" }, "Result"),
+      h("div", { class: "row screen-only" }, h("label", { for: "walk-shown" }, "Walk"), this.#walks),
+      this.#verdict,
+      this.#body,
+    );
+  }
+
+  update(): void {
+    const { pool, findings, walkShown } = this.#app;
+    if (pool === null) return;
+    this.#fillWalks();
+    const readings = this.#app.readingsOf(walkShown);
+    if (readings.length === 0) {
+      refill(this.#verdict, "No readings yet. Take the first one under Walk.");
+      refill(this.#body);
+      this.#shown = null;
+      return;
+    }
+    if (findings === null || findings.walk !== walkShown) {
+      refill(this.#verdict, "Working it out …");
+      return;
+    }
+    if (this.#shown === findings.diagnosis) return;
+    this.#shown = findings.diagnosis;
+    refill(this.#verdict, verdictWords(findings.diagnosis));
+    this.#fillBody(pool, findings.diagnosis, readings);
+  }
+
+  #fillWalks(): void {
+    const { walks, walkShown } = this.#app;
+    refill(
+      this.#walks,
+      ...walks.map((walk) => h("option", { value: walk, selected: walk === walkShown }, walk)),
+    );
+  }
+
+  #fillBody(pool: Pool, walk: WalkDiagnosis, readings: readonly Reading[]): void {
+    const open = new Set(
+      [...this.#body.querySelectorAll<HTMLDetailsElement>("details[open]")].map(
+        (one) => one.dataset["key"],
+      ),
+    );
+    const shown = this.#all ? walk.connectors : walk.connectors.slice(0, shortList);
+    const cards = shown.map((finding, index) =>
+      suspectCard(
+        pool,
+        walk,
+        readings,
+        finding,
+        index + 1,
+        open.has(connectorName(finding)),
+        finding.atFault >= 0.5 ? workForm(this.#app, finding) : null,
+      ),
+    );
+    const rest = walk.connectors.length - shown.length;
+    refill(
+      this.#body,
+      factsLine(walk, readings, pool),
+      ...walk.explanations.map(explanationNote),
+      h("h2", {}, "Suspects, most likely first"),
+      ...cards,
+      rest > 0 && button(`Show ${rest} less likely ones`, () => this.#showAll(), { class: "quiet" }),
+      ...takeAgainList(this.#app, walk.takeAgain),
+      h("h2", {}, "Map"),
+      h(
+        "p",
+        { class: "small" },
+        `From the timer out. Weak is under ${voltsWords(pool.limitVolts)}.`,
+      ),
+      ...laneTables(pool, walk, readings),
+      h(
+        "div",
+        { class: "row screen-only" },
+        button("Print this result", () => window.print()),
+        button("Export and share", () => this.#app.go("files")),
+      ),
+    );
+  }
+
+  #showAll(): void {
+    this.#all = true;
+    this.#shown = null;
+    this.update();
+  }
+}
+
+function verdictWords(walk: WalkDiagnosis): string {
+  const blind = walk.meters.filter((one) => one.blind).map((one) => one.meter);
+  const lead = walk.connectors[0];
+  if (blind.length > 0 && (lead === undefined || lead.atFault < 0.5))
+    return `No verdict: meter ${blind.join(", ")} cannot see a fouled contact on this path.`;
+  return `${leadFinding(walk.connectors)}.`;
+}
+
+function factsLine(walk: WalkDiagnosis, readings: readonly Reading[], pool: Pool): HTMLElement {
+  const circuits = new Set(readings.map((one) => JSON.stringify([one.lane, one.device]))).size;
+  const all = pool.lanes.length * pool.devices.length;
+  const { median, low, high } = walk.emf;
+  const sight = walk.meters
+    .map((one) =>
+      one.detectionLimit === null
+        ? `Meter ${one.meter} cannot show a contact's resistance.`
+        : `Meter ${one.meter} shows contacts from ${ohmsWords(one.detectionLimit, "ohm")} up.`,
+    )
+    .join(" ");
+  return h(
+    "p",
+    { class: "facts" },
+    `${readings.length} readings of ${circuits} of ${all} circuits. Supply ${voltsWords(median)} (90 %: ${voltsWords(low)} to ${voltsWords(high)}). ${sight}`,
+  );
+}
+
+const explanationNote = (one: Explanation): HTMLElement =>
+  h(
+    "p",
+    { class: "note" },
+    h("strong", {}, "Not ruled out: "),
+    `${sentence(one.words)} (${chanceWords(one.probability)})`,
+    one.wouldTell !== null && ` What would tell: ${one.wouldTell}`,
+  );
+
+function takeAgainList(app: App, list: readonly TakeAgain[]): readonly Child[] {
+  if (list.length === 0) return [];
+  const again = (one: TakeAgain): void => {
+    app.choose({ lane: one.lane, device: one.device, point: one.point });
+    app.go("walk");
+  };
+  return [
+    h("h2", {}, "Take again"),
+    h(
+      "ul",
+      { class: "plain" },
+      ...list.map((one) =>
+        h(
+          "li",
+          { class: "again-item" },
+          h(
+            "span",
+            {},
+            `${sentence(circuitName(one.lane, one.device))}, ${one.point}, ${voltsWords(one.volts)}: ${one.reason}.`,
+          ),
+          button("Read it again", () => again(one)),
+        ),
+      ),
+    ),
+  ];
+}

@@ -1,0 +1,34 @@
+/** A file that leaves the page. */
+export interface OutFile {
+  readonly name: string;
+  readonly type: string;
+  readonly content: BlobPart;
+}
+
+/** Hands a file to the browser's downloads. */
+export function saveFile({ name, type, content }: OutFile): void {
+  const url = URL.createObjectURL(new Blob([content], { type }));
+  const link = document.createElement("a");
+  link.href = url;
+  link.download = name;
+  document.body.append(link);
+  link.click();
+  link.remove();
+  setTimeout(() => URL.revokeObjectURL(url), 10_000);
+}
+
+const asFile = ({ name, type, content }: OutFile): File => new File([content], name, { type });
+
+/** The phone can hand files like this to another app. */
+export function canShare(files: readonly OutFile[]): boolean {
+  return navigator.canShare?.({ files: files.map(asFile) }) ?? false;
+}
+
+/** Opens the phone's own share sheet; a user who closes it again did nothing wrong. */
+export async function shareFiles(title: string, files: readonly OutFile[]): Promise<void> {
+  try {
+    await navigator.share({ title, files: files.map(asFile) });
+  } catch (error) {
+    if (!(error instanceof DOMException && error.name === "AbortError")) throw error;
+  }
+}

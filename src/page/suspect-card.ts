@@ -1,0 +1,112 @@
+import type { ConnectorFinding, Evidence, WalkDiagnosis } from "../domain/findings.ts";
+import type { Pool } from "../domain/pool.ts";
+import type { Reading } from "../domain/reading.ts";
+import { cautionsFor } from "../report/cautions.ts";
+import { circuitName, connectorName, sentence } from "../report/names.ts";
+import { h, put } from "./element.ts";
+import { chanceWords, ohmsWords, voltsWords } from "./numbers.ts";
+import { pathDrawing } from "./path-drawing.ts";
+import { latestVolts } from "./place-picker.ts";
+
+function evidenceTable(finding: ConnectorFinding): HTMLElement {
+  const row = (one: Evidence): HTMLElement =>
+    h(
+      "tr",
+      {},
+      h("th", { scope: "row" }, `${circuitName(one.lane, one.device)}, ${one.point}`),
+      h("td", {}, voltsWords(one.volts)),
+      h("td", {}, voltsWords(one.expectedIfSound)),
+      h("td", {}, one.speaks === "for" ? "for the fault" : "against it"),
+    );
+  const title = `Readings that bear on the ${connectorName(finding)}`;
+  return h(
+    "div",
+    { class: "wide", tabindex: "0", role: "region", "aria-label": title },
+    h(
+      "table",
+      {},
+      h("caption", {}, "What the readings say"),
+      h(
+        "thead",
+        {},
+        h(
+          "tr",
+          {},
+          ...["reading", "read", "if sound", "speaks"].map((name) =>
+            h("th", { scope: "col" }, name),
+          ),
+        ),
+      ),
+      h("tbody", {}, ...finding.evidence.map(row)),
+    ),
+  );
+}
+
+function worstWords(finding: ConnectorFinding, walk: WalkDiagnosis): string {
+  const { lane, device, ohms } = finding.worst;
+  const text = (value: number): string => ohmsWords(value, walk.resistanceUnit);
+  const interval = `90 %: ${text(ohms.low)} to ${text(ohms.high)}`;
+  return `Its worst contact, ${circuitName(lane, device)}: ${text(ohms.median)} (${interval}), which costs ${voltsWords(finding.voltsLost)}. Circuits that suffer: ${finding.circuits.join(", ")}.`;
+}
+
+function notToldApart(finding: ConnectorFinding): HTMLElement | null {
+  if (finding.inseparableFrom.length === 0) return null;
+  const wanted = finding.wouldSeparate;
+  const how =
+    wanted === null
+      ? ""
+      : ` Reading ${circuitName(wanted.lane, wanted.device)} at the ${wanted.point} would tell.`;
+  return h(
+    "p",
+    { class: "note" },
+    h("strong", {}, "Not told apart: "),
+    `a fault at the ${finding.inseparableFrom.join(" or the ")} fits as well.${how}`,
+  );
+}
+
+/** One suspect: its line in the ranking, and behind it what speaks for and against it. */
+export function suspectCard(
+  pool: Pool,
+  walk: WalkDiagnosis,
+  readings: readonly Reading[],
+  finding: ConnectorFinding,
+  rank: number,
+  open: boolean,
+  course: HTMLElement | null,
+): HTMLElement {
+  const chance = chanceWords(finding.atFault);
+  const volts = latestVolts(readings);
+  const { lane, device } = finding.worst;
+  const drawing = pathDrawing(pool, device, null, (point) => ({
+    volts: volts({ lane, device, point }),
+    word: point === finding.point && finding.atFault >= 0.5 ? "fault here" : "",
+  }));
+  const card = h(
+    "details",
+    { class: "suspect", "data-key": connectorName(finding), open },
+    h(
+      "summary",
+      {},
+      h("span", { class: "rank" }, `${rank}.`),
+      h("span", { class: "suspect-name" }, sentence(connectorName(finding))),
+      h("strong", { class: "chance" }, `${chance} at fault`),
+      h("span", { class: "small" }, `costs ${voltsWords(finding.voltsLost)}`),
+    ),
+    h("p", {}, worstWords(finding, walk)),
+    drawing,
+    notToldApart(finding),
+    finding.evidence.length > 0 && evidenceTable(finding),
+  );
+  put(card, course);
+  if (finding.atFault >= 0.5) put(card, cautionBox());
+  return card;
+}
+
+/** The cautions stand beside the proposal to clean or replace, not behind a tap. */
+const cautionBox = (): HTMLElement =>
+  h(
+    "div",
+    { class: "caution", role: "note", "aria-label": "Cautions" },
+    h("h3", {}, "Before you clean or replace"),
+    ...cautionsFor("clean", "replace").map((one) => h("p", {}, one.words)),
+  );
