@@ -42,10 +42,11 @@ export function laneTables(
         h("th", { scope: "row" }, String(lane)),
         ...cells
           .filter((cell) => cell.device === device && cell.lane === String(lane))
+          .toReversed()
           .map(cellNode),
       ),
     );
-    const heads = pool.chain.map((link) => h("th", { scope: "col" }, link.point));
+    const heads = pool.chain.toReversed().map((link) => h("th", { scope: "col" }, link.point));
     const title = `Volts of the ${device}, by lane and point`;
     return h(
       "div",

@@ -15,7 +15,7 @@ export function latestVolts(readings: readonly Reading[]): (place: Place) => num
 /** All points of all circuits, one tap each: the second of the two taps to any other place. */
 export function placePicker(onChoose: (place: Place) => void): {
   readonly node: HTMLDialogElement;
-  open(pool: Pool, readings: readonly Reading[]): void;
+  open(pool: Pool, readings: readonly Reading[], near: Place | null): void;
 } {
   const body = h("div", { class: "places" });
   const node = h(
@@ -29,7 +29,7 @@ export function placePicker(onChoose: (place: Place) => void): {
     ),
     body,
   );
-  const open = (pool: Pool, readings: readonly Reading[]): void => {
+  const open = (pool: Pool, readings: readonly Reading[], near: Place | null): void => {
     const volts = latestVolts(readings);
     const cell = (place: Place): HTMLElement => {
       const value = volts(place);
@@ -46,7 +46,7 @@ export function placePicker(onChoose: (place: Place) => void): {
     const lane = (name: Pool["lanes"][number], device: string): HTMLElement =>
       h(
         "section",
-        { class: "place-row" },
+        { class: "place-row", "data-here": name === near?.lane && device === near.device },
         h("h3", {}, `Lane ${name} · ${device}`),
         h(
           "div",
@@ -58,6 +58,7 @@ export function placePicker(onChoose: (place: Place) => void): {
       );
     refill(body, ...pool.lanes.flatMap((name) => pool.devices.map((device) => lane(name, device))));
     node.showModal();
+    body.querySelector("[data-here]")?.scrollIntoView({ block: "center" });
   };
   return { node, open };
 }

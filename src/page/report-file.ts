@@ -1,7 +1,44 @@
+import type { ReportInput } from "../report/html-report.ts";
 import type { App } from "./app.ts";
 import type { OutFile } from "./save-file.ts";
+import { soundPoints } from "./sound-points.ts";
+
+type Answer = { readonly html: string } | { readonly failed: string };
+
+/** Has the chart worker write a report; the worker goes when it is done. */
+function write(input: ReportInput): Promise<string> {
+  const script = document.getElementById("chart-script")?.textContent ?? "";
+  const url = URL.createObjectURL(new Blob([script], { type: "text/javascript" }));
+  const worker = new Worker(url, { type: "module" });
+  return new Promise<string>((done, fail) => {
+    worker.onmessage = ({ data }: MessageEvent<Answer>) => {
+      if ("html" in data) done(data.html);
+      else fail(new Error(data.failed));
+    };
+    worker.onerror = (event) => fail(new Error(event.message || "this browser starts no worker"));
+    worker.postMessage(input);
+  }).finally(() => {
+    worker.terminate();
+    URL.revokeObjectURL(url);
+  });
+}
 
 /** The report of the walk that is shown, as one HTML file. */
-export async function makeReport(_app: App): Promise<OutFile> {
-  throw new Error("not yet");
+export async function makeReport(app: App): Promise<OutFile> {
+  const { pool, findings, contents } = app;
+  if (pool === null || findings === null || contents === null)
+    throw new Error("there are no findings yet: take readings first");
+  const { diagnosis } = findings;
+  const readings = app.readingsOf(findings.walk);
+  const html = await write({
+    pool,
+    walk: diagnosis,
+    readings,
+    rejects: contents.rejected,
+    sound: soundPoints(pool, diagnosis, readings),
+    decisions: [],
+    season: null,
+  });
+  const name = `report-${findings.walk.replaceAll(/[^\w.-]+/g, "-")}.html`;
+  return { name, type: "text/html", content: html };
 }

@@ -96,7 +96,7 @@ export class ResultScreen implements Screen {
       h(
         "p",
         { class: "small" },
-        `From the timer out. Weak is under ${voltsWords(pool.limitVolts)}.`,
+        `Pool side left, timer side right. Weak is under ${voltsWords(pool.limitVolts)}.`,
       ),
       ...laneTables(pool, walk, readings),
       h(

@@ -5,8 +5,9 @@ import { cautionsFor } from "../report/cautions.ts";
 import { circuitName, connectorName, sentence } from "../report/names.ts";
 import { h, put } from "./element.ts";
 import { chanceWords, ohmsWords, voltsWords } from "./numbers.ts";
-import { pathDrawing } from "./path-drawing.ts";
 import { latestVolts } from "./place-picker.ts";
+import { profileDrawing } from "./profile-drawing.ts";
+import { soundCircuit } from "./sound-points.ts";
 
 function evidenceTable(finding: ConnectorFinding): HTMLElement {
   const row = (one: Evidence): HTMLElement =>
@@ -64,6 +65,29 @@ function notToldApart(finding: ConnectorFinding): HTMLElement | null {
   );
 }
 
+/** Its worst circuit's volts, against what a sound path would show. */
+function picture(
+  pool: Pool,
+  walk: WalkDiagnosis,
+  readings: readonly Reading[],
+  finding: ConnectorFinding,
+): HTMLElement | null {
+  const { lane, device } = finding.worst;
+  const own = readings.filter((one) => one.lane === lane && one.device === device);
+  const first = own[0];
+  if (first === undefined) return null;
+  const volts = latestVolts(own.filter((one) => one.state === "rest"));
+  const title = `Volts along ${circuitName(lane, device)}`;
+  const drawing = profileDrawing(pool, {
+    title,
+    read: (point) => volts({ lane, device, point }),
+    sound: soundCircuit(pool, walk, first),
+    faultAt: finding.atFault >= 0.5 ? finding.point : null,
+  });
+  const words = `${title}, pool side left. Band: where a sound path would lie (90 %). Dotted: your limit, ${voltsWords(pool.limitVolts)}.`;
+  return h("figure", {}, drawing, h("figcaption", { class: "small" }, words));
+}
+
 /** One suspect: its line in the ranking, and behind it what speaks for and against it. */
 export function suspectCard(
   pool: Pool,
@@ -75,12 +99,6 @@ export function suspectCard(
   course: HTMLElement | null,
 ): HTMLElement {
   const chance = chanceWords(finding.atFault);
-  const volts = latestVolts(readings);
-  const { lane, device } = finding.worst;
-  const drawing = pathDrawing(pool, device, null, (point) => ({
-    volts: volts({ lane, device, point }),
-    word: point === finding.point && finding.atFault >= 0.5 ? "fault here" : "",
-  }));
   const card = h(
     "details",
     { class: "suspect", "data-key": connectorName(finding), open },
@@ -93,7 +111,7 @@ export function suspectCard(
       h("span", { class: "small" }, `costs ${voltsWords(finding.voltsLost)}`),
     ),
     h("p", {}, worstWords(finding, walk)),
-    drawing,
+    picture(pool, walk, readings, finding),
     notToldApart(finding),
     finding.evidence.length > 0 && evidenceTable(finding),
   );

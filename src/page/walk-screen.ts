@@ -85,7 +85,7 @@ export class WalkScreen implements Screen {
       form,
       h(
         "div",
-        { class: "row" },
+        { class: "row three" },
         button("Other point", () => this.#openPicker()),
         this.#again,
         this.#undo,
@@ -179,7 +179,7 @@ export class WalkScreen implements Screen {
         { class: "place-words" },
         h("span", { class: "place-circuit" }, `Lane ${at.lane} · ${at.device}`),
         h("strong", { class: "place-point" }, `at the ${at.point}`),
-        h("span", { class: "place-help" }, `Meter on just pool-side of the ${link?.connector}.`),
+        h("span", { class: "place-help" }, `Put the meter on just behind the ${link?.connector}, on its pool side.`),
       ),
       drawing,
       h("p", { class: "why" }, whyHere(this.#app, bits)),
@@ -220,7 +220,8 @@ export class WalkScreen implements Screen {
 
   #openPicker(): void {
     const { pool } = this.#app;
-    if (pool !== null) this.#picker.open(pool, this.#app.readingsOf(this.#app.walkNow));
+    const readings = this.#app.readingsOf(this.#app.walkNow);
+    if (pool !== null) this.#picker.open(pool, readings, this.#app.place.at);
   }
 
   #choose(place: Place): void {

@@ -1,0 +1,37 @@
+import { soundPath } from "../analyze.ts";
+import type { WalkDiagnosis } from "../domain/findings.ts";
+import type { Lane, Pool } from "../domain/pool.ts";
+import type { Reading } from "../domain/reading.ts";
+import type { SoundPoint } from "../report/charts/path-profile.ts";
+
+/** What a sound path would have shown in this walk, for each circuit that was read. */
+export function soundPoints(
+  pool: Pool,
+  walk: WalkDiagnosis,
+  readings: readonly Reading[],
+): readonly SoundPoint[] {
+  const circuits = new Map<string, Reading>();
+  for (const one of readings) circuits.set(JSON.stringify([one.lane, one.device]), one);
+  return [...circuits.values()].flatMap((one) => soundCircuit(pool, walk, one));
+}
+
+/** The same for one circuit, as seen by the meter of this reading. */
+export function soundCircuit(
+  pool: Pool,
+  walk: WalkDiagnosis,
+  reading: {
+    readonly lane: Lane;
+    readonly device: string;
+    readonly meter: string;
+    readonly step: number;
+  },
+): readonly SoundPoint[] {
+  const { lane, device } = reading;
+  const meter = pool.meters.find((one) => one.name === reading.meter) ?? pool.meters[0];
+  if (meter === undefined) return [];
+  return soundPath(pool, meter, walk.emf, meter.resolution ?? reading.step).map((one) => ({
+    lane,
+    device,
+    ...one,
+  }));
+}
