@@ -230,9 +230,7 @@ export class App {
   async #change(id: string, how: (now: PoolRecord) => PoolRecord): Promise<void> {
     try {
       const known = this.pools.find((one) => one.id === id);
-      const record = await this.#store.change(id, (now) =>
-        how((now ?? known) as PoolRecord),
-      );
+      const record = await this.#store.change(id, (now) => how((now ?? known) as PoolRecord));
       const others = this.pools.filter((one) => one.id !== id);
       this.pools = known === undefined ? [...others, record] : this.#replaced(record);
       this.#take(record);

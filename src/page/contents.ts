@@ -4,7 +4,6 @@ import type { InputFault } from "../domain/result.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import { readPool } from "../intake/read-pool.ts";
 import { type ReadingsSheet, readReadings } from "../intake/read-readings.ts";
-import { readWorkLog } from "../intake/read-work-log.ts";
 import { fileText, type KeptFile, type PoolRecord } from "./record.ts";
 
 /** What a pool's files say, read anew after every change. */
@@ -52,16 +51,13 @@ export function contentsOf(record: PoolRecord): Contents {
       faults: pool.error,
     };
   const sheets = record.sheets.map((file) => sheetOf(file, pool.value));
-  const log = record.work === null ? null : workOf(record.work, pool.value);
   return {
     pool: pool.value,
     readings: sheets.flatMap((sheet) => sheet.readings),
     rejected: sheets.flatMap((sheet) => sheet.rejected),
-    work: log?.entries ?? [],
-    rejectedWork: log?.rejected ?? [],
+    work: [],
+    rejectedWork: [],
     warnings: sheets.flatMap((sheet) => sheet.warnings),
-    faults: [...sheets.flatMap((sheet) => sheet.faults), ...(log?.faults ?? [])],
+    faults: sheets.flatMap((sheet) => sheet.faults),
   };
 }
-
-const workOf = (file: KeptFile, pool: Pool) => readWorkLog(fileText(file), pool, file.name);

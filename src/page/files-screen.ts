@@ -91,7 +91,10 @@ export class FilesScreen implements Screen {
   }
 
   #say(lines: readonly string[]): void {
-    refill(this.#said, ...lines.flatMap((line) => line.split("\n")).map((line) => h("p", {}, line)));
+    refill(
+      this.#said,
+      ...lines.flatMap((line) => line.split("\n")).map((line) => h("p", {}, line)),
+    );
   }
 
   #files(): readonly OutFile[] {
@@ -152,7 +155,11 @@ export class FilesScreen implements Screen {
     refill(
       this.#rejects,
       ...notes.map((one) =>
-        h("p", { class: "note" }, `${one.file}${one.place === "" ? "" : `, ${one.place}`}: ${one.message}`),
+        h(
+          "p",
+          { class: "note" },
+          `${one.file}${one.place === "" ? "" : `, ${one.place}`}: ${one.message}`,
+        ),
       ),
       rows.length > 0 && h("h2", {}, `${rows.length} rows could not be used`),
       rows.length > 0 && h("ul", { class: "rejects" }, ...rows),

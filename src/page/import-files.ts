@@ -10,7 +10,10 @@ export function fileKind(name: string, text: string): FileKind {
   const head = text.slice(0, 2000).replace(/^\uFEFF/, "");
   const first = head.split(/\r\n|\n|\r/).find((line) => line.trim() !== "" && !/^sep=/i.test(line));
   if (/^\s*pool\s*:/m.test(head) && /^\s*lanes\s*:/m.test(head)) return "pool";
-  const names = (first ?? "").toLowerCase().split(/[,;\t]/).map((one) => one.trim().replaceAll('"', ""));
+  const names = (first ?? "")
+    .toLowerCase()
+    .split(/[,;\t]/)
+    .map((one) => one.trim().replaceAll('"', ""));
   return names.includes("done_at") || names.includes("action") ? "work" : "readings";
 }
 
@@ -48,14 +51,20 @@ async function importReadings(app: App, file: KeptFile): Promise<string> {
     return `${file.name} was not taken: set up or import its pool first.`;
   if (app.record.sheets.some((one) => sameBytes(one.bytes, file.bytes)))
     return `${file.name} was imported before; nothing is counted twice.`;
-  const name = uniqueName(file.name, app.record.sheets.map((one) => one.name));
+  const name = uniqueName(
+    file.name,
+    app.record.sheets.map((one) => one.name),
+  );
   await app.changeFiles((now) => ({ ...now, sheets: [...now.sheets, { ...file, name }] }));
   const after = app.contents ?? before;
   const readings = after.readings.length - before.readings.length;
   const rejected = after.rejected.length - before.rejected.length;
   const faults = after.faults.filter((one) => one.file === name);
   if (faults.length > 0) {
-    await app.changeFiles((now) => ({ ...now, sheets: now.sheets.filter((one) => one.name !== name) }));
+    await app.changeFiles((now) => ({
+      ...now,
+      sheets: now.sheets.filter((one) => one.name !== name),
+    }));
     return faultWords(faults);
   }
   const lost = rejected === 0 ? "" : ` ${rejected} rows could not be used; they are listed below.`;
@@ -84,7 +93,10 @@ const faultWords = (
     .join("\n");
 
 /** Takes files in, pool files first, and says of each what became of it. */
-export async function importFiles(app: App, files: readonly KeptFile[]): Promise<readonly string[]> {
+export async function importFiles(
+  app: App,
+  files: readonly KeptFile[],
+): Promise<readonly string[]> {
   const order: readonly FileKind[] = ["pool", "work", "readings"];
   const sorted = files
     .map((file) => ({ file, kind: fileKind(file.name, textOf(file)) }))

@@ -72,7 +72,8 @@ function takeDrops(take: (files: readonly File[]) => void): void {
 }
 
 async function start(): Promise<void> {
-  const script = document.querySelector<HTMLScriptElement>("script[type=module]")?.textContent ?? "";
+  const script =
+    document.querySelector<HTMLScriptElement>("script[type=module]")?.textContent ?? "";
   const app = await App.open(script);
   frame(app);
   addEventListener("beforeunload", (event) => {

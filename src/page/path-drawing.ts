@@ -1,6 +1,6 @@
 import type { Pool } from "../domain/pool.ts";
-import { voltsWords } from "./numbers.ts";
 import { s } from "./element.ts";
+import { voltsWords } from "./numbers.ts";
 
 /** What is known of one point of the drawn path. */
 export interface PointMark {
@@ -47,8 +47,7 @@ export function pathDrawing(
     const target = point === here;
     const shape = { cx: x(index), cy: wireY, r: target ? 13 : 9 };
     drawing.append(s("circle", { class: target ? "point here" : "point", ...shape }));
-    if (target)
-      drawing.append(s("path", { class: "arrow", d: `M${x(index)} 30 l-9 -15 h18 z` }));
+    if (target) drawing.append(s("path", { class: "arrow", d: `M${x(index)} 30 l-9 -15 h18 z` }));
     if (!crowded || target)
       drawing.append(
         s("text", { x: x(index), y: 78, class: target ? "name strong" : "name" }, point),

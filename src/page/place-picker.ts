@@ -51,9 +51,7 @@ export function placePicker(onChoose: (place: Place) => void): {
         h(
           "div",
           { class: "place-cells" },
-          ...pool.chain
-            .toReversed()
-            .map((link) => cell({ lane: name, device, point: link.point })),
+          ...pool.chain.toReversed().map((link) => cell({ lane: name, device, point: link.point })),
         ),
       );
     refill(body, ...pool.lanes.flatMap((name) => pool.devices.map((device) => lane(name, device))));

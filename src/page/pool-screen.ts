@@ -154,17 +154,24 @@ export class PoolScreen implements Screen {
     refill(
       this.#list,
       ...pools.map((one) =>
-        button(one.id === record?.id ? `${one.name} (in hand)` : one.name, () => this.#open(one.id), {
-          "aria-pressed": one.id === record?.id ? "true" : "false",
-        }),
+        button(
+          one.id === record?.id ? `${one.name} (in hand)` : one.name,
+          () => this.#open(one.id),
+          {
+            "aria-pressed": one.id === record?.id ? "true" : "false",
+          },
+        ),
       ),
-      record !== null && h(
-        "details",
-        {},
-        h("summary", {}, `Remove ${record.name} from this phone`),
-        h("p", {}, "Its files go from this browser for good. Export them first."),
-        button(`Remove ${record.name} now`, () => void this.#app.removePool(), { class: "danger" }),
-      ),
+      record !== null &&
+        h(
+          "details",
+          {},
+          h("summary", {}, `Remove ${record.name} from this phone`),
+          h("p", {}, "Its files go from this browser for good. Export them first."),
+          button(`Remove ${record.name} now`, () => void this.#app.removePool(), {
+            class: "danger",
+          }),
+        ),
     );
   }
 

@@ -55,7 +55,8 @@ export function profileDrawing(pool: Pool, profile: Profile): SVGElement {
     const fault = point === profile.faultAt;
     const name = { x: x(k), y: height - 30, class: fault ? "strong" : "" };
     drawing.append(s("text", name, point));
-    if (fault) drawing.append(s("text", { x: x(k), y: height - 10, class: "strong" }, "fault here"));
+    if (fault)
+      drawing.append(s("text", { x: x(k), y: height - 10, class: "strong" }, "fault here"));
     if (volts === null || volts === undefined) continue;
     drawing.append(s("circle", { cx: x(k), cy: y(volts), r: fault ? 9 : 6 }));
     drawing.append(s("text", { x: x(k), y: y(volts) - 14, class: "value" }, voltsWords(volts)));

@@ -5,10 +5,17 @@ import { soundPoints } from "./sound-points.ts";
 
 type Answer = { readonly html: string } | { readonly failed: string };
 
+/** The chart worker's script, which the page carries packed. */
+async function chartScript(): Promise<Blob> {
+  const base64 = document.getElementById("chart-script")?.textContent ?? "";
+  const bytes = Uint8Array.from(atob(base64), (character) => character.charCodeAt(0));
+  const unpacked = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
+  return new Blob([await new Response(unpacked).arrayBuffer()], { type: "text/javascript" });
+}
+
 /** Has the chart worker write a report; the worker goes when it is done. */
-function write(input: ReportInput): Promise<string> {
-  const script = document.getElementById("chart-script")?.textContent ?? "";
-  const url = URL.createObjectURL(new Blob([script], { type: "text/javascript" }));
+async function write(input: ReportInput): Promise<string> {
+  const url = URL.createObjectURL(await chartScript());
   const worker = new Worker(url, { type: "module" });
   return new Promise<string>((done, fail) => {
     worker.onmessage = ({ data }: MessageEvent<Answer>) => {

@@ -30,7 +30,12 @@ export class ResultScreen implements Screen {
       "section",
       { "aria-labelledby": "result-title" },
       h("h1", { id: "result-title", tabindex: "-1" }, "Result"),
-      h("div", { class: "row screen-only" }, h("label", { for: "walk-shown" }, "Walk"), this.#walks),
+      h(
+        "div",
+        { class: "row screen-only" },
+        h("label", { for: "walk-shown" }, "Walk"),
+        this.#walks,
+      ),
       this.#verdict,
       this.#body,
     );
@@ -90,7 +95,8 @@ export class ResultScreen implements Screen {
       ...walk.explanations.map(explanationNote),
       h("h2", {}, "Suspects, most likely first"),
       ...cards,
-      rest > 0 && button(`Show ${rest} less likely ones`, () => this.#showAll(), { class: "quiet" }),
+      rest > 0 &&
+        button(`Show ${rest} less likely ones`, () => this.#showAll(), { class: "quiet" }),
       ...takeAgainList(this.#app, walk.takeAgain),
       h("h2", {}, "Map"),
       h(

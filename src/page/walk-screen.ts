@@ -179,7 +179,11 @@ export class WalkScreen implements Screen {
         { class: "place-words" },
         h("span", { class: "place-circuit" }, `Lane ${at.lane} · ${at.device}`),
         h("strong", { class: "place-point" }, `at the ${at.point}`),
-        h("span", { class: "place-help" }, `Put the meter on just behind the ${link?.connector}, on its pool side.`),
+        h(
+          "span",
+          { class: "place-help" },
+          `Put the meter on just behind the ${link?.connector}, on its pool side.`,
+        ),
       ),
       drawing,
       h("p", { class: "why" }, whyHere(this.#app, bits)),

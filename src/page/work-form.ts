@@ -23,7 +23,17 @@ export function workForm(app: App, finding: ConnectorFinding): HTMLElement {
   const said = h("p", { class: "said", role: "status" });
   const log = async (action: WorkAction): Promise<void> => {
     const { lane, device, point } = finding;
-    const cells = [localMoment(new Date()), lane ?? "", device ?? "", point, action, "", "", "", ""];
+    const cells = [
+      localMoment(new Date()),
+      lane ?? "",
+      device ?? "",
+      point,
+      action,
+      "",
+      "",
+      "",
+      "",
+    ];
     await app.changeFiles((now) => withWork(now, cells.map(String)));
     await app.newWalk();
     refill(said, `Logged: ${connectorName(finding)} ${action}. Readings now go to a new walk.`);
