@@ -1,0 +1,104 @@
+import { existsSync, mkdtempSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { pathToFileURL } from "node:url";
+import { type Browser, type BrowserContext, chromium, type Page } from "playwright-core";
+import { buildPage } from "../../src/cli/build-page.ts";
+
+/** A system Chromium if there is one; else the copy inside the npm package (Linux x64). */
+async function chromiumPath(): Promise<string> {
+  const own = process.env["CHROMIUM_PATH"] ?? "/usr/bin/chromium";
+  if (existsSync(own)) return own;
+  process.env["VERCEL"] = "1"; // makes the package unpack the shared libraries that it needs, too
+  const { default: packed } = await import("@sparticuz/chromium");
+  return packed.executablePath();
+}
+
+const args = [
+  "--no-sandbox",
+  "--disable-gpu",
+  "--disable-quic",
+  "--no-first-run",
+  "--disable-background-networking",
+  "--disable-component-update",
+  "--disable-sync",
+];
+
+export const launchOptions = async (): Promise<{ executablePath: string; args: string[] }> => ({
+  executablePath: await chromiumPath(),
+  args,
+});
+
+export const launchChromium = async (): Promise<Browser> => chromium.launch(await launchOptions());
+
+export const phone = { width: 390, height: 844 };
+export const desk = { width: 1280, height: 800 };
+export const narrow = { width: 320, height: 568 };
+
+/** Builds the page into a folder of its own, and says under which address it opens there. */
+export async function pageAddress(): Promise<string> {
+  const folder = mkdtempSync(join(tmpdir(), "deck-page-"));
+  const file = join(folder, "dropwise.html");
+  writeFileSync(file, await buildPage());
+  return pathToFileURL(file).href;
+}
+
+/** Everything that a page did which it should not have done. */
+export interface Watch {
+  readonly page: Page;
+  /** Script errors and refusals of the content security policy. */
+  readonly errors: string[];
+  /** Requests to anything but the file itself. */
+  readonly requests: string[];
+}
+
+export async function watchedPage(context: BrowserContext): Promise<Watch> {
+  const page = await context.newPage();
+  const errors: string[] = [];
+  const requests: string[] = [];
+  page.on("pageerror", (error) => errors.push(error.message));
+  page.on("console", (message) => {
+    if (message.type() === "error") errors.push(message.text());
+  });
+  page.on("request", (request) => {
+    if (!/^(file|blob|data):/.test(request.url())) requests.push(request.url());
+  });
+  return { page, errors, requests };
+}
+
+export async function setUpPool(page: Page, name: string, devices = "touchpad"): Promise<void> {
+  await page.getByLabel("Name of the pool").fill(name);
+  await page.getByLabel("Devices of a lane").fill(devices);
+  await page.getByRole("button", { name: "Set up and start the walk" }).click();
+  await page.getByLabel("Volts shown").waitFor();
+}
+
+/** One reading at a place of one's own choice: two taps, the value, Enter. */
+export async function enterReading(
+  page: Page,
+  place: { lane: string | number; device: string; point: string },
+  volts: string,
+): Promise<void> {
+  await page.getByRole("button", { name: "Other point" }).click();
+  const start = `Lane ${place.lane}, ${place.device}, ${place.point}`;
+  await page.locator(`button[aria-label^=${JSON.stringify(start)}]`).click();
+  const field = page.getByLabel("Volts shown");
+  await field.fill(volts);
+  await field.press("Enter");
+  await page.waitForFunction(
+    () => document.querySelector<HTMLInputElement>("#volts")?.value === "",
+  );
+}
+
+export const openTab = (page: Page, name: string): Promise<void> =>
+  page.getByRole("navigation").getByRole("button", { name, exact: true }).click();
+
+/** Bytes of a file that the page saves on this press. */
+export async function savedBytes(page: Page, button: string): Promise<Buffer> {
+  const download = page.waitForEvent("download");
+  await page.getByRole("button", { name: button, exact: true }).click();
+  const stream = await (await download).createReadStream();
+  const pieces: Buffer[] = [];
+  for await (const piece of stream) pieces.push(piece as Buffer);
+  return Buffer.concat(pieces);
+}

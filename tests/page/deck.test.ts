@@ -1,0 +1,176 @@
+import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { fileURLToPath } from "node:url";
+import type { AxeResults, RunOptions } from "axe-core";
+import type { Browser, Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import {
+  desk,
+  enterReading,
+  launchChromium,
+  narrow,
+  openTab,
+  pageAddress,
+  phone,
+  setUpPool,
+  watchedPage,
+} from "./deck-page.ts";
+
+/**
+ * Made for a wet deck: what axe-core finds, contrast of 7 to 1 (WCAG 2.2, 1.4.6), targets of 48 px
+ * (above the 44 px of 2.5.5), no sideways scrolling at 320 px (1.4.10), and names that stay names.
+ */
+
+let browser: Browser;
+let address: string;
+beforeAll(async () => {
+  [browser, address] = await Promise.all([launchChromium(), pageAddress()]);
+});
+afterAll(() => browser.close());
+
+const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+
+async function violations(page: Page): Promise<readonly string[]> {
+  await page.evaluate(axe);
+  const results = await page.evaluate(async () => {
+    const tags = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];
+    const options: RunOptions = {
+      runOnly: { type: "tag", values: tags },
+      rules: { "color-contrast-enhanced": { enabled: true }, "target-size": { enabled: true } },
+    };
+    const runner = (globalThis as unknown as { axe: { run(o: RunOptions): Promise<AxeResults> } })
+      .axe;
+    const all = await runner.run(options);
+    const enhanced = await runner.run({
+      runOnly: { type: "rule", values: ["color-contrast-enhanced"] },
+    });
+    return [...all.violations, ...enhanced.violations].flatMap((one) =>
+      one.nodes.map((node) => `${one.id}: ${node.html.slice(0, 120)}`),
+    );
+  });
+  return results;
+}
+
+/** Everything that is pressed, with the smaller side of its box. */
+const smallTargets = (page: Page): Promise<readonly string[]> =>
+  page.evaluate(() =>
+    [...document.querySelectorAll("button, select, input, textarea, summary, a")]
+      .map((node) => ({ node, box: node.getBoundingClientRect() }))
+      .filter(({ box }) => box.width > 0 && (box.width < 48 || box.height < 48))
+      .map(({ node, box }) => `${node.outerHTML.slice(0, 80)} ${box.width} x ${box.height}`),
+  );
+
+const sideways = (page: Page): Promise<number> =>
+  page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
+
+/** Visits every screen with something on it. */
+async function visit(page: Page, look: (where: string) => Promise<void>): Promise<void> {
+  await look("first set-up");
+  await setUpPool(page, "Kestrel Bay", "touchpad, button-1");
+  await look("walk, empty");
+  await enterReading(page, { lane: 1, device: "touchpad", point: "pod" }, "4.60");
+  await enterReading(page, { lane: 1, device: "touchpad", point: "plate" }, "4.97");
+  await enterReading(page, { lane: 2, device: "button-1", point: "pod" }, "4.97");
+  await page.getByRole("button", { name: "Meter switched on" }).click();
+  await page.getByLabel("Volts shown").fill("49l");
+  await page.getByLabel("Volts shown").press("Enter");
+  await page.locator("#volts-wrong:not(:empty)").waitFor();
+  for (const summary of await page.locator("main details > summary").all()) await summary.click();
+  await look("walk, a wrong value, everything open");
+  await page.getByRole("button", { name: "Other point" }).click();
+  await look("other point");
+  await page.getByRole("button", { name: "Close" }).click();
+  await openTab(page, "Result");
+  await page.getByText("Suspects, most likely first").waitFor();
+  for (const summary of await page.locator("details.suspect > summary").all())
+    await summary.click();
+  await look("result");
+  await openTab(page, "Files");
+  await page.getByLabel("Paste rows, the header row first").fill("lane,point,volts\n99,pod,4.8\n");
+  await page.getByRole("button", { name: "Take pasted rows" }).click();
+  await page.getByText("1 rows could not be used", { exact: true }).waitFor();
+  await look("files");
+  await openTab(page, "Pool");
+  for (const summary of await page.locator("main details > summary").all()) await summary.click();
+  await look("pool");
+}
+
+describe.each([
+  ["phone", phone],
+  ["320 px", narrow],
+  ["desk", desk],
+] as const)("%s", (_name, viewport) => {
+  test("axe finds nothing, targets are 48 px, nothing scrolls sideways, on every screen", async () => {
+    const context = await browser.newContext({ viewport, offline: true });
+    const { page, errors } = await watchedPage(context);
+    await page.goto(address);
+    let looked = 0;
+    await visit(page, async (where) => {
+      looked += 1;
+      expect({ where, found: await violations(page) }).toEqual({ where, found: [] });
+      expect({ where, small: await smallTargets(page) }).toEqual({ where, small: [] });
+      expect({ where, sideways: await sideways(page) }).toEqual({ where, sideways: 0 });
+    });
+    expect(looked).toBe(7);
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+});
+
+test("the whole walk goes by keyboard", async () => {
+  const context = await browser.newContext({ viewport: desk, offline: true });
+  const { page } = await watchedPage(context);
+  await page.goto(address);
+  expect(await page.evaluate(() => document.activeElement?.id)).toBe("pool-name");
+  await page.keyboard.type("Kestrel Bay");
+  await page.keyboard.press("Enter");
+  await page.getByLabel("Volts shown").waitFor();
+  expect(await page.evaluate(() => document.activeElement?.id)).toBe("volts");
+  await page.keyboard.type("4.96");
+  await page.keyboard.press("Enter");
+  await page.getByText("1 readings in walk").waitFor();
+  expect(await page.evaluate(() => document.activeElement?.id)).toBe("volts");
+  await context.close();
+});
+
+test("a lane named like an attack stays a name, on every screen and in the report", async () => {
+  const hostile = '<img src=x onerror="document.title=1">';
+  const context = await browser.newContext({ viewport: phone, offline: true });
+  const { page, errors } = await watchedPage(context);
+  await page.goto(address);
+  await openTab(page, "Files");
+  const yaml = `pool: '<script>document.title=1</script>'\nlanes: [1, '${hostile}']\ndevices: ['touch<b>pad']\n`;
+  const rows = `lane,device,point,volts,note\n"${hostile.replaceAll('"', '""')}",touch<b>pad,pod,4.2,<svg onload=alert(1)>\nnowhere${hostile.replaceAll('"', "'")},touch<b>pad,pod,4.2,\n`;
+  await page.locator("#picker").setInputFiles([
+    { name: "pool.yaml", mimeType: "text/plain", buffer: Buffer.from(yaml) },
+    { name: "<i>rows</i>.csv", mimeType: "text/plain", buffer: Buffer.from(rows) },
+  ]);
+  await page.getByText("1 rows could not be used", { exact: true }).waitFor();
+  await openTab(page, "Walk");
+  await page.getByRole("button", { name: "Other point" }).click();
+  await page
+    .getByRole("heading", { name: `Lane ${hostile}` })
+    .first()
+    .waitFor();
+  await page.getByRole("button", { name: "Close" }).click();
+  await openTab(page, "Result");
+  await page.getByText("Suspects, most likely first").waitFor();
+  for (const summary of await page.locator("details.suspect > summary").all())
+    await summary.click();
+  expect(await page.locator("body img, main script, main b, main i").count()).toBe(0);
+  expect(await page.getByText(hostile).count()).toBeGreaterThan(0);
+  expect(await page.title()).toBe("Dropwise: the deck page");
+  expect(errors).toEqual([]);
+  await context.close();
+});
+
+test("one file under 1.5 MB, a policy that allows its own scripts alone, no handlers in markup", () => {
+  const text = readFileSync(fileURLToPath(address), "utf8");
+  expect(Buffer.byteLength(text)).toBeLessThan(1_500_000);
+  const policy = /http-equiv="Content-Security-Policy" content="([^"]*)"/.exec(text)?.[1] ?? "";
+  expect(policy).toContain("default-src 'none'");
+  expect(policy).not.toMatch(/unsafe|https?:|\*/);
+  const markup = text.replaceAll(/<(script|style)\b[^>]*>[\s\S]*?<\/\1>/g, "");
+  expect(markup).toContain("<body>");
+  expect(markup).not.toMatch(/\son\w+\s*=|\ssrc\s*=|\shref\s*=|\sstyle\s*=/i);
+});

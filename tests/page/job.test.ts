@@ -1,0 +1,131 @@
+import type { Browser } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { diagnose } from "../../src/analyze.ts";
+import { readPool } from "../../src/intake/read-pool.ts";
+import { readReadings } from "../../src/intake/read-readings.ts";
+import {
+  desk,
+  enterReading,
+  launchChromium,
+  openTab,
+  pageAddress,
+  phone,
+  savedBytes,
+  setUpPool,
+  watchedPage,
+} from "./deck-page.ts";
+
+/**
+ * The whole job in a real browser, from a file and with the network off. What the page shows is
+ * held against the same files read and diagnosed outside the browser.
+ */
+
+let browser: Browser;
+let address: string;
+beforeAll(async () => {
+  [browser, address] = await Promise.all([launchChromium(), pageAddress()]);
+});
+afterAll(() => browser.close());
+
+/** Ten readings: lane 1 drops at the plate, lane 4 at the pod. */
+const readings = [
+  [1, "pod", "4.60"],
+  [1, "timer", "4.99"],
+  [1, "harness", "4.98"],
+  [1, "plate", "4.61"],
+  [2, "pod", "4.96"],
+  [3, "pod", "4.97"],
+  [4, "pod", "4.72"],
+  [4, "timer", "4,99"],
+  [4, "harness", "4.98"],
+  [4, "plate", "4.97"],
+] as const;
+
+const percent = (p: number): string =>
+  p > 0.99 && p < 1 ? "over 99 %" : p < 0.01 && p > 0 ? "under 1 %" : `${(100 * p).toFixed(0)} %`;
+
+describe.each([
+  ["phone", phone],
+  ["desk", desk],
+] as const)("on a %s, offline, from a file", (_name, viewport) => {
+  test("set up, walk, reload in the middle, read the result, export, print", async () => {
+    const context = await browser.newContext({ viewport, offline: true, locale: "en-GB" });
+    const { page, errors, requests } = await watchedPage(context);
+    await page.goto(address);
+    await setUpPool(page, "Kestrel Bay", "touchpad, button-1");
+
+    for (const [index, [lane, point, volts]] of readings.entries()) {
+      await enterReading(page, { lane, device: "touchpad", point }, volts);
+      if (index === 4) {
+        await page.reload();
+        await page.getByText("5 readings in walk").waitFor();
+      }
+    }
+    await page.getByText("10 readings in walk").waitFor();
+
+    await openTab(page, "Files");
+    const poolText = (await savedBytes(page, "Save pool.yaml")).toString("utf8");
+    const sheetText = (await savedBytes(page, "Save readings.csv")).toString("utf8");
+    const pool = readPool(poolText, "pool.yaml");
+    if (!pool.ok) throw new Error(JSON.stringify(pool.error));
+    const sheet = readReadings(sheetText, pool.value, "readings.csv");
+    expect(sheet.rejected).toEqual([]);
+    expect(sheet.readings.map((one) => [one.lane, one.point, one.volts])).toEqual(
+      readings.map(([lane, point, volts]) => [lane, point, Number(volts.replace(",", "."))]),
+    );
+    const expected = diagnose(pool.value, sheet.readings);
+
+    await openTab(page, "Result");
+    await page.getByText("Suspects, most likely first").waitFor();
+    const more = page.getByRole("button", { name: /less likely ones/ });
+    if (await more.isVisible()) await more.click();
+    const shown = await page
+      .locator("details.suspect > summary")
+      .evaluateAll((all) => all.map((one) => [...one.children].map((part) => part.textContent)));
+    expect(shown).toEqual(
+      expected.connectors.map((one, index) => {
+        const owner = one.lane === null ? "" : `lane ${one.lane} `;
+        const device = one.device === null ? "" : `${one.device} `;
+        const name = `${owner}${device}${one.connector}`;
+        return [
+          `${index + 1}.`,
+          name.charAt(0).toUpperCase() + name.slice(1),
+          `${percent(one.atFault)} at fault`,
+          `costs ${one.voltsLost.toFixed(2)} V`,
+        ];
+      }),
+    );
+    expect(shown[0]?.[1]).toBe("Lane 1 plate connector");
+
+    await page.locator("details.suspect > summary").first().click();
+    await page.getByText("What the readings say").first().waitFor();
+    expect(await page.getByText("Isopropyl alcohol is flammable").first().isVisible()).toBe(true);
+
+    await page.emulateMedia({ media: "print" });
+    expect(await page.getByRole("navigation").isVisible()).toBe(false);
+    expect(await page.getByText("Suspects, most likely first").isVisible()).toBe(true);
+    expect((await page.pdf({ format: "A4" })).subarray(0, 5).toString()).toBe("%PDF-");
+    await page.emulateMedia({ media: null });
+
+    expect(errors).toEqual([]);
+    expect(requests).toEqual([]);
+    await context.close();
+  });
+});
+
+test("a report comes out as one HTML file with its pictures, and nothing was evaluated", async () => {
+  const context = await browser.newContext({ viewport: phone, offline: true });
+  const { page, errors } = await watchedPage(context);
+  await page.goto(address);
+  await setUpPool(page, "Kestrel Bay");
+  await enterReading(page, { lane: 1, device: "touchpad", point: "pod" }, "4.60");
+  await enterReading(page, { lane: 1, device: "touchpad", point: "plate" }, "4.97");
+  await openTab(page, "Result");
+  await page.getByText("Suspects, most likely first").waitFor();
+  await openTab(page, "Files");
+  const html = (await savedBytes(page, "Save the report (HTML)")).toString("utf8");
+  expect(html).toContain("<title>Kestrel Bay: timing path");
+  expect(html.match(/data:image\/svg\+xml;base64,/g)?.length).toBeGreaterThanOrEqual(3);
+  expect(errors).toEqual([]);
+  await context.close();
+});

@@ -1,0 +1,177 @@
+import { mkdtempSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { type Browser, chromium, type Page } from "playwright-core";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import {
+  enterReading,
+  launchChromium,
+  launchOptions,
+  openTab,
+  pageAddress,
+  phone,
+  savedBytes,
+  setUpPool,
+  watchedPage,
+} from "./deck-page.ts";
+
+/** What is entered or imported stays as it was: through crashes, reloads and exports. */
+
+let browser: Browser;
+let address: string;
+beforeAll(async () => {
+  [browser, address] = await Promise.all([launchChromium(), pageAddress()]);
+});
+afterAll(() => browser.close());
+
+const pick = async (
+  page: Page,
+  files: Readonly<Record<string, string | Buffer>>,
+): Promise<void> => {
+  await openTab(page, "Files");
+  await page.locator("#picker").setInputFiles(
+    Object.entries(files).map(([name, content]) => ({
+      name,
+      mimeType: "text/plain",
+      buffer: Buffer.from(content),
+    })),
+  );
+};
+
+const poolYaml = `# Kestrel Bay, the long course\r\npool: Kestrel Bay   # our name\r\nlanes: [1, 2, 10]\r\ndevices: [touchpad]\r\n`;
+const sheet = `\uFEFFlane;point;volts;taken_at;remark by the lifeguard\r\n1;pod;4,71;2026-05-02T08:00:00;"first; wet"\r\n2;pod;4,96;2026-05-02T08:01:00;\r\n`;
+
+test("a reading is on disk before its field clears: the browser is killed right after", async () => {
+  const folder = mkdtempSync(join(tmpdir(), "deck-profile-"));
+  const options = { ...(await launchOptions()), viewport: phone, offline: true };
+  const first = await chromium.launchPersistentContext(folder, options);
+  const page = await first.newPage();
+  await page.goto(address);
+  await setUpPool(page, "Kestrel Bay");
+  await enterReading(page, { lane: 3, device: "touchpad", point: "pod" }, "4.87");
+  const session = await first.browser()?.newBrowserCDPSession();
+  await Promise.all([
+    first.waitForEvent("close"),
+    session?.send("Browser.crash").catch(() => undefined),
+  ]);
+
+  const second = await chromium.launchPersistentContext(folder, options);
+  const again = await second.newPage();
+  await again.goto(address);
+  await again.getByText("1 readings in walk").waitFor();
+  expect(await again.locator(".latest").innerText()).toContain("4.87 V");
+  await second.close();
+});
+
+test("imported files leave byte for byte; a new reading only adds to the sheet's end", async () => {
+  const context = await browser.newContext({
+    viewport: phone,
+    offline: true,
+    acceptDownloads: true,
+  });
+  const { page, errors } = await watchedPage(context);
+  await page.goto(address);
+  await pick(page, { "spring.csv": sheet, "pool.yaml": poolYaml });
+  await page.getByText("spring.csv: 2 readings.").waitFor();
+  expect((await savedBytes(page, "Save pool.yaml")).equals(Buffer.from(poolYaml))).toBe(true);
+  expect((await savedBytes(page, "Save spring.csv")).equals(Buffer.from(sheet))).toBe(true);
+
+  await openTab(page, "Walk");
+  await enterReading(page, { lane: 10, device: "touchpad", point: "plate" }, "4,9");
+  await openTab(page, "Files");
+  const longer = (await savedBytes(page, "Save spring.csv")).toString("utf8");
+  expect(longer.startsWith(sheet)).toBe(true);
+  expect(longer.slice(sheet.length)).toMatch(
+    /^10;plate;4\.9;\d{4}-\d\d-\d\dT[\d:]{8}[+-]\d\d:\d\d;\r\n$/,
+  );
+
+  await openTab(page, "Walk");
+  await page.getByRole("button", { name: "Undo", exact: true }).click();
+  await page.getByText("Taken back: lane 10").waitFor();
+  await openTab(page, "Files");
+  expect((await savedBytes(page, "Save spring.csv")).equals(Buffer.from(sheet))).toBe(true);
+  expect(errors).toEqual([]);
+  await context.close();
+});
+
+test("UTF-16 and Windows-1252 sheets are read, and leave as they came", async () => {
+  const context = await browser.newContext({ viewport: phone, offline: true });
+  const { page } = await watchedPage(context);
+  await page.goto(address);
+  const wide = Buffer.from("\uFEFFlane\tpoint\tvolts\n1\tpod\t4.7\n", "utf16le");
+  const western = Buffer.from("lane,point,volts,note\n2,pod,4.8,n\xe4sse\n", "latin1");
+  await pick(page, { "pool.yaml": poolYaml, "a.csv": wide, "b.csv": western });
+  await page.getByText("a.csv: 1 readings.").waitFor();
+  await page.getByText("b.csv: 1 readings.").waitFor();
+  expect((await savedBytes(page, "Save a.csv")).equals(wide)).toBe(true);
+  expect((await savedBytes(page, "Save b.csv")).equals(western)).toBe(true);
+  await openTab(page, "Walk");
+  await enterReading(page, { lane: 1, device: "touchpad", point: "pod" }, "4.75");
+  await openTab(page, "Files");
+  expect((await savedBytes(page, "Save a.csv")).equals(wide)).toBe(true);
+  expect((await savedBytes(page, "Save readings.csv")).toString()).toContain(",4.75,");
+  await context.close();
+});
+
+test("rows that can't be used are listed with their reason and can be saved to mend", async () => {
+  const context = await browser.newContext({ viewport: phone, offline: true });
+  const { page } = await watchedPage(context);
+  await page.goto(address);
+  const bad = "lane,point,volts\n1,pod,4.7\n77,pod,4.8\n2,pod,wet\n";
+  await pick(page, { "pool.yaml": poolYaml, "bad.csv": bad });
+  await page.getByText("2 rows could not be used", { exact: true }).waitFor();
+  const rejected = (await savedBytes(page, "Save rejected.csv to mend it")).toString();
+  expect(rejected).toContain("77,pod,4.8");
+  expect(rejected).toContain("2,pod,wet");
+  await context.close();
+});
+
+test("rows pasted from a spreadsheet are taken like a file; the same paste twice is not", async () => {
+  const context = await browser.newContext({ viewport: phone, offline: true });
+  const { page } = await watchedPage(context);
+  await page.goto(address);
+  await pick(page, { "pool.yaml": poolYaml });
+  const rows = "lane\tpod\tplate\n1\t4,71\t4,95\n2\t4,96\t4,97\n";
+  for (const words of ["pasted.csv: 4 readings.", "was imported before"]) {
+    await page.getByLabel("Paste rows, the header row first").fill(rows);
+    await page.getByRole("button", { name: "Take pasted rows" }).click();
+    await page.getByText(words).waitFor();
+  }
+  await context.close();
+});
+
+test("where the browser keeps nothing, a banner says so and the walk still works", async () => {
+  const context = await browser.newContext({ viewport: phone, offline: true });
+  await context.addInitScript(() => {
+    IDBFactory.prototype.open = () => {
+      throw new DOMException("not in a private window", "SecurityError");
+    };
+  });
+  const { page } = await watchedPage(context);
+  await page.goto(address);
+  const banner = page.getByRole("alert").filter({ hasText: "This browser keeps nothing" });
+  expect(await banner.isVisible()).toBe(true);
+  await setUpPool(page, "Kestrel Bay");
+  await enterReading(page, { lane: 1, device: "touchpad", point: "pod" }, "4.9");
+  expect(await banner.isVisible()).toBe(true);
+  await page.getByText("1 readings in walk").waitFor();
+  await context.close();
+});
+
+test("a full storage is said aloud, and the value stays in its field", async () => {
+  const context = await browser.newContext({ viewport: phone, offline: true });
+  const { page } = await watchedPage(context);
+  await page.goto(address);
+  await setUpPool(page, "Kestrel Bay");
+  await page.evaluate(() => {
+    IDBObjectStore.prototype.put = () => {
+      throw new DOMException("no room", "QuotaExceededError");
+    };
+  });
+  const field = page.getByLabel("Volts shown");
+  await field.fill("4.91");
+  await field.press("Enter");
+  await page.getByText("This was NOT stored").waitFor();
+  expect(await field.inputValue()).toBe("4.91");
+  await context.close();
+});
