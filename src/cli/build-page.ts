@@ -43,7 +43,7 @@ async function bundle(entry: string): Promise<string> {
     bundle: true,
     minify: true,
     write: false,
-    format: "esm",
+    format: "iife",
     target: "es2022",
     legalComments: "none",
     charset: "utf8",

@@ -1,10 +1,11 @@
 import { parse } from "csv-parse/browser/esm/sync";
 import type { Pool } from "../domain/pool.ts";
 import { csvLine } from "../intake/csv-cell.ts";
+import { encodingOf } from "../intake/decode-text.ts";
 import { readReadings } from "../intake/read-readings.ts";
 import { type SheetColumns, sheetColumns, sheetDelimiter } from "../intake/sheet-columns.ts";
 import { sheetHeader } from "../intake/sheet-header.ts";
-import { encodingOf, fileText, type KeptFile, newFile, withRow } from "./record.ts";
+import { fileText, type KeptFile, newFile, withRow } from "./record.ts";
 
 /** One reading as it was entered: the text of every column, empty where nothing was said. */
 export interface EnteredReading {

@@ -30,6 +30,8 @@ export class App {
   findings: Findings | null = null;
   /** Null: not yet known for the readings in hand. */
   proposals: readonly Proposal[] | null = null;
+  /** How long the latest diagnosis took, there and back [ms]. */
+  milliseconds: number | null = null;
   /** Where the user wants to read, whatever is proposed. */
   chosen: Place | null = null;
   /** Standing warnings: storage, room, computation. */
@@ -37,6 +39,7 @@ export class App {
   readonly #store: Store;
   readonly #computer: Computer;
   #listener: () => void = () => {};
+  #askedAt = 0;
 
   private constructor(store: Store, script: string) {
     this.#store = store;
@@ -44,9 +47,10 @@ export class App {
     this.#computer = startComputer(
       script,
       (message) => {
-        if (message.part === "diagnosis")
+        if (message.part === "diagnosis") {
           this.findings = { walk: message.diagnosis.walk, diagnosis: message.diagnosis };
-        else this.proposals = message.next;
+          this.milliseconds = performance.now() - this.#askedAt;
+        } else this.proposals = message.next;
         this.warn("compute", null);
       },
       (why) => this.warn("compute", `The diagnosis failed: ${why}. Your readings are kept.`),
@@ -272,6 +276,7 @@ export class App {
     if (this.findings?.walk !== walk) this.findings = null;
     if (this.pool === null) return;
     const [readings, upcoming] = [this.readingsOf(walk), this.readingsOf(this.walkNow)];
+    this.#askedAt = performance.now();
     this.#computer.ask({ pool: this.pool, readings, upcoming });
   }
 }

@@ -79,7 +79,7 @@ export function startComputer(
   };
   try {
     const url = URL.createObjectURL(new Blob([script], { type: "text/javascript" }));
-    const worker = new Worker(url, { type: "module" });
+    const worker = new Worker(url);
     let usable = true;
     let last: Question | null = null;
     worker.onmessage = ({ data }: MessageEvent<FromWorker>) => receive(data);

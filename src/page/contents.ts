@@ -4,6 +4,7 @@ import type { InputFault } from "../domain/result.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import { readPool } from "../intake/read-pool.ts";
 import { type ReadingsSheet, readReadings } from "../intake/read-readings.ts";
+import { readWorkLog } from "../intake/read-work-log.ts";
 import { fileText, type KeptFile, type PoolRecord } from "./record.ts";
 
 /** What a pool's files say, read anew after every change. */
@@ -51,13 +52,15 @@ export function contentsOf(record: PoolRecord): Contents {
       faults: pool.error,
     };
   const sheets = record.sheets.map((file) => sheetOf(file, pool.value));
+  const file = record.work;
+  const log = file === null ? null : readWorkLog(fileText(file), pool.value, file.name);
   return {
     pool: pool.value,
     readings: sheets.flatMap((sheet) => sheet.readings),
     rejected: sheets.flatMap((sheet) => sheet.rejected),
-    work: [],
-    rejectedWork: [],
+    work: log?.entries ?? [],
+    rejectedWork: log?.rejected ?? [],
     warnings: sheets.flatMap((sheet) => sheet.warnings),
-    faults: sheets.flatMap((sheet) => sheet.faults),
+    faults: [...sheets.flatMap((sheet) => sheet.faults), ...(log?.faults ?? [])],
   };
 }

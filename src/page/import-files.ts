@@ -1,6 +1,7 @@
+import { encodingOf } from "../intake/decode-text.ts";
 import { readPool } from "../intake/read-pool.ts";
 import type { App } from "./app.ts";
-import { encodingOf, fileText, type KeptFile } from "./record.ts";
+import { fileText, type KeptFile } from "./record.ts";
 
 export type FileKind = "pool" | "readings" | "work";
 

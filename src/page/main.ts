@@ -51,6 +51,7 @@ function frame(app: App): void {
       screens[name].show?.();
     }
     shown = name;
+    if (app.milliseconds !== null) document.body.dataset["computed"] = app.milliseconds.toFixed(1);
     for (const [tab, node] of buttons) {
       node.setAttribute("aria-current", tab === name ? "page" : "false");
       node.disabled = app.record === null && (tab === "walk" || tab === "result");

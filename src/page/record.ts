@@ -1,3 +1,5 @@
+import { decodeText } from "../intake/decode-text.ts";
+
 /**
  * What the page keeps of one pool: the files themselves. What was imported stays as the bytes it
  * came in, and what the page adds stands behind them, row by row; so a file to which nothing was
@@ -25,26 +27,12 @@ export interface PoolRecord {
   readonly walk: string | null;
 }
 
-export type Encoding = "utf-8" | "utf-16le" | "utf-16be" | "windows-1252";
-
-/** How a file's bytes are written, from its byte-order mark, else from what its bytes allow. */
-export function encodingOf(bytes: Uint8Array): Encoding {
-  if (bytes[0] === 0xff && bytes[1] === 0xfe) return "utf-16le";
-  if (bytes[0] === 0xfe && bytes[1] === 0xff) return "utf-16be";
-  try {
-    new TextDecoder("utf-8", { fatal: true }).decode(bytes);
-    return "utf-8";
-  } catch {
-    return "windows-1252";
-  }
-}
-
 const decoded = new WeakMap<Uint8Array, string>();
 
 function bytesText(bytes: Uint8Array): string {
   const known = decoded.get(bytes);
   if (known !== undefined) return known;
-  const text = new TextDecoder(encodingOf(bytes)).decode(bytes);
+  const text = decodeText(bytes);
   decoded.set(bytes, text);
   return text;
 }

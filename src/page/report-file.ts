@@ -16,7 +16,7 @@ async function chartScript(): Promise<Blob> {
 /** Has the chart worker write a report; the worker goes when it is done. */
 async function write(input: ReportInput): Promise<string> {
   const url = URL.createObjectURL(await chartScript());
-  const worker = new Worker(url, { type: "module" });
+  const worker = new Worker(url);
   return new Promise<string>((done, fail) => {
     worker.onmessage = ({ data }: MessageEvent<Answer>) => {
       if ("html" in data) done(data.html);

@@ -19,6 +19,7 @@ export class ResultScreen implements Screen {
   readonly #app: App;
   readonly #walks = h("select", { id: "walk-shown", name: "walk" });
   readonly #verdict = h("p", { class: "verdict", role: "status" });
+  readonly #said = h("p", { class: "said", role: "status" });
   readonly #body = h("div", {});
   #all = false;
   #shown: WalkDiagnosis | null = null;
@@ -37,6 +38,7 @@ export class ResultScreen implements Screen {
         this.#walks,
       ),
       this.#verdict,
+      this.#said,
       this.#body,
     );
   }
@@ -85,7 +87,9 @@ export class ResultScreen implements Screen {
         finding,
         index + 1,
         open.has(connectorName(finding)),
-        finding.atFault >= 0.5 ? workForm(this.#app, finding) : null,
+        finding.atFault >= 0.5
+          ? workForm(this.#app, finding, (words) => refill(this.#said, words))
+          : null,
       ),
     );
     const rest = walk.connectors.length - shown.length;

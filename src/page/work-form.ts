@@ -1,42 +1,36 @@
 import type { ConnectorFinding } from "../domain/findings.ts";
 import type { WorkAction } from "../domain/work.ts";
-import { csvLine } from "../intake/csv-cell.ts";
 import { connectorName } from "../report/names.ts";
+import { addWork } from "./add-work.ts";
 import type { App } from "./app.ts";
-import { button, h, refill } from "./element.ts";
+import { button, h } from "./element.ts";
 import { localMoment } from "./local-time.ts";
-import { newFile, type PoolRecord, withRow } from "./record.ts";
-
-const columns = ["done_at", "lane", "device", "point", "action", "minutes", "cost", "by", "note"];
-
-/** The pool with one line more in its work log, and readings from now on in a new walk. */
-function withWork(now: PoolRecord, row: readonly string[]): PoolRecord {
-  const log = now.work ?? newFile("work.csv", csvLine(columns));
-  return { ...now, work: withRow(log, csvLine(row).trimEnd()) };
-}
 
 /**
  * Writes down what was done to a suspect. What was done ends the walk: readings from after it are
  * of another path than those before.
  */
-export function workForm(app: App, finding: ConnectorFinding): HTMLElement {
-  const said = h("p", { class: "said", role: "status" });
-  const log = async (action: WorkAction): Promise<void> => {
+export function workForm(
+  app: App,
+  finding: ConnectorFinding,
+  say: (words: string) => void,
+): HTMLElement {
+  const logIt = async (action: WorkAction): Promise<void> => {
     const { lane, device, point } = finding;
-    const cells = [
-      localMoment(new Date()),
-      lane ?? "",
-      device ?? "",
+    const log = addWork(app.record?.work ?? null, {
+      done_at: localMoment(new Date()),
+      lane: String(lane ?? ""),
+      device: device ?? "",
       point,
       action,
-      "",
-      "",
-      "",
-      "",
-    ];
-    await app.changeFiles((now) => withWork(now, cells.map(String)));
+    });
+    if (log === null) {
+      say("Not logged: the imported work log has no column for it, or is not UTF-8.");
+      return;
+    }
+    await app.changeFiles((now) => ({ ...now, work: log }));
     await app.newWalk();
-    refill(said, `Logged: ${connectorName(finding)} ${action}. Readings now go to a new walk.`);
+    say(`Logged: ${connectorName(finding)} ${action}. Readings now go to a new walk.`);
   };
   return h(
     "fieldset",
@@ -46,11 +40,10 @@ export function workForm(app: App, finding: ConnectorFinding): HTMLElement {
       "div",
       { class: "row" },
       ...(["cleaned", "reseated", "replaced"] as const).map((action) =>
-        button(action[0]?.toUpperCase() + action.slice(1), () => void log(action), {
+        button(action[0]?.toUpperCase() + action.slice(1), () => void logIt(action), {
           "aria-label": `${action}: ${connectorName(finding)}`,
         }),
       ),
     ),
-    said,
   );
 }

@@ -44,6 +44,8 @@ async function violations(page: Page): Promise<readonly string[]> {
     const enhanced = await runner.run({
       runOnly: { type: "rule", values: ["color-contrast-enhanced"] },
     });
+    if (all.passes.length < 15 || enhanced.passes.length !== 1)
+      throw new Error("axe did not look at this screen");
     return [...all.violations, ...enhanced.violations].flatMap((one) =>
       one.nodes.map((node) => `${one.id}: ${node.html.slice(0, 120)}`),
     );
@@ -121,6 +123,7 @@ test("the whole walk goes by keyboard", async () => {
   const context = await browser.newContext({ viewport: desk, offline: true });
   const { page } = await watchedPage(context);
   await page.goto(address);
+  await page.getByLabel("Name of the pool").waitFor();
   expect(await page.evaluate(() => document.activeElement?.id)).toBe("pool-name");
   await page.keyboard.type("Kestrel Bay");
   await page.keyboard.press("Enter");

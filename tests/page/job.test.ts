@@ -96,6 +96,8 @@ describe.each([
       }),
     );
     expect(shown[0]?.[1]).toBe("Lane 1 plate connector");
+    // Off the main thread: the worker that computes is alive, and the page never had to step in.
+    expect(page.workers().map((worker) => worker.url().split(":")[0])).toEqual(["blob"]);
 
     await page.locator("details.suspect > summary").first().click();
     await page.getByText("What the readings say").first().waitFor();

@@ -3,6 +3,8 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { type Browser, chromium, type Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
+import { readPool } from "../../src/intake/read-pool.ts";
+import { readWorkLog } from "../../src/intake/read-work-log.ts";
 import {
   enterReading,
   launchChromium,
@@ -59,7 +61,7 @@ test("a reading is on disk before its field clears: the browser is killed right 
   const again = await second.newPage();
   await again.goto(address);
   await again.getByText("1 readings in walk").waitFor();
-  expect(await again.locator(".latest").innerText()).toContain("4.87 V");
+  expect(await again.locator(".latest").textContent()).toContain("4.87 V");
   await second.close();
 });
 
@@ -173,5 +175,31 @@ test("a full storage is said aloud, and the value stays in its field", async () 
   await field.press("Enter");
   await page.getByText("This was NOT stored").waitFor();
   expect(await field.inputValue()).toBe("4.91");
+  await context.close();
+});
+
+test("work done is logged where the command reads it, in an imported log's own columns", async () => {
+  const context = await browser.newContext({ viewport: phone, offline: true });
+  const { page, errors } = await watchedPage(context);
+  await page.goto(address);
+  const log = "action;point;lane;done_at;who\n" + "cleaned;plate;2;2026-05-01;Rosa\n";
+  await pick(page, { "pool.yaml": poolYaml, "work.csv": log, "spring.csv": sheet });
+  await page.getByText("work.csv: 1 lines of work.").waitFor();
+  await openTab(page, "Result");
+  await page.locator("details.suspect > summary").first().click();
+  await page.getByRole("button", { name: /^replaced: lane 1/ }).click();
+  await page.getByText("Readings now go to a new walk.").waitFor();
+  await openTab(page, "Files");
+  const longer = (await savedBytes(page, "Save work.csv")).toString();
+  expect(longer.startsWith(log)).toBe(true);
+  const pool = readPool(poolYaml, "pool.yaml");
+  if (!pool.ok) throw new Error("the pool of this test is no pool");
+  const { entries, rejected } = readWorkLog(longer, pool.value, "work.csv");
+  expect(rejected).toEqual([]);
+  expect(entries.map(({ lane, action }) => [lane, action])).toEqual([
+    [2, "cleaned"],
+    [1, "replaced"],
+  ]);
+  expect(errors).toEqual([]);
   await context.close();
 });
