@@ -182,7 +182,7 @@ test("work done is logged where the command reads it, in an imported log's own c
   const context = await browser.newContext({ viewport: phone, offline: true });
   const { page, errors } = await watchedPage(context);
   await page.goto(address);
-  const log = "action;point;lane;done_at;who\n" + "cleaned;plate;2;2026-05-01;Rosa\n";
+  const log = "action;point;lane;device;done_at;by\ncleaned;plate;2;;2026-05-01;me\n";
   await pick(page, { "pool.yaml": poolYaml, "work.csv": log, "spring.csv": sheet });
   await page.getByText("work.csv: 1 lines of work.").waitFor();
   await openTab(page, "Result");
