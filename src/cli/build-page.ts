@@ -15,6 +15,9 @@ const pageFolder = join(dirname(fileURLToPath(import.meta.url)), "..", "page");
 /** Kinds of chart that no report draws; without them the chart engine is a tenth smaller. */
 const unusedCharts = /^vega-(geo|force|hierarchy|voronoi|wordcloud|crossfilter|label|regression)$/;
 
+/** How the rooms of the package import the validation library. */
+const namedZod = /^import \{ z \} from (?="zod";)/m;
+
 /**
  * Leaves out what the page never runs. The validation library is imported by name where data comes
  * in; taken as a whole namespace instead, the bundler sees which parts are used and drops the rest.
@@ -24,10 +27,7 @@ const leaveOut: Plugin = {
   setup(to) {
     to.onLoad({ filter: /[\\/]src[\\/]intake[\\/][^\\/]*\.ts$/ }, ({ path }) => ({
       loader: "ts",
-      contents: readFileSync(path, "utf8").replace(
-        'import { z } from "zod"',
-        'import * as z from "zod"',
-      ),
+      contents: readFileSync(path, "utf8").replace(namedZod, "import * as z from "),
     }));
     to.onResolve({ filter: unusedCharts }, ({ path, importer }) =>
       /[\\/]vega[\\/][^\\/]*$/.test(importer) ? { path, namespace: "empty" } : null,
