@@ -43,8 +43,13 @@ export function readLog(file: string): LogFile | null {
   if (!existsSync(file)) return null;
   let text: string;
   try {
-    text = readFileSync(file, "utf8").replace(/^\uFEFF/, "");
+    const bytes = readFileSync(file);
+    text = new TextDecoder("utf-8", { fatal: true }).decode(bytes);
+    if (text.includes("\0")) throw new TypeError("not UTF-8");
   } catch (error) {
+    // Appending UTF-8 to a log in another encoding would spoil it.
+    if (error instanceof TypeError)
+      throw new UnusableInput(`${file} is not UTF-8 text: save it as "CSV UTF-8" first`);
     throw new UnusableInput(`can't read ${file}: ${reason(error)}`);
   }
   const first = text.split(/\r\n|\n|\r/, 1)[0] ?? "";

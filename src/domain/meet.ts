@@ -29,6 +29,8 @@ export interface MeetSettings {
     readonly soakMinutes: number;
     /** Height of the facility above the sea, as a map gives it: geometric [m]. */
     readonly altitudeMetres: number;
+    /** Air that a pad holds, and air that one stroke of the pump takes [L]; null: not known. */
+    readonly pump: { readonly padLitres: number; readonly strokeLitres: number } | null;
   };
   /** A walk older than this says too little about today [days]. */
   readonly walkDays: number;
@@ -44,7 +46,7 @@ export const meetDefaults: MeetSettings = {
   seconds: { reading: 8, laneWalk: 6, plateOpening: 15 },
   openedPoints: ["plate"],
   touch: { prior: [0.5, 0.5], toleratedMissed: 0.1, confidence: 0.9, padAtFault: 0.05 },
-  pads: { unit: "C", readjustDegrees: 3, soakMinutes: 10, altitudeMetres: 0 },
+  pads: { unit: "C", readjustDegrees: 3, soakMinutes: 10, altitudeMetres: 0, pump: null },
   walkDays: 7,
   padMinutes: 10,
   pressSeconds: 5,

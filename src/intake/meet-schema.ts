@@ -42,6 +42,12 @@ export const meetSchema = closed({
   altitude_metres: numberIn(-500, 6000, "metres from -500 to 6000")
     .default(pads.altitudeMetres)
     .describe("Height of the facility above the sea, as a map gives it [m]."),
+  pump: closed({
+    pad_litres: above0(1000, "litres above 0, at most 1000"),
+    stroke_litres: above0(100, "litres above 0, at most 100"),
+  })
+    .optional()
+    .describe("Air in a pad, and air that one stroke of the pump takes [L]."),
   walk_days: wholeIn(0, 365, "whole days from 0 to 365")
     .default(meetDefaults.walkDays)
     .describe("A walk older than this proves nothing for a meet [days]."),
@@ -68,6 +74,10 @@ export const toMeetSettings = (section: z.output<typeof meetSchema>): MeetSettin
     readjustDegrees: section.readjust_degrees,
     soakMinutes: section.soak_minutes,
     altitudeMetres: section.altitude_metres,
+    pump:
+      section.pump === undefined
+        ? null
+        : { padLitres: section.pump.pad_litres, strokeLitres: section.pump.stroke_litres },
   },
   walkDays: section.walk_days,
   padMinutes: section.pad_minutes,

@@ -6,6 +6,7 @@ import { Fingerprints, type RowPlace } from "./fingerprints.ts";
 import { quoted } from "./quoted.ts";
 import { type RowFacts, type RowFault, RowReader } from "./reading-row.ts";
 import { Repeats } from "./repeats.ts";
+import { roundColumns } from "./round-columns.ts";
 import { isReject, type RowOutcome, rowOutcome, type Sheet, type SheetRow } from "./row-outcome.ts";
 import { sheetColumns, sheetDelimiter } from "./sheet-columns.ts";
 import { type SheetHeader, sheetHeader } from "./sheet-header.ts";
@@ -113,7 +114,8 @@ export class ReadingsReader {
     const reader = new RowReader(columns, this.#pool, this.#file);
     this.#sheet = { file: this.#file, columns, reader };
     const strays = columns.unknown.map((i) => columns.names[i]!);
-    const named = strays.filter((name) => !/^column \d+$/.test(name));
+    const ours: readonly string[] = roundColumns;
+    const named = strays.filter((name) => !/^column \d+$/.test(name) && !ours.includes(name));
     if (named.length > 0) {
       const message = `not used: column ${named.map(quoted).join(", ")}`;
       this.#warnings.push({ file: this.#file, place: `line ${header.line}`, message });

@@ -166,49 +166,74 @@ const podsOf = (kinds: readonly Kind[]): number[] =>
 
 /** P(no count goes over what is carried), every dependence between the counts included. */
 function chanceEnough(carried: Carried, kinds: readonly Kind[], plugs: readonly number[]): number {
-  const limit = {
-    cleaned: Math.floor(carried.wipes / wipesPerCleaning),
-    replaced: Math.floor(carried.ties / tiesPerReplacement),
-    pods: Math.floor(carried.wires / wiresPerPod),
+  const cleanings = Math.floor(carried.wipes / wipesPerCleaning);
+  const replacements = Math.floor(carried.ties / tiesPerReplacement);
+  const pods = Math.floor(carried.wires / wiresPerPod);
+  // Wire is counted apart only where several classes draw on it; a single one has its own limit.
+  const severalPods = kinds.filter((kind) => kind.sharedBy === "device").length > 1;
+  const size = {
+    cleaned: cleanings + 1,
+    replaced: replacements + 1,
+    pods: severalPods ? pods + 1 : 1,
   };
-  let joint = new Map<string, number>([["0,0,0", 1]]); // cleaned, replaced, pods replaced
-  for (const [i, kind] of kinds.entries()) {
-    const pod = kind.sharedBy === "device" ? 1 : 0;
-    const counts = eventsOf(kind, carried.spares[i] ?? 0);
-    const next = new Map<string, number>();
-    for (const [key, share] of joint) {
-      const [cleaned = 0, replaced = 0, pods = 0] = key.split(",").map(Number);
-      for (const [n, row] of counts.entries()) {
-        if (cleaned + n > limit.cleaned) break;
-        for (const [r, p] of row.entries()) {
-          if (replaced + r > limit.replaced || pods + pod * r > limit.pods) break;
-          const at = `${cleaned + n},${replaced + r},${pods + pod * r}`;
-          next.set(at, (next.get(at) ?? 0) + share * p);
-        }
-      }
-    }
-    joint = next;
-  }
+  let joint = new Float64Array(size.cleaned * size.replaced * size.pods);
+  joint[0] = 1;
+  kinds.forEach((kind, i) => {
+    const isPod = kind.sharedBy === "device";
+    const most = Math.min(carried.spares[i] ?? 0, isPod ? pods : replacements);
+    joint = addCounts(joint, size, eventsOf(kind, cleanings, most), severalPods && isPod);
+  });
   const plugsEnough = poissonBinomial(plugs)
     .slice(0, carried.plugs + 1)
     .reduce((sum, p) => sum + p, 0);
-  return [...joint.values()].reduce((sum, p) => sum + p, 0) * plugsEnough;
+  return joint.reduce((sum, p) => sum + p, 0) * plugsEnough;
 }
 
-/** P(n cleaned and r of them replaced) of one class, for r up to the spares carried. */
-function eventsOf(kind: Kind, spares: number): number[][] {
-  let counts: number[][] = [[1]];
+/** One more class's counts added to the totals [cleaned, replaced, pods]; what is over is gone. */
+function addCounts(
+  joint: Float64Array,
+  size: { readonly cleaned: number; readonly replaced: number; readonly pods: number },
+  counts: readonly Float64Array[],
+  countsPods: boolean,
+): Float64Array<ArrayBuffer> {
+  const next = new Float64Array(joint.length);
+  joint.forEach((share, at) => {
+    if (share === 0) return;
+    const pods = at % size.pods;
+    const replaced = Math.floor(at / size.pods) % size.replaced;
+    const cleaned = Math.floor(at / (size.pods * size.replaced));
+    const mostReplaced = Math.min(
+      size.replaced - 1 - replaced,
+      countsPods ? size.pods - 1 - pods : Number.POSITIVE_INFINITY,
+    );
+    for (let n = 0; n < counts.length && cleaned + n < size.cleaned; n += 1) {
+      const row = counts[n]!;
+      for (let r = 0; r < row.length && r <= mostReplaced; r += 1) {
+        const pod = countsPods ? pods + r : pods;
+        const to = ((cleaned + n) * size.replaced + replaced + r) * size.pods + pod;
+        next[to] = (next[to] ?? 0) + share * row[r]!;
+      }
+    }
+  });
+  return next;
+}
+
+/** P(n cleaned and r of them replaced) of one class, up to the most of each that matters. */
+function eventsOf(kind: Kind, mostCleaned: number, mostReplaced: number): Float64Array[] {
+  const rows = Math.min(mostCleaned, kind.cleaned.length) + 1;
+  const counts = Array.from({ length: rows }, () => new Float64Array(mostReplaced + 1));
+  counts[0]![0] = 1;
   kind.cleaned.forEach((cleaned, i) => {
     const replaced = kind.replaced[i] ?? 0;
-    const next = Array.from({ length: counts.length + 1 }, () => new Array(spares + 1).fill(0));
-    counts.forEach((row, n) => {
-      row.forEach((share, r) => {
-        next[n]![r] += share * (1 - cleaned);
-        next[n + 1]![r] += share * (cleaned - replaced);
-        if (r < spares) next[n + 1]![r + 1] += share * replaced;
-      });
-    });
-    counts = next;
+    for (let n = Math.min(rows - 1, i + 1); n >= 0; n -= 1) {
+      const [row, before] = [counts[n]!, counts[n - 1]];
+      for (let r = mostReplaced; r >= 0; r -= 1)
+        row[r] =
+          row[r]! * (1 - cleaned) +
+          (before === undefined
+            ? 0
+            : before[r]! * (cleaned - replaced) + (r > 0 ? before[r - 1]! * replaced : 0));
+    }
   });
   return counts;
 }

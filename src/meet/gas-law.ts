@@ -18,9 +18,16 @@ export const pascalsAfterStrokes = (
   strokes: number,
 ): number => pascals * (vessel / (vessel + stroke)) ** strokes;
 
-/** Lowest pressure that a pump with `clearance` litres left at the end of a stroke can reach. */
-export const lowestPascals = (pascals: number, clearance: number, stroke: number): number =>
-  (pascals * clearance) / (clearance + stroke);
+/**
+ * Strokes that change the pressure by as much as a change of temperature does, the other way: from
+ * (V/(V + v))^n = T1/T2. Positive where warmer water asks for more strokes.
+ */
+export const strokesForTemperature = (
+  vessel: number,
+  stroke: number,
+  from: number,
+  to: number,
+): number => Math.log(kelvins(to) / kelvins(from)) / Math.log1p(stroke / vessel);
 
 export const celsiusOf = (degrees: number, unit: "C" | "F"): number =>
   unit === "C" ? degrees : ((degrees - 32) * 5) / 9;

@@ -1,7 +1,7 @@
 import type { MeetSettings } from "../domain/meet.ts";
 import type { DegreeUnit, PadNote } from "../domain/pad.ts";
 import type { Lane } from "../domain/pool.ts";
-import { celsiusOf, fahrenheitOf, pascalsAtTemperature } from "./gas-law.ts";
+import { celsiusOf, fahrenheitOf, pascalsAtTemperature, strokesForTemperature } from "./gas-law.ts";
 import { geopotentialMetres, standardPascals } from "./standard-atmosphere.ts";
 
 /** What the log of water and pump strokes says about today. */
@@ -43,6 +43,8 @@ export interface AirChange {
   /** Change of the sealed air's pressure, per unit of itself. */
   readonly relative: number;
   readonly pascals: number;
+  /** Strokes of the pump that would undo it; null where nobody knows pad and pump. */
+  readonly strokes: number | null;
 }
 
 /**
@@ -85,15 +87,21 @@ export function padsDue(
     air:
       newest === undefined || last === undefined
         ? null
-        : airChange(celsius(last), celsius(newest), pads.altitudeMetres),
+        : airChange(celsius(last), celsius(newest), pads),
   };
 }
 
 /** Sealed at `from` °C at this height, then brought to `to` °C in the same volume. */
-export function airChange(from: number, to: number, altitudeMetres: number): AirChange {
+export function airChange(
+  from: number,
+  to: number,
+  { altitudeMetres, pump }: Pick<MeetSettings["pads"], "altitudeMetres" | "pump">,
+): AirChange {
   const outsidePascals = standardPascals(geopotentialMetres(altitudeMetres));
   const pascals = pascalsAtTemperature(outsidePascals, from, to) - outsidePascals;
-  return { outsidePascals, pascals, relative: pascals / outsidePascals };
+  const strokes =
+    pump === null ? null : strokesForTemperature(pump.padLitres, pump.strokeLitres, from, to);
+  return { outsidePascals, pascals, relative: pascals / outsidePascals, strokes };
 }
 
 function doubtsOf(

@@ -44,7 +44,11 @@ function why({ water, waterAt, adjustedWater, adjustedAt, unit, air }: PadsDue):
     lines.push(
       "Why it matters: pressure follows absolute temperature. Air sealed in a pad at this height " +
         `(${(air.outsidePascals / 100).toFixed(0)} hPa outside) changes by ` +
-        `${(100 * air.relative).toFixed(2)} %, ${air.pascals.toFixed(0)} Pa, at constant volume.`,
+        `${(100 * air.relative).toFixed(2)} %, ${air.pascals.toFixed(0)} Pa, at constant volume` +
+        (air.strokes === null
+          ? "."
+          : `; by the pump's law that is ${Math.abs(air.strokes).toFixed(1)} strokes of your pump ` +
+            "on a rigid vessel (a soft pad gives way, so find the strokes on the pad itself)."),
     );
   return lines;
 }

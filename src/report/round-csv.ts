@@ -1,4 +1,5 @@
 import { csvLine } from "../intake/csv-cell.ts";
+import { roundColumns } from "../intake/round-columns.ts";
 import type { Round } from "../meet/round.ts";
 
 /** What stands on a sheet before the walk starts. */
@@ -24,9 +25,7 @@ export function roundCsv(round: Round, head: SheetHead): string {
     "meter_on",
     "by",
     "note",
-    "window",
-    "expect_low",
-    "expect_high",
+    ...roundColumns,
   ];
   const rows = round.windows.flatMap(({ stops }, window) =>
     stops.map((stop, i) => {

@@ -96,6 +96,14 @@ describe("dropwise log", () => {
     expect(readFileSync(file("work.csv"), "utf8")).toContain("'=HYPERLINK(1)");
   });
 
+  test("a log in another encoding is left alone, with what to do", async () => {
+    const utf16 = Buffer.from("\uFEFFdone_at,lane,point,action\r\n", "utf16le");
+    writeFileSync(file("work.csv"), utf16);
+    const done = await cleaned(1, "2026-05-09");
+    expect(done.err).toContain('not UTF-8 text: save it as "CSV UTF-8" first');
+    expect(readFileSync(file("work.csv"))).toEqual(utf16);
+  });
+
   test("a file that is no work log is left alone", async () => {
     writeFileSync(file("work.csv"), "lane,point,volts\n1,plate,4.9\n");
     const done = await cleaned(1, "2026-05-09");

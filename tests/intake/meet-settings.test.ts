@@ -26,5 +26,6 @@ test("Fahrenheit and a mountain", () => {
     readjustDegrees: 3,
     soakMinutes: 10,
     altitudeMetres: 1609,
+    pump: null,
   });
 });

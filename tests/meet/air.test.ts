@@ -2,9 +2,9 @@ import { describe, expect, test } from "vitest";
 import {
   celsiusOf,
   fahrenheitOf,
-  lowestPascals,
   pascalsAfterStrokes,
   pascalsAtTemperature,
+  strokesForTemperature,
 } from "../../src/meet/gas-law.ts";
 import { airChange } from "../../src/meet/pads-due.ts";
 import {
@@ -41,6 +41,8 @@ describe("standard atmosphere", () => {
   });
 });
 
+const at = (altitudeMetres: number) => ({ altitudeMetres, pump: null });
+
 describe("gas law", () => {
   // Source: P2/P1 = T2/T1; check values G9-03 (computed).
   test.each([
@@ -53,12 +55,12 @@ describe("gas law", () => {
 
   // Source: 1 K is 0.347 % at 15 °C, 352 Pa; notes of check values G9-03 (computed).
   test("one kelvin at sea level", () => {
-    const air = airChange(15, 16, 0);
+    const air = airChange(15, 16, at(0));
     expect(air.relative).toBeCloseTo(0.00347, 5);
     expect(Math.abs(air.pascals - 351.6)).toBeLessThan(0.1);
     // Relative change does not depend on height, the pascals do.
-    expect(airChange(15, 16, 1500).relative).toBeCloseTo(air.relative, 12);
-    expect(airChange(15, 16, 1500).pascals).toBeLessThan(air.pascals);
+    expect(airChange(15, 16, at(1500)).relative).toBeCloseTo(air.relative, 12);
+    expect(airChange(15, 16, at(1500)).pascals).toBeLessThan(air.pascals);
   });
 
   // Source: P_n = P0 (V/(V+v))^n; check values G9-05 (computed).
@@ -76,8 +78,15 @@ describe("gas law", () => {
     expect(pascalsAfterStrokes(1, 1, 0.1, 8)).toBeLessThan(0.5);
   });
 
-  test("clearance of 2 mL in 100 mL leaves 1.96 % (G9-06, computed)", () => {
-    expect(lowestPascals(1, 0.002, 0.1)).toBeCloseTo(0.0196078, 7);
+  // By hand: each stroke of 0.1 L on 1 L divides by 1.1; 3 K at 297.15 K multiply by 1.010096:
+  // ln 1.010096 / ln 1.1 = 0.1054. Against the law itself: those strokes undo the change.
+  test("strokes that undo a change of temperature", () => {
+    const strokes = strokesForTemperature(1, 0.1, 24, 27);
+    expect(strokes).toBeCloseTo(0.1054, 4);
+    const warm = pascalsAtTemperature(101_325, 24, 27);
+    expect(pascalsAfterStrokes(warm, 1, 0.1, strokes)).toBeCloseTo(101_325, 6);
+    const pump = { padLitres: 1, strokeLitres: 0.1 };
+    expect(airChange(24, 27, { altitudeMetres: 0, pump }).strokes).toBe(strokes);
   });
 
   // Source: fixed points of water by definition of the Fahrenheit scale; and NIOSH's 53 °F flash

@@ -90,7 +90,8 @@ function bruteEnough(
       [...replaced].every(([point, n]) => n <= carry(`spare: ${point} connector`)) &&
       2 * cleaned <= carry("alcohol wipe") &&
       2 * all <= carry("hook-and-loop tie") &&
-      2 * (replaced.get("pod") ?? 0) <= carry("wire, stripped to fit");
+      2 * ((replaced.get("pod") ?? 0) + (replaced.get("tail") ?? 0)) <=
+        carry("wire, stripped to fit");
     if (fits) total += share;
   };
   visit(0, 1, 0, new Map());
@@ -118,6 +119,13 @@ describe("the bag", () => {
       expect(bag.chanceEnough).toBeCloseTo(bruteEnough(repairs, plugs, carry), 10);
       expect(bag.chanceEnough).toBeGreaterThanOrEqual(asked);
     }
+  });
+
+  test("several classes of one device draw on the same wire", () => {
+    const two = [...repairs, repair("tail", "device", 0.4, 0.5)];
+    const bag = packBag(two, plugs, 0.9);
+    const carry = (name: string): number => bag.items.find((i) => i.item === name)?.carry ?? 0;
+    expect(bag.chanceEnough).toBeCloseTo(bruteEnough(two, plugs, carry), 10);
   });
 
   test("no single piece can be left out", () => {

@@ -26,6 +26,7 @@ describe("the sheet to type into", () => {
       "round.csv",
     );
     expect(sheet.faults).toEqual([]);
+    expect(sheet.warnings).toEqual([]);
     expect(sheet.rejected).toEqual([]);
     expect(sheet.readings.length).toBe(96);
     const stops = round.windows.flatMap((window) => window.stops);
