@@ -73,7 +73,8 @@ function starts(flat: FlatHistory, prior: ClassPrior): readonly LinePoint[] {
   return run === 0 ? [fromHigh] : [fromHigh, pointAt(rise / run, sound)];
 }
 
-const MAX_STEPS = 60;
+/** The top need not be sharp: what follows integrates about it. */
+const MAX_STEPS = 25;
 const clamp = (step: number, most: number): number => Math.max(-most, Math.min(most, step));
 
 /**
@@ -87,7 +88,7 @@ export function climb(flat: FlatHistory, prior: ClassPrior, at: LinePoint): void
     const step = clamp(pull / grip, 0.5);
     at.growth += step;
     const moved = moveLevels(sum, at, step);
-    if (Math.max(10 * Math.abs(step), moved) < 1e-3) break;
+    if (Math.max(10 * Math.abs(step), moved) < 0.01) break;
   }
 }
 
@@ -130,10 +131,10 @@ interface Slice {
 
 /** Cells of the grid on either side of the top, at most; and where their mass is negligible. */
 const MOST_CELLS = 40;
-const NEGLIGIBLE = 7;
+const NEGLIGIBLE = 5;
 const LEVEL_STEPS = 5;
 /** Width of a cell in standard deviations of the top. */
-const CELL = 0.7;
+const CELL = 0.8;
 
 /** The posterior at one growth, its levels' tops looked for from where `near` says they moved to. */
 function sliceAt(flat: FlatHistory, prior: ClassPrior, growth: number, near: Slice): Slice {
@@ -143,7 +144,7 @@ function sliceAt(flat: FlatHistory, prior: ClassPrior, growth: number, near: Sli
   );
   const at: LinePoint = { growth, levels };
   for (let iteration = 0; iteration < LEVEL_STEPS; iteration++) {
-    if (moveLevels(assemble(flat, prior, at, "grip"), at, 0) < 0.02) break;
+    if (moveLevels(assemble(flat, prior, at, "grip"), at, 0) < 0.05) break;
   }
   return topSlice(flat, prior, at);
 }

@@ -48,6 +48,10 @@ export interface Observation {
   readonly sight: Sight;
 }
 
+/** One key for a contact in maps; no name of a lane, device or point has a line break. */
+export const contactKey = (at: { lane: Lane; device: string; point: string }): string =>
+  `${at.lane}\n${at.device}\n${at.point}`;
+
 /** The walks between two works on a contact. */
 export interface Segment {
   /** `first walk`: nobody knows when it was last cleaned, time counts from the first walk. */
@@ -238,7 +242,7 @@ export function contactHistories(
     const firstOfDay = walks[index - 1]?.day !== walk.day;
     const limit = limitOf(walk, pool);
     for (const finding of walk.diagnosis.contacts) {
-      const key = JSON.stringify([finding.lane, finding.device, finding.point]);
+      const key = contactKey(finding);
       const history = histories.get(key) ?? {
         finding,
         works: dated.filter(({ entry }) => passes(entry, finding)),

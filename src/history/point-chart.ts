@@ -1,7 +1,7 @@
 import { median } from "simple-statistics";
 import type { Lane, Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
-import type { DatedWalk } from "./contact-history.ts";
+import { contactKey, type DatedWalk } from "./contact-history.ts";
 import { type ChartLimits, individualsLimits } from "./control-chart.ts";
 import type { FittedContact } from "./growth.ts";
 
@@ -27,9 +27,6 @@ export interface PointChart {
   readonly limits: ChartLimits | null;
 }
 
-const keyOf = (lane: Lane, device: string, point: string): string =>
-  JSON.stringify([lane, device, point]);
-
 /** Ohms that each walk should find in one contact, by its line. */
 function expectedOhms({ history, fit }: FittedContact): Map<string, number> {
   const byWalk = new Map<string, number>();
@@ -46,7 +43,7 @@ function byPoint(walk: DatedWalk): Map<string, Reading[]> {
   const groups = new Map<string, Reading[]>();
   for (const reading of walk.readings) {
     if (reading.state !== "rest") continue;
-    const key = keyOf(reading.lane, reading.device, reading.point);
+    const key = contactKey(reading);
     const group = groups.get(key);
     if (group === undefined) groups.set(key, [reading]);
     else group.push(reading);
@@ -81,6 +78,7 @@ export function chartCircuit(
   const pathOhms = new Float64Array(walks.length).fill(pool.supply.sourceOhms);
   return contacts.map((contact, k) => {
     const { lane, device, point } = contact.history;
+    const key = contactKey(contact.history);
     const expected = expectedOhms(contact);
     const charted: Omit<ChartedReading, "flagged">[] = [];
     let step = 0;
@@ -88,7 +86,7 @@ export function chartCircuit(
       const { walk, emf, resistanceUnit } = diagnosis;
       const copper = resistanceUnit === "ohm" ? pool.chain[k]!.wireOhms : 0;
       pathOhms[w]! += copper + (expected.get(walk) ?? Number.NaN);
-      const readings = readingsByWalk[w]!.get(keyOf(lane, device, point));
+      const readings = readingsByWalk[w]!.get(key);
       if (readings === undefined) return;
       const load = loads.get(readings[0]!.meter) ?? 1;
       step = Math.max(step, readings[0]!.step);

@@ -13,7 +13,7 @@ import type { Lane, Pool } from "../domain/pool.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import { type CleaningRecord, type CleaningScore, cleaningRecord } from "./cleaning-record.ts";
 import { growthQuantile } from "./contact-fit.ts";
-import { contactHistories, type DatedWalk, type Segment } from "./contact-history.ts";
+import { contactHistories, contactKey, type DatedWalk, type Segment } from "./contact-history.ts";
 import { halfWidth } from "./fast-normal.ts";
 import { type FloorCreep, floorCreep } from "./floor-creep.ts";
 import { type CircuitForecast, forecastCircuit, typicalEmf } from "./forecast.ts";
@@ -164,10 +164,7 @@ export function trend(
   );
   const rhythm = rhythmOf(walks);
   const lastCleanings = new Map(
-    cleanings.contacts.map(({ lane, device, point, cleanings: own }) => [
-      JSON.stringify([lane, device, point]),
-      own.at(-1) ?? null,
-    ]),
+    cleanings.contacts.map((record) => [contactKey(record), record.cleanings.at(-1) ?? null]),
   );
   return {
     pool: pool.name,
@@ -177,8 +174,7 @@ export function trend(
     classes,
     circuits: circuitTrends(pool, walks, fitted, from, rhythm, progress),
     contacts: fitted.map((contact) => {
-      const { lane, device, point } = contact.history;
-      const last = lastCleanings.get(JSON.stringify([lane, device, point])) ?? null;
+      const last = lastCleanings.get(contactKey(contact.history)) ?? null;
       return contactTrend(contact, pool, from, last);
     }),
     cleanings,

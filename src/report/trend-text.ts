@@ -17,13 +17,20 @@ export function dayWords(day: number, year: number): string {
   return civil.year === year ? words : `${words} ${civil.year}`;
 }
 
-/** `12 % a week (8 to 17)` from growth in ln ohms a week. */
+/** `12 % a week (8 to 17)` from growth in ln ohms a week; `no growth` where all of it is under 0. */
 export function growthWords({ median, low, high }: Estimate): string {
+  if (high < 0) return "no growth";
   const percent = (growth: number): string => {
     const value = Math.round(100 * Math.expm1(growth));
     return value < 0 ? `−${-value}` : `${value}`;
   };
   return `${percent(median)} % a week (${percent(low)} to ${percent(high)})`;
+}
+
+/** `: at most 9 % a week`, where that says anything. */
+function atMost({ high }: Estimate): string {
+  const percent = Math.round(100 * Math.expm1(high));
+  return percent > 0 ? `: at most ${percent} % a week` : "";
 }
 
 const resolved = ({ sight }: Observation): boolean => sight.kind === "resolved";
@@ -96,7 +103,7 @@ function circuitLines(circuit: CircuitTrend, trend: PoolTrend, year: number): re
   ];
 }
 
-function classLine(one: ClassTrend): string {
+function classLine(one: ClassTrend, trend: PoolTrend): string {
   const reach = 1.6449 * one.growthError;
   const mean = { median: one.growth, low: one.growth - reach, high: one.growth + reach };
   const apart = Math.round(100 * Math.expm1(one.betweenContacts));
@@ -105,6 +112,11 @@ function classLine(one: ClassTrend): string {
       ? ""
       : `; a cleaning that helped holds ${one.holdTime.meanWeeks.toFixed(0)} weeks on average`;
   const contacts = `${one.contacts} contact${one.contacts === 1 ? "" : "s"}`;
+  const seen = trend.contacts.some(
+    ({ point, segments }) =>
+      point === one.point && segments.some(({ observations }) => observations.some(resolved)),
+  );
+  if (!seen) return `  ${sentence(one.connector)}: no walk has seen any of ${contacts} grow.`;
   return `  ${sentence(one.connector)}: ${growthWords(mean)}, ${contacts} that differ by ±${apart}${hold}.`;
 }
 
@@ -184,7 +196,10 @@ export function trendText(trend: PoolTrend): string {
       trend.circuits.flatMap((circuit) => circuitLines(circuit, trend, year)),
       2 * MOST_LINES,
     ),
-    ...section("Growth by class of connector", trend.classes.map(classLine)),
+    ...section(
+      "Growth by class of connector",
+      trend.classes.map((one) => classLine(one, trend)),
+    ),
     ...section(
       "Cleanings, the latest first",
       cleanings.map((score) => cleaningLine(score, trend, year)),

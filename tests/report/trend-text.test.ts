@@ -12,6 +12,11 @@ test("a growth of ln 1.12 a week is 12 % a week", () => {
   expect(growthWords({ median: 0, low: Math.log(0.97), high: 0.02 })).toBe("0 % a week (−3 to 2)");
 });
 
+test("contacts that only seem to heal are said not to grow", () => {
+  expect(growthWords({ median: -0.02, low: -0.03, high: -0.01 })).toBe("no growth");
+  expect(text).toMatch(/Pod terminals: no walk has seen any of 2 contacts grow\./);
+});
+
 test("days are read out without the year where it goes without saying", () => {
   expect(dayWords(dayNumber("2026-06-20")!, 2026)).toBe("20 June");
   expect(dayWords(dayNumber("2027-01-02")!, 2026)).toBe("2 January 2027");
