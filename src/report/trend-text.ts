@@ -54,9 +54,7 @@ export function contactWords(contact: ContactTrend, trend: PoolTrend, year: numb
   const range = `${ohmsText(ohms.low, unit).replace(/ .*/, "")} to ${ohmsText(ohms.high, unit)}`;
   const parts = seen
     ? [growthWords(growth), `now ${ohmsText(ohms.median, unit)} (${range})`]
-    : [
-        `no walk has seen it grow: at most ${growthWords(growth).replace(/^.*to (.*)\)$/, "$1 % a week")}`,
-      ];
+    : [`no walk has seen it grow${atMost(growth)}`];
   const last = segments.at(-1)!;
   const first = last.observations[0];
   if (last.begunBy !== "first walk") {
