@@ -27,7 +27,7 @@ export interface ChainPrior {
 }
 
 /** P(open) is a tenth of P(fouled), P(sound) the rest. */
-const OPEN_PER_FOULED = 0.1;
+export const OPEN_PER_FOULED = 0.1;
 
 export function chainPrior(pool: Pool): ChainPrior {
   const links = pool.chain.map((link): LinkPrior => {

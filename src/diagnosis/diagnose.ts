@@ -100,18 +100,22 @@ function inUnits(contact: ContactFinding, unit: number): ContactFinding {
 export function solve(
   walk: ReadWalk,
   shelf: KernelShelf,
+  expected = false,
 ): { readonly lanes: readonly LaneModel[]; readonly emf: EmfPosterior<WalkEvidence> } {
   const { prior, pool } = walk;
   const emfPrior = { mean: pool.supply.emf, sd: pool.supply.emfSd };
   const circuits = walk.lanes.flatMap((lane) => lane.circuits.map(({ readings }) => readings));
-  const seeds = emfSeeds(prior, circuits, emfPrior);
+  const read = circuits.filter((links) => links.some((readings) => readings.length > 0));
+  const seeds = emfSeeds(prior, read, emfPrior);
   let low = Math.min(...seeds.map(({ emf, sd }) => emf - 5 * sd));
   let high = Math.max(...seeds.map(({ emf, sd }) => emf + 5 * sd));
   for (;;) {
     const lanes = walk.lanes.map((lane) => ({
-      circuits: lane.circuits.map((circuit) => circuitModel(walk, circuit, { low, high }, shelf)),
+      circuits: lane.circuits.map((circuit) => 
+        circuitModel(walk, circuit, { low, high }, shelf, expected),
+      ),
     }));
-    const emf = integrateEmf(emfPrior, seeds, circuits.length, (at) =>
+    const emf = integrateEmf(emfPrior, seeds, read.length, (at) =>
       walkEvidence(prior, lanes, at),
     );
     const least = emf.nodes[0]!.emf;

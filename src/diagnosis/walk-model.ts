@@ -34,9 +34,10 @@ export interface ReadWalk {
 
 /**
  * Sorts one walk's readings into circuits. Pressed readings say nothing about an open switch's
- * path and are left out. Throws if a reading names what the pool does not have: intake's promise.
+ * path and are left out; circuits without a reading are too, unless `unread` asks for them. Throws
+ * if a reading names what the pool does not have: intake's promise.
  */
-export function readWalk(pool: Pool, readings: readonly Reading[]): ReadWalk {
+export function readWalk(pool: Pool, readings: readonly Reading[], unread = false): ReadWalk {
   const resting = readings.filter(({ state }) => state === "rest");
   const meters = new Map(pool.meters.map((meter) => [meter.name, meter]));
   const linkOf = new Map(pool.chain.map(({ point }, i) => [point, i]));
@@ -66,7 +67,8 @@ export function readWalk(pool: Pool, readings: readonly Reading[]): ReadWalk {
   const lanes = pool.lanes.map((lane) => ({
     lane,
     circuits: pool.devices.flatMap((device) => {
-      const readingsOf = byCircuit.get(JSON.stringify([lane, device]));
+      const found = byCircuit.get(JSON.stringify([lane, device]));
+      const readingsOf = found ?? (unread ? pool.chain.map(() => []) : undefined);
       return readingsOf ? [{ lane, device, readings: readingsOf }] : [];
     }),
   }));
@@ -100,26 +102,28 @@ export type KernelShelf = Map<string, Pick<CircuitModel, "mesh" | "sound" | "fou
 
 /**
  * Lays out the mesh for one circuit, fine wherever one of its readings may put the resistance while
- * the EMF is in [low, high].
+ * the EMF is in [low, high]; with `expected`, also where a sound path's next reading would.
  */
 export function circuitModel(
   walk: ReadWalk,
   circuit: ReadCircuit,
   emf: { readonly low: number; readonly high: number },
   shelf: KernelShelf,
+  expected = false,
 ): CircuitModel {
   const { pool, prior } = walk;
   const readings = circuit.readings.flat();
-  const scale = Math.min(...readings.map(({ loadOhms }) => loadOhms)) + pool.supply.sourceOhms;
+  const first = pool.meters[0]!;
+  const meters = readings.map(({ loadOhms, display }) => ({ loadOhms, noise: display.noise }));
+  if (expected) meters.push({ loadOhms: first.loadOhms ?? UNIT_LOAD, noise: first.noise });
+  const scale = Math.min(...meters.map(({ loadOhms }) => loadOhms)) + pool.supply.sourceOhms;
   const width = Math.min(
-    ...readings.map(
-      ({ loadOhms, display }) => (display.noise * scale) / (pool.supply.emf * loadOhms),
-    ),
+    ...meters.map(({ loadOhms, noise }) => (noise * scale) / (pool.supply.emf * loadOhms)),
   );
-  const features = mergeFeatures(
-    readings.flatMap((reading) => readingFeatures(reading, scale, emf)),
-    width,
-  );
+  const found = readings.flatMap((reading) => readingFeatures(reading, scale, emf));
+  // Where a reading of a sound path would be: fine enough to tell what it would say.
+  if (expected) found.push({ low: -2 * width, high: 2 * width, readings: 1 });
+  const features = mergeFeatures(found, width);
   const key = JSON.stringify([scale, width, features]);
   let kept = shelf.get(key);
   if (kept === undefined) {

@@ -1,0 +1,228 @@
+import type {
+  CircuitFinding,
+  ConnectorFinding,
+  Evidence,
+  MeterSight,
+  WalkDiagnosis,
+} from "../domain/findings.ts";
+import type { Pool } from "../domain/pool.ts";
+import type { Reading, Reject } from "../domain/reading.ts";
+import { cautionsFor } from "./cautions.ts";
+import {
+  circuitName,
+  connectorName,
+  leadFinding,
+  ohmsText,
+  percentText,
+  voltsText,
+} from "./names.ts";
+import { paint, type Style, tableText } from "./text-table.ts";
+
+/** A connector that is this likely at fault is a suspect worth a line. */
+const SUSPECT = 0.05;
+/** A connector that is this likely at fault, or a path that is this likely too low, is weak. */
+const WEAK = 0.5;
+
+/** Whether anything in this walk is more likely weak than not. */
+export const isWeak = (walk: WalkDiagnosis): boolean =>
+  walk.connectors.some(({ atFault }) => atFault >= WEAK) ||
+  walk.circuits.some(({ underLimit }) => underLimit >= WEAK);
+
+/** What `check` prints of one walk: verdict, ranking, map, and what stands against trusting it. */
+export function checkText(
+  pool: Pool,
+  walk: WalkDiagnosis,
+  readings: readonly Reading[],
+  colour: boolean,
+): string {
+  const style: Style = { colour };
+  const resting = readings.filter(({ state }) => state === "rest");
+  const head = `${pool.name}, walk ${walk.walk}: ${count(resting.length, "reading")} of ${count(walk.circuits.length, "circuit")}`;
+  return [
+    paint(head, "bold", style),
+    leadFinding(walk.connectors),
+    "",
+    ...suspectLines(walk, style),
+    ...mapLines(pool, walk, resting, style),
+    ...limitLines(pool, walk.circuits),
+    ...explanationLines(walk),
+    ...takeAgainLines(walk),
+    ...meterLines(walk.meters, walk.resistanceUnit),
+    ...cautionLines(walk),
+  ].join("\n");
+}
+
+/** The rows that could not be used: each with its line and its reason. */
+export function rejectsText(rejected: readonly Reject[]): string {
+  if (rejected.length === 0) return "";
+  const shown = rejected.slice(0, 20);
+  const lines = shown.map(({ file, line, reason }) => `  ${file}, line ${line}: ${reason}`);
+  const more = rejected.length > 20 ? [`  and ${rejected.length - 20} more`] : [];
+  return `${["Rows not used (mend them and import them again)", ...lines, ...more].join("\n")}\n`;
+}
+
+const count = (n: number, what: string): string => `${n} ${what}${n === 1 ? "" : "s"}`;
+
+function suspectLines(walk: WalkDiagnosis, style: Style): readonly string[] {
+  const suspects = walk.connectors.filter(({ atFault }) => atFault >= SUSPECT);
+  const rest = walk.connectors.length - suspects.length;
+  const others = `${count(rest, "other connector")} under ${percentText(SUSPECT)}.`;
+  if (suspects.length === 0) {
+    return [`No connector is suspect: all ${walk.connectors.length} are under 5 %.`, ""];
+  }
+  const rows = suspects.map((row, i) => [
+    `${i + 1}`,
+    connectorName(row),
+    percentText(row.atFault),
+    intervalText(row, walk.resistanceUnit),
+    voltsText(row.voltsLost),
+    row.circuits.join(", ") || "-",
+  ]);
+  const table = tableText(
+    ["#", "connector", "at fault", "resistance (90 %)", "costs", "circuits that suffer"],
+    rows,
+    ["right", "left", "right", "left", "right", "left"],
+  );
+  const words = suspects.map((row, i) => `  ${i + 1}. ${suspectWords(row)}`);
+  return [
+    paint("Suspects, most likely at fault first", "bold", style),
+    ...table,
+    "",
+    ...words,
+    ...(rest > 0 ? [`  ${others}`] : []),
+    "",
+  ];
+}
+
+function intervalText({ worst }: ConnectorFinding, unit: WalkDiagnosis["resistanceUnit"]): string {
+  const { median, low, high } = worst.ohms;
+  const bare = (ohms: number): string => ohmsText(ohms, unit).replace(/ (Ω|× meter load)$/, "");
+  const suffix = unit === "ohm" ? "Ω" : "× meter load";
+  const middle = Number.isFinite(median) ? `${bare(median)} ${suffix}` : "open";
+  return `${middle} (${bare(low)} to ${bare(high)})`;
+}
+
+/** One line of plain words: what speaks for it, what against, what would tell more. */
+function suspectWords(row: ConnectorFinding): string {
+  const name = connectorName(row);
+  const circuit = circuitName(row.worst.lane, row.worst.device);
+  const forIt = row.evidence.filter(({ speaks }) => speaks === "for");
+  const against = row.evidence.filter(({ speaks }) => speaks === "against");
+  const parts = [
+    forIt.length > 0
+      ? `${name}: on ${circuit}, ${forIt.slice(0, 2).map(readText).join("; ")}`
+      : `${name}: nothing read on ${circuit} speaks for it`,
+  ];
+  if (against.length > 0) parts.push(`against it: ${against.slice(0, 2).map(readText).join("; ")}`);
+  if (row.wouldSeparate) {
+    const { lane, device, point } = row.wouldSeparate;
+    parts.push(
+      `the readings cannot tell it from the ${row.inseparableFrom.join(" or the ")}: read ${circuitName(lane, device)} at the ${point}`,
+    );
+  }
+  return `${parts.join("; ")}.`;
+}
+
+const readText = ({ point, volts, expectedIfSound }: Evidence): string =>
+  `the ${point} reads ${voltsText(volts)} where a sound one would leave ${voltsText(expectedIfSound)}`;
+
+/** Volts by lane and point. Weak values carry the word, so that colour is not needed. */
+function mapLines(
+  pool: Pool,
+  walk: WalkDiagnosis,
+  resting: readonly Reading[],
+  style: Style,
+): readonly string[] {
+  const points = pool.chain.map(({ point }) => point);
+  const rows = walk.circuits.map(({ lane, device }) => [
+    String(lane),
+    device,
+    ...points.map((point) => {
+      const here = resting.filter(
+        (one) => one.lane === lane && one.device === device && one.point === point,
+      );
+      return here.map(({ volts }) => cellText(pool, walk, lane, device, point, volts)).join(" ");
+    }),
+  ]);
+  const table = tableText(
+    ["lane", "device", ...points],
+    rows.map((row) => row.map((cell) => cell || "·")),
+    ["right", "left", ...points.map(() => "left" as const)],
+  );
+  return [
+    paint("Volts by lane and point", "bold", style),
+    ...table.map((line) =>
+      line.replace(/\S+ (weak|open|again)/g, (all) => paint(all, "red", style)),
+    ),
+    "",
+  ];
+}
+
+function cellText(
+  pool: Pool,
+  walk: WalkDiagnosis,
+  lane: Reading["lane"],
+  device: string,
+  point: string,
+  volts: number,
+): string {
+  const again = walk.takeAgain.some(
+    (one) =>
+      one.lane === lane && one.device === device && one.point === point && one.volts === volts,
+  );
+  const word = again ? " again" : volts === 0 ? " open" : volts < pool.limitVolts ? " weak" : "";
+  return `${volts.toFixed(2)}${word}`;
+}
+
+function limitLines(pool: Pool, circuits: readonly CircuitFinding[]): readonly string[] {
+  const last = pool.chain.at(-1)!.point;
+  const under = circuits.filter(({ underLimit }) => underLimit >= SUSPECT);
+  const limit = `${voltsText(pool.limitVolts)} at the ${last}`;
+  if (circuits.length === 0) return [];
+  if (under.length === 0) return [`Every path read is within its limit of ${limit}.`, ""];
+  const words = under.map(
+    ({ lane, device, underLimit }) =>
+      `  ${circuitName(lane, device)}: ${percentText(underLimit)} likely under the limit`,
+  );
+  return [`Limit of ${limit}`, ...words, ""];
+}
+
+function explanationLines(walk: WalkDiagnosis): readonly string[] {
+  if (walk.explanations.length === 0) return [];
+  const words = walk.explanations.map((one) => {
+    const tell = one.wouldTell === null ? "" : ` To tell: ${one.wouldTell}`;
+    return `  ${percentText(one.probability)}: ${one.words}${tell}`;
+  });
+  return ["It could also be", ...words, ""];
+}
+
+function takeAgainLines(walk: WalkDiagnosis): readonly string[] {
+  if (walk.takeAgain.length === 0) return [];
+  const words = walk.takeAgain.map(
+    ({ lane, device, point, reason, line }) =>
+      `  ${circuitName(lane, device)}, ${point} (line ${line}): ${reason}`,
+  );
+  return ["Take again, in this order", ...words, ""];
+}
+
+function meterLines(
+  meters: readonly MeterSight[],
+  unit: WalkDiagnosis["resistanceUnit"],
+): readonly string[] {
+  const words = meters.map(({ meter, detectionLimit, blind }) => {
+    if (detectionLimit === null) return `Meter ${meter}: shows no contact resistance at all.`;
+    const limit = `Meter ${meter}: shows a contact of ${ohmsText(detectionLimit, unit)} or more`;
+    if (!blind) return `${limit}.`;
+    return `${limit}, and is blind to a fouled one: no path read with it may be called sound.`;
+  });
+  if (unit === "ohm") return words;
+  return [
+    ...words,
+    "The meter's load is not known: the ranking stands, resistances are multiples of the load.",
+  ];
+}
+
+function cautionLines(walk: WalkDiagnosis): readonly string[] {
+  if (!isWeak(walk)) return [""];
+  return ["", "Before you clean", ...cautionsFor("clean").map(({ words }) => `  ${words}`), ""];
+}
