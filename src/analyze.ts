@@ -59,6 +59,13 @@ export type * from "./decision/memo-options.ts";
 export { weighOptions } from "./decision/weigh-options.ts";
 export { diagnose } from "./diagnosis/diagnose.ts";
 export { type DiagnosedWalk, diagnoseSeason } from "./diagnosis/diagnose-season.ts";
+export {
+  type NextAdvice,
+  type NextReading,
+  nextReadings,
+  READING_TIMES,
+  type ReadingTimes,
+} from "./diagnosis/next-reading.ts";
 export { dayNumber, dayText } from "./domain/calendar.ts";
 export { copperResistance } from "./domain/copper-wire.ts";
 export type * from "./domain/costs.ts";

@@ -1,5 +1,6 @@
 #!/usr/bin/env node
 import { Command } from "commander";
+import { registerCheck } from "./check.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { registerDecide } from "./decide.ts";
 import { registerLog, registerUndo } from "./log.ts";
@@ -12,6 +13,7 @@ import { registerTrend } from "./trend.ts";
 
 /** Every command, in the order in which `--help` lists them. */
 const commands: readonly Register[] = [
+  registerCheck,
   registerTrend,
   registerDecide,
   registerRound,

@@ -55,12 +55,14 @@ interface Accumulator {
  * link by link. Couplings are handed out in buffers that the next call overwrites.
  *
  * Returns P(sound | configuration, EMF), by node, by link, by configuration, for shared links.
+ * With `coupled` false, couplings are left empty: states alone are wanted.
  */
 export function circuitPosterior(
   model: CircuitModel,
   nodes: readonly CircuitNode[],
   share: (node: number) => number,
   visit: (link: number, posterior: ContactPosterior) => void,
+  coupled = true,
 ): readonly (readonly Float64Array[])[] {
   const size = model.mesh.t.length;
   const links = model.prior.links.length;
@@ -72,8 +74,8 @@ export function circuitPosterior(
       folded: model.prior.configurations === 1,
     }),
   );
-  const sound = new Float64Array(size * size);
-  const fouled = new Float64Array(size * size);
+  const sound = new Float64Array(coupled ? size * size : 0);
+  const fouled = new Float64Array(sound.length);
   for (let i = 0; i < links; i++) {
     sound.fill(0);
     fouled.fill(0);
@@ -174,7 +176,9 @@ function addLink(
       sums.openVolts += weight * link.open[body] * tail * volts * messages.emf;
     }
   }
-  if (node.weight > COUPLED) addCouplings(model, node, front, i, omega, sums);
+  if (sums.soundCoupling.length > 0 && node.weight > COUPLED) {
+    addCouplings(model, node, front, i, omega, sums);
+  }
   return { soundOf, omega };
 }
 

@@ -23,6 +23,7 @@ import {
   type ReadCircuit,
   type ReadWalk,
   readWalk,
+  shelfOf,
   UNIT_LOAD,
 } from "./walk-model.ts";
 
@@ -77,19 +78,6 @@ export function diagnose(
   };
 }
 
-/** Meshes and kernels are the same for every walk of a pool: each pool keeps its own. */
-const shelves = new WeakMap<Pool, KernelShelf>();
-const SHELF_SIZE = 400;
-
-function shelfOf(pool: Pool): KernelShelf {
-  let shelf = shelves.get(pool);
-  if (shelf === undefined || shelf.size > SHELF_SIZE) {
-    shelf = new Map();
-    shelves.set(pool, shelf);
-  }
-  return shelf;
-}
-
 /** A contact's resistance as a multiple of `unit` ohms. */
 function inUnits(contact: ContactFinding, unit: number): ContactFinding {
   const { low, median, high } = contact.ohms;
@@ -111,13 +99,11 @@ export function solve(
   let high = Math.max(...seeds.map(({ emf, sd }) => emf + 5 * sd));
   for (;;) {
     const lanes = walk.lanes.map((lane) => ({
-      circuits: lane.circuits.map((circuit) => 
+      circuits: lane.circuits.map((circuit) =>
         circuitModel(walk, circuit, { low, high }, shelf, expected),
       ),
     }));
-    const emf = integrateEmf(emfPrior, seeds, read.length, (at) =>
-      walkEvidence(prior, lanes, at),
-    );
+    const emf = integrateEmf(emfPrior, seeds, read.length, (at) => walkEvidence(prior, lanes, at));
     const least = emf.nodes[0]!.emf;
     const most = emf.nodes.at(-1)!.emf;
     const room = (high - low) / 2;

@@ -23,9 +23,11 @@ export interface CircuitView {
 export function evidenceFor(pool: Pool, view: CircuitView, i: number): readonly Evidence[] {
   const found = view.contacts.map(({ ohms }) => ohms.median);
   const ifSound = found.map((ohms, k) => (k === i ? pool.contact.sound.medianOhms : ohms));
-  // For a contact found sound, the question is what a median fouled one would have shown.
-  const asSuspected = found.map((ohms, k) =>
-    k === i && view.contacts[k]!.sound > 0.5 ? pool.contact.fouled.medianOhms : ohms,
+  // For a contact found sound, the question is what a faulty one would have shown.
+  const suspicions =
+    view.contacts[i]!.sound > 0.5 ? [pool.contact.fouled.medianOhms, Infinity] : [found[i]!];
+  const asSuspected = suspicions.map((suspected) =>
+    found.map((ohms, k) => (k === i ? suspected : ohms)),
   );
   return view.readings.flatMap((readings, k) =>
     k < i ? [] : readings.map((weighed) => weigh(view, weighed, asSuspected, ifSound)),
@@ -35,7 +37,7 @@ export function evidenceFor(pool: Pool, view: CircuitView, i: number): readonly 
 function weigh(
   view: CircuitView,
   weighed: WeighedReading,
-  asSuspected: readonly number[],
+  asSuspected: readonly (readonly number[])[],
   ifSound: readonly number[],
 ): Evidence {
   const { reading, loadOhms, loopOhms, display, link } = weighed;
@@ -44,7 +46,7 @@ function weigh(
     return (view.emf * loadOhms) / (loopOhms + series);
   };
   const expectedIfSound = volts(ifSound);
-  const suspected = likelihoodAt(display, volts(asSuspected));
+  const suspected = Math.max(...asSuspected.map((at) => likelihoodAt(display, volts(at))));
   return {
     lane: view.lane,
     device: view.device,

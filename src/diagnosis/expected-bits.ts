@@ -1,7 +1,7 @@
 import { normalCdfFast } from "../distributions/normal-table.ts";
-import type { CircuitNode } from "./circuit-posterior.ts";
 import type { CircuitModel } from "./circuit-model.ts";
-import { patternMessages, type PatternMessages, patternPriors } from "./fault-patterns.ts";
+import type { CircuitNode } from "./circuit-posterior.ts";
+import { type PatternMessages, patternMessages, patternPriors } from "./fault-patterns.ts";
 
 /** The meter that the next reading is taken with, at one point. */
 export interface NextMeter {
@@ -41,7 +41,7 @@ export function expectedBits(
       addJoint(model, node, meter, messages, priors, i, edges[i]!, joint[i]!);
     }
   }
-  return joint.map((table, i) => mutualBits(table, edges[i]!.length - 1));
+  return joint.map((table, i) => mutualBits(table, misreadShares(meter, edges[i]!), meter.misread));
 }
 
 /** Borders of the bins of the value shown [V], descending from the EMF to 0. */
@@ -90,8 +90,7 @@ function addJoint(
     const to = pattern * bins;
     const open = messages.frontOpen[i]![p]! * messages.backOpen[i]![q]!;
     for (let m = 0; m <= size; m++) {
-      const mass =
-        scale * (m < size ? front[p * size + m]! * back[q * size + m]! : open);
+      const mass = scale * (m < size ? front[p * size + m]! * back[q * size + m]! : open);
       if (mass === 0) continue;
       total += mass;
       const { first, values } = shown[m]!;
@@ -128,21 +127,32 @@ function binProbabilities(
   return [...alive, of(0)];
 }
 
+/** P(bin | the value was misread): even over the span. */
+function misreadShares({ span }: NextMeter, edges: Float64Array): Float64Array {
+  const clip = (volts: number): number => Math.min(span, Math.max(0, volts));
+  return Float64Array.from(
+    { length: edges.length - 1 },
+    (_, b) => (clip(edges[b]!) - clip(edges[b + 1]!)) / span,
+  );
+}
+
 /** Mutual information of rows and columns of a joint table [pattern][bin], in bits. */
-function mutualBits(joint: Float64Array, bins: number): number {
+function mutualBits(joint: Float64Array, misreadShare: Float64Array, misread: number): number {
+  const bins = misreadShare.length;
   const patterns = joint.length / bins;
   const ofPattern = new Float64Array(patterns);
   const ofBin = new Float64Array(bins);
   for (let at = 0; at < joint.length; at++) {
-    const mass = Math.max(0, joint[at]!);
-    ofPattern[Math.floor(at / bins)]! += mass;
-    ofBin[at % bins]! += mass;
+    ofPattern[Math.floor(at / bins)]! += joint[at]!;
+    ofBin[at % bins]! += joint[at]!;
   }
   let nats = 0;
   for (let at = 0; at < joint.length; at++) {
-    const mass = joint[at]!;
-    if (mass <= 0) continue;
-    nats += mass * Math.log(mass / (ofPattern[Math.floor(at / bins)]! * ofBin[at % bins]!));
+    const pattern = ofPattern[Math.floor(at / bins)]!;
+    const garbled = misread * misreadShare[at % bins]!;
+    const mass = (1 - misread) * joint[at]! + garbled * pattern;
+    const column = (1 - misread) * ofBin[at % bins]! + garbled;
+    if (mass > 0) nats += mass * Math.log(mass / (pattern * column));
   }
-  return nats / Math.LN2;
+  return Math.max(0, nats / Math.LN2);
 }

@@ -50,7 +50,8 @@ function forward(model: CircuitModel, { pointLikelihood, pointOpen }: CircuitMes
       open[p] = dead * pointOpen[i]!;
       open[p + before] = (dead * FAULTY + alive * OPEN_PER_FOULED) * pointOpen[i]!;
     }
-    for (let at = 0; at < alpha.length; at++) alpha[at]! *= pointLikelihood[i * size + (at % size)]!;
+    for (let at = 0; at < alpha.length; at++)
+      alpha[at]! *= pointLikelihood[i * size + (at % size)]!;
     front.push(alpha);
     frontOpen.push(open);
   }

@@ -100,6 +100,19 @@ export function displaySteps(
 /** Meshes and kernels, kept for the next circuit or walk that needs the same. */
 export type KernelShelf = Map<string, Pick<CircuitModel, "mesh" | "sound" | "fouled">>;
 
+/** Meshes and kernels are the same for every walk of a pool: each pool keeps its own. */
+const shelves = new WeakMap<Pool, KernelShelf>();
+const SHELF_SIZE = 400;
+
+export function shelfOf(pool: Pool): KernelShelf {
+  let shelf = shelves.get(pool);
+  if (shelf === undefined || shelf.size > SHELF_SIZE) {
+    shelf = new Map();
+    shelves.set(pool, shelf);
+  }
+  return shelf;
+}
+
 /**
  * Lays out the mesh for one circuit, fine wherever one of its readings may put the resistance while
  * the EMF is in [low, high]; with `expected`, also where a sound path's next reading would.

@@ -1,0 +1,109 @@
+import { mkdtempSync, readFileSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { expect, test } from "vitest";
+import { registerCheck } from "../../src/cli/check.ts";
+import { runCommand } from "./run-command.ts";
+
+const POOL = "pool: Kestrel Bay\nlanes: 3\ndevices: [touchpad, button-1]\n";
+const FOULED_PLATE = `lane,device,point,volts
+1,touchpad,timer,4.99
+1,touchpad,harness,4.98
+1,touchpad,plate,4.62
+1,touchpad,pod,4.61
+2,touchpad,timer,4.98
+2,touchpad,harness,4.98
+2,touchpad,plate,4.97
+2,touchpad,pod,4.96
+`;
+
+function folder(files: Readonly<Record<string, string>>): string {
+  const at = mkdtempSync(join(tmpdir(), "check-"));
+  for (const [name, text] of Object.entries(files)) writeFileSync(join(at, name), text);
+  return at;
+}
+
+const check = (at: string, ...args: readonly string[]) =>
+  runCommand([registerCheck], ["check", "--pool", join(at, "pool.yaml"), ...args]);
+
+test("a fouled plate is named in the JSON as the contract says, with exit status 1", async () => {
+  const at = folder({ "pool.yaml": POOL, "deck.csv": FOULED_PLATE });
+  const { out, status } = await check(at, join(at, "deck.csv"), "--json");
+  const answer = JSON.parse(out);
+  expect(status).toBe(1);
+  expect(Object.keys(answer)).toEqual(["pool", "walks", "rejected"]);
+  const [walk] = answer.walks;
+  expect(walk.walk).toBe("deck");
+  expect(walk.connectors[0]).toMatchObject({
+    connector: "plate connector",
+    point: "plate",
+    lane: 1,
+    device: null,
+    circuits: ["touchpad"],
+  });
+  // Ohm's law on neighbours: 1000 * 5 * (1/4.62 - 1/4.98) - 2 = 76 ohm, copper's 2 ohm taken off.
+  const plate = walk.contacts.find(
+    (one: { lane: number; point: string }) => one.lane === 1 && one.point === "plate",
+  );
+  expect(plate.ohms.median).toBeGreaterThan(70);
+  expect(plate.ohms.median).toBeLessThan(83);
+  expect(walk.contacts).toHaveLength(8);
+  expect(walk.connectors).toHaveLength(7);
+});
+
+test("a pool within its limits ends with status 0", async () => {
+  const sound = FOULED_PLATE.replace("4.62", "4.97").replace("4.61", "4.96");
+  const at = folder({ "pool.yaml": POOL, "deck.csv": sound });
+  const { out, status } = await check(at, join(at, "deck.csv"));
+  expect(status).toBe(0);
+  expect(out).toContain("Every path read is within its limit of 4.80 V at the pod.");
+});
+
+test("an open-circuit quantile is null in JSON, and the text says open", async () => {
+  const open = FOULED_PLATE.replace("4.62", "0").replace("4.61", "0");
+  const at = folder({ "pool.yaml": POOL, "deck.csv": open });
+  const answer = JSON.parse((await check(at, join(at, "deck.csv"), "--json")).out);
+  const plate = answer.walks[0].contacts.find(
+    (one: { lane: number; point: string }) => one.lane === 1 && one.point === "plate",
+  );
+  expect(plate.open).toBeGreaterThan(0.5);
+  expect(plate.ohms.high).toBeNull();
+  expect((await check(at, join(at, "deck.csv"))).out).toContain("0.00 open");
+});
+
+test("rows that cannot be used are listed, and written with --out", async () => {
+  const at = folder({ "pool.yaml": POOL, "deck.csv": `${FOULED_PLATE}3,touchpad,pod,"4,9l"\n` });
+  const { err, status } = await check(at, join(at, "deck.csv"), "--out", join(at, "out"));
+  expect(status).toBe(1);
+  expect(err).toContain("line 10");
+  expect(err).toContain("did you mean 4.91?");
+  expect(readFileSync(join(at, "out", "rejected.csv"), "utf8")).toContain("4,9l");
+  expect(JSON.parse(readFileSync(join(at, "out", "check.json"), "utf8")).rejected).toHaveLength(1);
+  expect(readFileSync(join(at, "out", "check.txt"), "utf8")).toContain("lane 1 plate connector");
+});
+
+test("bad input gets one sentence and status 2, and nothing on standard output", async () => {
+  const at = folder({ "pool.yaml": POOL, "bad.yaml": "lanes: 0\n", "empty.csv": "" });
+  for (const args of [
+    ["--pool", join(at, "absent.yaml"), join(at, "empty.csv")],
+    ["--pool", join(at, "bad.yaml"), join(at, "empty.csv")],
+    ["--pool", join(at, "pool.yaml"), join(at, "empty.csv")],
+    ["--pool", join(at, "pool.yaml"), at],
+  ]) {
+    const { out, err, status } = await runCommand([registerCheck], ["check", ...args]);
+    expect([out, status]).toEqual(["", 2]);
+    expect(err.trim().split("\n")).toHaveLength(1);
+  }
+});
+
+test("an unknown load gives multiples of it, and says so in text and JSON", async () => {
+  const unknown = `${POOL}meters:\n  - { name: deck, load_ohms: unknown, resolution: 0.01 }\n`;
+  const at = folder({ "pool.yaml": unknown, "deck.csv": FOULED_PLATE });
+  const answer = JSON.parse((await check(at, join(at, "deck.csv"), "--json")).out);
+  const [walk] = answer.walks;
+  expect(walk.resistanceUnit).toBe("meter load");
+  expect(walk.connectors[0]).toMatchObject({ point: "plate", lane: 1 });
+  expect(walk.contacts[2].ohms).toBeUndefined();
+  expect(walk.contacts[2].loads.median).toBeCloseTo(0.076, 2);
+  expect((await check(at, join(at, "deck.csv"))).out).toContain("multiples of the load");
+});
