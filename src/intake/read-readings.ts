@@ -224,16 +224,22 @@ const pieceLength = 1 << 18;
 /**
  * Reads a whole sheet of readings from text, long or wide, every delimiter and spelling that the
  * file contract names. `file` is the name that rejects and faults carry, and, without its folder
- * and ending, the walk of rows that have neither `walk` nor `taken_at`.
+ * and ending, the walk of rows that have neither `walk` nor `taken_at`. `parse` as in
+ * `ReadingsOptions`: Deno needs csv-parse's own build, its browser build leans on `__proto__`.
  */
-export function readReadings(text: string, pool: Pool, file: string): ReadingsSheet {
+export function readReadings(
+  text: string,
+  pool: Pool,
+  file: string,
+  parse?: ParseCsv,
+): ReadingsSheet {
   const readings: Reading[] = [];
   const rejected: Reject[] = [];
   const sink = {
     reading: (reading: Reading) => void readings.push(reading),
     reject: (reject: Reject) => void rejected.push(reject),
   };
-  const reader = new ReadingsReader(pool, sink, { file });
+  const reader = new ReadingsReader(pool, sink, parse === undefined ? { file } : { file, parse });
   for (let start = 0; start < text.length; start += pieceLength) {
     if (!reader.feed(text.slice(start, start + pieceLength))) break;
   }
