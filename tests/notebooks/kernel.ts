@@ -27,7 +27,7 @@ interface Message {
 }
 
 /** A kernel that hangs is an error after this long; tests allow more [ms]. */
-const patience = 50_000;
+const patience = 120_000;
 const delimiter = "<IDS|MSG>";
 
 function freePort(): Promise<number> {
@@ -154,6 +154,27 @@ export class Kernel {
 
   /** Runs one cell and returns what it put out, in order; an exception is an `error` output. */
   async run(code: string): Promise<readonly Output[]> {
+    const outputs = await this.#execute(code, null);
+    // What a cell prints goes through a pipe of its own and may arrive after the cell is done. So a
+    // mark is printed behind it: what comes before the mark is the cell's.
+    const mark = randomUUID();
+    let seen = "";
+    const late = await this.#execute(`console.log("${mark}")`, (output) => {
+      seen += String(output["text"] ?? "");
+      return seen.includes(mark);
+    });
+    const printed =
+      late
+        .map((one) => one["text"] ?? "")
+        .join("")
+        .split(mark)[0] ?? "";
+    return printed === ""
+      ? outputs
+      : [...outputs, { output_type: "stream", name: "stdout", text: printed }];
+  }
+
+  /** Runs code and gathers what arrives until the kernel is idle again and `enough` is true. */
+  async #execute(code: string, enough: ((output: Output) => boolean) | null): Promise<Output[]> {
     const id = await this.#send("execute_request", {
       code,
       silent: false,
@@ -163,12 +184,16 @@ export class Kernel {
       stop_on_error: true,
     });
     const outputs: Output[] = [];
-    for (;;) {
+    let idle = false;
+    let done = enough === null;
+    while (!idle || !done) {
       const { header, parent, content } = await receive(this.#iopub);
-      if (parent.msg_id !== id) continue;
-      if (header.msg_type === "status" && content["execution_state"] === "idle") break;
-      if (outputTypes.has(header.msg_type))
-        outputs.push({ output_type: header.msg_type as Output["output_type"], ...content });
+      if (header.msg_type === "status" && parent.msg_id === id)
+        idle ||= content["execution_state"] === "idle";
+      if (!outputTypes.has(header.msg_type)) continue;
+      const output = { output_type: header.msg_type as Output["output_type"], ...content };
+      outputs.push(output);
+      done ||= enough?.(output) ?? true;
     }
     await receive(this.#shell);
     return outputs;

@@ -23,20 +23,16 @@ export const readNotebook = (path: string): Notebook => JSON.parse(readFileSync(
 
 export const codeOf = (cell: Cell): string => [cell.source].flat().join("");
 
-/** Texts one after another on the same stream are one output, however they arrived. */
+/** A cell's printed text as one output in front: it arrives beside displays in no fixed order. */
 function joined(outputs: readonly Output[]): Output[] {
-  const whole: Output[] = [];
-  for (const one of outputs) {
-    const last = whole.at(-1);
-    if (
-      last?.output_type === "stream" &&
-      one.output_type === "stream" &&
-      last["name"] === one["name"]
-    )
-      whole[whole.length - 1] = { ...last, text: `${last["text"]}${one["text"]}` };
-    else whole.push(one);
-  }
-  return whole;
+  const streams = outputs.filter((one) => one.output_type === "stream");
+  const others = outputs.filter((one) => one.output_type !== "stream");
+  const names = [...new Set(streams.map((one) => one["name"]))];
+  const whole = names.map((name): Output => {
+    const own = streams.filter((one) => one["name"] === name);
+    return { output_type: "stream", name, text: own.map((one) => one["text"]).join("") };
+  });
+  return [...whole, ...others];
 }
 
 /** Without what changes from run to run: the kernel's counters and transient ids. */
