@@ -1,12 +1,15 @@
 #!/usr/bin/env node
 import { Command } from "commander";
+import { registerCharts } from "./charts.ts";
 import { registerCheck } from "./check.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { registerDecide } from "./decide.ts";
 import { registerLog, registerUndo } from "./log.ts";
+import { registerMemo } from "./memo.ts";
 import { registerMeter } from "./meter.ts";
 import { registerPads } from "./pads.ts";
 import { registerReady } from "./ready.ts";
+import { registerReport } from "./report.ts";
 import { registerRound } from "./round.ts";
 import { registerTouches } from "./touches.ts";
 import { registerTrend } from "./trend.ts";
@@ -16,6 +19,9 @@ const commands: readonly Register[] = [
   registerCheck,
   registerTrend,
   registerDecide,
+  registerCharts,
+  registerReport,
+  registerMemo,
   registerRound,
   registerTouches,
   registerPads,

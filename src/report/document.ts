@@ -127,3 +127,7 @@ export const plain = (line: Line): string =>
       typeof run === "string" ? run : "strong" in run ? run.strong : blankText(run.blank),
     )
     .join("");
+
+/** Paragraphs as plain texts, in order. */
+export const paragraphTexts = (document: Document): readonly string[] =>
+  document.blocks.flatMap((block) => (block.kind === "paragraph" ? [plain(block.line)] : []));

@@ -15,7 +15,9 @@ export function assumptionText(value: number, unit: string, currency: string): s
 /** Sensitivity of the preferred option's net savings, one assumption at a time, widest on top. */
 export function sensitivity(memo: MemoOptions): Chart {
   const { currency } = memo;
-  const preferred = memo.options.find((one) => one.id === memo.preferred);
+  // Where keep cleaning costs least, the next option's net savings are what was followed.
+  const least = memo.options.find((one) => one.id === memo.preferred);
+  const preferred = least?.comparison === null ? (memo.options[1] ?? least) : least;
   const base = preferred?.comparison?.netSavings ?? 0;
   const width = (one: SensitivityRow): number => Math.abs(one.high.netSavings - one.low.netSavings);
   const ranked = memo.sensitivity.toSorted((a, b) => width(b) - width(a));
@@ -25,7 +27,7 @@ export function sensitivity(memo: MemoOptions): Chart {
     widest === undefined
       ? "No assumption was varied"
       : turning.length === 0
-        ? `${preferred?.label} stays cheapest whichever single assumption moves; ${widest.assumption} matters most`
+        ? `${least?.label} stays cheapest whichever single assumption moves; ${widest.assumption} matters most`
         : `Another option becomes cheapest when ${turning.join(" or ")} moves`;
   const words = {
     finding,

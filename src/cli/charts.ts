@@ -1,0 +1,30 @@
+import { join } from "node:path";
+import type { Register } from "./command.ts";
+import { writeFiles } from "./files.ts";
+import {
+  type SeasonOptions,
+  seasonPaths,
+  seasonProgress,
+  withSeasonOptions,
+} from "./season-options.ts";
+
+const example = `
+Example:
+  dropwise charts --pool pool.yaml season.csv --work work.csv --out charts
+writes each chart three times: NAME.svg, NAME.png and its specification NAME.vl.json.`;
+
+/** `dropwise charts`: every chart of the report as files. */
+export const registerCharts: Register = (program, io) => {
+  withSeasonOptions(program.command("charts"))
+    .description("Draw the charts: each as SVG, PNG and Vega-Lite specification.")
+    .requiredOption("--out <folder>", "folder for the files")
+    .addHelpText("after", example)
+    .action(async (files: string[], options: SeasonOptions & { out: string }) => {
+      // Loaded here and not above: the drawing libraries are heavy, and other commands do without.
+      const { makeCharts } = await import("./make-report.ts");
+      for await (const chart of makeCharts(seasonPaths(files, options), seasonProgress(io))) {
+        await writeFiles(options.out, chart.files);
+        io.out(`${join(options.out, chart.name)}.svg: ${chart.finding}\n`);
+      }
+    });
+};

@@ -1,0 +1,66 @@
+import { type Costs, costsOf, type Facility, unknownFacility, weighOptions } from "../analyze.ts";
+import { readFacility } from "../intake/read-facility.ts";
+import { chartsOf, paragraphTexts } from "../report/document.ts";
+import { memoDocument } from "../report/memo.ts";
+import { writeDocx } from "../report/write-docx.ts";
+import { writeHtml } from "../report/write-html.ts";
+import { writeMarkdown } from "../report/write-markdown.ts";
+import { UnusableInput } from "./command.ts";
+import { drawFigures } from "./draw-figures.ts";
+import { faultSentence, loadText, type OutputFile } from "./files.ts";
+import type { Progress } from "./make-report.ts";
+import { analyzeSeason } from "./season-analysis.ts";
+import { readSeasonFiles, type SeasonFiles, type SeasonPaths } from "./season-files.ts";
+
+async function facilityOf(path: string | undefined): Promise<Facility> {
+  if (path === undefined) return unknownFacility;
+  const read = readFacility(await loadText(path), path);
+  if (!read.ok) throw new UnusableInput(faultSentence(read.error));
+  return read.value;
+}
+
+/** The pool's prices, in the currency that the facility names where the pool file names none. */
+function costsIn({ pool }: SeasonFiles, facility: Facility): Costs {
+  const costs = costsOf(pool);
+  if (facility.currency === null || facility.currency === costs.currency) return costs;
+  if (costs.currency !== "XXX")
+    throw new UnusableInput(
+      `the facility file asks for ${facility.currency}, but the pool file's prices are in ${costs.currency}; nothing is converted`,
+    );
+  return { ...costs, currency: facility.currency };
+}
+
+/** The capital request as files, and its first sentence. */
+export async function makeMemo(
+  paths: SeasonPaths,
+  facilityPath: string | undefined,
+  progress: Progress,
+): Promise<{ readonly files: readonly OutputFile[]; readonly request: string }> {
+  const facility = await facilityOf(facilityPath);
+  const files = await readSeasonFiles(paths);
+  const costs = costsIn(files, facility);
+  const season = analyzeSeason(files, progress);
+  const walk = season.latest.diagnosis;
+  if (walk.connectors.length === 0)
+    throw new UnusableInput(`walk ${walk.walk} has no reading at rest to base a request on`);
+  const document = memoDocument({
+    pool: files.pool,
+    walk,
+    readings: files.readings,
+    cleanings: season.cleanings,
+    decisions: season.decisions,
+    options: weighOptions(files.pool, walk, season.trend, costs),
+    costs,
+    facility,
+  });
+  const pictures = await drawFigures(chartsOf(document));
+  return {
+    request: paragraphTexts(document)[0] ?? document.title,
+    files: [
+      { name: "memo.docx", content: await writeDocx(document, pictures, facility.paper) },
+      { name: "memo.html", content: await writeHtml(document, pictures, null) },
+      { name: "memo.md", content: writeMarkdown(document) },
+      ...[...pictures].map(([name, { svg }]) => ({ name: `${name}.svg`, content: svg })),
+    ],
+  };
+}

@@ -1,0 +1,46 @@
+import { chartsOf, type Document, plain } from "../report/document.ts";
+import { reportDocument } from "../report/html-report.ts";
+import { writeHtml } from "../report/write-html.ts";
+import { chartRuntime } from "./chart-runtime.ts";
+import { drawFigure, drawFigures } from "./draw-figures.ts";
+import type { OutputFile } from "./files.ts";
+import { analyzeSeason, reportInput } from "./season-analysis.ts";
+import { readSeasonFiles, type SeasonPaths } from "./season-files.ts";
+
+/** Told what is being computed and how much of it is behind. */
+export type Progress = (what: string, done: number, of: number) => void;
+
+async function documentOf(paths: SeasonPaths, progress: Progress): Promise<Document> {
+  const files = await readSeasonFiles(paths);
+  return reportDocument(reportInput(files, analyzeSeason(files, progress)));
+}
+
+/** The report of some files as one HTML text, and its verdict. */
+export async function makeReport(
+  paths: SeasonPaths,
+  still: boolean,
+  progress: Progress,
+): Promise<{ readonly html: string; readonly verdict: string }> {
+  const document = await documentOf(paths, progress);
+  const pictures = await drawFigures(chartsOf(document));
+  const html = await writeHtml(document, pictures, still ? null : chartRuntime());
+  const verdict = document.blocks.find((one) => one.kind === "verdict");
+  return { html, verdict: verdict === undefined ? document.title : plain(verdict.line) };
+}
+
+/** Each chart of the report of some files: its three files and what it found. */
+export async function* makeCharts(
+  paths: SeasonPaths,
+  progress: Progress,
+): AsyncGenerator<{ readonly name: string; readonly finding: string; files: OutputFile[] }> {
+  for (const chart of chartsOf(await documentOf(paths, progress))) {
+    const { name, finding, spec } = chart;
+    const { svg, png } = await drawFigure(chart);
+    const files = [
+      { name: `${name}.svg`, content: svg },
+      { name: `${name}.png`, content: png },
+      { name: `${name}.vl.json`, content: `${JSON.stringify(spec, null, 2)}\n` },
+    ];
+    yield { name, finding, files };
+  }
+}

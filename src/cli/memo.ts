@@ -1,0 +1,37 @@
+import { join } from "node:path";
+import type { Register } from "./command.ts";
+import { writeFiles } from "./files.ts";
+import {
+  type SeasonOptions,
+  seasonPaths,
+  seasonProgress,
+  withSeasonOptions,
+} from "./season-options.ts";
+
+const example = `
+Example:
+  dropwise memo --pool pool.yaml season.csv --work work.csv --facility facility.yaml --out memo
+writes memo.docx, memo.html and memo.md into the folder, with the pictures of the last. What the
+facility file leaves out stands in the memo as a blank to fill in; nothing is made up.`;
+
+interface Flags extends SeasonOptions {
+  readonly facility?: string;
+  readonly out: string;
+}
+
+/** `dropwise memo`: the capital request, the same in three formats. */
+export const registerMemo: Register = (program, io) => {
+  withSeasonOptions(program.command("memo"))
+    .description("Write the capital request: Word, HTML and Markdown.")
+    .option("--facility <file>", "the facility's own words: facility.yaml")
+    .requiredOption("--out <folder>", "folder for the files")
+    .addHelpText("after", example)
+    .action(async (files: string[], flags: Flags) => {
+      // Loaded here and not above: the drawing libraries are heavy, and other commands do without.
+      const { makeMemo } = await import("./make-memo.ts");
+      const paths = seasonPaths(files, flags);
+      const memo = await makeMemo(paths, flags.facility, seasonProgress(io));
+      await writeFiles(flags.out, memo.files);
+      io.out(`${join(flags.out, "memo.docx")}: ${memo.request}\n`);
+    });
+};
