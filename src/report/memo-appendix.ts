@@ -1,5 +1,5 @@
 import type { MemoOption } from "../decision/memo-options.ts";
-import type { Costs, Figure } from "../domain/costs.ts";
+import type { Costs } from "../domain/costs.ts";
 import { budget } from "./charts/budget.ts";
 import { cleaningEffect } from "./charts/cleaning-effect.ts";
 import { assumptionText } from "./charts/sensitivity.ts";
@@ -33,6 +33,12 @@ export function appendixBlocks(input: MemoInput): readonly Block[] {
         paragraph({ strong: `${one.label}: ` }, `${one.replaced.map(connectorName).join(", ")}.`),
       ),
     figure(budget(options), "Replacements in the order in which they pay best.", 0.8),
+    list(
+      options.budget.flatMap((one) =>
+        one.replaced === null ? [] : [[connectorName(one.replaced)]],
+      ),
+      true,
+    ),
     heading(3, "What was measured"),
     suspectTable(input),
     ...(judged.length === 0
@@ -44,23 +50,18 @@ export function appendixBlocks(input: MemoInput): readonly Block[] {
 }
 
 function assumptionBlocks(costs: Costs, { options, pool }: MemoInput): readonly Block[] {
-  const row = (name: string, figure: Figure, unit: string): string[] => [
-    name,
-    assumptionText(figure.value, unit, options.currency),
-    `${assumptionText(figure.low, unit, options.currency)} to ${assumptionText(figure.high, unit, options.currency)}`,
-  ];
+  const text = (value: number, unit: string): string =>
+    assumptionText(value, unit, options.currency);
   const unit = currencyUnit(options.currency);
   return [
     table(
-      "Assumptions and the ranges they were moved through",
+      "Assumptions and the ranges they were moved through, one at a time",
       [column("Assumption", 3), column("Taken as", 2), column("Range", 3)],
-      [
-        row("Labour", costs.labourPerHour, "currency/h"),
-        row("Real discount rate", costs.discountRate, "per year"),
-        row("Planning horizon", costs.horizonYears, "years"),
-        row("Meets", costs.meetsPerSeason, "per year"),
-        row("A lost lane", costs.lostLane, "currency a meet"),
-      ],
+      options.sensitivity.map((one) => [
+        sentence(one.assumption),
+        text(one.base, one.unit),
+        `${text(one.low.value, one.unit)} to ${text(one.high.value, one.unit)}`,
+      ]),
     ),
     table(
       "Connectors",

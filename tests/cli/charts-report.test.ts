@@ -1,10 +1,13 @@
 import { existsSync, mkdtempSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { expect, test } from "vitest";
+import { expect, test, vi } from "vitest";
 import { registerCharts } from "../../src/cli/charts.ts";
 import { registerReport } from "../../src/cli/report.ts";
 import { runCommand } from "./run-command.ts";
+
+// Whole documents are drawn here: slow on a busy machine.
+vi.setConfig({ testTimeout: 300_000 });
 
 const folder = mkdtempSync(join(tmpdir(), "dropwise-cli-"));
 const file = (name: string, text: string): string => {

@@ -3,7 +3,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import type { Browser } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { afterAll, beforeAll, describe, expect, test, vi } from "vitest";
 import { chartRuntime } from "../../src/cli/chart-runtime.ts";
 import { drawFigures } from "../../src/cli/draw-figures.ts";
 import { cautions } from "../../src/report/cautions.ts";
@@ -13,6 +13,9 @@ import { writeHtml } from "../../src/report/write-html.ts";
 import { launchChromium } from "./chromium.ts";
 import { documentTexts } from "./document-texts.ts";
 import { pool, readings, sound, walk } from "./fixture.ts";
+
+// Whole documents are drawn here: slow on a busy machine.
+vi.setConfig({ testTimeout: 300_000 });
 
 const input: ReportInput = {
   pool,

@@ -2,7 +2,7 @@ import { execFileSync } from "node:child_process";
 import { existsSync, mkdtempSync, readFileSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { beforeAll, describe, expect, test } from "vitest";
+import { beforeAll, describe, expect, test, vi } from "vitest";
 import { drawFigures } from "../../src/cli/draw-figures.ts";
 import { defaultCosts } from "../../src/domain/costs.ts";
 import type { Facility } from "../../src/domain/facility.ts";
@@ -18,6 +18,9 @@ import { documentTexts } from "./document-texts.ts";
 import { pool, readings, walk } from "./fixture.ts";
 import { memo as options } from "./memo-fixture.ts";
 import { unzip, xmlText } from "./zip.ts";
+
+// Whole documents are drawn here: slow on a busy machine.
+vi.setConfig({ testTimeout: 300_000 });
 
 const facility: Facility = {
   ...unknownFacility,

@@ -2,14 +2,18 @@ import type { MemoOptions } from "../../decision/memo-options.ts";
 import { connectorName, currencyUnit, moneyText } from "../names.ts";
 import { type Chart, chart, ink } from "./theme.ts";
 
+/** Steps that are labelled with their names; more are labelled by number, or they would collide. */
+const mostNames = 5;
+
 /** Lanes kept over the limit against money spent, the next best replacement at each step. */
 export function budget(memo: MemoOptions): Chart {
   const { currency, lanes } = memo;
-  const steps = memo.budget.map((step) => ({
-    spent: step.spent,
-    lanesKept: step.lanesKept,
-    what: step.replaced === null ? "" : connectorName(step.replaced),
-  }));
+  const few = memo.budget.length <= mostNames;
+  const steps = memo.budget.map((step, index) => {
+    const what = step.replaced === null ? "" : connectorName(step.replaced);
+    const label = what === "" ? "" : few ? `${index}. ${what}` : String(index);
+    return { spent: step.spent, lanesKept: step.lanesKept, what, label };
+  });
   const unit = currencyUnit(currency);
   const first = steps[0];
   const last = steps.at(-1);
@@ -19,8 +23,11 @@ export function budget(memo: MemoOptions): Chart {
       : `${moneyText(last.spent, currency)} keeps ${lanesText(last.lanesKept)} of ${lanes} lanes over the limit instead of ${lanesText(first.lanesKept)}`;
   const words = {
     finding,
-    subtitle: "Each step is the next best piece of work for the money",
-    alt: `Lanes kept over the limit against money spent, ${steps.length} steps. ${finding}.`,
+    subtitle: `Each step is the next best replacement for the money${few ? "" : ", numbered in that order"}`,
+    alt: `Lanes kept over the limit against money spent, ${steps.length - 1} steps: ${steps
+      .slice(1, 9)
+      .map((one) => one.what)
+      .join(", ")}. ${finding}.`,
   };
   const x = {
     field: "spent",
@@ -52,8 +59,10 @@ export function budget(memo: MemoOptions): Chart {
       },
       {
         transform: [{ filter: "datum.what" }],
-        mark: { type: "text", align: "left", angle: 25, dx: 7, dy: 7, fontSize: 9 },
-        encoding: { x, y, text: { field: "what", type: "nominal" } },
+        mark: few
+          ? { type: "text", align: "left", angle: 25, dx: 7, dy: 7, fontSize: 9 }
+          : { type: "text", dy: -9, fontSize: 9 },
+        encoding: { x, y, text: { field: "label", type: "nominal" } },
       },
     ],
   });

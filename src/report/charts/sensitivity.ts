@@ -12,6 +12,23 @@ export function assumptionText(value: number, unit: string, currency: string): s
   return `${plain} ${unit.replace("currency", currencyUnit(currency))}`;
 }
 
+/**
+ * Where the label of one end stands: beyond its bar. Where both ends lie on the same side of the
+ * base, the shorter bar's label goes to the other side, or the two would be printed over each other.
+ */
+function labelPlace(
+  value: number,
+  other: number,
+  base: number,
+): { readonly labelAt: number; readonly side: "left" | "right" } {
+  const side = value < base ? "left" : "right";
+  const hidden =
+    (value < base ? other < base : other > base) && Math.abs(value - base) < Math.abs(other - base);
+  return hidden
+    ? { labelAt: base, side: side === "left" ? "right" : "left" }
+    : { labelAt: value, side };
+}
+
 /** Sensitivity of the preferred option's net savings, one assumption at a time, widest on top. */
 export function sensitivity(memo: MemoOptions): Chart {
   const { currency } = memo;
@@ -44,6 +61,7 @@ export function sensitivity(memo: MemoOptions): Chart {
     (["low", "high"] as const).map((end) => ({
       assumption: one.assumption,
       end,
+      ...labelPlace(one[end].netSavings, one[end === "low" ? "high" : "low"].netSavings, base),
       text: `${assumptionText(one[end].value, one.unit, currency)}${one[end].best === memo.preferred ? "" : " ◆"}`,
       value: one[end].netSavings,
       base,
@@ -83,7 +101,7 @@ function layers(order: readonly string[], unit: string): object[] {
   const label = (test: string, align: string, dx: number) => ({
     transform: [{ filter: test }],
     mark: { type: "text", align, dx, fontSize: 10 },
-    encoding: { y, x: x("value"), text: { field: "text", type: "nominal" } },
+    encoding: { y, x: x("labelAt"), text: { field: "text", type: "nominal" } },
   });
   return [
     {
@@ -114,7 +132,7 @@ function layers(order: readonly string[], unit: string): object[] {
       mark: { type: "rule", color: ink.text, strokeWidth: 1.5 },
       encoding: { x: { ...x("base"), aggregate: "min" } },
     },
-    label("datum.value < datum.base", "right", -4),
-    label("datum.value >= datum.base", "left", 4),
+    label("datum.side === 'left'", "right", -4),
+    label("datum.side === 'right'", "left", 4),
   ];
 }

@@ -2,9 +2,12 @@ import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { Ajv, type ValidateFunction } from "ajv";
 import addFormatsModule from "ajv-formats";
-import { expect } from "vitest";
+import { expect, vi } from "vitest";
 import { compileChart, renderSvg } from "../../../src/report/charts/render-svg.ts";
 import type { Chart } from "../../../src/report/charts/theme.ts";
+
+// The schema is 1.9 MB and takes seconds to compile, on a busy machine many.
+vi.setConfig({ testTimeout: 300_000 });
 
 const schemaFile = createRequire(import.meta.url).resolve("vega-lite/vega-lite-schema.json");
 let validator: ValidateFunction | undefined;

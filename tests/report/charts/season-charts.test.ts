@@ -166,5 +166,7 @@ test("the budget chart says what the whole sum buys", async () => {
   const svg = await checkChart(chart);
   expect(chart.finding).toBe("EUR 420 keeps 7.4 of 8 lanes over the limit instead of 5.1");
   expect(marks(svg, "mark-symbol")).toBe(3);
-  expect(texts(svg)).toContain("lane 3 plate connector");
+  expect(texts(svg)).toContain("1. lane 3 plate connector");
+  const many = { ...memo, budget: Array.from({ length: 4 }, () => memo.budget).flat() };
+  expect(texts(await checkChart(budget(many)))).not.toContain("1. lane 3 plate connector");
 });
