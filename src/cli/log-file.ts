@@ -15,7 +15,7 @@ import { UnusableInput } from "./command.ts";
 import { isCode, reason } from "./file-lock.ts";
 
 /** Columns of a new work log, in the order in which a person reads them. */
-export const workColumns = [
+const workColumns = [
   "done_at",
   "lane",
   "device",

@@ -7,7 +7,7 @@ const plainNumber = /^[+-]?\d+([.,]\d+)?$/;
  * A text that a spreadsheet would run as a formula gets an apostrophe before it, which spreadsheets
  * hide and the readers here take off again. Numbers are left alone.
  */
-export function csvCell(text: string): string {
+function csvCell(text: string): string {
   const isFormula = /^'*[=+\-@\t\r]/.test(text) && !plainNumber.test(text);
   const safe = isFormula ? `'${text}` : text;
   return /[",;\t\r\n]|^\s|\s$/.test(safe) ? `"${safe.replaceAll('"', '""')}"` : safe;

@@ -61,11 +61,14 @@ export function lanesToFix(
   const needs = lanes
     .filter((lane) => lane.verdict !== "ready")
     .map((lane) => {
-      const wanted = [
+      const repairs = [
         ...lane.primary.reasons.flatMap((reason) => fixesFor(reason, lane.primary, context)),
         ...pressesAfterRepair(lane.primary, context),
         ...(lane.padDue ? padFixes(lane.lane, context.settings) : []),
       ];
+      // What is pressed before the pad is set would have to be pressed again.
+      const isPress = ({ kind }: NamedFix): boolean => kind === "press";
+      const wanted = [...repairs.filter((fix) => !isPress(fix)), ...repairs.filter(isPress)];
       for (const fix of wanted) if (!fixes.has(fix.id)) fixes.set(fix.id, fix);
       return { lane: lane.lane, fixes: [...new Set(wanted.map((fix) => fix.id))] };
     });

@@ -17,7 +17,7 @@ export interface PossibleRepair {
 }
 
 /** P(cleaning is enough) of a connector whose class has no record: an engineering judgement. */
-export const curesWithoutRecord = 0.7;
+const curesWithoutRecord = 0.7;
 
 /** P(no touchpad plug or pad repair helps but a new plug): half of pad troubles, a judgement. */
 export const plugShare = 0.5;

@@ -110,7 +110,7 @@ export function reasonWords(reason: Reason, state: DeviceState): string {
   }
 }
 
-function planLines({ plan, fixes, minutesLeft }: MeetReady): string[] {
+function planLines({ plan, fixes, lanes, minutesLeft }: MeetReady): string[] {
   const named = new Map(fixes.map((fix) => [fix.id, fix]));
   if (fixes.length === 0) return ["To put right: nothing."];
   const time = minutesLeft === null ? "" : ` in ${minutesLeft} minutes`;
@@ -119,8 +119,13 @@ function planLines({ plan, fixes, minutesLeft }: MeetReady): string[] {
       `(${plan.expectedReady.toFixed(1)} more lanes expected ready, ${Math.ceil(plan.minutes)} minutes):`,
     ...plan.steps.map((step, i) => `${String(i + 1).padStart(3)}. ${stepWords(step, named)}`),
   ];
-  if (plan.left.length > 0)
-    lines.push(`     No time for: ${plan.left.map((id) => fixName(named.get(id))).join("; ")}.`);
+  const reached = new Set(plan.steps.flatMap((step) => step.makes));
+  const waiting = lanes.filter((lane) => lane.verdict !== "ready" && !reached.has(lane.lane));
+  if (waiting.length > 0)
+    lines.push(
+      `     ${minutesLeft === null ? "Not made ready by any of this" : "No time for"}: ` +
+        `lane ${waiting.map((lane) => lane.lane).join(", ")}.`,
+    );
   lines.push(
     plan.exact
       ? "     No other choice within the time, and no other order, is better under these chances."
@@ -158,7 +163,7 @@ export function fixName(fix: NamedFix | undefined): string {
     case "press":
       return `Press ${circuit} on`;
     case "pad strokes":
-      return "Soak one pad and find its pump strokes";
+      return "Soak one pad (work on elsewhere meanwhile) and find its pump strokes";
     case "set pad":
       return `Two people: give the pad of lane ${lane} those strokes`;
   }

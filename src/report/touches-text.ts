@@ -69,7 +69,7 @@ function blameWords({ blame }: Presses): string {
 }
 
 /** How many more presses, and how likely they go well. */
-export function proofWords({ proof }: DeviceState): string {
+function proofWords({ proof }: DeviceState): string {
   if (proof === null) return "";
   if (proof.state === "proven") return `Proven (${percent(proof.probability)})`;
   if (proof.state === "not good enough")

@@ -162,6 +162,24 @@ describe("dropwise log import", () => {
   });
 });
 
+/** The program with these two commands alone. */
+const program = `
+import { Command } from "commander";
+import { UnusableInput } from "./src/cli/command.ts";
+import { registerLog, registerUndo } from "./src/cli/log.ts";
+const program = new Command("dropwise");
+const exit = (status) => { process.exitCode = status; };
+const io = { out: () => {}, err: () => {}, colour: false, progress: false, exit };
+registerLog(program, io);
+registerUndo(program, io);
+try {
+  await program.parseAsync();
+} catch (error) {
+  if (!(error instanceof UnusableInput)) throw error;
+  process.exitCode = 2;
+}
+`;
+
 /** `log` and `undo`, bundled once, so that a process of its own starts at once. */
 const bundle = join(mkdtempSync(join(tmpdir(), "dropwise-program-")), "log.mjs");
 const child = (args: readonly string[]): Promise<number | null> =>
@@ -171,7 +189,7 @@ const child = (args: readonly string[]): Promise<number | null> =>
 
 beforeAll(async () => {
   await build({
-    entryPoints: ["tests/cli/log-program.ts"],
+    stdin: { contents: program, resolveDir: process.cwd(), loader: "ts" },
     outfile: bundle,
     bundle: true,
     platform: "node",

@@ -64,6 +64,25 @@ describe("the meet morning in words", () => {
     expect(words).toContain("oxidiser");
   });
 
+  test("too little time is said lane by lane, and a pad is set before it is pressed", () => {
+    const notes = [water("2026-05-02", 24, 6), water("2026-06-13", 28, null)];
+    const input = {
+      pool: kestrelBay,
+      date: "2026-06-13",
+      looks: [{ diagnosis: plate3, day: "2026-06-11", seconds: null }],
+      work: [],
+      touches: [touch(1, 5, 5)],
+      pads: padsDue(notes, meetDefaults.pads),
+      record: null,
+    };
+    expect(readyText(meetReady({ ...input, minutesLeft: 5 }))).toContain(
+      "No time for: lane 1, 2, 3, 4, 5, 6, 7, 8.",
+    );
+    const steps = meetReady({ ...input, minutesLeft: null }).plan.steps.map((step) => step.id);
+    expect(steps[0]).toBe("pad strokes");
+    expect(steps.indexOf("set pad / 1")).toBeLessThan(steps.indexOf("press / 1 / touchpad"));
+  });
+
   test("it leaves to the meet's rules which time counts", () => {
     expect(words).toContain("is for the meet's own rules and its officials to say");
     // The 0.30 s difference is a rule of some federations only: never stated as fact.
