@@ -40,6 +40,16 @@ describe("one circuit against the limit", () => {
     expect(acceptance(known, limit, 0.1).verdict).toBe("accept");
   });
 
+  test("exactly the tolerated weight may lie under the bound", () => {
+    // One of twenty under 4.9 V: bound 4.9, mean 4.89, guard band -0.01 V (by hand).
+    const known = [
+      { volts: 4.7, weight: 1 },
+      { volts: 4.9, weight: 19 },
+    ];
+    expect(acceptance(known, limit).guardBand).toBeCloseTo(-0.01, 12);
+    expect(acceptance(known, limit).verdict).toBe("accept");
+  });
+
   test("the guard band and the risk are one rule, and the order of values is none", () => {
     const value = fc.record({
       volts: fc.double({ min: 0, max: 6, noNaN: true }),

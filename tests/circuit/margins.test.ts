@@ -95,6 +95,18 @@ test("a path that misses touches has a negative margin, an open one no end of it
   expect(known(ttlPool(1000), open).rest.median).toBe(0);
 });
 
+test("a path of more ohms than the threshold needs stands high whatever leaks behind it", () => {
+  const long = { emf: sure(5), seriesOhms: sure(1000), switchOhms: null };
+  expect(known(ttlPool(1000), long).rest.median).toBe(0);
+});
+
+test("a supply that does not reach a threshold never stands over it", () => {
+  const weak = { emf: sure(1.5), seriesOhms: sure(4), switchOhms: null };
+  expect(known(ttlPool(1000), weak).rest.median).toBe(Number.POSITIVE_INFINITY);
+  const dead = { ...weak, emf: sure(0.8) };
+  expect(known(ttlPool(1000), dead).touch.median).toBe(Number.POSITIVE_INFINITY);
+});
+
 test("what is not known about the timer is asked for, by its key in the pool file", () => {
   const state = { emf: sure(5), seriesOhms: sure(4), switchOhms: null };
   expect(margins(demoPool, state)).toEqual({

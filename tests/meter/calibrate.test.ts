@@ -37,6 +37,17 @@ test("the source's own resistance is no part of the load", () => {
   expect(calibrated(readings, none).emf.median).toBeCloseTo(5 * (1000 / 1050), 9);
 });
 
+test("a source resistance is a longer resistor: the same supply, with the same interval", () => {
+  const normal = seededNormal(3);
+  const noisy = shown(resistors, () => 0.02 * normal());
+  const longer = noisy.map((reading) => ({ ...reading, ohms: ohms(reading.ohms + 50) }));
+  const [inside, outside] = [calibrated(noisy, ohms(50)), calibrated(longer, none)];
+  for (const bound of ["low", "median", "high"] as const) {
+    expect(inside.emf[bound]).toBeCloseTo(outside.emf[bound], 9);
+    expect(inside.loadOhms[bound]).toBeCloseTo(outside.loadOhms[bound], 6);
+  }
+});
+
 test("nine intervals in ten hold the truth, for load, supply and noise", () => {
   // Simulation, seeded; 20 readings of 20 mV noise in each of 2000 calibrations. The share that
   // holds is binomial: 0.9 with a standard deviation of 0.0067.

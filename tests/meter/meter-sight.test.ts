@@ -1,8 +1,9 @@
 import { describe, expect, test } from "vitest";
+import { detectionLimit } from "../../src/circuit/detection-limit.ts";
 import { ohms, volts } from "../../src/domain/units.ts";
 import { calibrate } from "../../src/meter/calibrate.ts";
 import { calibratedSight } from "../../src/meter/meter-sight.ts";
-import { demoPool } from "../circuit/demo-pool.ts";
+import { deckMeter, demoPool } from "../circuit/demo-pool.ts";
 import { seededNormal } from "../seeded-normal.ts";
 
 const step = volts(0.01);
@@ -32,6 +33,18 @@ describe("a meter of 1 kΩ that scatters by 5 mV", () => {
     expect(sight.best.contact).toBeLessThan(sight.likely.contact!);
     expect(sight.worst.contact).toBeGreaterThan(sight.likely.contact!);
     expect(sight.likely.blind).toBe(false);
+  });
+
+  test("the bounds take load and noise at the same ends of their intervals", () => {
+    const { loadOhms, noise } = calibration(1000, 0.005);
+    const at = (end: "low" | "high") =>
+      detectionLimit(
+        demoPool,
+        { ...deckMeter, loadOhms: ohms(loadOhms[end]), noise: volts(noise[end]) },
+        step,
+      ).contact;
+    expect(sight.best.contact).toBeCloseTo(at("low")!, 9);
+    expect(sight.worst.contact).toBeCloseTo(at("high")!, 9);
   });
 
   test("a confidence of 99 % asks for a larger contact", () => {
