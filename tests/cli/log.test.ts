@@ -6,6 +6,8 @@ import { parse } from "csv-parse/sync";
 import { build } from "esbuild";
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from "vitest";
 import { registerLog, registerUndo } from "../../src/cli/log.ts";
+import { readPool } from "../../src/intake/read-pool.ts";
+import { readWorkLog } from "../../src/intake/read-work-log.ts";
 import { standing } from "../../src/intake/undone.ts";
 import { runCommand } from "./run-command.ts";
 
@@ -135,6 +137,17 @@ describe("dropwise undo", () => {
     await run("undo");
     await cleaned(1, "2026-06-01");
     expect(standing(rowsOf("work.csv") as never).length).toBe(1);
+  });
+
+  test("every other command counts only what stands", async () => {
+    await cleaned(1, "2026-06-01T08:00");
+    await cleaned(2, "2026-06-01T09:00");
+    await run("undo");
+    const pool = readPool(readFileSync(file("pool.yaml"), "utf8"), "pool.yaml");
+    if (!pool.ok) throw new Error("the pool file is not the matter here");
+    const log = readWorkLog(readFileSync(file("work.csv"), "utf8"), pool.value, "work.csv");
+    expect(log.rejected).toEqual([]);
+    expect(log.entries).toMatchObject([{ lane: 1, point: "plate", action: "cleaned" }]);
   });
 
   test("no log, no undo", async () => {
