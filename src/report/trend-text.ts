@@ -47,7 +47,7 @@ function seenWords({ sight }: Observation, unit: PoolTrend["resistanceUnit"]): s
 }
 
 /** The sentence about one contact: how fast, how much now, what the last cleaning did. */
-export function contactWords(contact: ContactTrend, trend: PoolTrend, year: number): string {
+function contactWords(contact: ContactTrend, trend: PoolTrend, year: number): string {
   const { segments, ohms, growth, floor } = contact;
   const unit = trend.resistanceUnit;
   const seen = segments.some(({ observations }) => observations.some(resolved));
@@ -74,7 +74,7 @@ const contactName = ({ lane, connector }: { lane: unknown; connector: string }):
   `Lane ${lane} ${connector}`;
 
 /** When one circuit crosses its limit. */
-export function crossingWords(circuit: CircuitTrend, year: number): string {
+function crossingWords(circuit: CircuitTrend, year: number): string {
   const { crossing, limitVolts, point, from, willCross, lookAgain } = circuit;
   const limit = voltsText(limitVolts);
   const look = `look again by ${dayWords(lookAgain, year)}`;

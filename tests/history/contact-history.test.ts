@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
-import { contactHistories, sightOf } from "../../src/history/contact-history.ts";
+import { contactHistories } from "../../src/history/contact-history.ts";
+import { sightOf } from "../../src/history/sight.ts";
 import { findingOf, poolOf, walkOf, workOf } from "./synthetic.ts";
 
 const pool = poolOf(1, ["plate"]);

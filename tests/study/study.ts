@@ -3,17 +3,18 @@
  *
  *   npm run study                          the diagnosis beside two rules of thumb, 2,000 walks
  *   npm run study -- --walks 100           the same, quickly
- *   npm run study -- STUDY --walks 100     another study by name
+ *   npm run study -- trend --walks 1560    coverage of the dates that a trend names, 60 seasons
  */
 import { parseArgs } from "node:util";
 import type { Pool } from "../../src/domain/pool.ts";
 import { smallPool } from "../reference/builders.ts";
 import { diagnosisStudy } from "./diagnosis-study.ts";
+import { trendStudy } from "./trend-study.ts";
 
 /** A study prints its figures for so many walks of a pool. */
 type Study = (pool: Pool, walks: number) => void;
 
-const studies: Readonly<Record<string, Study>> = { diagnosis: diagnosisStudy };
+const studies: Readonly<Record<string, Study>> = { diagnosis: diagnosisStudy, trend: trendStudy };
 
 const { values, positionals } = parseArgs({
   allowPositionals: true,
