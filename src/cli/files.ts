@@ -20,8 +20,8 @@ export type Progress = (share: number, rows: number) => void;
 /** Largest file that is read whole: pool file, work log [bytes]. */
 const largestWhole = 20_000_000;
 
-/** Bytes read at a time. */
-const pieceBytes = 1 << 18;
+/** Bytes read at a time: so few that a piece's rows are gone before the next one comes. */
+const pieceBytes = 1 << 16;
 
 /** What the system's error codes mean to a person. */
 const systemWords: Readonly<Record<string, string>> = {

@@ -13,6 +13,18 @@ function offsetSeconds(zone: string): number | null {
   return (zone.startsWith("-") ? -1 : 1) * (hours * 3600 + minutes * 60);
 }
 
+/** The day read last, and its number: a sheet's rows are mostly of one day. */
+let lastDay = "";
+let lastNumber: number | null = null;
+
+function cachedDayNumber(day: string): number | null {
+  if (day !== lastDay) {
+    lastNumber = dayNumber(day);
+    lastDay = day;
+  }
+  return lastNumber;
+}
+
 /**
  * Reads an ISO 8601 date, or date and time, null where it is none or no such moment exists.
  *
@@ -24,7 +36,7 @@ export function readMoment(text: string): Moment | null {
   if (match === null) return null;
   const [, yyyy = "", mm = "", dd = "", hour, minute = "0", second = "0", fraction, zone] = match;
   const day = `${yyyy}-${mm}-${dd}`;
-  const days = dayNumber(day);
+  const days = cachedDayNumber(day);
   if (days === null) return null;
   if (hour === undefined) return { text, day, seconds: null };
   const offset = zone === undefined ? 0 : offsetSeconds(zone);

@@ -219,7 +219,7 @@ export class ReadingsReader {
 }
 
 /** Characters handed to the reader at a time. */
-const pieceLength = 1 << 18;
+const pieceLength = 1 << 16;
 
 /**
  * Reads a whole sheet of readings from text, long or wide, every delimiter and spelling that the

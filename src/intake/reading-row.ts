@@ -28,13 +28,12 @@ export interface RowFacts {
 }
 
 const yes = new Set(["yes", "y", "true", "1", "on", "x"]);
-const no = new Set(["", "no", "n", "false", "0", "off"]);
-const states: Readonly<Record<string, "rest" | "pressed">> = {
-  "": "rest",
-  rest: "rest",
-  "at rest": "rest",
-  pressed: "pressed",
-};
+const no = new Set(["no", "n", "false", "0", "off"]);
+const states = new Map<string, "rest" | "pressed">([
+  ["rest", "rest"],
+  ["at rest", "rest"],
+  ["pressed", "pressed"],
+]);
 
 /** `readings/2026-05-02.csv` is the walk `2026-05-02`. */
 export const baseName = (file: string): string =>
@@ -85,22 +84,16 @@ export class RowReader {
     const device = this.#named("device", record, this.#pool.devices[0]!, faults);
     const meter = this.#named("meter", record, this.#pool.meters[0]!.name, faults);
     const takenAt = this.#takenAt(record, faults);
-    const on = this.cell(record, "meter_on").toLowerCase();
-    if (!yes.has(on) && !no.has(on)) {
-      faults.push({ kind: "meter-on", words: `meter_on is ${quoted(on)}: neither yes nor no` });
-    }
-    const state = this.cell(record, "state").toLowerCase();
-    if (states[state] === undefined) {
-      faults.push({ kind: "state", words: `state is ${quoted(state)}: neither rest nor pressed` });
-    }
+    const meterOn = this.#meterOn(record, faults);
+    const state = this.#state(record, faults);
     return {
       lane,
       device: device as string | null,
       takenAt,
       walk: this.cell(record, "walk") || (takenAt?.day ?? this.#fileWalk),
       meter: meter as string | null,
-      meterOn: yes.has(on),
-      state: states[state] ?? "rest",
+      meterOn,
+      state,
       by: this.#person(this.cell(record, "by")),
       note: this.cell(record, "note") || null,
       faults,
@@ -154,11 +147,28 @@ export class RowReader {
     return name;
   }
 
+  #meterOn(record: readonly string[], faults: RowFault[]): boolean {
+    const text = this.cell(record, "meter_on");
+    if (text === "") return false;
+    const on = text.toLowerCase();
+    if (!yes.has(on) && !no.has(on)) {
+      faults.push({ kind: "meter-on", words: `meter_on is ${quoted(text)}: neither yes nor no` });
+    }
+    return yes.has(on);
+  }
+
+  #state(record: readonly string[], faults: RowFault[]): "rest" | "pressed" {
+    const text = this.cell(record, "state");
+    if (text === "") return "rest";
+    const state = states.get(text.toLowerCase());
+    if (state === undefined) {
+      faults.push({ kind: "state", words: `state is ${quoted(text)}: neither rest nor pressed` });
+    }
+    return state ?? "rest";
+  }
+
   #takenAt(record: readonly string[], faults: RowFault[]): Moment | null {
-    const date = this.cell(record, "date");
-    const time = this.cell(record, "time");
-    const both = date !== "" && time !== "" ? `${date}T${time}` : date || time;
-    const text = this.cell(record, "taken_at") || both;
+    const text = this.cell(record, "taken_at") || this.#dateAndTime(record);
     if (text === "") return null;
     // A round is written down in one go: neighbours often share the moment, and then its object.
     if (this.#moment?.text === text) return this.#moment;
@@ -167,6 +177,12 @@ export class RowReader {
       faults.push({ kind: "taken-at", words: `taken_at is ${quoted(text)}: ${momentFault(text)}` });
     } else this.#moment = moment;
     return moment;
+  }
+
+  #dateAndTime(record: readonly string[]): string {
+    const date = this.cell(record, "date");
+    const time = this.cell(record, "time");
+    return date !== "" && time !== "" ? `${date}T${time}` : date || time;
   }
 
   #person(text: string): string | null {

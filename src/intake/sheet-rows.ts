@@ -16,6 +16,17 @@ export const longestRow = 100_000;
 
 const lineBreak = /\r\n|\n|\r/g;
 
+/** Lines of a text, the last one counted whether it ends in a break or not. */
+function linesIn(text: string): number {
+  if (text.includes("\r")) {
+    const breaks = text.match(lineBreak)!.length;
+    return /[\r\n]$/.test(text) ? breaks : breaks + 1;
+  }
+  let lines = text.endsWith("\n") ? 0 : 1;
+  for (let at = text.indexOf("\n"); at >= 0; at = text.indexOf("\n", at + 1)) lines += 1;
+  return lines;
+}
+
 /** Line breaks inside the cells of a record. */
 function breaksIn(record: readonly string[]): number {
   let breaks = 0;
@@ -64,7 +75,7 @@ export class SheetRows {
   #page = "";
   #pageLine = 1;
   #pageLines: string[] | null = null;
-  #quotes = false;
+  #someSpan = false;
   #span = 1;
   readonly #text = (): string => this.#source().join("\n");
 
@@ -106,6 +117,8 @@ export class SheetRows {
     while (page !== "") {
       const { records, closed } = this.#records(page);
       this.#turnTo(page);
+      // As many records as lines: no cell holds a line break.
+      this.#someSpan = !closed || (page.includes('"') && records.length !== linesIn(page));
       for (const record of records) this.#take(record);
       if (closed) return "";
       const open = this.#fromLine(this.#line);
@@ -149,7 +162,7 @@ export class SheetRows {
   }
 
   #take(record: readonly string[]): void {
-    this.#span = this.#quotes ? 1 + breaksIn(record) : 1;
+    this.#span = this.#someSpan ? 1 + breaksIn(record) : 1;
     if (this.#span > 1) {
       const lines = this.#source();
       const swallowed = lines.slice(1).some((line) => this.#looksLikeRow(line));
@@ -188,7 +201,6 @@ export class SheetRows {
     this.#page = page;
     this.#pageLine = this.#line;
     this.#pageLines = null;
-    this.#quotes = page.includes('"');
   }
 
   /** The page's own text from a line on. */

@@ -37,8 +37,12 @@ export function readVolts(text: string, exponent = 0): WrittenVolts | null {
   return { volts: value === 0 ? 0 : value, step: stepOf(decimals.length, power) };
 }
 
+/** 1, 0.1, 0.01, …: read from text, as powers of 0.1 are not exactly these. */
+const steps = Array.from({ length: 10 }, (_, decimals) => Number(`1e-${decimals}`));
+
 /** One unit of the last decimal, times a power of ten [V]. */
-const stepOf = (decimals: number, power: number): number => Number(`1e${power - decimals}`);
+const stepOf = (decimals: number, power: number): number =>
+  steps[decimals - power] ?? Number(`1e${power - decimals}`);
 
 /** What typists write for digits and the decimal point. */
 const slips: readonly (readonly [RegExp, string])[] = [
