@@ -198,7 +198,8 @@ export async function writeFiles(folder: string, files: readonly OutputFile[]): 
     }
     for (const { path, unfinished } of named) await rename(unfinished, path);
   } catch (error) {
-    for (const { unfinished } of named) await rm(unfinished, { force: true });
+    // Whatever keeps a draft from being removed, the first error is the one to tell.
+    await Promise.allSettled(named.map(({ unfinished }) => rm(unfinished, { force: true })));
     throw unusable(folder, error);
   }
 }

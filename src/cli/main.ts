@@ -4,6 +4,7 @@ import { registerCharts } from "./charts.ts";
 import { registerCheck } from "./check.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { registerDecide } from "./decide.ts";
+import { registerInit } from "./init.ts";
 import { registerLog, registerUndo } from "./log.ts";
 import { registerMemo } from "./memo.ts";
 import { registerMeter } from "./meter.ts";
@@ -16,6 +17,7 @@ import { registerTrend } from "./trend.ts";
 
 /** Every command, in the order in which `--help` lists them. */
 const commands: readonly Register[] = [
+  registerInit,
   registerCheck,
   registerTrend,
   registerDecide,

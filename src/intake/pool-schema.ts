@@ -91,15 +91,19 @@ const link = closed({
     .describe("P(a contact is fouled, the body being contaminated)."),
 });
 
-const medianOhms = above0(1e9, "ohms above 0, at most 1e9");
-const logSd = above0(5, "a number above 0, at most 5");
+const lognormal = (medianOhms: number, logSd: number) =>
+  closed({
+    median_ohms: above0(1e9, "ohms above 0, at most 1e9")
+      .default(medianOhms)
+      .describe("Half of such contacts have less [ohm]."),
+    log_sd: above0(5, "a number above 0, at most 5")
+      .default(logSd)
+      .describe("Spread: standard deviation of the natural logarithm of the ohms."),
+  }).prefault({});
+
 const contact = closed({
-  sound: closed({ median_ohms: medianOhms.default(0.2), log_sd: logSd.default(0.8) })
-    .prefault({})
-    .describe("Log-normal resistance of a sound contact."),
-  fouled: closed({ median_ohms: medianOhms.default(60), log_sd: logSd.default(1.2) })
-    .prefault({})
-    .describe("Log-normal resistance of a fouled contact."),
+  sound: lognormal(0.2, 0.8).describe("Log-normal resistance of a sound contact."),
+  fouled: lognormal(60, 1.2).describe("Log-normal resistance of a fouled contact."),
 });
 
 const timerInput = closed({
