@@ -1,0 +1,125 @@
+/**
+ * Ten seasons from file to decisions: 520 weekly walks of eight lanes with three devices and four
+ * points (49,920 readings) and the work log of their cleanings, written to disk, then read, diagnosed,
+ * followed through time and decided on by `dropwise decide` in this process, one thread. Prints; a
+ * benchmark passes no judgement.
+ *
+ *   npm run bench:seasons
+ */
+import { mkdtempSync, rmSync, statSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { Command } from "commander";
+import type { Io } from "../../src/cli/command.ts";
+import { registerDecide } from "../../src/cli/decide.ts";
+import { dayText } from "../../src/domain/calendar.ts";
+import type { Pool } from "../../src/domain/pool.ts";
+import { readPool } from "../../src/intake/read-pool.ts";
+import { seededRandom } from "../study/random.ts";
+
+const WALKS = 520;
+/** 2016-01-04, a Monday. */
+const FIRST_DAY = 16_804;
+/** ln ohms: where a cleaning brings a contact, and what it is cleaned at. */
+const FLOOR = Math.log(0.2);
+const WEAK = Math.log(25);
+/** P(a cleaning cures). */
+const CURE = 0.8;
+
+const poolText = "pool: Kestrel Bay\nlanes: 8\ndevices: [touchpad, button-1, button-2]\n";
+const random = seededRandom(520);
+
+/** One connector's film: it grows at its own pace until somebody cleans it. */
+interface Film {
+  readonly lane: number | string | null;
+  readonly device: string | null;
+  readonly point: string;
+  readonly growth: number;
+  level: number;
+}
+
+/** Connectors of the pool; film grows on few of them fast enough to need a cleaning. */
+function filmsOf(pool: Pool): Map<string, Film> {
+  const films = new Map<string, Film>();
+  for (const { point, sharedBy } of pool.chain)
+    for (const lane of sharedBy === "pool" ? [null] : pool.lanes)
+      for (const device of sharedBy === "device" ? pool.devices : [null])
+        films.set(`${point} ${lane} ${device}`, {
+          ...{ lane, device, point, level: FLOOR },
+          growth: Math.max(0, 0.03 + 0.04 * random.normal()),
+        });
+  return films;
+}
+
+/** Ten seasons on paper: readings and work, as people write them down. */
+function seasons(pool: Pool): { readings: string; work: string } {
+  const films = filmsOf(pool);
+  const readings = ["taken_at,lane,device,point,volts"];
+  const work = ["done_at,lane,device,point,action"];
+  for (let walk = 0; walk < WALKS; walk += 1) {
+    const day = dayText(FIRST_DAY + 7 * walk);
+    const emf = 5 + 0.05 * random.normal();
+    for (const lane of pool.lanes)
+      for (const device of pool.devices) {
+        let series = 0;
+        for (const { point, sharedBy, wireOhms } of pool.chain) {
+          const owner = sharedBy === "pool" ? null : lane;
+          const film = films.get(`${point} ${owner} ${sharedBy === "device" ? device : null}`);
+          if (film === undefined) throw new Error(`no film at ${point}`);
+          series += wireOhms + Math.exp(film.level + 0.1 * random.normal());
+          const shown = (emf * 1000) / (1000 + series) + 0.02 * random.normal();
+          readings.push(`${day},${lane},${device},${point},${shown.toFixed(2)}`);
+        }
+      }
+    for (const film of films.values()) {
+      film.level += film.growth;
+      if (film.level < WEAK) continue;
+      const done = dayText(FIRST_DAY + 7 * walk + 2);
+      work.push(`${done},${film.lane ?? ""},${film.device ?? ""},${film.point},cleaned`);
+      if (random.chance(CURE)) film.level = FLOOR;
+    }
+  }
+  return { readings: `${readings.join("\n")}\n`, work: `${work.join("\n")}\n` };
+}
+
+const read = readPool(poolText, "pool.yaml");
+if (!read.ok) throw new Error("the pool file is refused");
+const folder = mkdtempSync(join(tmpdir(), "dropwise-seasons-"));
+const file = (name: string): string => join(folder, name);
+const { readings, work } = seasons(read.value);
+writeFileSync(file("pool.yaml"), poolText);
+writeFileSync(file("readings.csv"), readings);
+writeFileSync(file("work.csv"), work);
+
+let shown = 0;
+let answer = "";
+const io: Io = {
+  out: (text) => {
+    answer += text;
+  },
+  err: () => {
+    shown += 1;
+  },
+  colour: false,
+  progress: true,
+  exit: () => {},
+};
+const program = new Command("dropwise");
+registerDecide(program, io);
+const [began, cpu] = [performance.now(), process.cpuUsage()];
+const args = ["decide", "--pool", file("pool.yaml"), "--work", file("work.csv")];
+await program.parseAsync([...args, file("readings.csv")], { from: "user" });
+const seconds = (performance.now() - began) / 1000;
+const used = process.cpuUsage(cpu);
+const size = statSync(file("readings.csv")).size;
+rmSync(folder, { recursive: true });
+
+const rows = readings.split("\n").length - 2;
+console.log(
+  `${rows} readings (${(size / 1e6).toFixed(1)} MB), ${work.split("\n").length - 2} works`,
+);
+console.log(`file to decisions   ${seconds.toFixed(1)} s by the clock`);
+console.log(`processor           ${((used.user + used.system) / 1e6).toFixed(1)} s`);
+console.log(`largest memory      ${(process.resourceUsage().maxRSS / 1000).toFixed(0)} MB`);
+console.log(`progress shown      ${shown} times`);
+console.log(`suspects decided    ${answer.match(/^\d+\. /gm)?.length ?? 0}`);
