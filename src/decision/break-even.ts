@@ -3,6 +3,7 @@ import { cleaningPlans, leavePlan } from "./best-plan.ts";
 import { curedValues, planCost, uncuredBlocks } from "./clean-course.ts";
 import { readingAt } from "./connector-case.ts";
 import type { BreakEvenReading } from "./decision.ts";
+import { fewIntervals } from "./fresh-connector.ts";
 import { COARSE, cureNodes, growthNodes, type Laid, uncuredAt } from "./keeping.ts";
 import { WEEKS_PER_YEAR } from "./week-grid.ts";
 
@@ -11,12 +12,15 @@ const HIGHEST_OHMS = 1e6;
 
 /**
  * Expected cost of keeping a contact that was just cleaned and is at a level all the same: the
- * cheapest of leaving it and of every cleaning plan, its record one failed cleaning the poorer.
+ * cheapest of leaving it and of a few cleaning plans, its record one failed cleaning the poorer.
  */
 function keepingCost(laid: Laid): (level: number) => number {
   const growths = growthNodes(laid, COARSE.growth);
   const cures = cureNodes(laid, COARSE.cure, 1);
-  const prepared = [leavePlan(laid), ...cleaningPlans(laid)].map((plan) => ({
+  const plans = cleaningPlans(laid).filter(
+    ({ everyWeeks, endWeek }) => everyWeeks === endWeek || fewIntervals.includes(everyWeeks),
+  );
+  const prepared = [leavePlan(laid), ...plans].map((plan) => ({
     plan,
     cured: growths.map((growth) =>
       cures.map((cure) => curedValues(laid, plan, growth.table, cure.value)),

@@ -96,7 +96,7 @@ interface LongRun {
   readonly low: Float64Array;
 }
 
-/** Fewer, for adding up a whole pool, where one connector matters less. */
+/** Fewer, where the cost matters and not the interval itself: it is flat around its best. */
 export const fewIntervals: readonly number[] = [2, 4, 8, 13, 26, 52, 104];
 
 /**

@@ -17,7 +17,7 @@ import type { Pool } from "../../src/domain/pool.ts";
 import { readPool } from "../../src/intake/read-pool.ts";
 import { seededRandom } from "../study/random.ts";
 
-const WALKS = 520;
+const WALKS = Number(process.argv[2] ?? 520);
 /** 2016-01-04, a Monday. */
 const FIRST_DAY = 16_804;
 /** ln ohms: where a cleaning brings a contact, and what it is cleaned at. */
@@ -93,12 +93,23 @@ writeFileSync(file("work.csv"), work);
 
 let shown = 0;
 let answer = "";
+/** Processor seconds by what the progress line says is being done. */
+const stages = new Map<string, number>();
+let stage = "start";
+let before = process.cpuUsage();
+const charge = (next: string): void => {
+  const now = process.cpuUsage(before);
+  stages.set(stage, (stages.get(stage) ?? 0) + (now.user + now.system) / 1e6);
+  before = process.cpuUsage();
+  stage = next;
+};
 const io: Io = {
   out: (text) => {
     answer += text;
   },
-  err: () => {
+  err: (text) => {
     shown += 1;
+    charge(/[a-z]+/.exec(text.replace("\u001b[K", ""))?.[0] ?? "end");
   },
   colour: false,
   progress: true,
@@ -110,6 +121,7 @@ const [began, cpu] = [performance.now(), process.cpuUsage()];
 const args = ["decide", "--pool", file("pool.yaml"), "--work", file("work.csv")];
 await program.parseAsync([...args, file("readings.csv")], { from: "user" });
 const seconds = (performance.now() - began) / 1000;
+charge("end");
 const used = process.cpuUsage(cpu);
 const size = statSync(file("readings.csv")).size;
 rmSync(folder, { recursive: true });
@@ -120,6 +132,7 @@ console.log(
 );
 console.log(`file to decisions   ${seconds.toFixed(1)} s by the clock`);
 console.log(`processor           ${((used.user + used.system) / 1e6).toFixed(1)} s`);
+for (const [name, spent] of stages) console.log(`  ${name.padEnd(17)} ${spent.toFixed(1)} s`);
 console.log(`largest memory      ${(process.resourceUsage().maxRSS / 1000).toFixed(0)} MB`);
 console.log(`progress shown      ${shown} times`);
 console.log(`suspects decided    ${answer.match(/^\d+\. /gm)?.length ?? 0}`);
