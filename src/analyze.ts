@@ -44,7 +44,7 @@ export { type BestAge, bestReplacementAge, type Life } from "./decision/age-repl
 export { cleanOrReplace } from "./decision/clean-or-replace.ts";
 export { type ConnectorCase, contactBehind, readingAt } from "./decision/connector-case.ts";
 export { costsOf } from "./decision/connector-cases.ts";
-export { decide } from "./decision/decide.ts";
+export { decide, SUSPECT } from "./decision/decide.ts";
 export type * from "./decision/decision.ts";
 export * from "./decision/interest.ts";
 export {

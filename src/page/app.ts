@@ -1,9 +1,11 @@
+import type { Decision } from "../decision/decision.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { addReading, type EnteredReading, faultOf } from "./add-reading.ts";
 import { type Computer, startComputer } from "./compute.ts";
 import { type Contents, contentsOf } from "./contents.ts";
+import { askDecide } from "./decide-task.ts";
 import { localDay } from "./local-time.ts";
 import { type Place, type Proposal, plainNext } from "./proposals.ts";
 import type { KeptFile, PoolRecord } from "./record.ts";
@@ -15,6 +17,8 @@ export type ScreenName = "walk" | "result" | "files" | "pool";
 export interface Findings {
   readonly walk: string;
   readonly diagnosis: WalkDiagnosis;
+  /** Clean or replace, once it was asked for; null before. */
+  readonly decisions: readonly Decision[] | null;
 }
 
 const currentKey = "dropwise-current";
@@ -38,17 +42,20 @@ export class App {
   warnings: ReadonlyMap<string, string> = new Map();
   readonly #store: Store;
   readonly #computer: Computer;
+  readonly #script: string;
   #listener: () => void = () => {};
   #askedAt = 0;
 
   private constructor(store: Store, script: string) {
     this.#store = store;
+    this.#script = script;
     if (store.trouble !== null) this.warn("store", store.trouble);
     this.#computer = startComputer(
       script,
       (message) => {
         if (message.part === "diagnosis") {
-          this.findings = { walk: message.diagnosis.walk, diagnosis: message.diagnosis };
+          const { diagnosis } = message;
+          this.findings = { walk: diagnosis.walk, diagnosis, decisions: null };
           this.milliseconds = performance.now() - this.#askedAt;
         } else this.proposals = message.next;
         this.warn("compute", null);
@@ -169,6 +176,18 @@ export class App {
       const shorter = { ...sheet, added: sheet.added.slice(0, -1) };
       return { ...now, sheets: now.sheets.with(from, shorter), undo: now.undo.slice(0, -1) };
     });
+  }
+
+  /** Decides on the suspects that are shown, from all walks and the work log. */
+  async decide(): Promise<void> {
+    const { findings, pool, contents } = this;
+    if (findings === null || pool === null || contents === null) return;
+    const { readings, work } = contents;
+    const { diagnosis } = findings;
+    const question = { task: "decide", pool, diagnosis, readings, work } as const;
+    const decisions = await askDecide(this.#script, question);
+    if (this.findings === findings) this.findings = { ...findings, decisions };
+    this.changed();
   }
 
   /** From now on readings belong to a new walk: something was cleaned or replaced. */

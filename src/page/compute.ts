@@ -2,6 +2,7 @@ import { diagnose } from "../analyze.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
+import { answerDecide, type DecideAnswer, type DecideQuestion } from "./decide-task.ts";
 import { type Proposal, proposals } from "./proposals.ts";
 
 /** One walk to diagnose. */
@@ -44,10 +45,13 @@ function answer(question: ToWorker, tell: (message: FromWorker) => void): void {
 /** The worker's side: the same script, started where there is no document. */
 export function serve(): void {
   const port = globalThis as unknown as {
-    onmessage: (event: MessageEvent<ToWorker>) => void;
-    postMessage(message: FromWorker): void;
+    onmessage: (event: MessageEvent<ToWorker | DecideQuestion>) => void;
+    postMessage(message: FromWorker | DecideAnswer): void;
   };
-  port.onmessage = ({ data }) => answer(data, (message) => port.postMessage(message));
+  port.onmessage = ({ data }) => {
+    if ("task" in data) port.postMessage(answerDecide(data));
+    else answer(data, (message) => port.postMessage(message));
+  };
 }
 
 export interface Computer {

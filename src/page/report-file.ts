@@ -43,7 +43,7 @@ export async function makeReport(app: App): Promise<OutFile> {
     readings,
     rejects: contents.rejected,
     sound: soundPoints(pool, diagnosis, readings),
-    decisions: [],
+    decisions: findings.decisions ?? [],
     season: null,
   });
   const name = `report-${findings.walk.replaceAll(/[^\w.-]+/g, "-")}.html`;

@@ -1,8 +1,15 @@
-import type { Explanation, TakeAgain, WalkDiagnosis } from "../domain/findings.ts";
+import { costsOf, SUSPECT } from "../analyze.ts";
+import type {
+  ConnectorFinding,
+  Explanation,
+  TakeAgain,
+  WalkDiagnosis,
+} from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { circuitName, connectorName, leadFinding, sentence } from "../report/names.ts";
-import type { App } from "./app.ts";
+import type { App, Findings } from "./app.ts";
+import { decisionBox } from "./decision-box.ts";
 import { button, type Child, h, refill } from "./element.ts";
 import { laneTables } from "./lane-table.ts";
 import { chanceWords, ohmsWords, voltsWords } from "./numbers.ts";
@@ -22,7 +29,7 @@ export class ResultScreen implements Screen {
   readonly #said = h("p", { class: "said", role: "status" });
   readonly #body = h("div", {});
   #all = false;
-  #shown: WalkDiagnosis | null = null;
+  #shown: Findings | null = null;
 
   constructor(app: App) {
     this.#app = app;
@@ -58,10 +65,10 @@ export class ResultScreen implements Screen {
       refill(this.#verdict, "Working it out …");
       return;
     }
-    if (this.#shown === findings.diagnosis) return;
-    this.#shown = findings.diagnosis;
+    if (this.#shown === findings) return;
+    this.#shown = findings;
     refill(this.#verdict, verdictWords(findings.diagnosis));
-    this.#fillBody(pool, findings.diagnosis, readings);
+    this.#fillBody(pool, findings, readings);
   }
 
   #fillWalks(): void {
@@ -72,7 +79,8 @@ export class ResultScreen implements Screen {
     );
   }
 
-  #fillBody(pool: Pool, walk: WalkDiagnosis, readings: readonly Reading[]): void {
+  #fillBody(pool: Pool, findings: Findings, readings: readonly Reading[]): void {
+    const walk = findings.diagnosis;
     const open = new Set(
       [...this.#body.querySelectorAll<HTMLDetailsElement>("details[open]")].map(
         (one) => one.dataset["key"],
@@ -87,9 +95,7 @@ export class ResultScreen implements Screen {
         finding,
         index + 1,
         open.has(connectorName(finding)),
-        finding.atFault >= 0.5
-          ? workForm(this.#app, finding, (words) => refill(this.#said, words))
-          : null,
+        this.#workOn(pool, findings, finding),
       ),
     );
     const rest = walk.connectors.length - shown.length;
@@ -98,6 +104,7 @@ export class ResultScreen implements Screen {
       factsLine(walk, readings, pool),
       ...walk.explanations.map(explanationNote),
       h("h2", {}, "Suspects, most likely first"),
+      this.#decideAction(findings),
       ...cards,
       rest > 0 &&
         button(`Show ${rest} less likely ones`, () => this.#showAll(), { class: "quiet" }),
@@ -116,6 +123,47 @@ export class ResultScreen implements Screen {
         button("Export and share", () => this.#app.go("files")),
       ),
     );
+  }
+
+  /** Beside a suspect: what to do about it, and where to write down that it was done. */
+  #workOn(
+    pool: Pool,
+    findings: Findings,
+    finding: ConnectorFinding,
+  ): readonly (HTMLElement | null)[] {
+    const decision = findings.decisions?.find(
+      ({ place }) => connectorName(place) === connectorName(finding),
+    );
+    const say = (words: string): void => refill(this.#said, words);
+    return [
+      decision === undefined ? null : decisionBox(pool, decision, costsOf(pool).currency),
+      finding.atFault >= 0.5 || decision !== undefined ? workForm(this.#app, finding, say) : null,
+    ];
+  }
+
+  #decideAction(findings: Findings): Child {
+    if (findings.decisions !== null) return null;
+    if ((findings.diagnosis.connectors[0]?.atFault ?? 0) < SUSPECT) return null;
+    return h(
+      "div",
+      { class: "screen-only" },
+      button("Work out: clean or replace", () => void this.#decide()),
+      h(
+        "p",
+        { class: "small" },
+        "Prices are those of the pool file's section costs; what it leaves out has a default, which is a guess.",
+      ),
+    );
+  }
+
+  async #decide(): Promise<void> {
+    refill(this.#said, "Working out what each course costs …");
+    try {
+      await this.#app.decide();
+      refill(this.#said, "Done: open a suspect to see its best course.");
+    } catch (error) {
+      refill(this.#said, `Not decided: ${error instanceof Error ? error.message : String(error)}`);
+    }
   }
 
   #showAll(): void {

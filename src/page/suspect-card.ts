@@ -1,7 +1,7 @@
 import type { ConnectorFinding, Evidence, WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
-import { cautionsFor } from "../report/cautions.ts";
+import { cautionsFor, type WorkStep } from "../report/cautions.ts";
 import { circuitName, connectorName, sentence } from "../report/names.ts";
 import { h, put } from "./element.ts";
 import { chanceWords, ohmsWords, voltsWords } from "./numbers.ts";
@@ -96,7 +96,7 @@ export function suspectCard(
   finding: ConnectorFinding,
   rank: number,
   open: boolean,
-  course: HTMLElement | null,
+  work: readonly (HTMLElement | null)[],
 ): HTMLElement {
   const chance = chanceWords(finding.atFault);
   const card = h(
@@ -115,16 +115,21 @@ export function suspectCard(
     notToldApart(finding),
     finding.evidence.length > 0 && evidenceTable(finding),
   );
-  put(card, course);
-  if (finding.atFault >= 0.5) put(card, cautionBox());
+  const proposed = work.some((one) => one !== null);
+  if (proposed || finding.atFault >= 0.5) put(card, cautionBox(finding));
+  put(card, ...work);
   return card;
 }
 
 /** The cautions stand beside the proposal to clean or replace, not behind a tap. */
-const cautionBox = (): HTMLElement =>
-  h(
+const cautionBox = (finding: ConnectorFinding): HTMLElement => {
+  const steps: readonly WorkStep[] = finding.worst.device.includes("pad")
+    ? ["clean", "replace", "lift-pads"]
+    : ["clean", "replace"];
+  return h(
     "div",
     { class: "caution", role: "note", "aria-label": "Cautions" },
     h("h3", {}, "Before you clean or replace"),
-    ...cautionsFor("clean", "replace").map((one) => h("p", {}, one.words)),
+    ...cautionsFor(...steps).map((one) => h("p", {}, one.words)),
   );
+};

@@ -1,8 +1,11 @@
+import { readFileSync } from "node:fs";
 import type { Browser } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { diagnose } from "../../src/analyze.ts";
+import { costsOf, decide, diagnose, diagnoseSeason, trend } from "../../src/analyze.ts";
 import { readPool } from "../../src/intake/read-pool.ts";
 import { readReadings } from "../../src/intake/read-readings.ts";
+import { readWorkLog } from "../../src/intake/read-work-log.ts";
+import { decisionWords } from "../../src/report/decide-text.ts";
 import {
   desk,
   enterReading,
@@ -19,6 +22,9 @@ import {
  * The whole job in a real browser, from a file and with the network off. What the page shows is
  * held against the same files read and diagnosed outside the browser.
  */
+
+const demoFile = (name: string): string =>
+  readFileSync(new URL(`../../datasets/kestrel-bay/${name}`, import.meta.url), "utf8");
 
 let browser: Browser;
 let address: string;
@@ -131,3 +137,50 @@ test("a report comes out as one HTML file with its pictures, and nothing was eva
   expect(errors).toEqual([]);
   await context.close();
 });
+
+test("clean or replace is what the package decides for the same files", async () => {
+  const few = /^(lane|done_at|[^,]*,[35],|[35],touchpad)/;
+  const files = Object.fromEntries(
+    ["pool.yaml", "readings.csv", "work.csv"].map((name) => [
+      name,
+      name === "pool.yaml"
+        ? demoFile(name)
+        : demoFile(name)
+            .split(/(?<=\n)/)
+            .filter((line) => few.test(line))
+            .join(""),
+    ]),
+  );
+  const context = await browser.newContext({ viewport: phone, offline: true });
+  const { page, errors } = await watchedPage(context);
+  await page.goto(address);
+  await openTab(page, "Files");
+  await page.locator("#picker").setInputFiles(
+    Object.entries(files).map(([name, text]) => ({
+      name,
+      mimeType: "text/plain",
+      buffer: Buffer.from(text),
+    })),
+  );
+  await page.getByText(/readings\.csv: \d+ readings\./).waitFor();
+  await openTab(page, "Result");
+  await page.getByRole("button", { name: "Work out: clean or replace" }).click();
+  await page.getByText("Done: open a suspect").waitFor({ timeout: 90_000 });
+
+  const pool = readPool(files["pool.yaml"] ?? "", "pool.yaml");
+  if (!pool.ok) throw new Error("the demo's pool file is no pool file");
+  const { readings } = readReadings(files["readings.csv"] ?? "", pool.value, "readings.csv");
+  const { entries } = readWorkLog(files["work.csv"] ?? "", pool.value, "work.csv");
+  const walks = diagnoseSeason(pool.value, readings).flatMap(({ day, ...walk }) =>
+    day === null ? [] : [{ ...walk, day }],
+  );
+  const latest = walks.at(-1);
+  if (latest === undefined) throw new Error("the demo has no walk");
+  const expected = decide(pool.value, latest.diagnosis, trend(pool.value, walks, entries));
+  expect(expected.length).toBeGreaterThan(0);
+  const last = pool.value.chain.at(-1)?.point ?? "";
+  const words = expected.map((one) => decisionWords(one, last, costsOf(pool.value).currency));
+  expect(await page.locator(".decision > p").allTextContents()).toEqual(words);
+  expect(errors).toEqual([]);
+  await context.close();
+}, 120_000);

@@ -1,0 +1,48 @@
+import type { Decision } from "../decision/decision.ts";
+import type { Pool } from "../domain/pool.ts";
+import { decisionWords } from "../report/decide-text.ts";
+import { h } from "./element.ts";
+import { chanceWords, moneyWords } from "./numbers.ts";
+
+const courseNames: Readonly<Record<Decision["preferred"], string>> = {
+  leave: "leave it",
+  clean: "clean it",
+  "replace-now": "replace it now",
+  "replace-at-age": "replace it later",
+};
+
+/** Clean or replace for one suspect: the preferred course, where it turns, what each costs. */
+export function decisionBox(pool: Pool, decision: Decision, currency: string): HTMLElement {
+  const last = pool.chain.at(-1)?.point ?? "";
+  const rows = decision.courses.map((course) =>
+    h(
+      "tr",
+      {},
+      h(
+        "th",
+        { scope: "row" },
+        `${courseNames[course.kind]}${course.kind === decision.preferred ? " (best)" : ""}`,
+      ),
+      h("td", {}, moneyWords(course.presentCost, currency)),
+      h("td", {}, moneyWords(course.annualCost, currency)),
+      h("td", {}, chanceWords(course.chanceBest)),
+    ),
+  );
+  const heads = ["course", "present cost", "a year", "chance best"];
+  return h(
+    "div",
+    { class: "decision" },
+    h("h3", {}, "Clean or replace"),
+    h("p", {}, decisionWords(decision, last, currency)),
+    h(
+      "div",
+      { class: "wide", tabindex: "0", role: "region", "aria-label": "What each course costs" },
+      h(
+        "table",
+        {},
+        h("thead", {}, h("tr", {}, ...heads.map((head) => h("th", { scope: "col" }, head)))),
+        h("tbody", {}, ...rows),
+      ),
+    ),
+  );
+}
