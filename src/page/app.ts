@@ -1,4 +1,4 @@
-import type { Decision } from "../decision/decision.ts";
+import type { Decision, NextAdvice } from "../analyze.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
@@ -7,7 +7,7 @@ import { type Computer, startComputer } from "./compute.ts";
 import { type Contents, contentsOf } from "./contents.ts";
 import { askDecide } from "./decide-task.ts";
 import { localDay } from "./local-time.ts";
-import { type Place, type Proposal, plainNext } from "./proposals.ts";
+import { type Place, plainNext } from "./proposals.ts";
 import type { KeptFile, PoolRecord } from "./record.ts";
 import { askToPersist, openStore, roomWarning, type Store } from "./store.ts";
 
@@ -32,12 +32,13 @@ export class App {
   /** The walk whose findings are shown; null: the latest. */
   shownWalk: string | null = null;
   findings: Findings | null = null;
-  /** Null: not yet known for the readings in hand. */
-  proposals: readonly Proposal[] | null = null;
+  /** What to read next; null: not yet known for the readings in hand. */
+  advice: NextAdvice | null = null;
   /** How long the latest diagnosis took, there and back [ms]. */
   milliseconds: number | null = null;
-  /** Where the user wants to read, whatever is proposed. */
+  /** The place that stands, whatever is proposed: the user chose it, or is writing its value down. */
   chosen: Place | null = null;
+  chosenBy: "tap" | "typing" = "tap";
   /** Standing warnings: storage, room, computation. */
   warnings: ReadonlyMap<string, string> = new Map();
   readonly #store: Store;
@@ -57,10 +58,13 @@ export class App {
           const { diagnosis } = message;
           this.findings = { walk: diagnosis.walk, diagnosis, decisions: null };
           this.milliseconds = performance.now() - this.#askedAt;
-        } else this.proposals = message.next;
+        } else this.advice = message.next;
         this.warn("compute", null);
       },
-      (why) => this.warn("compute", `The diagnosis failed: ${why}. Your readings are kept.`),
+      (why) => {
+        this.advice = { readings: [], stop: null };
+        this.warn("compute", `The diagnosis failed: ${why}. Your readings are kept.`);
+      },
     );
   }
 
@@ -108,14 +112,12 @@ export class App {
   }
 
   /** The place to read next: the user's, else the one that tells most, else the plain order. */
-  get place(): { readonly at: Place | null; readonly bits: number | null; readonly done: boolean } {
-    const { pool } = this;
-    if (pool === null) return { at: null, bits: null, done: false };
-    if (this.chosen !== null) return { at: this.chosen, bits: null, done: false };
-    const best = this.proposals?.[0];
-    if (best !== undefined) return { at: best, bits: best.bits, done: false };
-    const plain = plainNext(pool, this.readingsOf(this.walkNow));
-    return { at: plain, bits: null, done: plain === null };
+  get place(): Place | null {
+    const { pool, advice, chosen } = this;
+    if (chosen !== null) return chosen;
+    // Shown too early, a place could change under the finger that is typing its value.
+    if (pool === null || advice === null) return null;
+    return advice.readings[0] ?? plainNext(pool, this.readingsOf(this.walkNow));
   }
 
   listen(listener: () => void): void {
@@ -145,8 +147,9 @@ export class App {
     this.changed();
   }
 
-  choose(place: Place | null): void {
+  choose(place: Place | null, by: "tap" | "typing" = "tap"): void {
     this.chosen = place;
+    this.chosenBy = by;
     this.changed();
   }
 
@@ -228,7 +231,7 @@ export class App {
     this.pools = this.pools.filter((one) => one.id !== record.id);
     const next = this.pools[0];
     if (next === undefined) {
-      [this.record, this.contents, this.findings, this.proposals] = [null, null, null, null];
+      [this.record, this.contents, this.findings, this.advice] = [null, null, null, null];
       this.screen = "pool";
       this.changed();
     } else this.openPool(next.id);
@@ -291,7 +294,7 @@ export class App {
   /** Has the shown walk diagnosed. Old findings stand until new ones come. */
   #ask(): void {
     const walk = this.walkShown;
-    this.proposals = null;
+    this.advice = null;
     if (this.findings?.walk !== walk) this.findings = null;
     if (this.pool === null) return;
     const [readings, upcoming] = [this.readingsOf(walk), this.readingsOf(this.walkNow)];

@@ -1,9 +1,8 @@
-import { diagnose } from "../analyze.ts";
+import { diagnose, type NextAdvice, nextReadings } from "../analyze.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { answerDecide, type DecideAnswer, type DecideQuestion } from "./decide-task.ts";
-import { type Proposal, proposals } from "./proposals.ts";
 
 /** One walk to diagnose. */
 export interface Question {
@@ -18,25 +17,25 @@ export interface Question {
 type ToWorker = Question & { readonly turn: number };
 type FromWorker =
   | { readonly turn: number; readonly part: "diagnosis"; readonly diagnosis: WalkDiagnosis }
-  | { readonly turn: number; readonly part: "next"; readonly next: readonly Proposal[] }
+  | { readonly turn: number; readonly part: "next"; readonly next: NextAdvice }
   | { readonly turn: number; readonly part: "failed"; readonly why: string };
 
-/** Meshes and kernels of the pool in hand, kept from one reading to the next. */
-let shelf: Parameters<typeof diagnose>[2] = new Map();
-let shelfPool = "";
+/** The pool in hand: what was worked out for it is kept with the object, and messages are copies. */
+let known: { readonly text: string; readonly pool: Pool } | null = null;
 
-function shelfFor(pool: Pool): NonNullable<Parameters<typeof diagnose>[2]> {
+function samePool(pool: Pool): Pool {
   const text = JSON.stringify(pool);
-  if (text !== shelfPool || shelf === undefined) [shelf, shelfPool] = [new Map(), text];
-  return shelf;
+  if (known?.text !== text) known = { text, pool };
+  return known.pool;
 }
 
 /** Answers one question, the ranking first: it is what people look at. */
 function answer(question: ToWorker, tell: (message: FromWorker) => void): void {
-  const { turn, pool, readings, upcoming } = question;
+  const { turn, readings, upcoming } = question;
+  const pool = samePool(question.pool);
   try {
-    tell({ turn, part: "diagnosis", diagnosis: diagnose(pool, readings, shelfFor(pool)) });
-    tell({ turn, part: "next", next: proposals(pool, upcoming) });
+    tell({ turn, part: "diagnosis", diagnosis: diagnose(pool, readings) });
+    tell({ turn, part: "next", next: nextReadings(pool, upcoming) });
   } catch (error) {
     tell({ turn, part: "failed", why: error instanceof Error ? error.message : String(error) });
   }

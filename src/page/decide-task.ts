@@ -1,5 +1,4 @@
-import { type DatedWalk, decide, diagnoseSeason, trend } from "../analyze.ts";
-import type { Decision } from "../decision/decision.ts";
+import { type DatedWalk, type Decision, decide, diagnoseSeason, trend } from "../analyze.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";

@@ -1,4 +1,4 @@
-import type { Decision } from "../decision/decision.ts";
+import type { Decision } from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
 import { decisionWords } from "../report/decide-text.ts";
 import { h } from "./element.ts";

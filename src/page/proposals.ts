@@ -8,17 +8,6 @@ export interface Place {
   readonly point: string;
 }
 
-/** A place to read next, and what reading it is expected to tell. */
-export interface Proposal extends Place {
-  /** Expected information about which contacts are faulty [bit]. */
-  readonly bits: number;
-}
-
-/** The next readings that tell most for their time, best first. */
-export function proposals(_pool: Pool, _readings: readonly Reading[]): readonly Proposal[] {
-  return [];
-}
-
 export const samePlace = (a: Place, b: Place): boolean =>
   a.lane === b.lane && a.device === b.device && a.point === b.point;
 

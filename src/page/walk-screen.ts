@@ -47,6 +47,7 @@ export class WalkScreen implements Screen {
       enterkeyhint: "done",
       placeholder: `0${decimalMark}00`,
       "aria-describedby": "volts-wrong",
+      on: { input: () => this.#hold() },
     });
     this.#state = h(
       "select",
@@ -160,10 +161,13 @@ export class WalkScreen implements Screen {
   }
 
   #fillWhere(pool: Pool): void {
-    const { at, bits, done } = this.#app.place;
+    const at = this.#app.place;
     if (at === null) {
-      const words = done ? "Every point has been read. Choose any point to read it again." : "";
-      refill(this.#where, h("p", { class: "place-words" }, words));
+      const words =
+        this.#app.advice === null
+          ? "Working out what to read next …"
+          : "Every point has been read. Choose any point to read it again.";
+      refill(this.#where, h("p", { class: "place-words waiting" }, words));
       return;
     }
     const link = pool.chain.find((one) => one.point === at.point);
@@ -186,7 +190,7 @@ export class WalkScreen implements Screen {
         ),
       ),
       drawing,
-      h("p", { class: "why" }, whyHere(this.#app, bits)),
+      h("p", { class: "why" }, whyHere(this.#app)),
     );
   }
 
@@ -225,12 +229,20 @@ export class WalkScreen implements Screen {
   #openPicker(): void {
     const { pool } = this.#app;
     const readings = this.#app.readingsOf(this.#app.walkNow);
-    if (pool !== null) this.#picker.open(pool, readings, this.#app.place.at);
+    if (pool !== null) this.#picker.open(pool, readings, this.#app.place);
   }
 
   #choose(place: Place): void {
     this.#app.choose(place);
     this.#volts.focus();
+  }
+
+  /** The point stays while its value is typed, whatever is worked out meanwhile. */
+  #hold(): void {
+    const { chosen, chosenBy, place } = this.#app;
+    if (this.#volts.value === "") {
+      if (chosen !== null && chosenBy === "typing") this.#app.choose(null);
+    } else if (chosen === null && place !== null) this.#app.choose(place, "typing");
   }
 
   #takeAgain(): void {
@@ -256,13 +268,14 @@ export class WalkScreen implements Screen {
   /** The field is cleared only when the reading is on disk. */
   async #enter(): Promise<void> {
     const { pool, place } = this.#app;
-    if (pool === null || place.at === null || this.#storing) return;
+    if (pool === null || this.#storing) return;
+    if (place === null) return void refill(this.#wrong, "Choose the point first.");
     const typed = this.#volts.value;
     const volts = writtenVolts(typed);
     if (this.#asksAboutZero(volts)) return;
     this.#storing = true;
     try {
-      const { lane, device, point } = place.at;
+      const { lane, device, point } = place;
       const wrong = await this.#app.enter({
         walk: this.#app.walkNow,
         lane: String(lane),
@@ -309,8 +322,14 @@ export class WalkScreen implements Screen {
   }
 }
 
-function whyHere(app: App, bits: number | null): string {
-  if (app.chosen !== null) return "You chose this point.";
-  if (bits !== null) return "This reading tells most for the time it takes.";
+function whyHere({ chosen, chosenBy, advice }: App): string {
+  if (chosen !== null)
+    return chosenBy === "tap" ? "You chose this point." : "The point whose value you are writing.";
+  if (advice?.stop === "all-settled")
+    return "Every contact is settled: you can stop here. More readings only confirm.";
+  if (advice?.stop === "nothing-worth-taking")
+    return "No reading would tell much more: you can stop here.";
+  if (advice !== null && advice.readings.length > 0)
+    return "This reading tells most for the time it takes.";
   return "In plain order: the last point first, for a good value there clears the whole path.";
 }

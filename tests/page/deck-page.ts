@@ -71,6 +71,7 @@ export async function setUpPool(page: Page, name: string, devices = "touchpad"):
   await page.getByLabel("Devices of a lane").fill(devices);
   await page.getByRole("button", { name: "Set up and start the walk" }).click();
   await page.getByLabel("Volts shown").waitFor();
+  await page.locator(".place-point").waitFor();
 }
 
 /** One reading at a place of one's own choice: two taps, the value, Enter. */

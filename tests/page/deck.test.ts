@@ -129,6 +129,7 @@ test("the whole walk goes by keyboard", async () => {
   await page.keyboard.press("Enter");
   await page.getByLabel("Volts shown").waitFor();
   expect(await page.evaluate(() => document.activeElement?.id)).toBe("volts");
+  await page.locator(".place-point").waitFor();
   await page.keyboard.type("4.96");
   await page.keyboard.press("Enter");
   await page.getByText("1 readings in walk").waitFor();

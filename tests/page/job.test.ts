@@ -1,7 +1,17 @@
-import { readFileSync } from "node:fs";
+import { spawnSync } from "node:child_process";
+import { mkdtempSync, readFileSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
 import type { Browser } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { costsOf, decide, diagnose, diagnoseSeason, trend } from "../../src/analyze.ts";
+import {
+  costsOf,
+  decide,
+  diagnose,
+  diagnoseSeason,
+  nextReadings,
+  trend,
+} from "../../src/analyze.ts";
 import { readPool } from "../../src/intake/read-pool.ts";
 import { readReadings } from "../../src/intake/read-readings.ts";
 import { readWorkLog } from "../../src/intake/read-work-log.ts";
@@ -184,3 +194,70 @@ test("clean or replace is what the package decides for the same files", async ()
   expect(errors).toEqual([]);
   await context.close();
 }, 120_000);
+
+test("the next reading proposed is the package's own, and stays put while its value is typed", async () => {
+  const context = await browser.newContext({ viewport: phone, offline: true });
+  const { page, errors } = await watchedPage(context);
+  await page.goto(address);
+  await setUpPool(page, "Kestrel Bay");
+  for (const volts of ["4.96", "4.60", "4.61"]) {
+    await page.locator(".place-point").waitFor();
+    const before = await page.locator(".place-words").textContent();
+    await page.getByLabel("Volts shown").pressSequentially(volts, { delay: 20 });
+    expect(await page.locator(".place-words").textContent()).toBe(before);
+    await page.getByLabel("Volts shown").press("Enter");
+    await page
+      .getByText(`Stored: lane`)
+      .filter({ hasText: `${volts} V` })
+      .waitFor();
+  }
+  await page.getByText("This reading tells most for the time it takes.").waitFor();
+  const shown = await page.locator(".place-words > :nth-child(-n+2)").allTextContents();
+
+  await openTab(page, "Files");
+  const poolText = (await savedBytes(page, "Save pool.yaml")).toString("utf8");
+  const sheetText = (await savedBytes(page, "Save readings.csv")).toString("utf8");
+  const pool = readPool(poolText, "pool.yaml");
+  if (!pool.ok) throw new Error("the page exports a pool file that is none");
+  const { readings } = readReadings(sheetText, pool.value, "readings.csv");
+  const best = nextReadings(pool.value, readings).readings[0];
+  expect(shown).toEqual([`Lane ${best?.lane} · ${best?.device}`, `at the ${best?.point}`]);
+  expect(errors).toEqual([]);
+  await context.close();
+});
+
+test("the command reads what the page exports, and ranks as the page does", async () => {
+  const context = await browser.newContext({ viewport: phone, offline: true });
+  const { page } = await watchedPage(context);
+  await page.goto(address);
+  await setUpPool(page, "Kestrel Bay");
+  for (const [lane, point, volts] of readings.slice(0, 5))
+    await enterReading(page, { lane, device: "touchpad", point }, volts);
+  await openTab(page, "Files");
+  const folder = mkdtempSync(join(tmpdir(), "deck-export-"));
+  writeFileSync(join(folder, "pool.yaml"), await savedBytes(page, "Save pool.yaml"));
+  writeFileSync(join(folder, "readings.csv"), await savedBytes(page, "Save readings.csv"));
+  const run = spawnSync(
+    process.execPath,
+    [
+      ...["--import", "tsx", "src/cli/main.ts", "check", "--json"],
+      ...["--pool", join(folder, "pool.yaml"), join(folder, "readings.csv")],
+    ],
+    { encoding: "utf8" },
+  );
+  expect(run.status).toBe(1);
+  const answer = JSON.parse(run.stdout) as {
+    walks: { connectors: { connector: string; lane: number; atFault: number }[] }[];
+    rejected: unknown[];
+  };
+  expect(answer.rejected).toEqual([]);
+  await openTab(page, "Result");
+  await page.getByText("Suspects, most likely first").waitFor();
+  const shown = await page.locator(".suspect .chance").allTextContents();
+  const connectors = answer.walks[0]?.connectors ?? [];
+  expect(shown).toEqual(
+    connectors.slice(0, shown.length).map((one) => `${percent(one.atFault)} at fault`),
+  );
+  expect(shown.length).toBeGreaterThan(3);
+  await context.close();
+});
