@@ -1,6 +1,7 @@
 import type {
   CircuitFinding,
   ContactFinding,
+  Explanation,
   TakeAgain,
   WalkDiagnosis,
 } from "../domain/findings.ts";
@@ -10,15 +11,16 @@ import { circuitPosterior } from "./circuit-posterior.ts";
 import { resistanceEstimate } from "./contact-resistance.ts";
 import { contactSummary, probabilityBeyond } from "./contact-summary.ts";
 import type { EmfPosterior } from "./emf-node.ts";
-import { emfSeeds } from "./emf-pilot.ts";
-import { integrateEmf } from "./emf-posterior.ts";
 import type { CircuitView } from "./evidence.ts";
+import { notRuledOut } from "./explanations.ts";
 import { metersSeen } from "./meter-sight.ts";
 import { rankConnectors } from "./ranking.ts";
-import { takeAgainAt } from "./take-again.ts";
-import { type LaneModel, type WalkEvidence, walkEvidence } from "./walk-evidence.ts";
+import { solve } from "./solve.ts";
+import { swappedPoints } from "./swapped.ts";
+import { type DoubtedReading, doubtOf, takeAgainAt } from "./take-again.ts";
+import type { LaneModel, WalkEvidence } from "./walk-evidence.ts";
+import { walkExplanations } from "./walk-explanations.ts";
 import {
-  circuitModel,
   type KernelShelf,
   type ReadCircuit,
   type ReadWalk,
@@ -35,7 +37,8 @@ import {
  *     2 find where the EMF's posterior may lie, and lay meshes for it     emf-pilot, mesh
  *     3 integrate over the EMF, body states summed out at each node       emf-posterior, walk-evidence
  *     4 walk forward along each circuit: states, resistances, doubts      circuit-posterior
- *     5 rank the connectors                                               ranking
+ *     5 weigh what else could explain the readings                        walk-explanations, swapped
+ *     6 rank the connectors                                               ranking
  *
  * `shelf` keeps meshes and kernels for the next walk of the same pool. A walk without resting
  * readings has nothing to say: log-evidence 0, no contacts.
@@ -51,11 +54,15 @@ export function diagnose(
   const views: CircuitView[] = [];
   const takeAgain: TakeAgain[] = [];
   const circuits: CircuitFinding[] = [];
+  const doubted: DoubtedReading[] = [];
+  const explanations: Explanation[] = [];
   for (const [l, lane] of walk.lanes.entries()) {
     for (const [c, circuit] of lane.circuits.entries()) {
       const said = circuitFindings(walk, lanes, emf, circuit, l, c);
       views.push(said.view);
-      takeAgain.push(...said.takeAgain);
+      doubted.push(...said.doubted);
+      takeAgain.push(...takeAgainAt(circuit.lane, circuit.device, said.doubted));
+      explanations.push(...said.explanations);
       circuits.push(said.circuit);
       for (const [n, links] of said.soundGiven.entries()) soundGiven[n]![l]!.push([...links]);
     }
@@ -63,6 +70,9 @@ export function diagnose(
   const nodes = emf.nodes.map((node, n) => ({ ...node, soundGiven: soundGiven[n]! }));
   const loadKnown = pool.meters.every(({ loadOhms }) => loadOhms !== null);
   const unit = loadKnown ? 1 : UNIT_LOAD;
+  const meters = metersSeen(pool, readings);
+  const contacts = views.flatMap((view) => view.contacts);
+  explanations.push(...walkExplanations(pool, readings, emf, doubted, meters, contacts));
   const connectors = views.length > 0 ? rankConnectors(walk, nodes, views) : [];
   return {
     walk: readings[0]?.walk ?? "",
@@ -70,11 +80,11 @@ export function diagnose(
     emf: emf.estimate,
     resistanceUnit: loadKnown ? "ohm" : "meter load",
     connectors: connectors.map((row) => ({ ...row, worst: inUnits(row.worst, unit) })),
-    contacts: views.flatMap(({ contacts }) => contacts.map((contact) => inUnits(contact, unit))),
+    contacts: contacts.map((contact) => inUnits(contact, unit)),
     circuits,
-    explanations: [],
+    explanations: notRuledOut(explanations),
     takeAgain,
-    meters: metersSeen(pool, readings),
+    meters,
   };
 }
 
@@ -82,35 +92,6 @@ export function diagnose(
 function inUnits(contact: ContactFinding, unit: number): ContactFinding {
   const { low, median, high } = contact.ohms;
   return { ...contact, ohms: { median: median / unit, low: low / unit, high: high / unit } };
-}
-
-/** Steps 2 and 3. Meshes are laid anew where the EMF's posterior outgrows what they resolve. */
-export function solve(
-  walk: ReadWalk,
-  shelf: KernelShelf,
-  expected = false,
-): { readonly lanes: readonly LaneModel[]; readonly emf: EmfPosterior<WalkEvidence> } {
-  const { prior, pool } = walk;
-  const emfPrior = { mean: pool.supply.emf, sd: pool.supply.emfSd };
-  const circuits = walk.lanes.flatMap((lane) => lane.circuits.map(({ readings }) => readings));
-  const read = circuits.filter((links) => links.some((readings) => readings.length > 0));
-  const seeds = emfSeeds(prior, read, emfPrior);
-  let low = Math.min(...seeds.map(({ emf, sd }) => emf - 5 * sd));
-  let high = Math.max(...seeds.map(({ emf, sd }) => emf + 5 * sd));
-  for (;;) {
-    const lanes = walk.lanes.map((lane) => ({
-      circuits: lane.circuits.map((circuit) =>
-        circuitModel(walk, circuit, { low, high }, shelf, expected),
-      ),
-    }));
-    const emf = integrateEmf(emfPrior, seeds, read.length, (at) => walkEvidence(prior, lanes, at));
-    const least = emf.nodes[0]!.emf;
-    const most = emf.nodes.at(-1)!.emf;
-    const room = (high - low) / 2;
-    if (least >= low - room && most <= high + room) return { lanes, emf };
-    low = Math.min(low, least);
-    high = Math.max(high, most);
-  }
 }
 
 /** Step 4 for one circuit. */
@@ -133,7 +114,7 @@ function circuitFindings(
   const loop = load + pool.supply.sourceOhms;
   const share = (m: number): number => load / (loop + (m < 0 ? 0 : model.mesh.t[m]!));
   const contacts: ContactFinding[] = [];
-  const takeAgain: TakeAgain[] = [];
+  const doubted: DoubtedReading[] = [];
   const { lane, device } = circuit;
   let underLimit = 0;
   const soundGiven = circuitPosterior(model, nodes, share, (i, posterior) => {
@@ -148,7 +129,10 @@ function circuitFindings(
     });
     const readings = circuit.readings[i]!;
     const { median: volts } = emf.estimate;
-    takeAgain.push(...takeAgainAt(lane, device, readings, volts, model.mesh.t, sum.behind));
+    for (const weighed of readings) {
+      const doubt = doubtOf(weighed, volts, model.mesh.t, sum.behind);
+      doubted.push({ weighed, doubt });
+    }
     if (i + 1 === pool.chain.length) {
       const wire = pool.chain.reduce((ohms, { wireOhms }) => ohms + wireOhms, 0);
       const limit = (volts * load) / pool.limitVolts - loop - wire;
@@ -162,5 +146,6 @@ function circuitFindings(
     contacts,
     emf: emf.estimate.median,
   };
-  return { view, circuit: { lane, device, underLimit }, takeAgain, soundGiven };
+  const explanations = swappedPoints(pool, model, circuit, nodes);
+  return { view, circuit: { lane, device, underLimit }, doubted, explanations, soundGiven };
 }

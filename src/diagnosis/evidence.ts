@@ -18,7 +18,8 @@ export interface CircuitView {
 /**
  * The readings behind link `i` as evidence about its contact: each compared with what the meter
  * would have shown had this one contact been sound and all others as found. It speaks for the
- * suspicion where its display was likelier with the contact as found.
+ * suspicion where its display was likelier with the contact as found; where both are as likely it
+ * says nothing and is left out.
  */
 export function evidenceFor(pool: Pool, view: CircuitView, i: number): readonly Evidence[] {
   const found = view.contacts.map(({ ohms }) => ohms.median);
@@ -30,7 +31,7 @@ export function evidenceFor(pool: Pool, view: CircuitView, i: number): readonly 
     found.map((ohms, k) => (k === i ? suspected : ohms)),
   );
   return view.readings.flatMap((readings, k) =>
-    k < i ? [] : readings.map((weighed) => weigh(view, weighed, asSuspected, ifSound)),
+    k < i ? [] : readings.flatMap((weighed) => weigh(view, weighed, asSuspected, ifSound)),
   );
 }
 
@@ -39,7 +40,7 @@ function weigh(
   weighed: WeighedReading,
   asSuspected: readonly (readonly number[])[],
   ifSound: readonly number[],
-): Evidence {
+): readonly Evidence[] {
   const { reading, loadOhms, loopOhms, display, link } = weighed;
   const volts = (contacts: readonly number[]): number => {
     const series = contacts.slice(0, link + 1).reduce((sum, ohms) => sum + ohms, 0);
@@ -47,12 +48,11 @@ function weigh(
   };
   const expectedIfSound = volts(ifSound);
   const suspected = Math.max(...asSuspected.map((at) => likelihoodAt(display, volts(at))));
-  return {
-    lane: view.lane,
-    device: view.device,
-    point: reading.point,
-    volts: reading.volts,
-    expectedIfSound,
-    speaks: suspected > likelihoodAt(display, expectedIfSound) ? "for" : "against",
-  };
+  const sound = likelihoodAt(display, expectedIfSound);
+  // Behind an open contact a reading is 0 whatever this contact does: it says nothing.
+  if (Math.abs(Math.log(suspected / sound)) < 0.1) return [];
+  const { lane, device } = view;
+  const { point, volts: shown } = reading;
+  const speaks = suspected > sound ? "for" : "against";
+  return [{ lane, device, point, volts: shown, expectedIfSound, speaks }];
 }

@@ -2,8 +2,8 @@ import type { Lane, Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import type { CircuitModel } from "./circuit-model.ts";
 import { type CircuitNode, circuitPosterior } from "./circuit-posterior.ts";
-import { solve } from "./diagnose.ts";
 import { expectedBits, type NextMeter } from "./expected-bits.ts";
+import { solve } from "./solve.ts";
 import { type ReadCircuit, readWalk, shelfOf, UNIT_LOAD } from "./walk-model.ts";
 
 /** A reading that could be taken next, and what it is worth. */

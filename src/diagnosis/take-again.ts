@@ -6,20 +6,19 @@ import type { WeighedReading } from "./walk-model.ts";
 /** A value more likely wrong than right is taken again. */
 const DOUBTED = 0.5;
 
-/**
- * The readings at one point of a circuit that should be taken again, given where the whole walk's
- * readings put the path: `behind` is the probability by node of the mesh, at resistances `t`.
- */
+/** A reading with P(the value does not show the path | all readings). */
+export interface DoubtedReading {
+  readonly weighed: WeighedReading;
+  readonly doubt: number;
+}
+
+/** Which of the readings at one point of a circuit should be taken again, and why. */
 export function takeAgainAt(
   lane: Lane,
   device: string,
-  readings: readonly WeighedReading[],
-  emf: number,
-  t: Float64Array,
-  behind: Float64Array,
+  doubted: readonly DoubtedReading[],
 ): readonly TakeAgain[] {
-  return readings.flatMap((weighed) => {
-    const doubt = doubtOf(weighed, emf, t, behind);
+  return doubted.flatMap(({ weighed, doubt }) => {
     const { reading, meterOff } = weighed;
     const zero = reading.volts === 0;
     const timed = reading.takenAt?.seconds != null;
@@ -33,8 +32,11 @@ export function takeAgainAt(
   });
 }
 
-/** P(the value does not show the path | all readings): its floor's share of its likelihood. */
-function doubtOf(
+/**
+ * P(the value does not show the path | all readings): its floor's share of its likelihood, where
+ * `behind` is the probability of the path by node of the mesh, at resistances `t`.
+ */
+export function doubtOf(
   { loadOhms, loopOhms, display }: WeighedReading,
   emf: number,
   t: Float64Array,

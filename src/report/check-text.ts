@@ -111,7 +111,7 @@ function suspectWords(row: ConnectorFinding): string {
   const parts = [
     forIt.length > 0
       ? `${name}: on ${circuit}, ${forIt.slice(0, 2).map(readText).join("; ")}`
-      : `${name}: nothing read on ${circuit} speaks for it`,
+      : `${name}: no reading of ${circuit} speaks for it`,
   ];
   if (against.length > 0) parts.push(`against it: ${against.slice(0, 2).map(readText).join("; ")}`);
   if (row.wouldSeparate) {
