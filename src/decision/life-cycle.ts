@@ -11,7 +11,7 @@ import { capitalRecovery, presentWorth, presentWorthMidPeriod } from "./interest
  * E1057 (internal rate of return and adjusted internal rate of return), E1074 (net benefits and net
  * savings), E1121 (payback); NIST Handbook 135.
  */
-export type Timing = "end-of-year" | "mid-year";
+type Timing = "end-of-year" | "mid-year";
 
 /** What one option costs in one year, all outgoing money positive. */
 export interface YearFlow {
@@ -140,5 +140,5 @@ export function compareOptions(
 }
 
 /** AIRR from a savings-to-investment ratio, savings reinvested at the rate `r` for `n` years. */
-export const adjustedReturn = (ratio: number, r: number, n: number): number =>
+const adjustedReturn = (ratio: number, r: number, n: number): number =>
   (1 + r) * ratio ** (1 / n) - 1;

@@ -23,7 +23,7 @@ const atHorizon = (costs: Costs, years: number): Costs => ({
 });
 
 /** The longest horizon that a sensitivity may ask for [years]. */
-export const longestHorizon = (costs: Costs): number =>
+const longestHorizon = (costs: Costs): number =>
   Math.max(costs.horizonYears.value, costs.horizonYears.high);
 
 /**

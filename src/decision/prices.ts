@@ -20,7 +20,7 @@ export interface Prices {
 export const meetsPerWeek = (costs: Costs): number => costs.meetsPerSeason.value / WEEKS_PER_YEAR;
 
 /** Labour of one cleaning [currency]. */
-export const cleaningPrice = (costs: Costs, connector: ConnectorCosts): number =>
+const cleaningPrice = (costs: Costs, connector: ConnectorCosts): number =>
   (costs.labourPerHour.value * connector.cleanMinutes) / 60;
 
 /** Part and labour of one replacement [currency]. */
