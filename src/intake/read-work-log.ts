@@ -32,13 +32,15 @@ export interface WorkLog {
 const needed: readonly WorkHeading[] = ["done_at", "lane", "point", "action"];
 
 /** The log's rows, or the one reason why it has none. */
-function logRows(text: string): readonly LogRow[] | { place: string; message: string } {
+function logRows(
+  text: string,
+  parse: ParseCsv,
+): readonly LogRow[] | { place: string; message: string } {
   const header = sheetHeader(text, true);
   if (header === null)
     return { place: "", message: "is empty; its first row must name the columns" };
   if (header.text.includes("\0"))
     return { place: "", message: "is not text, so it can't be a log" };
-  const parse = parseCsv as ParseCsv;
   const split = (line: string, delimiter: string) => headerCells(parse, line, delimiter);
   const known = (cells: readonly string[]) => cells.filter((cell) => workHeading(cell)).length;
   const delimiter = likelyDelimiter(header.text, known, split);
@@ -92,10 +94,16 @@ function logRows(text: string): readonly LogRow[] | { place: string; message: st
  * Needed columns: done_at, lane, point, action; optional: device, minutes, cost, by, note. Lane and
  * device are null where the connector is shared above them, whatever the row says. Rows that a
  * later `undone` row takes back are left out. A row that can't be used, or that repeats an earlier
- * one in every column, is rejected with its reason. Nothing throws on bad input.
+ * one in every column, is rejected with its reason. Nothing throws on bad input. `parse` is
+ * csv-parse's synchronous call; default: its browser build, which Deno can't run.
  */
-export function readWorkLog(text: string, pool: Pool, file: string): WorkLog {
-  const rows = logRows(text);
+export function readWorkLog(
+  text: string,
+  pool: Pool,
+  file: string,
+  parse: ParseCsv = parseCsv as ParseCsv,
+): WorkLog {
+  const rows = logRows(text, parse);
   if (!Array.isArray(rows)) {
     const fault = { file, ...(rows as { place: string; message: string }) };
     return { entries: [], rejected: [], warnings: [], faults: [fault] };
