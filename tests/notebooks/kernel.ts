@@ -20,6 +20,11 @@ export interface Output {
 
 const outputTypes = new Set(["stream", "display_data", "execute_result", "error"]);
 
+/** An output that shows nothing: of code whose last expression is undefined. */
+export const isEmpty = (one: Output): boolean =>
+  (one.output_type === "display_data" || one.output_type === "execute_result") &&
+  Object.keys((one["data"] as object | undefined) ?? {}).length === 0;
+
 interface Message {
   readonly header: { readonly msg_id: string; readonly msg_type: string };
   readonly parent: { readonly msg_id?: string };
@@ -155,22 +160,19 @@ export class Kernel {
   /** Runs one cell and returns what it put out, in order; an exception is an `error` output. */
   async run(code: string): Promise<readonly Output[]> {
     const outputs = await this.#execute(code, null);
-    // What a cell prints goes through a pipe of its own and may arrive after the cell is done. So a
-    // mark is printed behind it: what comes before the mark is the cell's.
+    // What a cell prints and shows travels by ways of its own and may arrive after the cell is done.
+    // So a mark is printed behind it: what comes before the mark is the cell's.
     const mark = randomUUID();
     let seen = "";
     const late = await this.#execute(`console.log("${mark}")`, (output) => {
       seen += String(output["text"] ?? "");
       return seen.includes(mark);
     });
-    const printed =
-      late
-        .map((one) => one["text"] ?? "")
-        .join("")
-        .split(mark)[0] ?? "";
-    return printed === ""
-      ? outputs
-      : [...outputs, { output_type: "stream", name: "stdout", text: printed }];
+    const printed = seen.split(mark)[0] ?? "";
+    const shown = late.filter((one) => one.output_type !== "stream" && !isEmpty(one));
+    const streams: Output[] =
+      printed === "" ? [] : [{ output_type: "stream", name: "stdout", text: printed }];
+    return [...outputs, ...streams, ...shown];
   }
 
   /** Runs code and gathers what arrives until the kernel is idle again and `enough` is true. */

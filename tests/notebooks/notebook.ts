@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import { dirname } from "node:path";
-import { Kernel, type Output } from "./kernel.ts";
+import { isEmpty, Kernel, type Output } from "./kernel.ts";
 
 /** One cell as the notebook format (nbformat 4.5) keeps it. */
 export interface Cell {
@@ -43,11 +43,6 @@ function settled(one: Output): Output {
   return kept.output_type === "display_data" ? { ...kept, metadata: kept["metadata"] ?? {} } : kept;
 }
 
-/** An output that shows nothing: a cell whose last expression is undefined or null. */
-const empty = (one: Output): boolean =>
-  one.output_type === "display_data" &&
-  Object.keys((one["data"] as object | undefined) ?? {}).length === 0;
-
 /** Runs every cell of a notebook in a fresh kernel and returns it with the outputs. */
 export async function execute(path: string): Promise<Notebook> {
   const notebook = readNotebook(path);
@@ -65,7 +60,7 @@ export async function execute(path: string): Promise<Notebook> {
       cells.push({
         ...cell,
         execution_count: count,
-        outputs: outputs.filter((one) => !empty(one)),
+        outputs: outputs.filter((one) => !isEmpty(one)),
       });
     }
     return { ...notebook, cells };
