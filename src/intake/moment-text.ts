@@ -25,6 +25,23 @@ function cachedDayNumber(day: string): number | null {
   return lastNumber;
 }
 
+/** Two digits at a place as a number, NaN where they are none. */
+function twoDigits(text: string, at: number): number {
+  const tens = text.charCodeAt(at) - 48;
+  const ones = text.charCodeAt(at + 1) - 48;
+  return tens >= 0 && tens <= 9 && ones >= 0 && ones <= 9 ? 10 * tens + ones : Number.NaN;
+}
+
+/** `2026-05-02T10:15:30` on the day read last, without the full grammar; null for anything else. */
+function sameDay(text: string): Moment | null {
+  if (text.length !== 19 || lastNumber === null || !text.startsWith(lastDay)) return null;
+  if (text[10] !== "T" || text[13] !== ":" || text[16] !== ":") return null;
+  const [hour, minute, second] = [twoDigits(text, 11), twoDigits(text, 14), twoDigits(text, 17)];
+  if (!(hour < 24 && minute < 60 && second < 60)) return null;
+  const seconds = lastNumber * 86_400 + hour * 3600 + minute * 60 + second;
+  return { text, day: lastDay, seconds };
+}
+
 /**
  * Reads an ISO 8601 date, or date and time, null where it is none or no such moment exists.
  *
@@ -32,12 +49,15 @@ function cachedDayNumber(day: string): number | null {
  * A blank in place of the T, a missing colon and a missing minute or second are accepted.
  */
 export function readMoment(text: string): Moment | null {
+  const quick = sameDay(text);
+  if (quick !== null) return quick;
   const match = iso.exec(text);
   if (match === null) return null;
   const [, yyyy = "", mm = "", dd = "", hour, minute = "0", second = "0", fraction, zone] = match;
-  const day = `${yyyy}-${mm}-${dd}`;
-  const days = cachedDayNumber(day);
+  const days = cachedDayNumber(`${yyyy}-${mm}-${dd}`);
   if (days === null) return null;
+  // The remembered text, so that a day's moments share it.
+  const day = lastDay;
   if (hour === undefined) return { text, day, seconds: null };
   const offset = zone === undefined ? 0 : offsetSeconds(zone);
   const outside = Number(hour) > 23 || Number(minute) > 59 || Number(second) > 59;

@@ -154,7 +154,8 @@ export class SheetRows {
   #csv(text: string, more: Options = {}): unknown {
     return this.#parse(text, {
       delimiter: this.#delimiter,
-      record_delimiter: ["\r\n", "\n", "\r"],
+      // Every delimiter is tried at every letter, so only those that occur.
+      record_delimiter: text.includes("\r") ? ["\r\n", "\n", "\r"] : ["\n"],
       relax_quotes: true,
       relax_column_count: true,
       ...more,
