@@ -128,7 +128,7 @@ const widths = [30, 14, 12, 13, 30];
 const row = (cells: readonly string[]): string =>
   cells
     .map((cell, k) => (k === 0 ? cell.padEnd(widths[k] ?? 0) : cell.padStart(widths[k] ?? 0)))
-    .join("")
+    .join(" ")
     .trimEnd();
 
 function courseTable(decision: Decision, currency: string): readonly string[] {
