@@ -46,6 +46,9 @@ function seenWords({ sight }: Observation, unit: PoolTrend["resistanceUnit"]): s
     : `${ohmsText(Math.exp(sight.low), unit)} to ${high}`;
 }
 
+/** Among dozens of contacts a few seem to creep by chance alone: only what is this sure is told. */
+const SURE_OF_CREEP = 0.98;
+
 /** The sentence about one contact: how fast, how much now, what the last cleaning did. */
 function contactWords(contact: ContactTrend, trend: PoolTrend, year: number): string {
   const { segments, ohms, growth, floor } = contact;
@@ -61,7 +64,7 @@ function contactWords(contact: ContactTrend, trend: PoolTrend, year: number): st
     const came = first === undefined ? "not read since" : `came back to ${seenWords(first, unit)}`;
     parts.push(`${last.begunBy} ${dayWords(last.begun, year)}, ${came}`);
   }
-  if (floor.floors.length > 1 && floor.rising > 0.9) {
+  if (floor.floors.length > 1 && floor.rising > SURE_OF_CREEP) {
     const times = Math.exp(floor.creep.median).toPrecision(2);
     parts.push(
       `what cleaning leaves grows ${times}-fold a year (${percentText(floor.rising)} sure)`,
@@ -150,17 +153,19 @@ function cleaningLine(score: CleaningScore, trend: PoolTrend, year: number): str
 }
 
 function flagLines(trend: PoolTrend, year: number): readonly string[] {
-  return trend.circuits.flatMap(({ charts }) =>
-    charts.flatMap(({ lane, device, point, readings }) =>
+  return trend.circuits
+    .flatMap(({ charts }) => charts)
+    .flatMap(({ lane, device, point, readings }) =>
       readings
         .filter(({ flagged }) => flagged)
-        .map(
-          ({ day, volts, expected }) =>
-            `  ${sentence(circuitName(lane, device))} ${point}, ${dayWords(day, year)}: read ` +
-            `${voltsText(volts)} where ${voltsText(expected)} was expected.`,
-        ),
-    ),
-  );
+        .map((reading) => ({ ...reading, where: `${circuitName(lane, device)} ${point}` })),
+    )
+    .toSorted((a, b) => b.day - a.day)
+    .map(
+      ({ where, day, volts, expected }) =>
+        `  ${dayWords(day, year)}, ${where}: read ${voltsText(volts)} where ` +
+        `${voltsText(expected)} was expected.`,
+    );
 }
 
 /** At most this many lines under one heading; the rest is in the JSON output. */
@@ -202,7 +207,7 @@ export function trendText(trend: PoolTrend): string {
       "Cleanings, the latest first",
       cleanings.map((score) => cleaningLine(score, trend, year)),
     ),
-    ...section("Steps that growth does not explain", flagLines(trend, year)),
+    ...section("Steps that growth does not explain, the latest first", flagLines(trend, year)),
     "",
     "Dates hold if nothing is cleaned or breaks and every contact goes on growing as it has.",
   ];
