@@ -4,8 +4,12 @@ import { defineConfig } from "vitest/config";
 export default defineConfig({
   test: {
     include: ["tests/**/*.test.ts"],
-    testTimeout: 60_000,
-    hookTimeout: 120_000,
+    testTimeout: 120_000,
+    hookTimeout: 180_000,
     maxWorkers: 2,
+    // The continuous check reads its count from here.
+    reporters: process.env["CI"]
+      ? ["default", ["json", { outputFile: ".vitest/results.json" }]]
+      : ["default"],
   },
 });

@@ -1,37 +1,27 @@
 #!/usr/bin/env node
 import { Command } from "commander";
-import { registerCharts } from "./charts.ts";
-import { registerCheck } from "./check.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
-import { registerDecide } from "./decide.ts";
-import { registerInit } from "./init.ts";
-import { registerLog, registerUndo } from "./log.ts";
-import { registerMemo } from "./memo.ts";
-import { registerMeter } from "./meter.ts";
-import { registerPads } from "./pads.ts";
-import { registerReady } from "./ready.ts";
-import { registerReport } from "./report.ts";
-import { registerRound } from "./round.ts";
-import { registerTouches } from "./touches.ts";
-import { registerTrend } from "./trend.ts";
 
-/** Every command, in the order in which `--help` lists them. */
-const commands: readonly Register[] = [
-  registerInit,
-  registerCheck,
-  registerTrend,
-  registerDecide,
-  registerCharts,
-  registerReport,
-  registerMemo,
-  registerRound,
-  registerTouches,
-  registerPads,
-  registerReady,
-  registerMeter,
-  registerLog,
-  registerUndo,
-];
+/**
+ * Every command, in the order in which `--help` lists them. A command's code is loaded when it is
+ * the one that was asked for: a check should not wait for the memo's document writer.
+ */
+const commands: Readonly<Record<string, () => Promise<Register>>> = {
+  init: async () => (await import("./init.ts")).registerInit,
+  check: async () => (await import("./check.ts")).registerCheck,
+  trend: async () => (await import("./trend.ts")).registerTrend,
+  decide: async () => (await import("./decide.ts")).registerDecide,
+  charts: async () => (await import("./charts.ts")).registerCharts,
+  report: async () => (await import("./report.ts")).registerReport,
+  memo: async () => (await import("./memo.ts")).registerMemo,
+  round: async () => (await import("./round.ts")).registerRound,
+  touches: async () => (await import("./touches.ts")).registerTouches,
+  pads: async () => (await import("./pads.ts")).registerPads,
+  ready: async () => (await import("./ready.ts")).registerReady,
+  meter: async () => (await import("./meter.ts")).registerMeter,
+  log: async () => (await import("./log.ts")).registerLog,
+  undo: async () => (await import("./log.ts")).registerUndo,
+};
 
 /** Runs one command line and returns when its output is written. */
 export async function run(args: readonly string[], io: Io): Promise<void> {
@@ -40,7 +30,9 @@ export async function run(args: readonly string[], io: Io): Promise<void> {
     .configureOutput({ writeOut: io.out, writeErr: io.err })
     .exitOverride()
     .showHelpAfterError("(dropwise --help shows what there is)");
-  for (const register of commands) register(program, io);
+  const asked = args[0] ?? "";
+  const wanted = Object.hasOwn(commands, asked) ? [commands[asked]!] : Object.values(commands);
+  for (const load of wanted) (await load())(program, io);
   try {
     await program.parseAsync([...args], { from: "user" });
   } catch (error) {
