@@ -80,26 +80,48 @@ export function startComputer(
       setTimeout(() => answer(mine, receive), 0);
     },
   };
+  let worker: Worker | "refused" | null = null;
+  let last: Question | null = null;
+  let waiting = false;
+  const send = (): void => {
+    waiting = false;
+    worker ??= startWorker(script, receive, () => {
+      worker = "refused";
+      if (last !== null) here.ask(last);
+    });
+    if (last === null) return;
+    if (worker === "refused") here.ask(last);
+    else {
+      turn += 1;
+      worker.postMessage({ ...last, turn });
+    }
+  };
+  return {
+    ask(question) {
+      last = question;
+      // The page is drawn first; the worker's start would only hold up its first field.
+      if (!waiting) setTimeout(send, 0);
+      waiting = true;
+    },
+  };
+}
+
+/** The worker, or `refused` where this browser starts none; `onRefused` where that shows later. */
+function startWorker(
+  script: string,
+  receive: (message: FromWorker) => void,
+  onRefused: () => void,
+): Worker | "refused" {
   try {
     const url = URL.createObjectURL(new Blob([script], { type: "text/javascript" }));
     const worker = new Worker(url);
-    let usable = true;
-    let last: Question | null = null;
     worker.onmessage = ({ data }: MessageEvent<FromWorker>) => receive(data);
     worker.onerror = (event) => {
       event.preventDefault();
-      if (usable && last !== null) here.ask(last);
-      usable = false;
+      onRefused();
     };
-    return {
-      ask(question) {
-        last = question;
-        if (!usable) return here.ask(question);
-        turn += 1;
-        worker.postMessage({ ...question, turn });
-      },
-    };
+    return worker;
   } catch {
-    return here;
+    return "refused";
   }
 }

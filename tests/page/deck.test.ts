@@ -116,7 +116,7 @@ describe.each([
     expect(looked).toBe(7);
     expect(errors).toEqual([]);
     await context.close();
-  });
+  }, 180_000);
 });
 
 test("the whole walk goes by keyboard", async () => {
