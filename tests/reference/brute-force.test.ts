@@ -146,12 +146,14 @@ describe("wholes with an answer by other means", () => {
   });
 });
 
+// The second run has half the points, so the stored answer is the nearer of the two: these bounds
+// are on their difference, not on the stored answer's error.
 test("stored answers are known well enough to judge by", () => {
   const walks = storedWalks();
-  expect(walks.length).toBeGreaterThanOrEqual(10);
+  expect(walks.length).toBeGreaterThanOrEqual(14);
   for (const { name, selfCheck } of walks) {
-    expect(selfCheck.probability, name).toBeLessThan(0.002);
-    expect(selfCheck.logEvidence, name).toBeLessThan(0.004);
-    expect(selfCheck.median, name).toBeLessThan(0.012);
+    expect(selfCheck.probability, name).toBeLessThan(0.004);
+    expect(selfCheck.logEvidence, name).toBeLessThan(0.005);
+    expect(selfCheck.median, name).toBeLessThan(0.025);
   }
 });

@@ -114,11 +114,6 @@ const unusual: readonly ReferenceWalk[] = [
     ),
   },
   {
-    name: "fine meter",
-    pool: { ...pad, meters: [meter("deck", 1000, 0.001, 0.002)] },
-    readings: sheet(along(1, "pad", four, [5.013, 5.009, 4.985, 4.981]), 0.001),
-  },
-  {
     name: "low supply, two lanes",
     pool: smallPool([1, 2], ["pad"]),
     readings: sheet([
