@@ -147,7 +147,7 @@ function courseTable(decision: Decision, currency: string): readonly string[] {
 }
 
 /** The work that a decision may lead to: whoever cleans may have to replace. */
-function stepsOf(decision: Decision): readonly WorkStep[] {
+export function stepsOf(decision: Decision): readonly WorkStep[] {
   const device = decision.place.device ?? "";
   const lift: readonly WorkStep[] = device.includes("pad") ? ["lift-pads"] : [];
   switch (decision.preferred) {

@@ -2,8 +2,9 @@ import type { Decision } from "../decision/decision.ts";
 import type { ConnectorFinding } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import { cautionsFor, type WorkStep } from "./cautions.ts";
+import { decisionWords, stepsOf } from "./decide-text.ts";
 import { type Block, type Line, list, paragraph } from "./document.ts";
-import { connectorName, sentence, voltsText } from "./names.ts";
+import { connectorName, percentText, sentence, voltsText } from "./names.ts";
 
 /** What to do about each suspect, worst first, with what can hurt someone right beside it. */
 export function whatToDoBlocks(
@@ -13,17 +14,17 @@ export function whatToDoBlocks(
 ): readonly Block[] {
   if (found.length === 0)
     return [paragraph("Nothing needs work now. Walk the pool again at the next check.")];
-  const steps = found.map((one) => stepFor(one, decisionFor(one, decisions)));
-  const kinds = new Set<WorkStep>(["measure", "clean"]);
-  if (found.some((one) => decisionFor(one, decisions)?.preferred === "replace-now"))
-    kinds.add("replace");
-  if (found.some((one) => one.worst.device.includes("pad"))) kinds.add("lift-pads");
+  const steps = found.map((one) => stepFor(pool, one, decisionFor(one, decisions)));
+  const kinds = new Set<WorkStep>(["measure"]);
+  for (const one of found) {
+    const decision = decisionFor(one, decisions);
+    for (const step of decision === undefined ? (["clean"] as const) : stepsOf(decision))
+      kinds.add(step);
+    if (one.worst.device.includes("pad")) kinds.add("lift-pads");
+  }
   return [
     list(steps, true),
-    {
-      kind: "caution",
-      items: cautionsFor(...kinds).map((one) => one.words),
-    },
+    { kind: "caution", items: cautionsFor(...kinds).map((one) => one.words) },
     paragraph(
       `After each piece of work read the same points again and write it into the work log: a reading that comes back over ${voltsText(pool.limitVolts)} is what shows that it worked.`,
     ),
@@ -38,25 +39,24 @@ function decisionFor(one: ConnectorFinding, decisions: readonly Decision[]): Dec
 }
 
 /** One suspect's step. Without prices the order of common practice: look, clean, read again. */
-function stepFor(one: ConnectorFinding, decision: Decision | undefined): Line {
+function stepFor(pool: Pool, one: ConnectorFinding, decision: Decision | undefined): Line {
   const name = sentence(connectorName(one));
   const target = one.evidence.find((each) => each.point === one.point)?.expectedIfSound;
   const check =
     target === undefined
       ? ""
       : ` Then read the ${one.point} again: sound it would show ${voltsText(target)}.`;
-  if (decision?.preferred === "replace-now")
-    return [{ strong: `${name}: replace it.` }, ` About ${decision.replaceMinutes} min.${check}`];
-  if (decision?.preferred === "leave")
-    return [
-      { strong: `${name}: leave it.` },
-      " The work costs more than it saves; read it again at the next check.",
-    ];
   if (one.worst.open > 0.5)
     return [
       { strong: `${name}: look for a break first.` },
       ` No current passes: a pulled-out wire, a bent or missing pin, a connector that is not home. Cleaning cures none of these.${check}`,
     ];
-  const minutes = decision === undefined ? "" : ` About ${decision.cleanMinutes} min.`;
-  return [{ strong: `${name}: open, inspect and clean it.` }, `${minutes}${check}`];
+  if (decision === undefined) return [{ strong: `${name}: open, inspect and clean it.` }, check];
+  const words = decisionWords(
+    decision,
+    pool.chain.at(-1)?.point ?? one.point,
+    pool.costs?.currency ?? "XXX",
+  );
+  const sure = percentText(decision.chanceBest);
+  return [{ strong: `${name}. ` }, `${words} (Cheapest course with probability ${sure}.)${check}`];
 }
