@@ -60,7 +60,7 @@ const percent = (part: number, whole: number): string =>
   whole === 0 ? "-" : `${((100 * part) / whole).toFixed(1)} %`;
 
 const row = (cells: readonly string[]): string =>
-  cells.map((cell, i) => (i === 0 ? cell.padEnd(30) : cell.padStart(17))).join("");
+  cells.map((cell, i) => (i === 0 ? cell.padEnd(30) : cell.padStart(21))).join("");
 
 const printTallies = (tallies: readonly Tally[], walks: number, withFault: number): void => {
   const heads = ["", "opened first is", "of those accused", "faulty connectors", "sound walks"];
