@@ -57,6 +57,60 @@ const shownVolts = (pool: Pool, random: Random, step: number, trueVolts: number)
   return Number((Math.max(0, steps) * step).toFixed(6));
 };
 
+/** A pool as it really is on one day: what readings are drawn from. */
+export interface DrawnPool {
+  readonly emf: number;
+  readonly contacts: readonly TrueContact[];
+}
+
+export const drawPool = (pool: Pool, random: Random, allSound = false): DrawnPool => {
+  const emf = pool.supply.emf + pool.supply.emfSd * random.normal();
+  return { emf, contacts: drawContacts(pool, random, allSound) };
+};
+
+/** The reading at one point that the meter would show now: asked again, its noise is drawn anew. */
+export const takeReading = (
+  pool: Pool,
+  random: Random,
+  { emf, contacts }: DrawnPool,
+  { lane, device, point }: Circuit & { readonly point: string },
+  index: number,
+): Reading => {
+  const load = pool.meters[0]!.loadOhms ?? 1;
+  const circuit = contacts.filter((one) => one.lane === lane && one.device === device);
+  const upTo = circuit.findIndex(({ link }) => link.point === point);
+  const series = circuit
+    .slice(0, upTo + 1)
+    .reduce((sum, { link, ohms }) => sum + link.wireOhms + ohms, pool.supply.sourceOhms as number);
+  const step = pool.meters[0]!.resolution ?? 0.01;
+  const shown = shownVolts(pool, random, step, (emf * load) / (load + series));
+  return restingReading(pool, lane, device, point, shown, step, index);
+};
+
+const restingReading = (
+  pool: Pool,
+  lane: Lane,
+  device: string,
+  point: string,
+  shown: number,
+  step: number,
+  index: number,
+): Reading => ({
+  lane,
+  device,
+  point,
+  volts: volts(shown),
+  step: volts(step),
+  takenAt: null,
+  walk: "simulated",
+  meter: pool.meters[0]!.name,
+  meterOn: false,
+  state: "rest",
+  by: null,
+  note: null,
+  line: index + 2,
+});
+
 /**
  * Draws one walk from the model (sections 1 to 4) with the pool's first meter: body states, contact
  * states, resistances, one EMF, and a reading at rest of every point that was not skipped.
@@ -69,8 +123,7 @@ export const simulateWalk = (
   const meter = pool.meters[0]!;
   const load = meter.loadOhms ?? 1;
   const step = meter.resolution ?? 0.01;
-  const emf = pool.supply.emf + pool.supply.emfSd * random.normal();
-  const contacts = drawContacts(pool, random, allSound);
+  const { emf, contacts } = drawPool(pool, random, allSound);
   const readings: Reading[] = [];
   let series = 0;
   for (const [index, { lane, device, link, ohms }] of contacts.entries()) {
@@ -79,21 +132,8 @@ export const simulateWalk = (
     const shown = shownVolts(pool, random, step, (emf * load) / (load + series));
     const off = random.chance(meterOff);
     if (random.chance(missing)) continue;
-    readings.push({
-      lane,
-      device,
-      point: link.point,
-      volts: volts(off ? 0 : shown),
-      step: volts(step),
-      takenAt: null,
-      walk: "simulated",
-      meter: meter.name,
-      meterOn: false,
-      state: "rest",
-      by: null,
-      note: null,
-      line: index + 2,
-    });
+    const seen = off ? 0 : shown;
+    readings.push(restingReading(pool, lane, device, link.point, seen, step, index));
   }
   return { readings, emf, contacts };
 };
