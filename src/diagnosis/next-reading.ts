@@ -69,13 +69,15 @@ export function nextReadings(
       const seconds = pool.chain.map(({ point }) =>
         secondsTo(pool, readings.at(-1), lane.lane, point, times),
       );
-      return { circuit, model, nodes, seconds, faults: faultProbabilities(model, nodes) };
+      const faults = faultProbabilities(model, nodes);
+      const settled = faults.every((fault) => fault < SETTLED.low || fault > SETTLED.high);
+      return { circuit, model, nodes, seconds, faults, settled };
     }),
   );
-  if (circuits.every(({ faults }) => faults.every(isSettled))) {
-    return { readings: [], stop: "all-settled" };
-  }
-  const found = bestOf(pool, circuits, most);
+  // A settled circuit needs no reading, whatever one would still bring.
+  const unsettled = circuits.filter(({ settled }) => !settled);
+  if (unsettled.length === 0) return { readings: [], stop: "all-settled" };
+  const found = bestOf(pool, unsettled, most);
   return { readings: found, stop: found.length > 0 ? null : "nothing-worth-taking" };
 }
 
@@ -88,9 +90,8 @@ interface OpenCircuit {
   readonly seconds: readonly number[];
   /** P(faulty), by link. */
   readonly faults: readonly number[];
+  readonly settled: boolean;
 }
-
-const isSettled = (fault: number): boolean => fault < SETTLED.low || fault > SETTLED.high;
 
 /**
  * The best few of all circuits. A reading cannot bring more than what is unknown, so a circuit
