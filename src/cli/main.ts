@@ -9,6 +9,7 @@ import { type Io, type Register, UnusableInput } from "./command.ts";
 const commands: Readonly<Record<string, () => Promise<Register>>> = {
   init: async () => (await import("./init.ts")).registerInit,
   check: async () => (await import("./check.ts")).registerCheck,
+  next: async () => (await import("./next.ts")).registerNext,
   trend: async () => (await import("./trend.ts")).registerTrend,
   decide: async () => (await import("./decide.ts")).registerDecide,
   charts: async () => (await import("./charts.ts")).registerCharts,

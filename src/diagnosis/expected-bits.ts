@@ -136,23 +136,31 @@ function misreadShares({ span }: NextMeter, edges: Float64Array): Float64Array {
   );
 }
 
-/** Mutual information of rows and columns of a joint table [pattern][bin], in bits. */
-function mutualBits(joint: Float64Array, misreadShare: Float64Array, misread: number): number {
+/**
+ * Mutual information of rows and columns of a joint table [pattern][bin], in bits. A polynomial may
+ * dip under 0 where there is next to nothing: such a cell counts as empty.
+ */
+export function mutualBits(
+  joint: Float64Array,
+  misreadShare: Float64Array,
+  misread: number,
+): number {
   const bins = misreadShare.length;
   const patterns = joint.length / bins;
   const ofPattern = new Float64Array(patterns);
   const ofBin = new Float64Array(bins);
   for (let at = 0; at < joint.length; at++) {
-    ofPattern[Math.floor(at / bins)]! += joint[at]!;
-    ofBin[at % bins]! += joint[at]!;
+    const mass = Math.max(0, joint[at]!);
+    ofPattern[Math.floor(at / bins)]! += mass;
+    ofBin[at % bins]! += mass;
   }
   let nats = 0;
   for (let at = 0; at < joint.length; at++) {
     const pattern = ofPattern[Math.floor(at / bins)]!;
     const garbled = misread * misreadShare[at % bins]!;
-    const mass = (1 - misread) * joint[at]! + garbled * pattern;
+    const mass = (1 - misread) * Math.max(0, joint[at]!) + garbled * pattern;
     const column = (1 - misread) * ofBin[at % bins]! + garbled;
-    if (mass > 0) nats += mass * Math.log(mass / (pattern * column));
+    if (mass > 0) nats += mass * (Math.log(mass) - Math.log(pattern) - Math.log(column));
   }
   return Math.max(0, nats / Math.LN2);
 }

@@ -1,0 +1,203 @@
+import { createInterface } from "node:readline";
+import { diagnose, type NextReading, nextReadings } from "../analyze.ts";
+import type { Pool } from "../domain/pool.ts";
+import type { Reading } from "../domain/reading.ts";
+import { volts } from "../domain/units.ts";
+import { readMoment } from "../intake/moment-text.ts";
+import { RowReader } from "../intake/reading-row.ts";
+import { sheetColumns } from "../intake/sheet-columns.ts";
+import type { WrittenVolts } from "../intake/volts-text.ts";
+import { cautionsFor } from "../report/cautions.ts";
+import { checkJson } from "../report/check-json.ts";
+import { checkText, isWeak, rejectsText } from "../report/check-text.ts";
+import { askText, stopWords, suspectText, walkHelp } from "../report/next-text.ts";
+import type { Io } from "./command.ts";
+import { loadReadings } from "./files.ts";
+import { localDay, localTime } from "./local-time.ts";
+import { WalkFile } from "./walk-file.ts";
+
+export interface WalkOptions {
+  readonly out: string;
+  readonly resume: boolean;
+  readonly by: string;
+  readonly json: boolean;
+}
+
+/** A walk as it stands between two prompts. */
+interface Session {
+  readonly pool: Pool;
+  readonly file: WalkFile;
+  readonly walk: string;
+  readonly by: string;
+  readonly readings: Reading[];
+  /** Places that cannot be reached, as `placeKey`. Not kept on disk. */
+  readonly unreachable: Set<string>;
+  /** The next reading's meter was just switched on. */
+  meterOn: boolean;
+}
+
+const placeKey = ({ lane, device, point }: Pick<Reading, "lane" | "device" | "point">): string =>
+  JSON.stringify([lane, device, point]);
+
+/** Leads through a pool, point by point; every reading is on disk before the next prompt. */
+export async function guidedWalk(pool: Pool, options: WalkOptions, io: Io): Promise<void> {
+  const say = options.json ? io.err : io.out;
+  const session = await beginSession(pool, options, say);
+  for (const { words } of cautionsFor("measure")) say(`${words}\n`);
+  say(walkHelp);
+  await askUntilDone(session, say);
+  const { readings } = session;
+  if (readings.length === 0) return say("Nothing was read.\n");
+  const diagnosis = diagnose(pool, readings);
+  say(`\n${readings.length} readings are in ${options.out}.\n\n`);
+  if (options.json) io.out(checkJson(pool.name, [diagnosis], []));
+  else io.out(checkText(pool, diagnosis, readings, io.colour));
+  io.exit(isWeak(diagnosis) ? 1 : 0);
+}
+
+async function beginSession(
+  pool: Pool,
+  { out, resume, by }: WalkOptions,
+  say: (text: string) => void,
+): Promise<Session> {
+  const begun = { pool, by, unreachable: new Set<string>(), meterOn: false };
+  const today = localDay(new Date());
+  if (!resume) return { ...begun, file: WalkFile.begin(out), walk: today, readings: [] };
+  const { file, torn } = WalkFile.resume(out);
+  if (torn !== "") say(`The last line was cut short and is asked again: ${torn}\n`);
+  const { readings, rejected } = await loadReadings([out], pool);
+  say(rejectsText(rejected));
+  const walk = readings.at(-1)?.walk ?? today;
+  const own = readings.filter((one) => one.walk === walk);
+  say(`Going on with walk ${walk}: ${own.length} readings so far.\n`);
+  return { ...begun, file, walk, readings: own };
+}
+
+/** The best reading that can be reached, or why there is none. */
+function proposal({ pool, readings, unreachable }: Session): NextReading | string {
+  const advice = nextReadings(pool, readings, 1 + unreachable.size);
+  const found = advice.readings.find((one) => !unreachable.has(placeKey(one)));
+  if (found !== undefined) return found;
+  return advice.stop === null
+    ? "Stop here: what is worth reading can't be reached."
+    : stopWords[advice.stop];
+}
+
+async function askUntilDone(session: Session, say: (text: string) => void): Promise<void> {
+  const lines = createInterface({ input: process.stdin });
+  const typed = lines[Symbol.asyncIterator]();
+  try {
+    for (;;) {
+      const asked = proposal(session);
+      if (typeof asked === "string") return say(`${asked}\n`);
+      // Answers that change nothing leave the same point asked for.
+      for (let done = false; !done; ) {
+        say(askText(session.readings.length, asked));
+        const line = await typed.next();
+        if (line.done) return say("\n");
+        // A terminal has shown what was typed; what comes through a pipe has been seen by nobody.
+        if (process.stdin.isTTY !== true) say(`${line.value}\n`);
+        if (line.value.trim().toLowerCase() === "q") return;
+        done = answer(session, asked, line.value.trim(), say);
+      }
+    }
+  } finally {
+    lines.close();
+  }
+}
+
+/** Does what was typed; true where another point may now be the best. */
+function answer(
+  session: Session,
+  asked: NextReading,
+  typed: string,
+  say: (text: string) => void,
+): boolean {
+  switch (typed.toLowerCase()) {
+    case "":
+    case "?":
+      say(walkHelp);
+      return false;
+    case "m":
+      session.meterOn = true;
+      say("   meter on: noted with the next reading\n");
+      return false;
+    case "-":
+      session.unreachable.add(placeKey(asked));
+      return true;
+    case "u":
+      return undo(session, say);
+    default:
+      return take(session, asked, typed, say);
+  }
+}
+
+function undo({ file, readings }: Session, say: (text: string) => void): boolean {
+  const last = readings.at(-1);
+  if (last === undefined) {
+    say("   nothing to undo\n");
+    return false;
+  }
+  file.cutLast();
+  readings.pop();
+  say(`   undone: lane ${last.lane} ${last.device}, ${last.point}, ${last.volts} V\n`);
+  return true;
+}
+
+function take(
+  session: Session,
+  asked: NextReading,
+  typed: string,
+  say: (text: string) => void,
+): boolean {
+  const { pool, file, walk, by, readings } = session;
+  const value = readTyped(pool, typed);
+  if (typeof value === "string") {
+    say(`   ${value}\n`);
+    return false;
+  }
+  const { lane, device, point } = asked;
+  const taken = localTime(new Date());
+  const meter = pool.meters[0]!.name;
+  const meterOn = session.meterOn;
+  file.append({
+    walk,
+    lane: String(lane),
+    device,
+    point,
+    volts: value.volts.toFixed(Math.max(0, Math.round(-Math.log10(value.step)))),
+    taken_at: taken,
+    meter,
+    meter_on: meterOn ? "yes" : "",
+    state: "rest",
+    by,
+  });
+  readings.push({
+    lane,
+    device,
+    point,
+    volts: volts(value.volts),
+    step: volts(value.step),
+    takenAt: readMoment(taken),
+    walk,
+    meter,
+    meterOn,
+    state: "rest",
+    by: by || null,
+    note: null,
+    line: readings.length + 2,
+  });
+  session.meterOn = false;
+  if (value.volts === 0 && !meterOn) say("   0: was the meter on? If not: u, then m\n");
+  say(suspectText(diagnose(pool, readings)));
+  return true;
+}
+
+/** The value by the reader of the sheets, or what is wrong with it. */
+function readTyped(pool: Pool, typed: string): WrittenVolts | string {
+  const columns = sheetColumns(["lane", "point", "volts"], pool);
+  if (typeof columns === "string") throw new Error(columns);
+  const faults: { kind: string; words: string }[] = [];
+  const value = new RowReader(columns, pool, "").volts(typed, 0, faults);
+  return value ?? faults[0]!.words.replace(/^volts is /, "");
+}

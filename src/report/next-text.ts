@@ -1,0 +1,71 @@
+import type { NextAdvice, NextReading } from "../diagnosis/next-reading.ts";
+import type { WalkDiagnosis } from "../domain/findings.ts";
+import type { Pool } from "../domain/pool.ts";
+import { cautionsFor } from "./cautions.ts";
+import { circuitName, connectorName, percentText, sentence, voltsText } from "./names.ts";
+import { tableText } from "./text-table.ts";
+
+/** Why there is nothing more to read. */
+export const stopWords: Readonly<Record<NonNullable<NextAdvice["stop"]>, string>> = {
+  "all-settled": "Stop here: every contact is under 5 % or over 95 % likely faulty.",
+  "nothing-worth-taking": "Stop here: no reading left would tell 0.01 bit.",
+};
+
+/** What `next` prints: the best readings to take now, or why to stop. */
+export function nextText(pool: Pool, { readings, stop }: NextAdvice): string {
+  const [best] = readings;
+  if (best === undefined) return `${stop === null ? "" : stopWords[stop]}\n`;
+  const rows = readings.map((one, i) => [
+    `${i + 1}`,
+    String(one.lane),
+    one.device,
+    one.point,
+    one.bits.toFixed(2),
+    one.seconds.toFixed(0),
+    one.bitsPerSecond.toFixed(3),
+  ]);
+  const table = tableText(["#", "lane", "device", "point", "bits", "seconds", "bits/s"], rows, [
+    "right",
+    "right",
+    "left",
+    "left",
+    "right",
+    "right",
+    "right",
+  ]);
+  return [
+    `${pool.name}: read ${placeText(best)} next.`,
+    ...table,
+    "",
+    "Bits: how much it tells about which contacts of its circuit are faulty.",
+    ...cautionsFor("measure").map(({ words }) => `Caution: ${words}`),
+    "",
+  ].join("\n");
+}
+
+/** What `next --json` prints. */
+export const nextJson = (pool: string, { readings, stop }: NextAdvice): string =>
+  `${JSON.stringify({ pool, readings, stop }, null, 2)}\n`;
+
+/** `lane 3 touchpad at the pod`. */
+const placeText = ({ lane, device, point }: NextReading): string =>
+  `${circuitName(lane, device)} at the ${point}`;
+
+/** What a guided walk asks for: `12  Lane 3 touchpad, pod: `. */
+export const askText = (taken: number, { lane, device, point }: NextReading): string =>
+  `${taken + 1}  ${sentence(circuitName(lane, device))}, ${point}: `;
+
+/** The leading suspect in one line. */
+export function suspectText({ connectors }: WalkDiagnosis): string {
+  const lead = connectors[0];
+  if (lead === undefined) return "";
+  const name = `${connectorName(lead)} ${percentText(lead.atFault)}`;
+  return lead.atFault < 0.5
+    ? `   no suspect (most likely ${name})\n`
+    : `   suspect: ${name}, costs ${voltsText(lead.voltsLost)}\n`;
+}
+
+export const walkHelp = `   type what the meter shows: 4.91  4,91  4.9 V
+   -  can't reach this point     u  undo the last reading
+   m  meter just switched on     q  stop     ?  help
+`;
