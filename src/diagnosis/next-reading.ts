@@ -58,6 +58,7 @@ export function nextReadings(
 ): NextAdvice {
   const walk = readWalk(pool, readings, true);
   const { lanes, emf } = solve(walk, shelfOf(pool), true);
+  const known = new Map<string, readonly number[]>();
   const circuits = walk.lanes.flatMap((lane, l) =>
     lane.circuits.map((circuit, c): OpenCircuit => {
       const nodes = emf.nodes.map(({ weight, evidence }) => ({
@@ -69,9 +70,11 @@ export function nextReadings(
       const seconds = pool.chain.map(({ point }) =>
         secondsTo(pool, readings.at(-1), lane.lane, point, times),
       );
-      const faults = faultProbabilities(model, nodes);
+      const key = signature(circuit, nodes);
+      const faults = known.get(key) ?? faultProbabilities(model, nodes);
+      known.set(key, faults);
       const settled = faults.every((fault) => fault < SETTLED.low || fault > SETTLED.high);
-      return { circuit, model, nodes, seconds, faults, settled };
+      return { circuit, model, nodes, key, seconds, faults, settled };
     }),
   );
   // A settled circuit needs no reading, whatever one would still bring.
@@ -86,6 +89,8 @@ interface OpenCircuit {
   readonly circuit: ReadCircuit;
   readonly model: CircuitModel;
   readonly nodes: readonly CircuitNode[];
+  /** Its signature. */
+  readonly key: string;
   /** Time to take a reading, by link [s]. */
   readonly seconds: readonly number[];
   /** P(faulty), by link. */
@@ -110,8 +115,7 @@ function bestOf(pool: Pool, circuits: readonly OpenCircuit[], most: number): Nex
   for (const { open, unknown, promise } of promising) {
     if (unknown < LEAST_BITS) continue;
     if (best.length === most && promise < best.at(-1)!.bitsPerSecond) break;
-    const { circuit, model, nodes } = open;
-    const key = signature(circuit, nodes);
+    const { circuit, model, nodes, key } = open;
     const bits = known.get(key) ?? expectedBits(model, nodes, meter);
     known.set(key, bits);
     const { lane, device } = circuit;
