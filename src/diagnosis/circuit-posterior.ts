@@ -22,12 +22,12 @@ export interface ContactPosterior {
   readonly fouled: Float64Array;
   /** Probability that the path is open before this contact and it is sound, or fouled. */
   readonly unseen: { readonly sound: number; readonly fouled: number };
-  /** Expected volts that an open contact here takes, times its probability [V]. */
-  readonly openVolts: number;
+  /** Probability by node of t before the contact, one entry at t = 0; the rest to 1 is open. */
+  readonly before: Float64Array;
 }
 
-/** EMF nodes of less weight than this add nothing that a quantile could show. */
-const COUPLED = 1e-5;
+/** What holds less probability than this adds nothing that a quantile could show. */
+const COUPLED = 1e-6;
 
 /** The forward messages of one circuit at one EMF, as far as the walk along it has come. */
 interface Front {
@@ -47,7 +47,7 @@ interface Accumulator {
   readonly fouledCoupling: Float64Array;
   unseenSound: number;
   unseenFouled: number;
-  openVolts: number;
+  readonly before: Float64Array;
 }
 
 /**
@@ -60,7 +60,6 @@ interface Accumulator {
 export function circuitPosterior(
   model: CircuitModel,
   nodes: readonly CircuitNode[],
-  share: (node: number) => number,
   visit: (link: number, posterior: ContactPosterior) => void,
   coupled = true,
 ): readonly (readonly Float64Array[])[] {
@@ -87,11 +86,11 @@ export function circuitPosterior(
       fouledCoupling: fouled,
       unseenSound: 0,
       unseenFouled: 0,
-      openVolts: 0,
+      before: new Float64Array(i === 0 ? 1 : size),
     };
     for (const [n, node] of nodes.entries()) {
       const front = fronts[n]!;
-      const { soundOf, omega } = addLink(model, node, front, i, share, sums);
+      const { soundOf, omega } = addLink(model, node, front, i, sums);
       soundGiven[n]!.push(soundOf);
       if (i + 1 < links) advance(model, node, front, i, omega);
     }
@@ -100,7 +99,7 @@ export function circuitPosterior(
       sound,
       fouled,
       unseen: { sound: sums.unseenSound, fouled: sums.unseenFouled },
-      openVolts: sums.openVolts,
+      before: sums.before,
     });
   }
   return soundGiven;
@@ -142,7 +141,6 @@ function addLink(
   node: CircuitNode,
   front: Front,
   i: number,
-  share: (node: number) => number,
   sums: Accumulator,
 ): { soundOf: Float64Array; omega: Float64Array } {
   const { messages } = node;
@@ -153,7 +151,6 @@ function addLink(
   const tail = messages.open[i]!;
   for (let p = 0; p < prefixes; p++) {
     const living = alive(front, i, p);
-    const volts = expectedVolts(model, front, i, p, share);
     const dead = front.open[p]! * tail;
     for (let rest = 0; rest < count >> before; rest++) {
       const c = p | (rest << before);
@@ -173,27 +170,43 @@ function addLink(
       sums.open += weight * (open + dead * link.open[body]);
       sums.unseenSound += weight * dead * link.sound[body];
       sums.unseenFouled += weight * dead * link.fouled[body];
-      sums.openVolts += weight * link.open[body] * tail * volts * messages.emf;
     }
   }
+  addBefore(model, node, front, i, omega, sums.before);
   if (sums.soundCoupling.length > 0 && node.weight > COUPLED) {
     addCouplings(model, node, front, i, omega, sums);
   }
   return { soundOf, omega };
 }
 
-function expectedVolts(
+/** before += posterior weight of every node of t in front of link i, open paths left out. */
+function addBefore(
   model: CircuitModel,
+  { messages }: CircuitNode,
   front: Front,
   i: number,
-  p: number,
-  share: (node: number) => number,
-): number {
-  if (i === 0) return share(-1);
+  omega: Float64Array,
+  before: Float64Array,
+): void {
   const size = model.mesh.t.length;
-  let sum = 0;
-  for (let m = 0; m < size; m++) sum += front.alpha[p * size + m]! * share(m);
-  return sum;
+  const link = model.prior.links[i]!;
+  const split = configurationsAt(model, front, i);
+  const tail = messages.open[i]!;
+  for (let p = 0; p < split.prefixes; p++) {
+    for (let rest = 0; rest < split.count >> split.before; rest++) {
+      const body = (split.own ? rest & 1 : 0) as 0 | 1;
+      const q = (rest >> split.own) * (i === 0 ? 1 : size);
+      const weight = omega[p | (rest << split.before)]!;
+      if (weight === 0) continue;
+      const sound = weight * link.sound[body];
+      const fouled = weight * link.fouled[body];
+      const open = weight * link.open[body] * tail;
+      for (let m = 0; m < before.length; m++) {
+        const behind = sound * messages.soundG[i]![q + m]! + fouled * messages.fouledG[i]![q + m]!;
+        before[m]! += (i === 0 ? 1 : front.alpha[p * size + m]!) * (behind + open);
+      }
+    }
+  }
 }
 
 /** coupling += sum over configurations of weight * P(state | body) * alpha (outer) g. */
@@ -210,9 +223,10 @@ function addCouplings(
   const link = model.prior.links[i]!;
   const g = node.messages.g[i]!;
   const mix = new Float64Array(size);
-  for (const [states, coupling, kernel] of [
-    [link.sound, sums.soundCoupling, model.sound],
-    [link.fouled, sums.fouledCoupling, model.fouled],
+  const pulledMix = new Float64Array(size);
+  for (const [states, coupling, kernel, pulled] of [
+    [link.sound, sums.soundCoupling, model.sound, node.messages.soundG[i]!],
+    [link.fouled, sums.fouledCoupling, model.fouled, node.messages.fouledG[i]!],
   ] as const) {
     // The weight of prefix p with suffix q, this link's body summed out.
     const pair = (p: number, q: number): number => {
@@ -227,14 +241,19 @@ function addCouplings(
       for (let p = 0; p < prefixes; p++) {
         mix.fill(0);
         for (let q = 0; q < suffixes; q++) addScaled(mix, g, q * size, pair(p, q));
-        if (i === 0) addScaled(coupling, mix, 0, 1);
-        else addOuter(coupling, front.alpha, p * size, mix, 0, kernel);
+        if (i === 0) {
+          addScaled(coupling, mix, 0, 1);
+          continue;
+        }
+        pulledMix.fill(0);
+        for (let q = 0; q < suffixes; q++) addScaled(pulledMix, pulled, q * size, pair(p, q));
+        addOuter(coupling, kernel, front.alpha.subarray(p * size), mix, pulledMix);
       }
     } else {
       for (let q = 0; q < suffixes; q++) {
         mix.fill(0);
         for (let p = 0; p < prefixes; p++) addScaled(mix, front.alpha, p * size, pair(p, q));
-        addOuter(coupling, mix, 0, g, q * size, kernel);
+        addOuter(coupling, kernel, mix, g.subarray(q * size), pulled.subarray(q * size));
       }
     }
   }
@@ -245,21 +264,20 @@ function addScaled(to: Float64Array, from: Float64Array, at: number, weight: num
   for (let m = 0; m < length; m++) to[m]! += weight * from[at + m]!;
 }
 
+/** to += left (outer) right in the kernel's band; rows that hold no probability are left out. */
 function addOuter(
   to: Float64Array,
+  { size, first, last }: ContactKernel,
   left: Float64Array,
-  leftAt: number,
   right: Float64Array,
-  rightAt: number,
-  band: { readonly size: number; readonly first: Int32Array; readonly last: Int32Array },
+  pulledRight: Float64Array,
 ): void {
-  const { size, first, last } = band;
   for (let j = 0; j < size; j++) {
-    const weight = left[leftAt + j]!;
-    if (weight === 0) continue;
+    const weight = left[j]!;
+    if (Math.abs(weight * pulledRight[j]!) < COUPLED) continue;
     const base = j * size;
     const end = last[j]!;
-    for (let m = first[j]!; m < end; m++) to[base + m]! += weight * right[rightAt + m]!;
+    for (let m = first[j]!; m < end; m++) to[base + m]! += weight * right[m]!;
   }
 }
 

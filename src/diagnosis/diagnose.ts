@@ -7,12 +7,13 @@ import type {
 } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
+import type { CircuitModel } from "./circuit-model.ts";
 import { circuitPosterior } from "./circuit-posterior.ts";
 import { resistanceEstimate } from "./contact-resistance.ts";
-import { contactSummary, probabilityBeyond } from "./contact-summary.ts";
 import type { EmfPosterior } from "./emf-node.ts";
 import type { CircuitView } from "./evidence.ts";
 import { notRuledOut } from "./explanations.ts";
+import { behindLast, probabilityBeyond } from "./last-point.ts";
 import { metersSeen } from "./meter-sight.ts";
 import { rankConnectors } from "./ranking.ts";
 import { solve } from "./solve.ts";
@@ -110,42 +111,53 @@ function circuitFindings(
     messages: evidence.messages[l]![c]!,
     bodies: evidence.bodies[l]!,
   }));
-  const load = pool.meters[0]!.loadOhms ?? UNIT_LOAD;
-  const loop = load + pool.supply.sourceOhms;
-  const share = (m: number): number => load / (loop + (m < 0 ? 0 : model.mesh.t[m]!));
-  const contacts: ContactFinding[] = [];
-  const doubted: DoubtedReading[] = [];
+  const contacts: Omit<ContactFinding, "voltsLost">[] = [];
+  const pathBefore: Float64Array[] = [];
   const { lane, device } = circuit;
-  let underLimit = 0;
-  const soundGiven = circuitPosterior(model, nodes, share, (i, posterior) => {
-    const sum = contactSummary(model, i, posterior, emf.estimate.median, share);
-    contacts.push({
-      lane,
-      device,
-      point: pool.chain[i]!.point,
-      ...posterior.states,
-      ohms: resistanceEstimate(pool, model.mesh, posterior, sum.before),
-      voltsLost: sum.voltsLost,
-    });
-    const readings = circuit.readings[i]!;
-    const { median: volts } = emf.estimate;
-    for (const weighed of readings) {
-      const doubt = doubtOf(weighed, volts, model.mesh.t, sum.behind);
-      doubted.push({ weighed, doubt });
-    }
-    if (i + 1 === pool.chain.length) {
-      const wire = pool.chain.reduce((ohms, { wireOhms }) => ohms + wireOhms, 0);
-      const limit = (volts * load) / pool.limitVolts - loop - wire;
-      underLimit = probabilityBeyond(model.mesh, sum.behind, limit);
-    }
+  const soundGiven = circuitPosterior(model, nodes, (i, posterior) => {
+    const { states, before } = posterior;
+    const ohms = resistanceEstimate(pool, model.mesh, posterior, before);
+    contacts.push({ lane, device, point: pool.chain[i]!.point, ...states, ohms });
+    pathBefore.push(before);
+    if (i + 1 === pool.chain.length) pathBefore.push(behindLast(model, posterior));
   });
+  const volts = emf.estimate.median;
+  const shown = pathBefore.map((path) => volts * expectedShare(pool, model, path));
+  const doubted = circuit.readings.flatMap((readings, i) =>
+    readings.map((weighed) => ({
+      weighed,
+      doubt: doubtOf(weighed, volts, model.mesh.t, pathBefore[i + 1]!),
+    })),
+  );
+  const underLimit = probabilityUnder(pool, model, volts, pathBefore.at(-1)!);
   const view: CircuitView = {
     lane,
     device,
     readings: circuit.readings,
-    contacts,
-    emf: emf.estimate.median,
+    contacts: contacts.map((contact, i) => ({ ...contact, voltsLost: shown[i]! - shown[i + 1]! })),
+    emf: volts,
   };
   const explanations = swappedPoints(pool, model, circuit, nodes);
   return { view, circuit: { lane, device, underLimit }, doubted, explanations, soundGiven };
+}
+
+/** The part of the EMF that the first meter is expected to show, wires left out; 0 if open. */
+function expectedShare(pool: Pool, model: CircuitModel, path: Float64Array): number {
+  const load = pool.meters[0]!.loadOhms ?? UNIT_LOAD;
+  const loop = load + pool.supply.sourceOhms;
+  if (path.length === 1) return load / loop;
+  return path.reduce((sum, mass, m) => sum + (mass * load) / (loop + model.mesh.t[m]!), 0);
+}
+
+/** P(the first meter's true value at the last point is under the pool's limit). */
+function probabilityUnder(
+  pool: Pool,
+  model: CircuitModel,
+  emf: number,
+  path: Float64Array,
+): number {
+  const load = pool.meters[0]!.loadOhms ?? UNIT_LOAD;
+  const wire = pool.chain.reduce((ohms, { wireOhms }) => ohms + wireOhms, 0);
+  const limit = (emf * load) / pool.limitVolts - load - pool.supply.sourceOhms - wire;
+  return probabilityBeyond(model.mesh, path, limit);
 }

@@ -37,7 +37,8 @@ export function displayLikelihood(
     halfStep: resolution / 2,
     noise: meter.noise,
     slope: (1 - off) * (1 - pool.misread),
-    floor: off + (1 - off) * anywhere,
+    // Never quite 0: a pool that allows no misread value may still hold one.
+    floor: Math.max(off + (1 - off) * anywhere, 1e-30),
   };
 }
 

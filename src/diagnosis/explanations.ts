@@ -88,10 +88,12 @@ export function meterBlind(meters: readonly MeterSight[]): readonly Explanation[
 const WRONG_LOAD = 0.02;
 /** How wrong it may be: each as likely as the others. */
 const LOAD_FACTORS = [0.25, 0.5, 2, 4];
+/** The share of circuits that must seem faulty alike before the question is asked. */
+const ALIKE = 0.8;
 
 /**
  * Whether the first meter's load is other than the pool file says. `logEvidenceAt` gives the walk's
- * log evidence with the load multiplied by a factor. Asked only where most circuits seem faulty:
+ * log evidence with the load multiplied by a factor. Asked only where nearly all circuits seem faulty:
  * a wrong load makes all of them lose volts alike.
  */
 export function wrongLoad(
@@ -101,7 +103,7 @@ export function wrongLoad(
   logEvidenceAt: (factor: number) => number,
 ): readonly Explanation[] {
   const { loadOhms, name } = pool.meters[0]!;
-  if (loadOhms === null || faultyCircuits(contacts) <= 0.5) return [];
+  if (loadOhms === null || faultyCircuits(contacts) < ALIKE) return [];
   const logFactors = LOAD_FACTORS.map((factor) => logEvidenceAt(factor) - logEvidence);
   const most = Math.max(...logFactors);
   const mean = logFactors.reduce((sum, log) => sum + Math.exp(log - most), 0) / LOAD_FACTORS.length;

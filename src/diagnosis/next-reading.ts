@@ -151,7 +151,7 @@ function faultProbabilities(model: CircuitModel, nodes: readonly CircuitNode[]):
   const keep = (_: number, { states }: { states: { fouled: number; open: number } }): void => {
     faults.push(states.fouled + states.open);
   };
-  circuitPosterior(model, nodes, () => 0, keep, false);
+  circuitPosterior(model, nodes, keep, false);
   return faults;
 }
 

@@ -3,53 +3,25 @@ import type { ContactPosterior } from "./circuit-posterior.ts";
 import { type Mesh, NODES, RULE } from "./mesh.ts";
 import { polynomial, polynomialThrough } from "./polynomial.ts";
 
-/** Where one contact's posterior lies on the axis of series resistance. */
-export interface ContactSummary {
-  /** Probability by node of the resistance before the contact; one entry, t = 0, at link 0. */
-  readonly before: Float64Array;
-  /** Probability by node of the resistance behind it; what is missing to 1 is open. */
-  readonly behind: Float64Array;
-  /** Expected volts that the contact takes from the reading behind it [V]. */
-  readonly voltsLost: number;
-}
-
-/**
- * Sums a contact's couplings over the kernels. `share(m)` is the part of the EMF that the meter
- * would show with the resistance of node `m` in its loop; of node -1, with none.
- */
-export function contactSummary(
-  model: CircuitModel,
-  link: number,
-  posterior: ContactPosterior,
-  emf: number,
-  share: (node: number) => number,
-): ContactSummary {
+/** Probability by node of t behind the last link; the rest to 1 is open. */
+export function behindLast(model: CircuitModel, posterior: ContactPosterior): Float64Array {
   const size = model.mesh.t.length;
+  const atOrigin = posterior.before.length === 1;
   const behind = new Float64Array(size);
-  const rows = link === 0 ? 1 : size;
-  const before = new Float64Array(rows);
-  const shares = Float64Array.from({ length: size }, (_, m) => share(m));
-  let lost = 0;
   for (const [coupling, kernel] of [
     [posterior.sound, model.sound],
     [posterior.fouled, model.fouled],
   ] as const) {
-    const weights = link === 0 ? kernel.origin : kernel.rows;
-    for (let j = 0; j < rows; j++) {
-      const top = link === 0 ? share(-1) : shares[j]!;
-      const end = link === 0 ? size : kernel.last[j]!;
+    const rows = atOrigin ? kernel.origin : kernel.rows;
+    for (let j = 0; j < posterior.before.length; j++) {
+      const end = atOrigin ? size : kernel.last[j]!;
       const base = j * size;
-      let sum = 0;
-      for (let m = link === 0 ? 0 : kernel.first[j]!; m < end; m++) {
-        const mass = coupling[base + m]! * weights[base + m]!;
-        behind[m]! += mass;
-        sum += mass;
-        lost += mass * (top - shares[m]!);
+      for (let m = atOrigin ? 0 : kernel.first[j]!; m < end; m++) {
+        behind[m]! += coupling[base + m]! * rows[base + m]!;
       }
-      before[j]! += sum;
     }
   }
-  return { before, behind, voltsLost: lost * emf + posterior.openVolts };
+  return behind;
 }
 
 /**
