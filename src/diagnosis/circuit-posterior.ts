@@ -29,6 +29,10 @@ export interface ContactPosterior {
 /** What holds less probability than this adds nothing that a quantile could show. */
 const COUPLED = 1e-6;
 
+/** Buffers for the couplings, grown to the largest mesh so far. */
+let soundScratch = new Float64Array(0);
+let fouledScratch = new Float64Array(0);
+
 /** The forward messages of one circuit at one EMF, as far as the walk along it has come. */
 interface Front {
   /** Weights of t before the link, [prefix configuration][node]; unused at the first link. */
@@ -73,8 +77,13 @@ export function circuitPosterior(
       folded: model.prior.configurations === 1,
     }),
   );
-  const sound = new Float64Array(coupled ? size * size : 0);
-  const fouled = new Float64Array(sound.length);
+  const cells = coupled ? size * size : 0;
+  if (soundScratch.length < cells) {
+    soundScratch = new Float64Array(cells);
+    fouledScratch = new Float64Array(cells);
+  }
+  const sound = soundScratch.subarray(0, cells);
+  const fouled = fouledScratch.subarray(0, cells);
   for (let i = 0; i < links; i++) {
     sound.fill(0);
     fouled.fill(0);

@@ -17,6 +17,10 @@ export interface ContactKernel {
   readonly rows: Float64Array;
   readonly first: Int32Array;
   readonly last: Int32Array;
+  /** The same transposed, a column of `rows` in a row; zero outside [top[m], bottom[m]). */
+  readonly columns: Float64Array;
+  readonly top: Int32Array;
+  readonly bottom: Int32Array;
   readonly origin: Float64Array;
 }
 
@@ -39,7 +43,22 @@ export function contactKernel(mesh: Mesh, prior: LogNormal): ContactKernel {
   }
   const origin = new Float64Array(size);
   fillRow(mesh, prior, 0, 0, origin);
-  return { size, rows, first, last, origin };
+  return { size, rows, first, last, ...transposed(size, rows, first, last), origin };
+}
+
+/** Sums along a column run as fast as along a row only if columns lie in a row. */
+function transposed(size: number, rows: Float64Array, first: Int32Array, last: Int32Array) {
+  const columns = new Float64Array(size * size);
+  const top = new Int32Array(size).fill(size);
+  const bottom = new Int32Array(size);
+  for (let j = 0; j < size; j++) {
+    for (let m = first[j]!; m < last[j]!; m++) {
+      columns[m * size + j] = rows[j * size + m]!;
+      top[m] = Math.min(top[m]!, j);
+      bottom[m] = j + 1;
+    }
+  }
+  return { columns, top, bottom };
 }
 
 /** Fills the row that starts from resistance `from`; returns the end of its non-zero part. */
@@ -145,13 +164,12 @@ export function pushForward(
   to: Float64Array,
   toAt: number,
 ): void {
-  const { size, rows, first, last } = kernel;
-  to.fill(0, toAt, toAt + size);
-  for (let j = 0; j < size; j++) {
-    const weight = a[aAt + j]!;
-    if (weight === 0) continue;
-    const end = last[j]!;
-    const base = j * size;
-    for (let m = first[j]!; m < end; m++) to[toAt + m]! += weight * rows[base + m]!;
+  const { size, columns, top, bottom } = kernel;
+  for (let m = 0; m < size; m++) {
+    const end = bottom[m]!;
+    const base = m * size;
+    let sum = 0;
+    for (let j = top[m]!; j < end; j++) sum += columns[base + j]! * a[aAt + j]!;
+    to[toAt + m] = sum;
   }
 }

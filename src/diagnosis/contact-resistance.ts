@@ -41,7 +41,7 @@ export function resistanceEstimate(
   return { low: found[0]!, median: found[1]!, high: found[2]! };
 }
 
-const REACH = 5;
+const REACH = 4;
 /** Cells are cut at least this often, in standard deviations of ln r. */
 const SPAN_SDS = 1.6;
 const RULE = gaussLegendre(5);
@@ -183,16 +183,20 @@ function addCoupled(
   }
 }
 
-/** Borders of the cells in ln r, ascending. */
+/**
+ * Borders of the cells in ln r, ascending: by the sound state's width as far as sound contacts go,
+ * by the fouled state's beyond, and wherever a panel of the mesh ends.
+ */
 function cellBorders(pool: Pool, mesh: Mesh, before: Float64Array): readonly number[] {
-  const reach = (prior: LogNormal, z: number): number =>
-    Math.log(prior.medianOhms) + prior.logSd * z;
   const { sound, fouled } = pool.contact;
-  const least = Math.min(reach(sound, -REACH), reach(fouled, -REACH));
-  const most = Math.max(reach(sound, REACH), reach(fouled, REACH));
+  const place = (prior: LogNormal, z: number): number =>
+    Math.log(prior.medianOhms) + prior.logSd * z;
+  const least = Math.min(place(sound, -REACH), place(fouled, -REACH));
+  const soundEnds = place(sound, 2.25);
+  const most = Math.max(place(sound, REACH), place(fouled, REACH));
   const borders = [least, most];
-  for (const prior of [sound, fouled]) {
-    for (let z = -REACH; z <= REACH; z += 1.25) borders.push(reach(prior, z));
+  for (let z = -REACH; z <= REACH; z += 1.25) {
+    borders.push(Math.min(soundEnds, place(sound, z)), Math.max(soundEnds, place(fouled, z)));
   }
   for (const anchor of anchors(mesh, before)) {
     for (const border of mesh.tBorders) {

@@ -20,20 +20,19 @@ const HALVES_AGREE = 0.2;
 export function latticePosterior<Evidence extends { readonly logLikelihood: number }>(
   prior: { readonly mean: number; readonly sd: number },
   seeds: readonly EmfSeed[],
-  evaluate: (emf: number) => Evidence,
+  evaluate: (emfs: readonly number[]) => readonly Evidence[],
 ): EmfPosterior<Evidence> {
   const origin = seeds[0]!.emf;
   let step = STEP_SDS * Math.min(...seeds.map(({ sd }) => sd));
   let lattice = new Map<number, LatticePoint<Evidence>>();
-  const visit = (k: number): LatticePoint<Evidence> => {
-    const known = lattice.get(k);
-    if (known) return known;
-    const emf = origin + k * step;
-    const evidence = evaluate(emf);
-    const logDensity = evidence.logLikelihood + logNormalDensity(emf, prior);
-    const point = { emf, evidence, logDensity };
-    lattice.set(k, point);
-    return point;
+  const visit = (wanted: readonly number[]): void => {
+    const fresh = [...new Set(wanted)].filter((k) => !lattice.has(k));
+    const emfs = fresh.map((k) => origin + k * step);
+    for (const [n, evidence] of evaluate(emfs).entries()) {
+      const emf = emfs[n]!;
+      const logDensity = evidence.logLikelihood + logNormalDensity(emf, prior);
+      lattice.set(fresh[n]!, { emf, evidence, logDensity });
+    }
   };
   let starts = seeds.map(({ emf }) => Math.round((emf - origin) / step));
   for (let halving = 0; ; halving++) {
@@ -57,19 +56,17 @@ interface LatticePoint<Evidence> {
 function grow<Evidence>(
   lattice: ReadonlyMap<number, LatticePoint<Evidence>>,
   starts: readonly number[],
-  visit: (k: number) => LatticePoint<Evidence>,
+  visit: (wanted: readonly number[]) => void,
 ): void {
-  let most = Math.max(...starts.map((k) => visit(k).logDensity));
-  for (let grew = true; grew; ) {
-    grew = false;
-    for (const [k, point] of [...lattice]) {
-      if (point.logDensity < most - NEGLIGIBLE) continue;
-      for (const next of [k - 1, k + 1]) {
-        if (lattice.has(next)) continue;
-        most = Math.max(most, visit(next).logDensity);
-        grew = true;
-      }
-    }
+  // The first look takes in what a normal posterior would need.
+  let wanted = starts.flatMap((k) => [k - 3, k - 2, k - 1, k, k + 1, k + 2, k + 3]);
+  while (wanted.length > 0) {
+    visit(wanted);
+    const most = Math.max(...[...lattice.values()].map(({ logDensity }) => logDensity));
+    wanted = [...lattice]
+      .filter(([, { logDensity }]) => logDensity >= most - NEGLIGIBLE)
+      .flatMap(([k]) => [k - 1, k + 1])
+      .filter((k) => !lattice.has(k));
   }
 }
 

@@ -17,14 +17,15 @@ export function nearNormalPosterior<Evidence extends { readonly logLikelihood: n
   prior: { readonly mean: number; readonly sd: number },
   seed: EmfSeed,
   circuits: number,
-  evaluate: (emf: number) => Evidence,
+  evaluate: (emfs: readonly number[]) => readonly Evidence[],
 ): EmfPosterior<Evidence> | null {
   const rule = ruleFor(circuits);
   let normal = { mean: seed.emf, sd: seed.sd };
   for (let attempt = 0; attempt < 3; attempt++) {
-    const nodes = Array.from(rule.nodes, (z) => {
-      const emf = normal.mean + normal.sd * z;
-      const evidence = evaluate(emf);
+    const { mean, sd } = normal;
+    const emfs = Array.from(rule.nodes, (z) => mean + sd * z);
+    const nodes = evaluate(emfs).map((evidence, n) => {
+      const emf = emfs[n]!;
       return { emf, evidence, logDensity: evidence.logLikelihood + logNormalDensity(emf, prior) };
     });
     const logRatio = nodes.map(({ emf, logDensity }) => logDensity - logNormalDensity(emf, normal));

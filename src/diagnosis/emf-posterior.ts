@@ -11,7 +11,7 @@ export function integrateEmf<Evidence extends { readonly logLikelihood: number }
   prior: { readonly mean: number; readonly sd: number },
   seeds: readonly EmfSeed[],
   circuits: number,
-  evaluate: (emf: number) => Evidence,
+  evaluate: (emfs: readonly number[]) => readonly Evidence[],
 ): EmfPosterior<Evidence> {
   if (prior.sd === 0) return certainEmf(prior.mean, evaluate);
   const near =
@@ -21,9 +21,9 @@ export function integrateEmf<Evidence extends { readonly logLikelihood: number }
 
 function certainEmf<Evidence extends { readonly logLikelihood: number }>(
   emf: number,
-  evaluate: (emf: number) => Evidence,
+  evaluate: (emfs: readonly number[]) => readonly Evidence[],
 ): EmfPosterior<Evidence> {
-  const evidence = evaluate(emf);
+  const evidence = evaluate([emf])[0]!;
   return {
     nodes: [{ emf, weight: 1, evidence }],
     logEvidence: evidence.logLikelihood,

@@ -27,7 +27,9 @@ export function solve(
         circuitModel(walk, circuit, { low, high }, shelf, expected),
       ),
     }));
-    const emf = integrateEmf(emfPrior, seeds, read.length, (at) => walkEvidence(prior, lanes, at));
+    const emf = integrateEmf(emfPrior, seeds, read.length, (emfs) =>
+      walkEvidence(prior, lanes, emfs),
+    );
     const least = emf.nodes[0]!.emf;
     const most = emf.nodes.at(-1)!.emf;
     const room = (high - low) / 2;

@@ -18,17 +18,35 @@ export interface WalkEvidence {
 }
 
 /**
- * Sums over the body states. Given the EMF and the bodies that the pool shares, lanes are
- * independent; given the lane's bodies too, circuits are.
+ * The walk at several EMFs. Circuit by circuit, not EMF by EMF: a circuit's kernels then stay in
+ * the processor's cache.
  */
 export function walkEvidence(
   prior: ChainPrior,
   lanes: readonly LaneModel[],
+  emfs: readonly number[],
+): readonly WalkEvidence[] {
+  const byCircuit = lanes.map(({ circuits }) =>
+    circuits.map((circuit) => emfs.map((emf) => circuitMessages(circuit, emf))),
+  );
+  return emfs.map((emf, n) =>
+    sumBodies(
+      prior,
+      byCircuit.map((circuits) => circuits.map((messages) => messages[n]!)),
+      emf,
+    ),
+  );
+}
+
+/**
+ * Sums over the body states. Given the EMF and the bodies that the pool shares, lanes are
+ * independent; given the lane's bodies too, circuits are.
+ */
+function sumBodies(
+  prior: ChainPrior,
+  messages: readonly (readonly CircuitMessages[])[],
   emf: number,
 ): WalkEvidence {
-  const messages = lanes.map((lane) =>
-    lane.circuits.map((circuit) => circuitMessages(circuit, emf)),
-  );
   const logJoint = messages.map((circuits) => laneLogJoint(prior, circuits));
   const poolStates = subsetsOf(prior.poolBits);
   // ln P(lane's readings | the pool's bodies), lane by lane.
