@@ -171,6 +171,9 @@ function chainLikelihood(
   return Float64Array.from({ length: prior.configurations }, (_, c) => {
     const body = link.shared ? ((c & 1) as 0 | 1) : 0;
     const q = link.shared ? c >> 1 : c;
-    return link.sound[body] * sound[q]! + link.fouled[body] * fouled[q]! + link.open[body] * open;
+    const sum =
+      link.sound[body] * sound[q]! + link.fouled[body] * fouled[q]! + link.open[body] * open;
+    // Where the mesh is coarse, at an EMF that the readings rule out, interpolation may dip under 0.
+    return Math.max(sum, Number.MIN_VALUE);
   });
 }

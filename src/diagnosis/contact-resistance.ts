@@ -1,4 +1,4 @@
-import { normalDensity } from "../distributions/normal.ts";
+import { normalCdf, normalDensity } from "../distributions/normal.ts";
 import type { Estimate } from "../domain/findings.ts";
 import type { LogNormal, Pool } from "../domain/pool.ts";
 import type { ContactPosterior } from "./circuit-posterior.ts";
@@ -27,7 +27,8 @@ export function resistanceEstimate(
   const targets = [0.05, 0.5, 0.95].map((p) => p * total);
   const found = [Infinity, Infinity, Infinity];
   const borders = cellBorders(pool, mesh, before);
-  let below = 0;
+  // What lies under the first cell: next to nothing, but a plateau's quantile feels it.
+  let below = normalCdf(-REACH) * (sound + fouled);
   let next = 0;
   for (let i = 0; i + 1 < borders.length && next < targets.length; i++) {
     for (const cell of cellsOf(density, smooth, borders[i]!, borders[i + 1]!)) {

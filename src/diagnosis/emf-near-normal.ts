@@ -11,18 +11,21 @@ const SETTLED = 0.02;
 /**
  * The EMF's posterior where it is nearly a normal, by a Gauss-Hermite rule laid on that normal:
  * the rule integrates (posterior / normal), which is nearly constant. Gives null where the ratio
- * is not smooth enough for the rule's nodes, after one correction of the normal.
+ * is not smooth enough for the rule's nodes, after corrections of the normal, or where the nodes
+ * stand further apart than one reading's noise and could step over an edge.
  */
 export function nearNormalPosterior<Evidence extends { readonly logLikelihood: number }>(
   prior: { readonly mean: number; readonly sd: number },
   seed: EmfSeed,
   circuits: number,
+  noise: number,
   evaluate: (emfs: readonly number[]) => readonly Evidence[],
 ): EmfPosterior<Evidence> | null {
   const rule = ruleFor(circuits);
   let normal = { mean: seed.emf, sd: seed.sd };
   for (let attempt = 0; attempt < 3; attempt++) {
     const { mean, sd } = normal;
+    if (widestGap(rule) * sd > noise) return null;
     const emfs = Array.from(rule.nodes, (z) => mean + sd * z);
     const nodes = evaluate(emfs).map((evidence, n) => {
       const emf = emfs[n]!;
@@ -39,6 +42,12 @@ export function nearNormalPosterior<Evidence extends { readonly logLikelihood: n
     normal = { mean: normal.mean + normal.sd * shift, sd: normal.sd / Math.sqrt(bend) };
   }
   return null;
+}
+
+/** Largest gap between two nodes that carry weight, in standard deviations. */
+function widestGap({ nodes }: HermiteRule): number {
+  const middle = Math.floor(nodes.length / 2);
+  return nodes[middle]! - nodes[middle - 1]!;
 }
 
 const rules = new Map<number, HermiteRule>();

@@ -9,10 +9,20 @@ export interface EmfSeed {
   readonly sd: number;
 }
 
+/** Where the exact integration has to look. */
+export interface EmfRange {
+  readonly seeds: readonly EmfSeed[];
+  /** Beyond these the posterior is negligible [V]. */
+  readonly low: number;
+  readonly high: number;
+}
+
 /** What a sound contact adds, near enough for a pilot [Ω]. */
 const SOUND_OHMS = 0.28;
 /** A mode this far below the best, in ln, is not worth a seed. */
 const WORTH = 25;
+/** The posterior is negligible this far below its best, in ln. */
+const NEGLIGIBLE = 14;
 const GRID = 64;
 const REACH_SDS = 8;
 
@@ -21,11 +31,11 @@ const REACH_SDS = 8;
  * Each circuit is sound up to its first fault and says nothing about the EMF behind it; the bodies
  * that the pool shares are all clean or all contaminated.
  */
-export function emfSeeds(
+export function emfRange(
   prior: ChainPrior,
   circuits: readonly (readonly (readonly CircuitReading[])[])[],
   emf: { readonly mean: number; readonly sd: number },
-): readonly EmfSeed[] {
+): EmfRange {
   const score = (at: number): number =>
     -0.5 * ((at - emf.mean) / emf.sd) ** 2 +
     logSumExp([0, 1].map((body) => pilotLogLikelihood(prior, circuits, at, body as 0 | 1)));
@@ -42,7 +52,15 @@ export function emfSeeds(
     )
     .map(({ at }) => climb(score, at, step));
   const best = Math.max(...modes.map(({ value }) => value));
-  return modes.filter(({ value }) => value > best - WORTH).map(({ at, sd }) => ({ emf: at, sd }));
+  const seeds = modes
+    .filter(({ value }) => value > best - WORTH)
+    .map(({ at, sd }) => ({ emf: at, sd }));
+  const alive = grid.filter(({ value }) => value > best - NEGLIGIBLE).map(({ at }) => at);
+  return {
+    seeds,
+    low: Math.min(...alive, ...seeds.map(({ emf: at, sd }) => at - 5 * sd)),
+    high: Math.max(...alive, ...seeds.map(({ emf: at, sd }) => at + 5 * sd)),
+  };
 }
 
 /** Zooms in on a mode until its curvature is resolved. */

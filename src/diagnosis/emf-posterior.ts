@@ -1,22 +1,25 @@
-import { latticePosterior } from "./emf-lattice.ts";
 import { nearNormalPosterior } from "./emf-near-normal.ts";
 import type { EmfPosterior } from "./emf-node.ts";
-import type { EmfSeed } from "./emf-pilot.ts";
+import { panelPosterior } from "./emf-panels.ts";
+import type { EmfRange } from "./emf-pilot.ts";
 
 /**
  * Integrates over the EMF. Where the posterior is close to a normal, as it is for any walk of more
- * than a few circuits, a short Gauss-Hermite rule is exact enough; else the lattice below is.
+ * than a few circuits, a short Gauss-Hermite rule is exact enough; else adaptive panels are.
+ * `noise` is the smallest noise of the walk's meters [V].
  */
 export function integrateEmf<Evidence extends { readonly logLikelihood: number }>(
   prior: { readonly mean: number; readonly sd: number },
-  seeds: readonly EmfSeed[],
+  range: EmfRange,
   circuits: number,
+  noise: number,
   evaluate: (emfs: readonly number[]) => readonly Evidence[],
 ): EmfPosterior<Evidence> {
   if (prior.sd === 0) return certainEmf(prior.mean, evaluate);
+  const [seed, ...others] = range.seeds;
   const near =
-    seeds.length === 1 ? nearNormalPosterior(prior, seeds[0]!, circuits, evaluate) : null;
-  return near ?? latticePosterior(prior, seeds, evaluate);
+    others.length === 0 ? nearNormalPosterior(prior, seed!, circuits, noise, evaluate) : null;
+  return near ?? panelPosterior(prior, range, evaluate);
 }
 
 function certainEmf<Evidence extends { readonly logLikelihood: number }>(

@@ -1,5 +1,5 @@
 import type { EmfPosterior } from "./emf-node.ts";
-import { emfSeeds } from "./emf-pilot.ts";
+import { emfRange } from "./emf-pilot.ts";
 import { integrateEmf } from "./emf-posterior.ts";
 import { type LaneModel, type WalkEvidence, walkEvidence } from "./walk-evidence.ts";
 import { circuitModel, type KernelShelf, type ReadWalk } from "./walk-model.ts";
@@ -18,23 +18,23 @@ export function solve(
   const emfPrior = { mean: pool.supply.emf, sd: pool.supply.emfSd };
   const circuits = walk.lanes.flatMap((lane) => lane.circuits.map(({ readings }) => readings));
   const read = circuits.filter((links) => links.some((readings) => readings.length > 0));
-  const seeds = emfSeeds(prior, read, emfPrior);
-  let low = Math.min(...seeds.map(({ emf, sd }) => emf - 5 * sd));
-  let high = Math.max(...seeds.map(({ emf, sd }) => emf + 5 * sd));
+  const noise = Math.min(...pool.meters.map((meter) => meter.noise));
+  let range = emfRange(prior, read, emfPrior);
   for (;;) {
     const lanes = walk.lanes.map((lane) => ({
-      circuits: lane.circuits.map((circuit) =>
-        circuitModel(walk, circuit, { low, high }, shelf, expected),
-      ),
+      circuits: lane.circuits.map((circuit) => circuitModel(walk, circuit, range, shelf, expected)),
     }));
-    const emf = integrateEmf(emfPrior, seeds, read.length, (emfs) =>
+    const emf = integrateEmf(emfPrior, range, read.length, noise, (emfs) =>
       walkEvidence(prior, lanes, emfs),
     );
-    const least = emf.nodes[0]!.emf;
-    const most = emf.nodes.at(-1)!.emf;
-    const room = (high - low) / 2;
-    if (least >= low - room && most <= high + room) return { lanes, emf };
-    low = Math.min(low, least);
-    high = Math.max(high, most);
+    const counts = emf.nodes.filter(({ weight }) => weight > OUTGROWN);
+    const low = Math.min(...counts.map((node) => node.emf));
+    const high = Math.max(...counts.map((node) => node.emf));
+    const room = Math.min(...range.seeds.map(({ sd }) => sd));
+    if (low >= range.low - room && high <= range.high + room) return { lanes, emf };
+    range = { ...range, low: Math.min(range.low, low), high: Math.max(range.high, high) };
   }
 }
+
+/** A node of more weight than this must lie where the meshes are fine. */
+const OUTGROWN = 1e-3;

@@ -4,6 +4,7 @@ import { type ChainPrior, chainPrior } from "./chain-prior.ts";
 import type { CircuitModel, CircuitReading } from "./circuit-model.ts";
 import { contactKernel } from "./contact-kernel.ts";
 import { displayLikelihood } from "./display-likelihood.ts";
+import type { EmfRange } from "./emf-pilot.ts";
 import { buildMesh, type Feature } from "./mesh.ts";
 import { meterOffChances } from "./meter-window.ts";
 
@@ -120,7 +121,7 @@ export function shelfOf(pool: Pool): KernelShelf {
 export function circuitModel(
   walk: ReadWalk,
   circuit: ReadCircuit,
-  emf: { readonly low: number; readonly high: number },
+  emf: EmfRange,
   shelf: KernelShelf,
   expected = false,
 ): CircuitModel {
@@ -131,12 +132,19 @@ export function circuitModel(
   if (expected) meters.push({ loadOhms: first.loadOhms ?? UNIT_LOAD, noise: first.noise });
   const scale = Math.min(...meters.map(({ loadOhms }) => loadOhms)) + pool.supply.sourceOhms;
   const width = Math.min(
-    ...meters.map(({ loadOhms, noise }) => (noise * scale) / (pool.supply.emf * loadOhms)),
+    ...meters.map(({ loadOhms, noise }) => (noise * loadOhms) / (pool.supply.emf * scale)),
   );
-  const found = readings.flatMap((reading) => readingFeatures(reading, scale, emf));
+  const core = {
+    low: Math.min(...emf.seeds.map((seed) => seed.emf - 5 * seed.sd)),
+    high: Math.max(...emf.seeds.map((seed) => seed.emf + 5 * seed.sd)),
+  };
+  const found = readings.flatMap((reading) => readingFeatures(reading, scale, core));
   // Where a reading of a sound path would be: fine enough to tell what it would say.
   if (expected) found.push({ low: -2 * width, high: 2 * width, readings: 1 });
-  const features = mergeFeatures(found, width);
+  const features = [
+    ...mergeFeatures(found, width),
+    ...mergeFeatures(unlikelyFeatures(readings, scale, emf, core), width),
+  ];
   const key = JSON.stringify([scale, width, features]);
   let kept = shelf.get(key);
   if (kept === undefined) {
@@ -149,6 +157,19 @@ export function circuitModel(
     shelf.set(key, kept);
   }
   return { prior, readings: circuit.readings, ...kept };
+}
+
+/** Where readings would put the path while the EMF is away from its modes: there, less will do. */
+function unlikelyFeatures(
+  readings: readonly WeighedReading[],
+  scale: number,
+  emf: EmfRange,
+  core: { readonly low: number; readonly high: number },
+): readonly Feature[] {
+  if (emf.low >= core.low && emf.high <= core.high) return [];
+  return readings
+    .flatMap((reading) => readingFeatures(reading, scale, emf))
+    .map((feature) => ({ ...feature, readings: feature.readings / 2.5 }));
 }
 
 /** Where in `u` one reading's likelihood changes: at the edges of its display step. */
