@@ -26,7 +26,7 @@ export interface ContactPosterior {
   readonly before: Float64Array;
 }
 
-/** What holds less probability than this adds nothing that a quantile could show. */
+/** A row that holds less of its node's weight than this adds nothing that a quantile shows. */
 const COUPLED = 1e-6;
 
 /** Buffers for the couplings, grown to the largest mesh so far. */
@@ -182,7 +182,7 @@ function addLink(
     }
   }
   addBefore(model, node, front, i, omega, sums.before);
-  if (sums.soundCoupling.length > 0 && node.weight > COUPLED) {
+  if (sums.soundCoupling.length > 0) {
     addCouplings(model, node, front, i, omega, sums);
   }
   return { soundOf, omega };
@@ -231,6 +231,7 @@ function addCouplings(
   const { before, own, prefixes, suffixes } = configurationsAt(model, front, i);
   const link = model.prior.links[i]!;
   const g = node.messages.g[i]!;
+  const least = COUPLED * node.weight;
   const mix = new Float64Array(size);
   const pulledMix = new Float64Array(size);
   for (const [states, coupling, kernel, pulled] of [
@@ -256,13 +257,13 @@ function addCouplings(
         }
         pulledMix.fill(0);
         for (let q = 0; q < suffixes; q++) addScaled(pulledMix, pulled, q * size, pair(p, q));
-        addOuter(coupling, kernel, front.alpha.subarray(p * size), mix, pulledMix);
+        addOuter(coupling, kernel, front.alpha.subarray(p * size), mix, pulledMix, least);
       }
     } else {
       for (let q = 0; q < suffixes; q++) {
         mix.fill(0);
         for (let p = 0; p < prefixes; p++) addScaled(mix, front.alpha, p * size, pair(p, q));
-        addOuter(coupling, kernel, mix, g.subarray(q * size), pulled.subarray(q * size));
+        addOuter(coupling, kernel, mix, g.subarray(q * size), pulled.subarray(q * size), least);
       }
     }
   }
@@ -280,10 +281,11 @@ function addOuter(
   left: Float64Array,
   right: Float64Array,
   pulledRight: Float64Array,
+  least: number,
 ): void {
   for (let j = 0; j < size; j++) {
     const weight = left[j]!;
-    if (Math.abs(weight * pulledRight[j]!) < COUPLED) continue;
+    if (Math.abs(weight * pulledRight[j]!) < least) continue;
     const base = j * size;
     const end = last[j]!;
     for (let m = first[j]!; m < end; m++) to[base + m]! += weight * right[m]!;
