@@ -27,7 +27,7 @@ export interface ContactPosterior {
 }
 
 /** A row that holds less of its node's weight than this adds nothing that a quantile shows. */
-const COUPLED = 1e-6;
+const COUPLED = 1e-5;
 
 /** Buffers for the couplings, grown to the largest mesh so far. */
 let soundScratch = new Float64Array(0);

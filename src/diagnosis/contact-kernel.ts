@@ -24,8 +24,8 @@ export interface ContactKernel {
   readonly origin: Float64Array;
 }
 
-/** Standard deviations of ln r that count. What lies outside has a probability under 1e-6. */
-const REACH = 5;
+/** Standard deviations of ln r that count. What lies outside has a probability under 1e-5. */
+const REACH = 4.5;
 /** Longest piece of ln r, in standard deviations, that one Gauss rule is trusted with. */
 const PIECE = 2;
 

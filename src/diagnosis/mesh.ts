@@ -53,7 +53,7 @@ function panelWidth(u: number, features: readonly Feature[], width: number): num
   let least = 0.6;
   for (const { low, high, readings } of features) {
     // The product of n likelihoods is narrower than one of them by the root of n.
-    const narrow = (2.2 * width) / Math.sqrt(2 ** Math.ceil(Math.log2(readings)));
+    const narrow = (2.4 * width) / Math.sqrt(2 ** Math.ceil(Math.log2(readings)));
     const distance = u < low ? low - u : u > high ? u - high : 0;
     if (distance <= 1.5 * width) least = Math.min(least, narrow);
     else if (distance <= 4 * width) least = Math.min(least, 2 * narrow);
