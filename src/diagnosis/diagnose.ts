@@ -16,7 +16,7 @@ import { notRuledOut } from "./explanations.ts";
 import { behindLast, probabilityBeyond } from "./last-point.ts";
 import { metersSeen } from "./meter-sight.ts";
 import { rankConnectors } from "./ranking.ts";
-import { solve } from "./solve.ts";
+import { circuitNodes, solve } from "./solve.ts";
 import { swappedPoints } from "./swapped.ts";
 import { type DoubtedReading, doubtOf, takeAgainAt } from "./take-again.ts";
 import type { LaneModel, WalkEvidence } from "./walk-evidence.ts";
@@ -106,11 +106,7 @@ function circuitFindings(
 ) {
   const { pool } = walk;
   const model = lanes[l]!.circuits[c]!;
-  const nodes = emf.nodes.map(({ weight, evidence }) => ({
-    weight,
-    messages: evidence.messages[l]![c]!,
-    bodies: evidence.bodies[l]!,
-  }));
+  const nodes = circuitNodes(emf, l, c);
   const contacts: Omit<ContactFinding, "voltsLost">[] = [];
   const pathBefore: Float64Array[] = [];
   const { lane, device } = circuit;

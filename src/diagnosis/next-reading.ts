@@ -3,7 +3,7 @@ import type { Reading } from "../domain/reading.ts";
 import type { CircuitModel } from "./circuit-model.ts";
 import { type CircuitNode, circuitPosterior } from "./circuit-posterior.ts";
 import { expectedBits, type NextMeter } from "./expected-bits.ts";
-import { solve } from "./solve.ts";
+import { circuitNodes, solve } from "./solve.ts";
 import { type ReadCircuit, readWalk, shelfOf, UNIT_LOAD } from "./walk-model.ts";
 
 /** A reading that could be taken next, and what it is worth. */
@@ -61,11 +61,7 @@ export function nextReadings(
   const known = new Map<string, readonly number[]>();
   const circuits = walk.lanes.flatMap((lane, l) =>
     lane.circuits.map((circuit, c): OpenCircuit => {
-      const nodes = emf.nodes.map(({ weight, evidence }) => ({
-        weight,
-        messages: evidence.messages[l]![c]!,
-        bodies: evidence.bodies[l]!,
-      }));
+      const nodes = circuitNodes(emf, l, c);
       const model = lanes[l]!.circuits[c]!;
       const seconds = pool.chain.map(({ point }) =>
         secondsTo(pool, readings.at(-1), lane.lane, point, times),

@@ -1,3 +1,4 @@
+import type { CircuitNode } from "./circuit-posterior.ts";
 import type { EmfPosterior } from "./emf-node.ts";
 import { emfRange } from "./emf-pilot.ts";
 import { integrateEmf } from "./emf-posterior.ts";
@@ -38,3 +39,16 @@ export function solve(
 
 /** A node of more weight than this must lie where the meshes are fine. */
 const OUTGROWN = 1e-3;
+
+/** One circuit's part of the EMF's nodes: lane `l`, circuit `c` of the walk. */
+export function circuitNodes(
+  emf: EmfPosterior<WalkEvidence>,
+  l: number,
+  c: number,
+): readonly CircuitNode[] {
+  return emf.nodes.map(({ weight, evidence }) => ({
+    weight,
+    messages: evidence.messages[l]![c]!,
+    bodies: evidence.bodies[l]!,
+  }));
+}

@@ -1,4 +1,4 @@
-import { type Beta, betaAfter, logBetaBinomial } from "./beta-distribution.ts";
+import { type Beta, betaAfter, logBetaBinomial } from "../distributions/beta.ts";
 import type { RateState } from "./touch-proof.ts";
 
 /**

@@ -1,7 +1,8 @@
 import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { gzipSync } from "node:zlib";
-import { enterReading, launchChromium, pageAddress, phone, setUpPool } from "./deck-page.ts";
+import { launchChromium } from "../chromium.ts";
+import { enterReading, pageAddress, phone, setUpPool } from "./deck-page.ts";
 
 /**
  * `npm run bench:page`: how large the page is, how soon its first field can be typed in, and how

@@ -1,35 +1,9 @@
-import { existsSync, mkdtempSync, writeFileSync } from "node:fs";
+import { mkdtempSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
-import { type Browser, type BrowserContext, chromium, type Page } from "playwright-core";
+import type { BrowserContext, Page } from "playwright-core";
 import { buildPage } from "../../src/cli/build-page.ts";
-
-/** A system Chromium if there is one; else the copy inside the npm package (Linux x64). */
-async function chromiumPath(): Promise<string> {
-  const own = process.env["CHROMIUM_PATH"] ?? "/usr/bin/chromium";
-  if (existsSync(own)) return own;
-  process.env["VERCEL"] = "1"; // makes the package unpack the shared libraries that it needs, too
-  const { default: packed } = await import("@sparticuz/chromium");
-  return packed.executablePath();
-}
-
-const args = [
-  "--no-sandbox",
-  "--disable-gpu",
-  "--disable-quic",
-  "--no-first-run",
-  "--disable-background-networking",
-  "--disable-component-update",
-  "--disable-sync",
-];
-
-export const launchOptions = async (): Promise<{ executablePath: string; args: string[] }> => ({
-  executablePath: await chromiumPath(),
-  args,
-});
-
-export const launchChromium = async (): Promise<Browser> => chromium.launch(await launchOptions());
 
 export const phone = { width: 390, height: 844 };
 export const desk = { width: 1280, height: 800 };

@@ -4,10 +4,10 @@ import { fileURLToPath } from "node:url";
 import type { AxeResults, RunOptions } from "axe-core";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { launchChromium } from "../chromium.ts";
 import {
   desk,
   enterReading,
-  launchChromium,
   narrow,
   openTab,
   pageAddress,

@@ -16,10 +16,10 @@ import { readPool } from "../../src/intake/read-pool.ts";
 import { readReadings } from "../../src/intake/read-readings.ts";
 import { readWorkLog } from "../../src/intake/read-work-log.ts";
 import { decisionWords } from "../../src/report/decide-text.ts";
+import { launchChromium } from "../chromium.ts";
 import {
   desk,
   enterReading,
-  launchChromium,
   openTab,
   pageAddress,
   phone,

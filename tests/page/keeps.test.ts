@@ -5,10 +5,9 @@ import { type Browser, chromium, type Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { readPool } from "../../src/intake/read-pool.ts";
 import { readWorkLog } from "../../src/intake/read-work-log.ts";
+import { launchChromium, launchOptions } from "../chromium.ts";
 import {
   enterReading,
-  launchChromium,
-  launchOptions,
   openTab,
   pageAddress,
   phone,

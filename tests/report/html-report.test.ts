@@ -10,7 +10,7 @@ import { cautions } from "../../src/report/cautions.ts";
 import { chartsOf } from "../../src/report/document.ts";
 import { type ReportInput, reportDocument } from "../../src/report/html-report.ts";
 import { writeHtml } from "../../src/report/write-html.ts";
-import { launchChromium } from "./chromium.ts";
+import { launchChromium } from "../chromium.ts";
 import { documentTexts } from "./document-texts.ts";
 import { pool, readings, sound, walk } from "./fixture.ts";
 

@@ -5,7 +5,7 @@ import {
   betaQuantile,
   betaShortest,
   logBetaBinomial,
-} from "../../src/meet/beta-distribution.ts";
+} from "../../src/distributions/beta.ts";
 
 describe("beta distribution", () => {
   // Source: scipy.stats.beta.cdf, SciPy 1.17.1.

@@ -20,5 +20,9 @@ const args = [
   "--disable-sync",
 ];
 
-export const launchChromium = async (): Promise<Browser> =>
-  chromium.launch({ executablePath: await chromiumPath(), args });
+export const launchOptions = async (): Promise<{ executablePath: string; args: string[] }> => ({
+  executablePath: await chromiumPath(),
+  args,
+});
+
+export const launchChromium = async (): Promise<Browser> => chromium.launch(await launchOptions());

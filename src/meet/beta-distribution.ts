@@ -1,1 +1,0 @@
-export * from "../distributions/beta.ts";
