@@ -8,7 +8,7 @@ import { type Contents, contentsOf } from "./contents.ts";
 import { askDecide } from "./decide-task.ts";
 import { localDay } from "./local-time.ts";
 import { type Place, plainNext } from "./proposals.ts";
-import type { KeptFile, PoolRecord } from "./record.ts";
+import { type KeptFile, type PoolRecord, sameRecord } from "./record.ts";
 import { askToPersist, openStore, roomWarning, type Store } from "./store.ts";
 
 export type ScreenName = "walk" | "result" | "files" | "pool";
@@ -21,6 +21,12 @@ export interface Findings {
   readonly decisions: readonly Decision[] | null;
 }
 
+/**
+ * Do the findings hold all that was read? `awaited`: not yet, they are being worked out again;
+ * `failed`: no, and they won't.
+ */
+export type Ranking = "current" | "awaited" | "failed";
+
 const currentKey = "dropwise-current";
 
 /** All that the screens show, and all that they can do. One object; screens listen to it. */
@@ -32,6 +38,7 @@ export class App {
   /** The walk whose findings are shown; null: the latest. */
   shownWalk: string | null = null;
   findings: Findings | null = null;
+  ranking: Ranking = "current";
   /** What to read next; null: not yet known for the readings in hand. */
   advice: NextAdvice | null = null;
   /** How long the latest diagnosis took, there and back [ms]. */
@@ -45,7 +52,10 @@ export class App {
   readonly #computer: Computer;
   readonly #script: string;
   #listener: () => void = () => {};
+  /** Who waits until the ranking is awaited no more. */
+  #waiting: (() => void)[] = [];
   #askedAt = 0;
+  #askedWalk = "";
 
   private constructor(store: Store, script: string) {
     this.#store = store;
@@ -58,11 +68,14 @@ export class App {
           const { diagnosis } = message;
           this.findings = { walk: diagnosis.walk, diagnosis, decisions: null };
           this.milliseconds = performance.now() - this.#askedAt;
+          this.#settle("current");
         } else this.advice = message.next;
         this.warn("compute", null);
       },
       (why) => {
         this.advice = { readings: [], stop: null };
+        // It may be the search for the next reading that failed, after the ranking came.
+        if (this.ranking === "awaited") this.#settle("failed");
         this.warn("compute", `The diagnosis failed: ${why}. Your readings are kept.`);
       },
     );
@@ -181,15 +194,29 @@ export class App {
     });
   }
 
+  /** The findings once they hold all that was read; throws, in the user's words, where none will. */
+  async currentFindings(): Promise<Findings> {
+    while (this.ranking === "awaited")
+      await new Promise<void>((done) => {
+        this.#waiting.push(done);
+      });
+    if (this.ranking === "failed") throw new Error("the diagnosis failed");
+    if (this.findings === null) throw new Error("there are no findings yet: take readings first");
+    return this.findings;
+  }
+
   /** Decides on the suspects that are shown, from all walks and the work log. */
   async decide(): Promise<void> {
-    const { findings, pool, contents } = this;
-    if (findings === null || pool === null || contents === null) return;
+    const findings = await this.currentFindings();
+    const { pool, contents } = this;
+    if (pool === null || contents === null) return;
     const { readings, work } = contents;
     const { diagnosis } = findings;
     const question = { task: "decide", pool, diagnosis, readings, work } as const;
     const decisions = await askDecide(this.#script, question);
-    if (this.findings === findings) this.findings = { ...findings, decisions };
+    if (this.findings !== findings || this.ranking === "awaited")
+      throw new Error("the readings changed meanwhile; ask again");
+    this.findings = { ...findings, decisions };
     this.changed();
   }
 
@@ -232,6 +259,7 @@ export class App {
     const next = this.pools[0];
     if (next === undefined) {
       [this.record, this.contents, this.findings, this.advice] = [null, null, null, null];
+      this.#settle("current");
       this.screen = "pool";
       this.changed();
     } else this.openPool(next.id);
@@ -249,7 +277,10 @@ export class App {
   async refresh(): Promise<void> {
     this.pools = await this.#store.all();
     const record = this.pools.find((one) => one.id === this.record?.id);
-    if (record !== undefined) this.#take(record);
+    const same = record !== undefined && this.record !== null && sameRecord(record, this.record);
+    // Past midnight a reading belongs to a new walk, and another point may be the next.
+    const sameDay = this.#askedWalk === this.walkNow;
+    if (record !== undefined && !(same && sameDay)) this.#take(record);
     this.changed();
   }
 
@@ -273,6 +304,8 @@ export class App {
   }
 
   #take(record: PoolRecord): void {
+    // Two pools may have walks of the same day.
+    if (record.id !== this.record?.id) this.findings = null;
     this.record = record;
     this.contents = contentsOf(record);
     try {
@@ -296,9 +329,18 @@ export class App {
     const walk = this.walkShown;
     this.advice = null;
     if (this.findings?.walk !== walk) this.findings = null;
-    if (this.pool === null) return;
+    if (this.pool === null) {
+      this.#settle("current");
+      return;
+    }
+    this.ranking = "awaited";
     const [readings, upcoming] = [this.readingsOf(walk), this.readingsOf(this.walkNow)];
-    this.#askedAt = performance.now();
+    [this.#askedAt, this.#askedWalk] = [performance.now(), this.walkNow];
     this.#computer.ask({ pool: this.pool, readings, upcoming });
+  }
+
+  #settle(ranking: Ranking): void {
+    this.ranking = ranking;
+    for (const done of this.#waiting.splice(0)) done();
   }
 }

@@ -54,13 +54,14 @@ export function serve(): void {
 }
 
 export interface Computer {
-  /** Asks about a walk; an older question that is still open is given up. */
+  /** Asks about a walk; what comes of an older question is no longer told. */
   ask(question: Question): void;
 }
 
 /**
  * Starts the page's own script once more as a worker, so that a diagnosis never holds up a finger.
  * Where a browser refuses workers the page computes itself, a moment after the tap is answered.
+ * One question is out at a time; of those that come meanwhile only the last is asked.
  */
 export function startComputer(
   script: string,
@@ -68,40 +69,38 @@ export function startComputer(
   onFailure: (why: string) => void,
 ): Computer {
   let turn = 0;
-  const receive = (message: FromWorker): void => {
-    if (message.turn !== turn) return;
-    if (message.part === "failed") onFailure(message.why);
-    else onPart(message);
-  };
-  const here: Computer = {
-    ask(question) {
-      turn += 1;
-      const mine = { ...question, turn };
-      setTimeout(() => answer(mine, receive), 0);
-    },
-  };
-  let worker: Worker | "refused" | null = null;
   let last: Question | null = null;
-  let waiting = false;
-  const send = (): void => {
-    waiting = false;
-    worker ??= startWorker(script, receive, () => {
-      worker = "refused";
-      if (last !== null) here.ask(last);
-    });
-    if (last === null) return;
-    if (worker === "refused") here.ask(last);
-    else {
-      turn += 1;
-      worker.postMessage({ ...last, turn });
+  let sent = 0;
+  let busy = false;
+  let worker: Worker | "refused" | null = null;
+  const receive = (message: FromWorker): void => {
+    if (message.turn === turn) {
+      if (message.part === "failed") onFailure(message.why);
+      else onPart(message);
     }
+    if (message.part === "diagnosis") return;
+    busy = false;
+    sendSoon();
   };
+  const refused = (): void => {
+    [worker, busy, sent] = ["refused", false, 0];
+    sendSoon();
+  };
+  const send = (): void => {
+    if (busy || last === null || sent === turn) return;
+    worker ??= startWorker(script, receive, refused);
+    [busy, sent] = [true, turn];
+    const question = { ...last, turn };
+    if (worker === "refused") answer(question, receive);
+    else worker.postMessage(question);
+  };
+  // The page is drawn first; the worker's start would only hold up its first field.
+  const sendSoon = (): void => void setTimeout(send, 0);
   return {
     ask(question) {
+      turn += 1;
       last = question;
-      // The page is drawn first; the worker's start would only hold up its first field.
-      if (!waiting) setTimeout(send, 0);
-      waiting = true;
+      sendSoon();
     },
   };
 }

@@ -1,7 +1,7 @@
 import { encodingOf } from "../intake/decode-text.ts";
 import { readPool } from "../intake/read-pool.ts";
 import type { App } from "./app.ts";
-import { fileText, type KeptFile } from "./record.ts";
+import { fileText, type KeptFile, sameBytes } from "./record.ts";
 
 export type FileKind = "pool" | "readings" | "work";
 
@@ -28,9 +28,6 @@ function uniqueName(name: string, taken: readonly string[]): string {
     if (!taken.includes(one)) return one;
   }
 }
-
-const sameBytes = (a: Uint8Array, b: Uint8Array): boolean =>
-  a.length === b.length && a.every((byte, index) => byte === b[index]);
 
 async function importPool(app: App, file: KeptFile): Promise<string> {
   const result = readPool(textOf(file), file.name);

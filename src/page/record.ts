@@ -49,6 +49,27 @@ export function fileBytes(file: KeptFile): Uint8Array<ArrayBuffer> {
   return all;
 }
 
+const sameList = <T>(a: readonly T[], b: readonly T[], same: (a: T, b: T) => boolean): boolean =>
+  a.length === b.length && a.every((one, index) => same(one, b[index] as T));
+
+export const sameBytes = (a: Uint8Array, b: Uint8Array): boolean =>
+  a.length === b.length && a.every((byte, index) => byte === b[index]);
+
+const sameFile = (a: KeptFile, b: KeptFile): boolean =>
+  a.name === b.name && sameBytes(a.bytes, b.bytes) && sameList(a.added, b.added, Object.is);
+
+/** Do both say the same? A record read from the storage again is another object. */
+export function sameRecord(a: PoolRecord, b: PoolRecord): boolean {
+  const files = ({ pool, sheets, work }: PoolRecord): readonly KeptFile[] =>
+    work === null ? [pool, ...sheets] : [pool, ...sheets, work];
+  return (
+    [a.id, a.name, a.walk].every((one, index) => one === [b.id, b.name, b.walk][index]) &&
+    (a.work === null) === (b.work === null) &&
+    sameList(a.undo, b.undo, Object.is) &&
+    sameList(files(a), files(b), sameFile)
+  );
+}
+
 /** A file from text that the page wrote itself. */
 export const newFile = (name: string, text: string): KeptFile => ({
   name,

@@ -32,9 +32,9 @@ async function write(input: ReportInput): Promise<string> {
 
 /** The report of the walk that is shown, as one HTML file. */
 export async function makeReport(app: App): Promise<OutFile> {
-  const { pool, findings, contents } = app;
-  if (pool === null || findings === null || contents === null)
-    throw new Error("there are no findings yet: take readings first");
+  const findings = await app.currentFindings();
+  const { pool, contents } = app;
+  if (pool === null || contents === null) throw new Error("there is no pool in hand");
   const { diagnosis } = findings;
   const readings = app.readingsOf(findings.walk);
   const html = await write({

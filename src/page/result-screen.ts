@@ -27,7 +27,9 @@ export class ResultScreen implements Screen {
   readonly #walks = h("select", { id: "walk-shown", name: "walk" });
   readonly #verdict = h("p", { class: "verdict", role: "status" });
   readonly #said = h("p", { class: "said", role: "status" });
-  readonly #body = h("div", {});
+  /** Says that what is shown does not yet hold the last reading. */
+  readonly #late = h("p", { class: "late small", role: "status" });
+  readonly #body = h("div", { class: "ranking", "aria-busy": "false" });
   #all = false;
   #shown: Findings | null = null;
 
@@ -45,30 +47,50 @@ export class ResultScreen implements Screen {
         this.#walks,
       ),
       this.#verdict,
+      this.#late,
       this.#said,
       this.#body,
     );
   }
 
   update(): void {
-    const { pool, findings, walkShown } = this.#app;
+    const { pool, findings, ranking, walkShown } = this.#app;
     if (pool === null) return;
     this.#fillWalks();
+    this.#fillLate();
     const readings = this.#app.readingsOf(walkShown);
-    if (readings.length === 0) {
-      refill(this.#verdict, "No readings yet. Take the first one under Walk.");
-      refill(this.#body);
-      this.#shown = null;
-      return;
+    const none =
+      readings.length === 0
+        ? "No readings yet. Take the first one under Walk."
+        : ranking === "failed"
+          ? "No verdict."
+          : "Working it out …";
+    if (findings === null || readings.length === 0) this.#fillNone(none);
+    else if (this.#shown !== findings) {
+      this.#shown = findings;
+      refill(this.#verdict, verdictWords(findings.diagnosis));
+      this.#fillBody(pool, findings, readings);
     }
-    if (findings === null || findings.walk !== walkShown) {
-      refill(this.#verdict, "Working it out …");
-      return;
-    }
-    if (this.#shown === findings) return;
-    this.#shown = findings;
-    refill(this.#verdict, verdictWords(findings.diagnosis));
-    this.#fillBody(pool, findings, readings);
+  }
+
+  #fillNone(words: string): void {
+    // A status is read aloud when it is filled anew.
+    if (this.#verdict.textContent !== words) refill(this.#verdict, words);
+    refill(this.#body);
+    this.#shown = null;
+  }
+
+  /** Old findings stand until new ones come, and this says so. */
+  #fillLate(): void {
+    const { findings, ranking } = this.#app;
+    this.#body.setAttribute("aria-busy", ranking === "awaited" ? "true" : "false");
+    const words =
+      findings === null || ranking === "current"
+        ? ""
+        : ranking === "awaited"
+          ? "Working it out again …"
+          : "What follows does not hold the last reading.";
+    if (this.#late.textContent !== words) refill(this.#late, words);
   }
 
   #fillWalks(): void {

@@ -162,11 +162,12 @@ export class WalkScreen implements Screen {
 
   #fillWhere(pool: Pool): void {
     const at = this.#app.place;
+    const waits = at === null && this.#app.advice === null;
+    this.#where.setAttribute("aria-busy", waits ? "true" : "false");
     if (at === null) {
-      const words =
-        this.#app.advice === null
-          ? "Working out what to read next …"
-          : "Every point has been read. Choose any point to read it again.";
+      const words = waits
+        ? "Working out what to read next …"
+        : "Every point has been read. Choose any point to read it again.";
       refill(this.#where, h("p", { class: "place-words waiting" }, words));
       return;
     }
@@ -218,10 +219,11 @@ export class WalkScreen implements Screen {
   #fillLead(): void {
     const first = this.#app.findings?.diagnosis.connectors[0];
     const mine = this.#app.findings?.walk === this.#app.walkNow;
+    const far = this.#app.ranking === "current" ? "So far" : "So far, without the last change";
     refill(
       this.#lead,
       mine && first !== undefined
-        ? `So far: ${first.lane === null ? "" : `lane ${first.lane} `}${first.device ?? ""} ${first.connector}, ${chanceWords(first.atFault)} at fault.`
+        ? `${far}: ${first.lane === null ? "" : `lane ${first.lane} `}${first.device ?? ""} ${first.connector}, ${chanceWords(first.atFault)} at fault.`
         : "",
     );
   }

@@ -9,6 +9,9 @@ export const phone = { width: 390, height: 844 };
 export const desk = { width: 1280, height: 800 };
 export const narrow = { width: 320, height: 568 };
 
+/** How long a step may take on a machine that has much else to do [ms]. */
+const patience = 120_000;
+
 /** Builds the page into a folder of its own, and says under which address it opens there. */
 export async function pageAddress(): Promise<string> {
   const folder = mkdtempSync(join(tmpdir(), "deck-page-"));
@@ -28,6 +31,7 @@ export interface Watch {
 
 export async function watchedPage(context: BrowserContext): Promise<Watch> {
   const page = await context.newPage();
+  page.setDefaultTimeout(patience);
   const errors: string[] = [];
   const requests: string[] = [];
   page.on("pageerror", (error) => errors.push(error.message));
@@ -67,6 +71,17 @@ export async function enterReading(
 
 export const openTab = (page: Page, name: string): Promise<void> =>
   page.getByRole("navigation").getByRole("button", { name, exact: true }).click();
+
+/** What the page works out beside its main thread has come: the ranking, the next point. */
+export async function settled(page: Page): Promise<void> {
+  await page.waitForFunction(() => document.querySelector('main [aria-busy="true"]') === null);
+}
+
+/** The result, once its ranking holds all readings. */
+export async function openResult(page: Page): Promise<void> {
+  await openTab(page, "Result");
+  await page.locator('.ranking[aria-busy="false"] > .suspect').first().waitFor();
+}
 
 /** Bytes of a file that the page saves on this press. */
 export async function savedBytes(page: Page, button: string): Promise<Buffer> {

@@ -2,12 +2,13 @@ import { mkdtempSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { type Browser, chromium, type Page } from "playwright-core";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { afterAll, beforeAll, expect, test, vi } from "vitest";
 import { readPool } from "../../src/intake/read-pool.ts";
 import { readWorkLog } from "../../src/intake/read-work-log.ts";
 import { launchChromium, launchOptions } from "../chromium.ts";
 import {
   enterReading,
+  openResult,
   openTab,
   pageAddress,
   phone,
@@ -17,6 +18,9 @@ import {
 } from "./deck-page.ts";
 
 /** What is entered or imported stays as it was: through crashes, reloads and exports. */
+
+// Whole jobs in a real browser: slow on a busy machine.
+vi.setConfig({ testTimeout: 400_000, hookTimeout: 300_000 });
 
 let browser: Browser;
 let address: string;
@@ -46,6 +50,7 @@ test("a reading is on disk before its field clears: the browser is killed right 
   const folder = mkdtempSync(join(tmpdir(), "deck-profile-"));
   const options = { ...(await launchOptions()), viewport: phone, offline: true };
   const first = await chromium.launchPersistentContext(folder, options);
+  first.setDefaultTimeout(120_000);
   const page = await first.newPage();
   await page.goto(address);
   await setUpPool(page, "Kestrel Bay");
@@ -57,6 +62,7 @@ test("a reading is on disk before its field clears: the browser is killed right 
   ]);
 
   const second = await chromium.launchPersistentContext(folder, options);
+  second.setDefaultTimeout(120_000);
   const again = await second.newPage();
   await again.goto(address);
   await again.getByText("1 readings in walk").waitFor();
@@ -151,7 +157,7 @@ test("where the browser keeps nothing, a banner says so and the walk still works
   const { page } = await watchedPage(context);
   await page.goto(address);
   const banner = page.getByRole("alert").filter({ hasText: "This browser keeps nothing" });
-  expect(await banner.isVisible()).toBe(true);
+  await banner.waitFor();
   await setUpPool(page, "Kestrel Bay");
   await enterReading(page, { lane: 1, device: "touchpad", point: "pod" }, "4.9");
   expect(await banner.isVisible()).toBe(true);
@@ -184,7 +190,7 @@ test("work done is logged where the command reads it, in an imported log's own c
   const log = "action;point;lane;device;done_at;by\ncleaned;plate;2;;2026-05-01;me\n";
   await pick(page, { "pool.yaml": poolYaml, "work.csv": log, "spring.csv": sheet });
   await page.getByText("work.csv: 1 lines of work.").waitFor();
-  await openTab(page, "Result");
+  await openResult(page);
   await page.locator("details.suspect > summary").first().click();
   await page.getByRole("button", { name: /^replaced: lane 1/ }).click();
   await page.getByText("Readings now go to a new walk.").waitFor();
