@@ -4,6 +4,7 @@ import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { gzipSync } from "node:zlib";
 import { build, type Plugin } from "esbuild";
+import { licenceNotices } from "./licence-notices.ts";
 
 /**
  * Builds the deck page: one HTML file that needs nothing beside it and no network. Run by
@@ -15,8 +16,20 @@ const pageFolder = join(dirname(fileURLToPath(import.meta.url)), "..", "page");
 /** Kinds of chart that no report draws; without them the chart engine is a tenth smaller. */
 const unusedCharts = /^vega-(geo|force|hierarchy|voronoi|wordcloud|crossfilter|label|regression)$/;
 
+/** The file that gathers all kinds of chart; parts that share code import each other by name. */
+const chartEngine = /[\\/]vega[\\/](build[\\/])?[^\\/]*$/;
+
 /** How the rooms of the package import the validation library. */
 const namedZod = /^import \{ z \} from (?="zod";)/m;
+
+/** The validation library's writer of JSON Schemas, which every schema refers to: never asked here. */
+const schemaWriters = /[\\/]zod[\\/].*[\\/](to-json-schema|json-schema-processors)\.js$/;
+
+/** A module with the same names, of which each does nothing. */
+const hollow = (module: string): string =>
+  [...module.matchAll(/^export (?:const|function) (\w+)/gm)]
+    .map(([, name]) => `export const ${name} = () => {};`)
+    .join("\n");
 
 /**
  * Leaves out what the page never runs. The validation library is imported by name where data comes
@@ -29,20 +42,30 @@ const leaveOut: Plugin = {
       loader: "ts",
       contents: readFileSync(path, "utf8").replace(namedZod, "import * as z from "),
     }));
+    to.onLoad({ filter: schemaWriters }, ({ path }) => ({
+      contents: hollow(readFileSync(path, "utf8")),
+    }));
     to.onResolve({ filter: unusedCharts }, ({ path, importer }) =>
-      /[\\/]vega[\\/][^\\/]*$/.test(importer) ? { path, namespace: "empty" } : null,
+      chartEngine.test(importer) ? { path, namespace: "empty" } : null,
     );
     to.onLoad({ filter: /.*/, namespace: "empty" }, () => ({ contents: "export {}" }));
   },
 };
 
-/** One script with all that it imports, as text that can stand in an HTML page. */
-async function bundle(entry: string): Promise<string> {
+interface Script {
+  readonly text: string;
+  /** Every file that it was made from. */
+  readonly inputs: readonly string[];
+}
+
+/** One script with all that it imports. */
+async function bundle(entry: string): Promise<Script> {
   const built = await build({
     entryPoints: [join(pageFolder, entry)],
     bundle: true,
     minify: true,
     write: false,
+    metafile: true,
     format: "iife",
     target: "es2022",
     legalComments: "none",
@@ -52,7 +75,10 @@ async function bundle(entry: string): Promise<string> {
     preserveSymlinks: true,
     plugins: [leaveOut],
   });
-  return built.outputFiles[0]?.text.trim() ?? "";
+  return {
+    text: built.outputFiles[0]?.text.trim() ?? "",
+    inputs: Object.keys(built.metafile.inputs),
+  };
 }
 
 /** Text of a script that can neither end its own element nor open a comment. */
@@ -65,15 +91,16 @@ const packed = (text: string): string => gzipSync(text, { level: 9 }).toString("
 const hash = (text: string): string =>
   `'sha256-${createHash("sha256").update(text, "utf8").digest("base64")}'`;
 
-/** The whole page as text. */
-export async function buildPage(): Promise<string> {
+/** The whole page as text, and every file whose code is in it. */
+export async function buildPage(): Promise<Script> {
   const template = readFileSync(join(pageFolder, "dropwise.html"), "utf8");
   const style = readFileSync(join(pageFolder, "style.css"), "utf8")
     .replaceAll(/\/\*[\s\S]*?\*\//g, "")
     .replaceAll(/\s+/g, " ")
     .trim();
-  const script = inElement(await bundle("main.ts"));
-  const charts = packed(await bundle("chart-worker.ts"));
+  const [main, charts] = [await bundle("main.ts"), await bundle("chart-worker.ts")];
+  const inputs = [...new Set([...main.inputs, ...charts.inputs])];
+  const script = inElement(main.text);
   // Only these very texts may run or style; workers are made of them, pictures are drawn by them.
   const policy = [
     "default-src 'none'",
@@ -86,18 +113,20 @@ export async function buildPage(): Promise<string> {
   ].join("; ");
   const parts: Readonly<Record<string, string>> = {
     POLICY: policy,
-    CHARTS: charts,
+    CHARTS: packed(charts.text),
+    NOTICES: inElement(licenceNotices(inputs)),
     "/* STYLE */": style,
     "/* SCRIPT */": script,
   };
-  return template.replaceAll(
-    /POLICY|CHARTS|\/\* STYLE \*\/|\/\* SCRIPT \*\//g,
+  const text = template.replaceAll(
+    /POLICY|CHARTS|NOTICES|\/\* STYLE \*\/|\/\* SCRIPT \*\//g,
     (name) => parts[name] ?? name,
   );
+  return { text, inputs };
 }
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
-  const page = await buildPage();
+  const { text: page } = await buildPage();
   mkdirSync("dist", { recursive: true });
   writeFileSync("dist/dropwise.html", page);
   process.stdout.write(`dist/dropwise.html: ${Buffer.byteLength(page)} bytes\n`);

@@ -57,6 +57,7 @@ export class FilesScreen implements Screen {
       this.#said,
       this.#rejects,
       this.#out,
+      licences(),
     );
   }
 
@@ -166,4 +167,14 @@ export class FilesScreen implements Screen {
       rejected.length > 0 && button("Save rejected.csv to mend it", () => saveFile(file)),
     );
   }
+}
+
+/** Whose code the page carries, and under which terms; laid out only when somebody looks. */
+function licences(): HTMLElement {
+  const text = h("div", { class: "licences small" });
+  const node = h("details", {}, h("summary", {}, "Licences of the code in this page"), text);
+  node.addEventListener("toggle", () => {
+    text.textContent ||= document.getElementById("licence-notices")?.textContent?.trim() ?? "";
+  });
+  return node;
 }

@@ -16,7 +16,7 @@ const patience = 120_000;
 export async function pageAddress(): Promise<string> {
   const folder = mkdtempSync(join(tmpdir(), "deck-page-"));
   const file = join(folder, "dropwise.html");
-  writeFileSync(file, await buildPage());
+  writeFileSync(file, (await buildPage()).text);
   return pathToFileURL(file).href;
 }
 

@@ -95,6 +95,8 @@ async function visit(page: Page, look: (where: string) => Promise<void>): Promis
   await page.getByLabel("Paste rows, the header row first").fill("lane,point,volts\n99,pod,4.8\n");
   await page.getByRole("button", { name: "Take pasted rows" }).click();
   await page.getByText("1 rows could not be used", { exact: true }).waitFor();
+  await page.getByText("Licences of the code in this page").click();
+  await page.getByText("Mike Bostock").waitFor();
   await look("files");
   await openTab(page, "Pool");
   for (const summary of await page.locator("main details > summary").all()) await summary.click();
