@@ -41,6 +41,7 @@ export {
 export { type SoundVolts, soundPath } from "./circuit/sound-path.ts";
 export { type PressedReading, readingInterval, switchOhms } from "./circuit/switch-ohms.ts";
 export { type BestAge, bestReplacementAge, type Life } from "./decision/age-replacement.ts";
+export { analyzeSeason, type SeasonAnalysis } from "./decision/analyze-season.ts";
 export { cleanOrReplace } from "./decision/clean-or-replace.ts";
 export { type ConnectorCase, contactBehind, readingAt } from "./decision/connector-case.ts";
 export { costsOf } from "./decision/connector-cases.ts";

@@ -45,6 +45,12 @@ const leaveOut: Plugin = {
     to.onLoad({ filter: schemaWriters }, ({ path }) => ({
       contents: hollow(readFileSync(path, "utf8")),
     }));
+    // Charts are compiled and drawn with one reader of expressions: the drawing engine's own.
+    to.onResolve({ filter: /^vega-expression$/ }, ({ path, importer, kind }) =>
+      /[\\/]vega-lite[\\/]/.test(importer)
+        ? to.resolve(path, { resolveDir: pageFolder, kind })
+        : null,
+    );
     to.onResolve({ filter: unusedCharts }, ({ path, importer }) =>
       chartEngine.test(importer) ? { path, namespace: "empty" } : null,
     );

@@ -1,4 +1,11 @@
-import { type Costs, costsOf, type Facility, unknownFacility, weighOptions } from "../analyze.ts";
+import {
+  analyzeSeason,
+  type Costs,
+  costsOf,
+  type Facility,
+  unknownFacility,
+  weighOptions,
+} from "../analyze.ts";
 import { readFacility } from "../intake/read-facility.ts";
 import { chartsOf, paragraphTexts } from "../report/document.ts";
 import { memoDocument } from "../report/memo.ts";
@@ -9,7 +16,6 @@ import { UnusableInput } from "./command.ts";
 import { drawFigures } from "./draw-figures.ts";
 import { faultSentence, loadText, type OutputFile } from "./files.ts";
 import type { Progress } from "./make-report.ts";
-import { analyzeSeason } from "./season-analysis.ts";
 import { readSeasonFiles, type SeasonFiles, type SeasonPaths } from "./season-files.ts";
 
 async function facilityOf(path: string | undefined): Promise<Facility> {
@@ -39,7 +45,7 @@ export async function makeMemo(
   const facility = await facilityOf(facilityPath);
   const files = await readSeasonFiles(paths);
   const costs = costsIn(files, facility);
-  const season = analyzeSeason(files, progress);
+  const season = analyzeSeason(files.pool, files.readings, files.work, progress);
   const walk = season.latest.diagnosis;
   if (walk.connectors.length === 0)
     throw new UnusableInput(`walk ${walk.walk} has no reading at rest to base a request on`);

@@ -1,10 +1,11 @@
+import { analyzeSeason } from "../analyze.ts";
 import { chartsOf, type Document, plain } from "../report/document.ts";
 import { reportDocument } from "../report/html-report.ts";
 import { writeHtml } from "../report/write-html.ts";
 import { chartRuntime } from "./chart-runtime.ts";
 import { drawFigure, drawFigures } from "./draw-figures.ts";
 import type { OutputFile } from "./files.ts";
-import { analyzeSeason, reportInput } from "./season-analysis.ts";
+import { reportInput } from "./report-input.ts";
 import { readSeasonFiles, type SeasonPaths } from "./season-files.ts";
 
 /** Told what is being computed and how much of it is behind. */
@@ -12,7 +13,8 @@ export type Progress = (what: string, done: number, of: number) => void;
 
 async function documentOf(paths: SeasonPaths, progress: Progress): Promise<Document> {
   const files = await readSeasonFiles(paths);
-  return reportDocument(reportInput(files, analyzeSeason(files, progress)));
+  const season = analyzeSeason(files.pool, files.readings, files.work, progress);
+  return reportDocument(reportInput(files, season));
 }
 
 /** The report of some files as one HTML text, and its verdict. */

@@ -2,13 +2,14 @@ import type { Decision, NextAdvice } from "../analyze.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
+import type { MemoInput } from "../report/memo-input.ts";
 import { addReading, type EnteredReading, faultOf } from "./add-reading.ts";
 import { type Computer, startComputer } from "./compute.ts";
 import { type Contents, contentsOf } from "./contents.ts";
-import { askDecide } from "./decide-task.ts";
 import { localDay } from "./local-time.ts";
 import { type Place, plainNext } from "./proposals.ts";
 import { type KeptFile, type PoolRecord, sameRecord } from "./record.ts";
+import { askSeason } from "./season-task.ts";
 import { askToPersist, openStore, roomWarning, type Store } from "./store.ts";
 
 export type ScreenName = "walk" | "result" | "files" | "pool";
@@ -206,18 +207,27 @@ export class App {
   }
 
   /** Decides on the suspects that are shown, from all walks and the work log. */
-  async decide(): Promise<void> {
+  async decide(onProgress: (words: string) => void): Promise<void> {
     const findings = await this.currentFindings();
     const { pool, contents } = this;
     if (pool === null || contents === null) return;
     const { readings, work } = contents;
     const { diagnosis } = findings;
     const question = { task: "decide", pool, diagnosis, readings, work } as const;
-    const decisions = await askDecide(this.#script, question);
+    const decisions = await askSeason(this.#script, question, onProgress);
     if (this.findings !== findings || this.ranking === "awaited")
       throw new Error("the readings changed meanwhile; ask again");
     this.findings = { ...findings, decisions };
     this.changed();
+  }
+
+  /** What a capital request is written from: all walks and the work log. */
+  async memoInput(onProgress: (words: string) => void): Promise<MemoInput> {
+    const { pool, contents } = this;
+    if (pool === null || contents === null || contents.readings.length === 0)
+      throw new Error("there are no readings yet");
+    const { readings, work } = contents;
+    return askSeason(this.#script, { task: "memo", pool, readings, work }, onProgress);
   }
 
   /** From now on readings belong to a new walk: something was cleaned or replaced. */

@@ -2,7 +2,7 @@ import { diagnose, type NextAdvice, nextReadings } from "../analyze.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
-import { answerDecide, type DecideAnswer, type DecideQuestion } from "./decide-task.ts";
+import { answerSeason, type SeasonMessage, type SeasonQuestion } from "./season-task.ts";
 
 /** One walk to diagnose. */
 export interface Question {
@@ -44,11 +44,11 @@ function answer(question: ToWorker, tell: (message: FromWorker) => void): void {
 /** The worker's side: the same script, started where there is no document. */
 export function serve(): void {
   const port = globalThis as unknown as {
-    onmessage: (event: MessageEvent<ToWorker | DecideQuestion>) => void;
-    postMessage(message: FromWorker | DecideAnswer): void;
+    onmessage: (event: MessageEvent<ToWorker | SeasonQuestion>) => void;
+    postMessage(message: FromWorker | SeasonMessage): void;
   };
   port.onmessage = ({ data }) => {
-    if ("task" in data) port.postMessage(answerDecide(data));
+    if ("task" in data) answerSeason(data, (message) => port.postMessage(message));
     else answer(data, (message) => port.postMessage(message));
   };
 }

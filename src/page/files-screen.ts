@@ -1,5 +1,6 @@
 import { rejectedCsv } from "../intake/rejected-csv.ts";
 import type { App } from "./app.ts";
+import { makeMemo, makeReport } from "./document-files.ts";
 import { button, type Child, h, refill } from "./element.ts";
 import { importFiles, keptFile } from "./import-files.ts";
 import { fileBytes, type KeptFile, newFile } from "./record.ts";
@@ -14,19 +15,25 @@ const outFile = (file: KeptFile, type: string): OutFile => ({
   content: fileBytes(file),
 });
 
+/** What becomes of files that were written. */
+type Give = (files: readonly OutFile[]) => void | Promise<void>;
+
 /** Files in and out: the same files that the command reads and writes. */
 export class FilesScreen implements Screen {
   readonly node: HTMLElement;
   readonly #app: App;
-  readonly #makeReport: (app: App) => Promise<OutFile>;
   readonly #said = h("div", { class: "said", role: "status" });
+  /** How far a long computation is; no status, or every step would be read aloud. */
+  readonly #progress = h("p", { class: "small" });
   readonly #out = h("div", {});
   readonly #rejects = h("div", {});
+  #writing = false;
+  /** What was written last, and of what: wanted again, it is there at once. */
+  readonly #written = new Map<"report" | "memo", { of: unknown; files: readonly OutFile[] }>();
   readonly #paste = h("textarea", { id: "paste", name: "paste", rows: "4", spellcheck: "false" });
 
-  constructor(app: App, makeReport: (app: App) => Promise<OutFile>) {
+  constructor(app: App) {
     this.#app = app;
-    this.#makeReport = makeReport;
     const picker = h("input", {
       id: "picker",
       type: "file",
@@ -55,6 +62,7 @@ export class FilesScreen implements Screen {
       this.#paste,
       button("Take pasted rows", () => void this.#takePaste()),
       this.#said,
+      this.#progress,
       this.#rejects,
       this.#out,
       licences(),
@@ -119,23 +127,75 @@ export class FilesScreen implements Screen {
         "div",
         { class: "stack" },
         ...files.map((file) => button(`Save ${file.name}`, () => saveFile(file))),
-        files.length > 0 && button("Save the report (HTML)", () => void this.#report(saveFile)),
-        share &&
-          button("Share all files", () => void shareFiles(this.#app.record?.name ?? "", files)),
-        share &&
-          button("Share the report", () => void this.#report((one) => shareFiles(one.name, [one]))),
+        share && button("Share all files", () => void this.#share(files)),
+      ),
+      files.length > 0 && this.#documents(share),
+    );
+  }
+
+  async #share(files: readonly OutFile[]): Promise<void> {
+    try {
+      await shareFiles(this.#app.record?.name ?? "", files);
+    } catch (error) {
+      this.#say([`Not shared: ${error instanceof Error ? error.message : String(error)}`]);
+    }
+  }
+
+  /** The documents that are written from the files: the report of a walk, the memo of all. */
+  #documents(share: boolean): HTMLElement {
+    const all = (files: readonly OutFile[]): void => files.forEach(saveFile);
+    const pass = (files: readonly OutFile[]): Promise<void> =>
+      shareFiles(files[0]?.name ?? "", files);
+    const html = ({ name }: OutFile): boolean => name.endsWith(".html");
+    const report = (give: Give): void => void this.#write("report", give);
+    const memo = (wanted: (file: OutFile) => boolean, give: Give): void =>
+      void this.#write("memo", (files) => give(files.filter(wanted)));
+    return h(
+      "div",
+      {},
+      h("h2", {}, "Report and memo"),
+      h(
+        "p",
+        { class: "small" },
+        "The report is of the walk shown under Result. The memo asks for money: it rests on all walks, the work log and the prices of the pool file, and what nobody told this page stays a blank to fill in. The command writes it for Word too, and takes the facility's own words from a file.",
+      ),
+      h(
+        "div",
+        { class: "stack" },
+        button("Save the report (HTML)", () => report(all)),
+        share && button("Share the report", () => report(pass)),
+        button("Save the memo (HTML)", () => memo(html, all)),
+        button("Save the memo (Markdown, with its pictures)", () =>
+          memo((file) => !html(file), all),
+        ),
+        share && button("Share the memo", () => memo(html, pass)),
       ),
     );
   }
 
-  async #report(give: (file: OutFile) => void | Promise<void>): Promise<void> {
+  async #write(what: "report" | "memo", give: Give): Promise<void> {
+    if (this.#writing) return;
+    this.#writing = true;
     try {
-      this.#say(["Writing the report …"]);
-      await give(await this.#makeReport(this.#app));
-      this.#say(["The report is written."]);
+      this.#say([`Writing the ${what} …`]);
+      await give(await this.#document(what));
+      this.#say([`The ${what} is written.`]);
     } catch (error) {
-      this.#say([`No report: ${error instanceof Error ? error.message : String(error)}`]);
+      this.#say([`No ${what}: ${error instanceof Error ? error.message : String(error)}`]);
+    } finally {
+      this.#writing = false;
+      refill(this.#progress);
     }
+  }
+
+  async #document(what: "report" | "memo"): Promise<readonly OutFile[]> {
+    const of = what === "memo" ? this.#app.contents : await this.#app.currentFindings();
+    const known = this.#written.get(what);
+    if (known !== undefined && known.of === of) return known.files;
+    const progress = (words: string): void => refill(this.#progress, words);
+    const files = await (what === "memo" ? makeMemo(this.#app, progress) : makeReport(this.#app));
+    this.#written.set(what, { of, files });
+    return files;
   }
 
   #fillRejects(): void {

@@ -3,7 +3,6 @@ import { serve } from "./compute.ts";
 import { button, h, refill } from "./element.ts";
 import { FilesScreen } from "./files-screen.ts";
 import { PoolScreen } from "./pool-screen.ts";
-import { makeReport } from "./report-file.ts";
 import { ResultScreen } from "./result-screen.ts";
 import type { Screen } from "./screen.ts";
 import { WalkScreen } from "./walk-screen.ts";
@@ -18,7 +17,7 @@ const tabs: readonly (readonly [ScreenName, string])[] = [
 
 /** Puts the screens on the page and keeps the one that shows up to date. */
 function frame(app: App): void {
-  const files = new FilesScreen(app, makeReport);
+  const files = new FilesScreen(app);
   const screens: Readonly<Record<ScreenName, Screen>> = {
     walk: new WalkScreen(app),
     result: new ResultScreen(app),

@@ -29,6 +29,8 @@ export class ResultScreen implements Screen {
   readonly #said = h("p", { class: "said", role: "status" });
   /** Says that what is shown does not yet hold the last reading. */
   readonly #late = h("p", { class: "late small", role: "status" });
+  /** How far a long computation is; no status, or every step would be read aloud. */
+  readonly #progress = h("p", { class: "small" });
   readonly #body = h("div", { class: "ranking", "aria-busy": "false" });
   #all = false;
   #shown: Findings | null = null;
@@ -49,6 +51,7 @@ export class ResultScreen implements Screen {
       this.#verdict,
       this.#late,
       this.#said,
+      this.#progress,
       this.#body,
     );
   }
@@ -181,10 +184,12 @@ export class ResultScreen implements Screen {
   async #decide(): Promise<void> {
     refill(this.#said, "Working out what each course costs …");
     try {
-      await this.#app.decide();
+      await this.#app.decide((words) => refill(this.#progress, words));
       refill(this.#said, "Done: open a suspect to see its best course.");
     } catch (error) {
       refill(this.#said, `Not decided: ${error instanceof Error ? error.message : String(error)}`);
+    } finally {
+      refill(this.#progress);
     }
   }
 

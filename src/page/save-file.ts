@@ -29,6 +29,9 @@ export async function shareFiles(title: string, files: readonly OutFile[]): Prom
   try {
     await navigator.share({ title, files: files.map(asFile) });
   } catch (error) {
-    if (!(error instanceof DOMException && error.name === "AbortError")) throw error;
+    const why = error instanceof DOMException ? error.name : "";
+    // A share sheet opens only right after a tap, and what took long to write comes too late.
+    if (why === "NotAllowedError") throw new Error("it is ready now: press the button once more");
+    if (why !== "AbortError") throw error;
   }
 }

@@ -1,8 +1,8 @@
 import { spawnSync } from "node:child_process";
-import { mkdtempSync, readFileSync, writeFileSync } from "node:fs";
+import { mkdtempSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import type { Browser } from "playwright-core";
+import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test, vi } from "vitest";
 import {
   costsOf,
@@ -204,9 +204,10 @@ test("the result says that it does not yet hold the last reading, and a report w
   await context.close();
 });
 
-test("clean or replace is what the package decides for the same files", async () => {
+/** The demo's season, cut down to two lanes: a whole one takes its time. */
+function fewLanes(): Readonly<Record<string, string>> {
   const few = /^(lane|done_at|[^,]*,[35],|[35],touchpad)/;
-  const files = Object.fromEntries(
+  return Object.fromEntries(
     ["pool.yaml", "readings.csv", "work.csv"].map((name) => [
       name,
       name === "pool.yaml"
@@ -217,9 +218,9 @@ test("clean or replace is what the package decides for the same files", async ()
             .join(""),
     ]),
   );
-  const context = await browser.newContext({ viewport: phone, offline: true });
-  const { page, errors } = await watchedPage(context);
-  await page.goto(address);
+}
+
+async function importAll(page: Page, files: Readonly<Record<string, string>>): Promise<void> {
   await openTab(page, "Files");
   await page.locator("#picker").setInputFiles(
     Object.entries(files).map(([name, text]) => ({
@@ -229,6 +230,14 @@ test("clean or replace is what the package decides for the same files", async ()
     })),
   );
   await page.getByText(/readings\.csv: \d+ readings\./).waitFor();
+}
+
+test("clean or replace is what the package decides for the same files", async () => {
+  const files = fewLanes();
+  const context = await browser.newContext({ viewport: phone, offline: true });
+  const { page, errors } = await watchedPage(context);
+  await page.goto(address);
+  await importAll(page, files);
   await openResult(page);
   await page.getByRole("button", { name: "Work out: clean or replace" }).click();
   await page.getByText("Done: open a suspect").waitFor({ timeout: 300_000 });
@@ -247,6 +256,52 @@ test("clean or replace is what the package decides for the same files", async ()
   const last = pool.value.chain.at(-1)?.point ?? "";
   const words = expected.map((one) => decisionWords(one, last, costsOf(pool.value).currency));
   expect(await page.locator(".decision > p").allTextContents()).toEqual(words);
+  expect(errors).toEqual([]);
+  await context.close();
+});
+
+test("the memo is the command's own for the same files, pictures and all, with its blanks", async () => {
+  const files = fewLanes();
+  const folder = mkdtempSync(join(tmpdir(), "deck-memo-"));
+  for (const [name, text] of Object.entries(files)) writeFileSync(join(folder, name), text);
+  const run = spawnSync(
+    process.execPath,
+    [
+      ...["--import", "tsx", "src/cli/main.ts", "memo"],
+      ...["--pool", join(folder, "pool.yaml"), "--work", join(folder, "work.csv")],
+      ...["--out", join(folder, "memo"), join(folder, "readings.csv")],
+    ],
+    { encoding: "utf8" },
+  );
+  expect({ status: run.status, error: run.stderr }).toEqual({ status: 0, error: "" });
+  const command = readdirSync(join(folder, "memo")).filter((name) => /\.(md|svg)$/.test(name));
+
+  const context = await browser.newContext({ viewport: phone, offline: true });
+  const { page, errors } = await watchedPage(context);
+  await page.goto(address);
+  await importAll(page, files);
+  const saved = new Map<string, string>();
+  page.on("download", async (download) => {
+    saved.set(download.suggestedFilename(), readFileSync(await download.path(), "utf8"));
+  });
+  await page.getByRole("button", { name: "Save the memo (Markdown, with its pictures)" }).click();
+  await page.getByText("Writing the memo …").waitFor();
+  await page.getByText("The memo is written.").waitFor({ timeout: 300_000 });
+  await expect.poll(() => saved.size, { timeout: 60_000 }).toBe(command.length);
+  expect([...saved.keys()].toSorted()).toEqual(command.toSorted());
+  expect(command.length).toBeGreaterThan(2);
+  // This browser and this Node round a sine or a logarithm in the last place each in its own way.
+  const plain = (text: string): string =>
+    text.replaceAll(/\d+\.\d{6,}/g, (number) => Number(number).toFixed(5));
+  const differing = [...saved].filter(
+    ([name, text]) => plain(text) !== plain(readFileSync(join(folder, "memo", name), "utf8")),
+  );
+  expect(differing.map(([name]) => name)).toEqual([]);
+  expect(saved.get("memo.md")).toMatch(/\*\*To:\*\* .*_/);
+
+  const html = (await savedBytes(page, "Save the memo (HTML)")).toString("utf8");
+  expect(html).toContain("<title>Capital request: timing path of Kestrel Bay");
+  expect(html.match(/data:image\/svg\+xml;base64,/g)?.length).toBe(command.length - 1);
   expect(errors).toEqual([]);
   await context.close();
 });

@@ -1,9 +1,7 @@
-import type { ReportInput } from "../report/html-report.ts";
 import type { App } from "./app.ts";
+import type { DocumentAnswer, DocumentQuestion } from "./chart-worker.ts";
 import type { OutFile } from "./save-file.ts";
 import { soundPoints } from "./sound-points.ts";
-
-type Answer = { readonly html: string } | { readonly failed: string };
 
 /** The chart worker's script, which the page carries packed. */
 async function chartScript(): Promise<Blob> {
@@ -13,17 +11,17 @@ async function chartScript(): Promise<Blob> {
   return new Blob([await new Response(unpacked).arrayBuffer()], { type: "text/javascript" });
 }
 
-/** Has the chart worker write a report; the worker goes when it is done. */
-async function write(input: ReportInput): Promise<string> {
+/** Has the chart worker write a document; the worker goes when it is done. */
+async function write(question: DocumentQuestion): Promise<readonly OutFile[]> {
   const url = URL.createObjectURL(await chartScript());
   const worker = new Worker(url);
-  return new Promise<string>((done, fail) => {
-    worker.onmessage = ({ data }: MessageEvent<Answer>) => {
-      if ("html" in data) done(data.html);
+  return new Promise<readonly OutFile[]>((done, fail) => {
+    worker.onmessage = ({ data }: MessageEvent<DocumentAnswer>) => {
+      if ("files" in data) done(data.files);
       else fail(new Error(data.failed));
     };
     worker.onerror = (event) => fail(new Error(event.message || "this browser starts no worker"));
-    worker.postMessage(input);
+    worker.postMessage(question);
   }).finally(() => {
     worker.terminate();
     URL.revokeObjectURL(url);
@@ -31,21 +29,28 @@ async function write(input: ReportInput): Promise<string> {
 }
 
 /** The report of the walk that is shown, as one HTML file. */
-export async function makeReport(app: App): Promise<OutFile> {
+export async function makeReport(app: App): Promise<readonly OutFile[]> {
   const findings = await app.currentFindings();
   const { pool, contents } = app;
   if (pool === null || contents === null) throw new Error("there is no pool in hand");
   const { diagnosis } = findings;
   const readings = app.readingsOf(findings.walk);
-  const html = await write({
-    pool,
-    walk: diagnosis,
-    readings,
-    rejects: contents.rejected,
-    sound: soundPoints(pool, diagnosis, readings),
-    decisions: findings.decisions ?? [],
-    season: null,
+  return write({
+    name: `report-${findings.walk.replaceAll(/[^\w.-]+/g, "-")}`,
+    report: {
+      pool,
+      walk: diagnosis,
+      readings,
+      rejects: contents.rejected,
+      sound: soundPoints(pool, diagnosis, readings),
+      decisions: findings.decisions ?? [],
+      season: null,
+    },
   });
-  const name = `report-${findings.walk.replaceAll(/[^\w.-]+/g, "-")}.html`;
-  return { name, type: "text/html", content: html };
 }
+
+/** The capital request of all walks: as HTML, as Markdown, and the pictures of the Markdown. */
+export const makeMemo = async (
+  app: App,
+  onProgress: (words: string) => void,
+): Promise<readonly OutFile[]> => write({ name: "memo", memo: await app.memoInput(onProgress) });

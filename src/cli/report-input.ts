@@ -1,0 +1,30 @@
+import { type DiagnosedWalk, type Pool, type SeasonAnalysis, soundPath } from "../analyze.ts";
+import type { SoundPoint } from "../report/charts/path-profile.ts";
+import type { ReportInput } from "../report/html-report.ts";
+import { seasonOf } from "../report/season.ts";
+import type { SeasonFiles } from "./season-files.ts";
+
+/** What sound paths would have shown to the meter and on the display of this walk. */
+function soundPoints(pool: Pool, walk: DiagnosedWalk): readonly SoundPoint[] {
+  const meter = pool.meters.find((one) => one.name === walk.readings[0]?.meter) ?? pool.meters[0];
+  if (meter === undefined) return [];
+  const step = Math.min(...walk.readings.map((one) => one.step));
+  const path = soundPath(pool, meter, walk.diagnosis.emf, step);
+  return pool.lanes.flatMap((lane) =>
+    pool.devices.flatMap((device) => path.map((one) => ({ lane, device, ...one }))),
+  );
+}
+
+/** A season as the report takes it. */
+export function reportInput(files: SeasonFiles, season: SeasonAnalysis): ReportInput {
+  const { diagnosis } = season.latest;
+  return {
+    pool: files.pool,
+    walk: diagnosis,
+    readings: files.readings,
+    rejects: files.rejects,
+    sound: soundPoints(files.pool, season.latest),
+    decisions: season.decisions,
+    season: season.trend === null ? null : seasonOf(files.pool, season.trend, diagnosis.emf.median),
+  };
+}

@@ -1,0 +1,128 @@
+import {
+  analyzeSeason,
+  costsOf,
+  type DatedWalk,
+  type Decision,
+  decide,
+  diagnoseSeason,
+  trend,
+  unknownFacility,
+  weighOptions,
+} from "../analyze.ts";
+import type { WalkDiagnosis } from "../domain/findings.ts";
+import type { Pool } from "../domain/pool.ts";
+import type { Reading } from "../domain/reading.ts";
+import type { WorkEntry } from "../domain/work.ts";
+import type { MemoInput } from "../report/memo-input.ts";
+
+/** A pool with all its walks. */
+export interface SeasonData {
+  readonly pool: Pool;
+  readonly readings: readonly Reading[];
+  readonly work: readonly WorkEntry[];
+}
+
+/** What takes a whole season to answer. */
+export interface DecideQuestion extends SeasonData {
+  readonly task: "decide";
+  /** The walk whose suspects are to be decided on. */
+  readonly diagnosis: WalkDiagnosis;
+}
+export interface MemoQuestion extends SeasonData {
+  readonly task: "memo";
+}
+export type SeasonQuestion = DecideQuestion | MemoQuestion;
+
+/** What comes back: how far it is, again and again, and at last an answer or why there is none. */
+export type SeasonMessage =
+  | { readonly progress: string }
+  | { readonly answer: readonly Decision[] | MemoInput }
+  | { readonly failed: string };
+
+type Progress = (what: string, done: number, of: number) => void;
+
+/** Growth and cures from all dated walks, then each suspect's courses: the command's own steps. */
+function decisionsOf(question: DecideQuestion, progress: Progress): readonly Decision[] {
+  const { pool, diagnosis, readings, work } = question;
+  const season = diagnoseSeason(pool, readings, (done, of) => progress("walks", done, of));
+  const walks = season.flatMap(({ day, ...walk }): DatedWalk[] =>
+    day === null ? [] : [{ ...walk, day }],
+  );
+  const known = walks.some((walk) => walk.diagnosis.contacts.length > 0);
+  const history = known ? trend(pool, walks, work, progress) : null;
+  return decide(pool, diagnosis, history, undefined, (done, of) => progress("courses", done, of));
+}
+
+/** What the capital request is written from. The facility's own words are not known here. */
+function memoOf({ pool, readings, work }: MemoQuestion, progress: Progress): MemoInput {
+  const season = analyzeSeason(pool, readings, work, progress);
+  const walk = season.latest.diagnosis;
+  if (walk.connectors.length === 0)
+    throw new Error(`walk ${walk.walk} has no reading at rest to base a request on`);
+  const costs = costsOf(pool);
+  return {
+    pool,
+    walk,
+    readings,
+    cleanings: season.cleanings,
+    decisions: season.decisions,
+    options: weighOptions(pool, walk, season.trend, costs),
+    costs,
+    facility: unknownFacility,
+  };
+}
+
+/** The worker's side. */
+export function answerSeason(
+  question: SeasonQuestion,
+  tell: (message: SeasonMessage) => void,
+): void {
+  let last = "";
+  const progress: Progress = (what, done, of) => {
+    const words = `${what}: ${Math.floor((100 * done) / Math.max(1, of))} %`;
+    if (words !== last) tell({ progress: words });
+    last = words;
+  };
+  try {
+    const answer =
+      question.task === "memo" ? memoOf(question, progress) : decisionsOf(question, progress);
+    tell({ answer });
+  } catch (error) {
+    tell({ failed: error instanceof Error ? error.message : String(error) });
+  }
+}
+
+/**
+ * Has a worker of its own answer: a season takes seconds, and readings that come in meanwhile are
+ * diagnosed by the other worker.
+ */
+export async function askSeason(
+  script: string,
+  question: DecideQuestion,
+  onProgress: (words: string) => void,
+): Promise<readonly Decision[]>;
+export async function askSeason(
+  script: string,
+  question: MemoQuestion,
+  onProgress: (words: string) => void,
+): Promise<MemoInput>;
+export async function askSeason(
+  script: string,
+  question: SeasonQuestion,
+  onProgress: (words: string) => void,
+): Promise<readonly Decision[] | MemoInput> {
+  const url = URL.createObjectURL(new Blob([script], { type: "text/javascript" }));
+  const worker = new Worker(url);
+  return new Promise<readonly Decision[] | MemoInput>((done, fail) => {
+    worker.onmessage = ({ data }: MessageEvent<SeasonMessage>) => {
+      if ("progress" in data) onProgress(data.progress);
+      else if ("answer" in data) done(data.answer);
+      else fail(new Error(data.failed));
+    };
+    worker.onerror = (event) => fail(new Error(event.message || "this browser starts no worker"));
+    worker.postMessage(question);
+  }).finally(() => {
+    worker.terminate();
+    URL.revokeObjectURL(url);
+  });
+}
