@@ -144,18 +144,18 @@ function mixNext(
 
 function pulled(kernel: ContactKernel, g: Float64Array, configurations: number): Float64Array {
   const to = new Float64Array(g.length);
-  for (let q = 0; q < configurations; q++) {
-    pullBack(kernel, g, q * kernel.size, to, q * kernel.size);
-  }
+  const size = g.length / configurations;
+  for (let q = 0; q < configurations; q++) pullBack(kernel, g, q * size, to, q * size);
   return to;
 }
 
 /** K g at t = 0, where every path starts: one number for each configuration. */
 function fromOrigin(kernel: ContactKernel, g: Float64Array, configurations: number): Float64Array {
   const to = new Float64Array(configurations);
+  const size = kernel.origin.length;
   for (let q = 0; q < configurations; q++) {
     let sum = 0;
-    for (let m = 0; m < kernel.size; m++) sum += kernel.origin[m]! * g[q * kernel.size + m]!;
+    for (let m = 0; m < size; m++) sum += kernel.origin[m]! * g[q * size + m]!;
     to[q] = sum;
   }
   return to;

@@ -1,5 +1,6 @@
 import { type CircuitMessages, type CircuitModel, suffixCount } from "./circuit-model.ts";
 import { type ContactKernel, pushForward } from "./contact-kernel.ts";
+import { NODES } from "./mesh.ts";
 
 /** One circuit at one node of the EMF's integral. */
 export interface CircuitNode {
@@ -274,21 +275,23 @@ function addScaled(to: Float64Array, from: Float64Array, at: number, weight: num
   for (let m = 0; m < length; m++) to[m]! += weight * from[at + m]!;
 }
 
-/** to += left (outer) right in the kernel's band; rows that hold no probability are left out. */
+/** to += left (outer) right where the kernel reaches; rows that hold no probability are left out. */
 function addOuter(
   to: Float64Array,
-  { size, first, last }: ContactKernel,
+  { reach }: ContactKernel,
   left: Float64Array,
   right: Float64Array,
   pulledRight: Float64Array,
   least: number,
 ): void {
+  const size = reach.length * NODES;
   for (let j = 0; j < size; j++) {
     const weight = left[j]!;
     if (Math.abs(weight * pulledRight[j]!) < least) continue;
+    const panel = Math.floor(j / NODES);
     const base = j * size;
-    const end = last[j]!;
-    for (let m = first[j]!; m < end; m++) to[base + m]! += weight * right[m]!;
+    const end = (panel + reach[panel]!) * NODES;
+    for (let m = panel * NODES; m < end; m++) to[base + m]! += weight * right[m]!;
   }
 }
 

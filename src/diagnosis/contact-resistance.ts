@@ -89,8 +89,8 @@ function smoothSpan(
   before: Float64Array,
 ): (low: number, high: number) => boolean {
   const panels = anchors(mesh, before).map((t) => {
-    const panel = mesh.tBorders.findIndex((border) => border > t) - 1;
-    return mesh.tBorders[panel + 1]! - mesh.tBorders[panel]!;
+    const { tLow, tHigh } = mesh.panels.find((panel) => panel.tHigh > t)!;
+    return tHigh - tLow;
   });
   const span = 0.5 * Math.min(...panels);
   const widest = SPAN_SDS * Math.min(pool.contact.sound.logSd, pool.contact.fouled.logSd);
@@ -172,8 +172,8 @@ function addCoupled(
   let panel = 0;
   for (const j of rows ?? [0]) {
     const t = (rows === null ? 0 : mesh.t[j]!) + r;
-    while (t > mesh.tBorders[panel + 1]!) panel++;
-    lagrangeBasis(mesh, panel, t / (mesh.scale + t), basis);
+    while (t > mesh.panels[panel]!.tHigh) panel++;
+    lagrangeBasis(mesh.panels[panel]!, t / (mesh.scale + t), basis);
     const at = j * size + panel * NODES;
     for (let s = 0; s < couplings.length; s++) {
       const coupling = couplings[s]!;
@@ -200,8 +200,8 @@ function cellBorders(pool: Pool, mesh: Mesh, before: Float64Array): readonly num
     borders.push(Math.min(soundEnds, place(sound, z)), Math.max(soundEnds, place(fouled, z)));
   }
   for (const anchor of anchors(mesh, before)) {
-    for (const border of mesh.tBorders) {
-      if (border > anchor && Number.isFinite(border)) borders.push(Math.log(border - anchor));
+    for (const { tHigh } of mesh.panels) {
+      if (tHigh > anchor && Number.isFinite(tHigh)) borders.push(Math.log(tHigh - anchor));
     }
   }
   borders.sort((a, b) => a - b);

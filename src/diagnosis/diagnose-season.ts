@@ -3,7 +3,6 @@ import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { diagnose } from "./diagnose.ts";
-import type { KernelShelf } from "./walk-model.ts";
 
 /** One walk with what its readings say. */
 export interface DiagnosedWalk {
@@ -45,7 +44,6 @@ export function diagnoseSeason(
     if (own === undefined) byWalk.set(one.walk, [one]);
     else own.push(one);
   }
-  const shelf: KernelShelf = new Map();
   const last = Number.POSITIVE_INFINITY;
   return [...byWalk]
     .map(([walk, own]) => ({ own, day: dayOf(walk, own), seconds: secondsOf(own) }))
@@ -55,6 +53,6 @@ export function diagnoseSeason(
     })
     .map(({ own, day, seconds }, index) => {
       progress(index, byWalk.size);
-      return { day, seconds, diagnosis: diagnose(pool, own, shelf), readings: own };
+      return { day, seconds, diagnosis: diagnose(pool, own), readings: own };
     });
 }

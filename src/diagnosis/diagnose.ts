@@ -21,14 +21,7 @@ import { swappedPoints } from "./swapped.ts";
 import { type DoubtedReading, doubtOf, takeAgainAt } from "./take-again.ts";
 import type { LaneModel, WalkEvidence } from "./walk-evidence.ts";
 import { walkExplanations } from "./walk-explanations.ts";
-import {
-  type KernelShelf,
-  type ReadCircuit,
-  type ReadWalk,
-  readWalk,
-  shelfOf,
-  UNIT_LOAD,
-} from "./walk-model.ts";
+import { type ReadCircuit, type ReadWalk, readWalk, UNIT_LOAD } from "./walk-model.ts";
 
 /**
  * What one walk's readings say about every contact of the circuits that were read: the exact
@@ -41,16 +34,12 @@ import {
  *     5 weigh what else could explain the readings                        walk-explanations, swapped
  *     6 rank the connectors                                               ranking
  *
- * `shelf` keeps meshes and kernels for the next walk of the same pool. A walk without resting
+ * Meshes and kernels are kept for the next walk of the same pool object. A walk without resting
  * readings has nothing to say: log-evidence 0, no contacts.
  */
-export function diagnose(
-  pool: Pool,
-  readings: readonly Reading[],
-  shelf: KernelShelf = shelfOf(pool),
-): WalkDiagnosis {
+export function diagnose(pool: Pool, readings: readonly Reading[]): WalkDiagnosis {
   const walk = readWalk(pool, readings);
-  const { lanes, emf } = solve(walk, shelf);
+  const { lanes, emf } = solve(walk);
   const soundGiven = emf.nodes.map((): Float64Array[][][] => walk.lanes.map(() => []));
   const views: CircuitView[] = [];
   const takeAgain: TakeAgain[] = [];

@@ -52,12 +52,12 @@ function binEdges(
   loop: number,
 ): Float64Array {
   const emf = nodes.reduce((sum, { weight, messages }) => sum + weight * messages.emf, 0);
-  const { borders, scale } = model.mesh;
+  const { panels, scale } = model.mesh;
   const edges = [Number.POSITIVE_INFINITY];
   for (let cell = 1; cell < 4; cell++) edges.push(emf + (4 - cell) * 0.7 * meter.noise);
-  for (let panel = 0; panel + 1 < borders.length; panel++) {
+  for (const { low, high } of panels) {
     for (let part = 0; part < 3; part++) {
-      const u = borders[panel]! + (part / 3) * (borders[panel + 1]! - borders[panel]!);
+      const u = low + (part / 3) * (high - low);
       edges.push((emf * meter.loadOhms) / (loop + (scale * u) / (1 - u)));
     }
   }

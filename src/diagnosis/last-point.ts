@@ -1,27 +1,36 @@
 import type { CircuitModel } from "./circuit-model.ts";
 import type { ContactPosterior } from "./circuit-posterior.ts";
+import type { ContactKernel } from "./contact-kernel.ts";
 import { type Mesh, NODES, RULE } from "./mesh.ts";
 import { polynomial, polynomialThrough } from "./polynomial.ts";
 
 /** Probability by node of t behind the last link; the rest to 1 is open. */
 export function behindLast(model: CircuitModel, posterior: ContactPosterior): Float64Array {
-  const size = model.mesh.t.length;
-  const atOrigin = posterior.before.length === 1;
-  const behind = new Float64Array(size);
+  const behind = new Float64Array(model.mesh.t.length);
   for (const [coupling, kernel] of [
     [posterior.sound, model.sound],
     [posterior.fouled, model.fouled],
   ] as const) {
-    const rows = atOrigin ? kernel.origin : kernel.rows;
-    for (let j = 0; j < posterior.before.length; j++) {
-      const end = atOrigin ? size : kernel.last[j]!;
-      const base = j * size;
-      for (let m = atOrigin ? 0 : kernel.first[j]!; m < end; m++) {
-        behind[m]! += coupling[base + m]! * rows[base + m]!;
+    if (posterior.before.length > 1) addBehind(kernel, coupling, behind);
+    else for (const [m, weight] of kernel.origin.entries()) behind[m]! += coupling[m]! * weight;
+  }
+  return behind;
+}
+
+/** behind[m] += sum over j of coupling[j][m] K[j][m]. */
+function addBehind({ blocks, reach }: ContactKernel, coupling: Float64Array, behind: Float64Array) {
+  const size = behind.length;
+  let next = 0;
+  for (let p = 0; p < reach.length; p++) {
+    for (let b = 0; b < reach[p]!; b++) {
+      const block = blocks[next++]!;
+      for (let at = 0; at < block.length; at++) {
+        const m = (p + b) * NODES + (at % NODES);
+        const j = p * NODES + Math.floor(at / NODES);
+        behind[m]! += coupling[j * size + m]! * block[at]!;
       }
     }
   }
-  return behind;
 }
 
 /**
@@ -33,9 +42,7 @@ export function probabilityBeyond(mesh: Mesh, behind: Float64Array, limit: numbe
   if (limit <= 0) return 1;
   const u = limit / (mesh.scale + limit);
   let within = 0;
-  for (let panel = 0; panel + 1 < mesh.borders.length; panel++) {
-    const low = mesh.borders[panel]!;
-    const high = mesh.borders[panel + 1]!;
+  for (const [panel, { low, high }] of mesh.panels.entries()) {
     if (u <= low) break;
     const masses = behind.subarray(panel * NODES, (panel + 1) * NODES);
     if (u >= high) within += masses.reduce((sum, mass) => sum + mass, 0);

@@ -12,14 +12,36 @@ import { gaussLegendre } from "./gauss-legendre.ts";
  */
 export interface Mesh {
   readonly scale: number;
-  /** Panel borders in `u`, from 0 to 1. */
-  readonly borders: Float64Array;
+  /** From u = 0 to u = 1, each where the one before ends. */
+  readonly panels: readonly Panel[];
   /** Nodes in `u`, ascending, `NODES` to a panel. */
   readonly u: Float64Array;
   /** The same nodes as resistance [Ω]. */
   readonly t: Float64Array;
-  /** Panel borders as resistance [Ω]; the last is infinite. */
-  readonly tBorders: Float64Array;
+}
+
+/** One stretch of the axis. */
+export interface Panel {
+  /** Borders in `u`. */
+  readonly low: number;
+  readonly high: number;
+  /** The same as resistance [Ω]; infinite at u = 1. */
+  readonly tLow: number;
+  readonly tHigh: number;
+  readonly u: Float64Array;
+  readonly t: Float64Array;
+}
+
+/**
+ * All panels that meshes of one scale and noise are made of: the axis and what halving it gives.
+ * Meshes share panels, so that what two panels have to do with each other is worked out once.
+ */
+export interface PanelTree {
+  readonly scale: number;
+  /** One standard deviation of the noise in `u`. */
+  readonly width: number;
+  /** Laid when first asked for; halves of panel `n` are 2n and 2n + 1. */
+  readonly panels: Map<number, Panel>;
 }
 
 /** Where likelihoods vary: an interval of `u`, and how many readings put it there. */
@@ -32,29 +54,39 @@ export interface Feature {
 export const NODES = 8;
 export const RULE = gaussLegendre(NODES);
 
-/** Cuts the axis for these features. `width` is one standard deviation of the noise in `u`. */
-export function buildMesh(scale: number, features: readonly Feature[], width: number): Mesh {
-  const borders = [0];
-  let at = 0;
-  while (at < 1) {
-    let step = panelWidth(at, features, width);
-    for (const ahead of [1, 0.5]) {
-      step = Math.min(step, Math.max(panelWidth(at + ahead * step, features, width), step / 4));
-    }
-    at += step;
-    if (at > 1 - step / 2) at = 1;
-    borders.push(at);
-  }
-  return meshFromBorders(scale, Float64Array.from(borders));
+/** Width of a panel across one reading's likelihood, in standard deviations of its noise. */
+const NARROW = 2.4;
+
+export const panelTree = (scale: number, width: number): PanelTree => ({
+  scale,
+  width,
+  panels: new Map(),
+});
+
+/** Cuts the axis for these features, by halving what is too wide for the nearest of them. */
+export function buildMesh(tree: PanelTree, features: readonly Feature[]): Mesh {
+  const { scale, width } = tree;
+  // Halved often enough, the root becomes a panel of exactly the width that one reading needs.
+  const root = NARROW * width * 2 ** Math.ceil(Math.log2(1 / (NARROW * width)));
+  const panels: Panel[] = [];
+  const cut = (id: number, low: number, span: number): void => {
+    if (low >= 1) return;
+    if (Math.min(1, low + span) - low > widest(low, low + span, features, width)) {
+      cut(2 * id, low, span / 2);
+      cut(2 * id + 1, low + span / 2, span / 2);
+    } else panels.push(panelOf(tree, id, low, Math.min(1, low + span)));
+  };
+  cut(1, 0, root);
+  return { scale, panels, u: joined(panels, "u"), t: joined(panels, "t") };
 }
 
-/** How wide a panel may be at `u`: by its distance from the nearest feature. */
-function panelWidth(u: number, features: readonly Feature[], width: number): number {
+/** How wide a panel may be in [low, high]: by its distance from the nearest feature. */
+function widest(low: number, high: number, features: readonly Feature[], width: number): number {
   let least = 0.6;
-  for (const { low, high, readings } of features) {
+  for (const feature of features) {
     // The product of n likelihoods is narrower than one of them by the root of n.
-    const narrow = (2.4 * width) / Math.sqrt(2 ** Math.ceil(Math.log2(readings)));
-    const distance = u < low ? low - u : u > high ? u - high : 0;
+    const narrow = (1 + 1e-9) * NARROW * (width / Math.sqrt(feature.readings));
+    const distance = Math.max(0, low - feature.high, feature.low - high);
     if (distance <= 1.5 * width) least = Math.min(least, narrow);
     else if (distance <= 4 * width) least = Math.min(least, 2 * narrow);
     else least = Math.min(least, Math.max(2 * narrow, 1.5 * distance));
@@ -62,38 +94,36 @@ function panelWidth(u: number, features: readonly Feature[], width: number): num
   return least;
 }
 
-function meshFromBorders(scale: number, borders: Float64Array): Mesh {
-  const panels = borders.length - 1;
-  const u = new Float64Array(panels * NODES);
-  for (let panel = 0; panel < panels; panel++) {
-    const left = borders[panel]!;
-    const half = (borders[panel + 1]! - left) / 2;
-    for (let k = 0; k < NODES; k++) u[panel * NODES + k] = left + half * (1 + RULE.nodes[k]!);
+function panelOf({ scale, panels }: PanelTree, id: number, low: number, high: number): Panel {
+  let panel = panels.get(id);
+  if (panel === undefined) {
+    const half = (high - low) / 2;
+    const u = RULE.nodes.map((x) => low + half * (1 + x));
+    const ohms = (x: number): number => (x < 1 ? (scale * x) / (1 - x) : Number.POSITIVE_INFINITY);
+    panel = { low, high, tLow: ohms(low), tHigh: ohms(high), u, t: u.map(ohms) };
+    panels.set(id, panel);
   }
-  return {
-    scale,
-    borders,
-    u,
-    t: u.map((x) => (scale * x) / (1 - x)),
-    tBorders: borders.map((x) => (x < 1 ? (scale * x) / (1 - x) : Number.POSITIVE_INFINITY)),
-  };
+  return panel;
+}
+
+function joined(panels: readonly Panel[], axis: "u" | "t"): Float64Array {
+  const values = new Float64Array(panels.length * NODES);
+  for (const [p, panel] of panels.entries()) values.set(panel[axis], p * NODES);
+  return values;
 }
 
 /** Writes into `basis` the value at `u` of each of the panel's Lagrange polynomials. */
-export function lagrangeBasis(mesh: Mesh, panel: number, u: number, basis: Float64Array): void {
-  const left = mesh.borders[panel]!;
-  const x = (2 * (u - left)) / (mesh.borders[panel + 1]! - left) - 1;
-  let sum = 0;
+export function lagrangeBasis({ low, high }: Panel, u: number, basis: Float64Array): void {
+  const x = (2 * (u - low)) / (high - low) - 1;
+  // Each is its weight times the product of the distances from all other nodes.
+  let product = 1;
   for (let k = 0; k < NODES; k++) {
-    const gap = x - RULE.nodes[k]!;
-    if (gap === 0) {
-      basis.fill(0);
-      basis[k] = 1;
-      return;
-    }
-    const term = RULE.barycentric[k]! / gap;
-    basis[k] = term;
-    sum += term;
+    basis[k] = product * RULE.barycentric[k]!;
+    product *= x - RULE.nodes[k]!;
   }
-  for (let k = 0; k < NODES; k++) basis[k]! /= sum;
+  product = 1;
+  for (let k = NODES - 1; k >= 0; k--) {
+    basis[k]! *= product;
+    product *= x - RULE.nodes[k]!;
+  }
 }

@@ -4,7 +4,7 @@ import type { CircuitModel } from "./circuit-model.ts";
 import { type CircuitNode, circuitPosterior } from "./circuit-posterior.ts";
 import { expectedBits, type NextMeter } from "./expected-bits.ts";
 import { circuitNodes, solve } from "./solve.ts";
-import { type ReadCircuit, readWalk, shelfOf, UNIT_LOAD } from "./walk-model.ts";
+import { type ReadCircuit, readWalk, UNIT_LOAD } from "./walk-model.ts";
 
 /** A reading that could be taken next, and what it is worth. */
 export interface NextReading {
@@ -57,7 +57,7 @@ export function nextReadings(
   times: ReadingTimes = READING_TIMES,
 ): NextAdvice {
   const walk = readWalk(pool, readings, true);
-  const { lanes, emf } = solve(walk, shelfOf(pool), true);
+  const { lanes, emf } = solve(walk, true);
   const known = new Map<string, readonly number[]>();
   const circuits = walk.lanes.flatMap((lane, l) =>
     lane.circuits.map((circuit, c): OpenCircuit => {

@@ -3,7 +3,7 @@ import type { EmfPosterior } from "./emf-node.ts";
 import { emfRange } from "./emf-pilot.ts";
 import { integrateEmf } from "./emf-posterior.ts";
 import { type LaneModel, type WalkEvidence, walkEvidence } from "./walk-evidence.ts";
-import { circuitModel, type KernelShelf, type ReadWalk } from "./walk-model.ts";
+import { circuitModel, type ReadWalk, shelfOf } from "./walk-model.ts";
 
 /**
  * Lays a mesh for each circuit and integrates over the EMF, the bodies summed out at each node.
@@ -12,10 +12,10 @@ import { circuitModel, type KernelShelf, type ReadWalk } from "./walk-model.ts";
  */
 export function solve(
   walk: ReadWalk,
-  shelf: KernelShelf,
   expected = false,
 ): { readonly lanes: readonly LaneModel[]; readonly emf: EmfPosterior<WalkEvidence> } {
   const { prior, pool } = walk;
+  const shelf = shelfOf(pool);
   const emfPrior = { mean: pool.supply.emf, sd: pool.supply.emfSd };
   const circuits = walk.lanes.flatMap((lane) => lane.circuits.map(({ readings }) => readings));
   const read = circuits.filter((links) => links.some((readings) => readings.length > 0));

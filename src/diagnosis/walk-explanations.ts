@@ -53,5 +53,5 @@ function logEvidenceWithLoad(pool: Pool, readings: readonly Reading[], factor: n
   const [first, ...others] = pool.meters;
   const loadOhms = ohms(first!.loadOhms! * factor);
   const other: Pool = { ...pool, meters: [{ ...first!, loadOhms }, ...others] };
-  return solve(readWalk(other, readings), new Map()).emf.logEvidence;
+  return solve(readWalk(other, readings)).emf.logEvidence;
 }

@@ -2,10 +2,10 @@ import type { Lane, Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { type ChainPrior, chainPrior } from "./chain-prior.ts";
 import type { CircuitModel, CircuitReading } from "./circuit-model.ts";
-import { contactKernel } from "./contact-kernel.ts";
+import { type BlockShelf, blockShelf, contactKernel } from "./contact-kernel.ts";
 import { displayLikelihood } from "./display-likelihood.ts";
 import type { EmfRange } from "./emf-pilot.ts";
-import { buildMesh, type Feature } from "./mesh.ts";
+import { buildMesh, type Feature, type PanelTree, panelTree } from "./mesh.ts";
 import { meterOffChances } from "./meter-window.ts";
 
 /** The load that stands in for one that nobody knows: resistances are then multiples of it [Ω]. */
@@ -98,19 +98,35 @@ export function displaySteps(
   return steps;
 }
 
-/** Meshes and kernels, kept for the next circuit or walk that needs the same. */
-export type KernelShelf = Map<string, Pick<CircuitModel, "mesh" | "sound" | "fouled">>;
+/** What the meshes and kernels of one pool share, kept for its next circuit or walk. */
+export interface KernelShelf {
+  readonly trees: Map<string, PanelTree>;
+  readonly sound: BlockShelf;
+  readonly fouled: BlockShelf;
+  /** Whole meshes with their kernels, by what they were laid for. */
+  readonly meshes: Map<string, Pick<CircuitModel, "mesh" | "sound" | "fouled">>;
+}
 
-/** Meshes and kernels are the same for every walk of a pool: each pool keeps its own. */
+const emptyShelf = ({ contact }: Pool): KernelShelf => ({
+  trees: new Map(),
+  sound: blockShelf(contact.sound),
+  fouled: blockShelf(contact.fouled),
+  meshes: new Map(),
+});
+
+/** Kernels are the same for every walk of a pool: each pool keeps its own. */
 const shelves = new WeakMap<Pool, KernelShelf>();
-const SHELF_SIZE = 400;
+/** So many panels are kept, so many whole meshes. */
+const MOST_PANELS = 1000;
+const MOST_MESHES = 1000;
 
 export function shelfOf(pool: Pool): KernelShelf {
   let shelf = shelves.get(pool);
-  if (shelf === undefined || shelf.size > SHELF_SIZE) {
-    shelf = new Map();
+  if (shelf === undefined || shelf.fouled.origins.size > MOST_PANELS) {
+    shelf = emptyShelf(pool);
     shelves.set(pool, shelf);
   }
+  if (shelf.meshes.size > MOST_MESHES) shelf.meshes.clear();
   return shelf;
 }
 
@@ -145,16 +161,19 @@ export function circuitModel(
     ...mergeFeatures(found, width),
     ...mergeFeatures(unlikelyFeatures(readings, scale, emf, core), width),
   ];
-  const key = JSON.stringify([scale, width, features]);
-  let kept = shelf.get(key);
+  const treeKey = `${scale} ${width}`;
+  const tree = shelf.trees.get(treeKey) ?? panelTree(scale, width);
+  shelf.trees.set(treeKey, tree);
+  const key = JSON.stringify([treeKey, features]);
+  let kept = shelf.meshes.get(key);
   if (kept === undefined) {
-    const mesh = buildMesh(scale, features, width);
+    const mesh = buildMesh(tree, features);
     kept = {
       mesh,
-      sound: contactKernel(mesh, pool.contact.sound),
-      fouled: contactKernel(mesh, pool.contact.fouled),
+      sound: contactKernel(mesh, shelf.sound),
+      fouled: contactKernel(mesh, shelf.fouled),
     };
-    shelf.set(key, kept);
+    shelf.meshes.set(key, kept);
   }
   return { prior, readings: circuit.readings, ...kept };
 }
