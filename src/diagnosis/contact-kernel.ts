@@ -52,7 +52,9 @@ export function contactKernel(mesh: Mesh, shelf: BlockShelf): ContactKernel {
     shelf.blocks.set(from, known);
     let to = p;
     for (; to < mesh.panels.length && mesh.panels[to]!.tLow - from.tHigh < most; to++) {
-      blocks.push(kept(known, mesh.panels[to]!, (panel) => blockTo(mesh.scale, prior, from, panel)));
+      blocks.push(
+        kept(known, mesh.panels[to]!, (panel) => blockTo(mesh.scale, prior, from, panel)),
+      );
     }
     reach[p] = to - p;
     origin.set(
@@ -170,7 +172,8 @@ export function pushForward(
   let next = 0;
   for (let p = 0; p < reach.length; p++) {
     const at = aAt + p * NODES;
-    for (let b = 0; b < reach[p]!; b++) addColumns(blocks[next++]!, a, at, to, toAt + (p + b) * NODES);
+    for (let b = 0; b < reach[p]!; b++)
+      addColumns(blocks[next++]!, a, at, to, toAt + (p + b) * NODES);
   }
 }
 

@@ -1,6 +1,6 @@
 import { type EmfPosterior, logNormalDensity } from "./emf-node.ts";
 import type { EmfSeed } from "./emf-pilot.ts";
-import { gaussHermite, type HermiteRule } from "./gauss-hermite.ts";
+import { type GaussRule, gaussHermite } from "./gauss-rule.ts";
 import { polynomialThrough } from "./polynomial.ts";
 
 /** How far ln(posterior / normal) may vary over the nodes. */
@@ -45,15 +45,15 @@ export function nearNormalPosterior<Evidence extends { readonly logLikelihood: n
 }
 
 /** Largest gap between two nodes that carry weight, in standard deviations. */
-function widestGap({ nodes }: HermiteRule): number {
+function widestGap({ nodes }: GaussRule): number {
   const middle = Math.floor(nodes.length / 2);
   return nodes[middle]! - nodes[middle - 1]!;
 }
 
-const rules = new Map<number, HermiteRule>();
+const rules = new Map<number, GaussRule>();
 
 /** Fewer circuits leave a wider posterior, over which each circuit's likelihood varies more. */
-function ruleFor(circuits: number): HermiteRule {
+function ruleFor(circuits: number): GaussRule {
   const count = 4 + Math.ceil(6 / Math.sqrt(circuits + 1)) - (circuits >= 16 ? 2 : 0);
   let rule = rules.get(count);
   if (rule === undefined) {
@@ -64,7 +64,7 @@ function ruleFor(circuits: number): HermiteRule {
 }
 
 function isSettled(
-  rule: HermiteRule,
+  rule: GaussRule,
   logRatio: readonly number[],
   taylor: readonly number[],
 ): boolean {
@@ -78,7 +78,7 @@ function isSettled(
 }
 
 function posteriorOf<Evidence>(
-  rule: HermiteRule,
+  rule: GaussRule,
   normal: { readonly mean: number; readonly sd: number },
   nodes: readonly { readonly emf: number; readonly evidence: Evidence }[],
   logRatio: readonly number[],

@@ -2,133 +2,187 @@ import type { Estimate } from "../domain/findings.ts";
 import { type EmfPosterior, logNormalDensity } from "./emf-node.ts";
 import type { EmfRange } from "./emf-pilot.ts";
 import { gaussLegendre } from "./gauss-legendre.ts";
+import { condensedRule } from "./gauss-rule.ts";
 import { polynomial, polynomialThrough } from "./polynomial.ts";
 
-const RULE = gaussLegendre(6);
-/** A panel is settled when halving it changes the whole by less than this part. */
-const SETTLED = 3e-5;
-const DEEPEST = 14;
-/** Nodes of less weight than this say nothing. */
-const NEGLIGIBLE = 1e-6;
+const RULE = gaussLegendre(8);
+/** A panel is settled when its density's highest terms are less than this part of the whole. */
+const SETTLED = 1e-4;
+/** A panel of less mass than this part of the whole need not be looked into. */
+const NEGLIGIBLE = 1e-7;
+const DEEPEST = 12;
+/** The ends of the range are far enough out where the density is this far under its largest, in ln. */
+const FAR = 11;
 
-/** A stretch of EMF with its Gauss-Legendre nodes. */
-interface Panel<Evidence> {
+/** A stretch of EMF, and the log density at its Gauss-Legendre nodes. */
+interface Panel {
   readonly low: number;
   readonly high: number;
   readonly depth: number;
-  readonly points: readonly {
-    readonly emf: number;
-    readonly evidence: Evidence;
-    readonly logDensity: number;
-  }[];
+  readonly emfs: readonly number[];
+  readonly logDensity: readonly number[];
 }
 
 /**
  * Integrates over the EMF whatever the shape of its posterior: a narrow peak where the path is
  * sound, on a slope as broad as the prior where its first connector may be fouled, or a box where
- * the display is coarse. Panels between the seeds and the prior's own marks are halved until that
- * no longer changes the whole; each level is evaluated at once.
+ * the display is coarse. Panels are halved until the density is a polynomial in each; then a Gauss
+ * rule of the posterior itself stands for all of them. `noise` is the smallest of the meters' [V].
  */
 export function panelPosterior<Evidence extends { readonly logLikelihood: number }>(
   prior: { readonly mean: number; readonly sd: number },
   range: EmfRange,
+  noise: number,
   evaluate: (emfs: readonly number[]) => readonly Evidence[],
 ): EmfPosterior<Evidence> {
-  const lay = (stretches: readonly { low: number; high: number; depth: number }[]) => {
-    const emfs = stretches.flatMap(({ low, high }) =>
+  const lay = (stretches: readonly Stretch[]): readonly Panel[] => {
+    const emfs = stretches.map(({ low, high }) =>
       Array.from(RULE.nodes, (x) => (low + high + (high - low) * x) / 2),
     );
-    const points = evaluate(emfs).map((evidence, n) => {
-      const emf = emfs[n]!;
-      return { emf, evidence, logDensity: evidence.logLikelihood + logNormalDensity(emf, prior) };
-    });
+    const evidence = evaluate(emfs.flat());
     const per = RULE.nodes.length;
-    return stretches.map(
-      (stretch, i): Panel<Evidence> => ({
-        ...stretch,
-        points: points.slice(i * per, (i + 1) * per),
-      }),
-    );
+    return stretches.map((stretch, i) => ({
+      ...stretch,
+      emfs: emfs[i]!,
+      logDensity: emfs[i]!.map(
+        (emf, k) => evidence[i * per + k]!.logLikelihood + logNormalDensity(emf, prior),
+      ),
+    }));
   };
+  const panels = settledPanels(prior, range, lay);
+  const most = largest(panels);
+  const total = panels.reduce((sum, panel) => sum + massOf(panel, most), 0);
+  const estimate = estimateOf(panels, most, total);
+  const rule = posteriorRule(panels, most, noise);
+  const evidence = evaluate(Array.from(rule.nodes));
+  return {
+    nodes: evidence.map((one, n) => ({
+      emf: rule.nodes[n]!,
+      evidence: one,
+      weight: rule.weights[n]!,
+    })),
+    logEvidence: most + Math.log(total),
+    estimate,
+  };
+}
+
+interface Stretch {
+  readonly low: number;
+  readonly high: number;
+  readonly depth: number;
+}
+
+/** Halves panels until each is settled, and lays more where the posterior goes on; in order. */
+function settledPanels(
+  prior: { readonly mean: number; readonly sd: number },
+  range: EmfRange,
+  lay: (stretches: readonly Stretch[]) => readonly Panel[],
+): readonly Panel[] {
+  const settled: Panel[] = [];
   let open = lay(stretchesOf(borders(prior, range), 0));
-  let most = largest(open);
-  const settled: Panel<Evidence>[] = [];
   while (open.length > 0) {
-    const halves = lay(open.flatMap(halvesOf));
-    most = Math.max(most, largest(halves));
-    const total = [...settled, ...halves].reduce((sum, panel) => sum + massOf(panel, most), 0);
-    const next: Panel<Evidence>[] = [];
-    for (const [i, panel] of open.entries()) {
-      const pair = [halves[2 * i]!, halves[2 * i + 1]!];
-      const change = massOf(pair[0]!, most) + massOf(pair[1]!, most) - massOf(panel, most);
-      const done = Math.abs(change) < SETTLED * total || panel.depth === DEEPEST;
-      (done ? settled : next).push(...pair);
+    const all = [...settled, ...open].sort((a, b) => a.low - b.low);
+    const most = largest(all);
+    const total = all.reduce((sum, panel) => sum + massOf(panel, most), 0);
+    const next: Stretch[] = [];
+    for (const panel of open) {
+      if (isSettled(panel, most, total)) settled.push(panel);
+      else next.push(...halvesOf(panel));
     }
-    open = next;
+    const [first, last] = [all[0]!, all.at(-1)!];
+    const { low, high } = { low: first.low, high: last.high };
+    if (first.logDensity[0]! > most - FAR) next.push({ low: low - prior.sd, high: low, depth: 0 });
+    if (last.logDensity.at(-1)! > most - FAR)
+      next.push({ low: high, high: high + prior.sd, depth: 0 });
+    open = lay(next);
   }
-  return posteriorOf(settled, most);
+  return settled.sort((a, b) => a.low - b.low);
 }
 
 /** Where panels end at first: around each seed, and by the prior's standard deviations. */
 function borders(
   prior: { readonly mean: number; readonly sd: number },
-  range: EmfRange,
+  { low, high, seeds }: EmfRange,
 ): readonly number[] {
-  const marks = [-6, -4, -2, 0, 2, 4, 6].map((z) => prior.mean + z * prior.sd);
-  for (const { emf, sd } of range.seeds) {
-    for (const z of [-16, -8, -4, -2, 0, 2, 4, 8, 16]) marks.push(emf + z * sd);
+  const marks = [-2, 0, 2].map((z) => prior.mean + z * prior.sd);
+  for (const { emf, sd } of seeds) {
+    for (const z of [-8, -3, 0, 3, 8]) marks.push(emf + z * sd);
   }
-  const low = Math.min(range.low, prior.mean - 6 * prior.sd);
-  const high = Math.max(range.high, prior.mean + 6 * prior.sd);
   const inside = marks.filter((mark) => mark > low && mark < high);
   const sorted = [low, ...inside.sort((a, b) => a - b), high];
-  const least = 0.5 * Math.min(...range.seeds.map(({ sd }) => sd));
+  const least = Math.min(...seeds.map(({ sd }) => sd));
   return sorted.filter(
     (mark, i) => i === 0 || i + 1 === sorted.length || mark - sorted[i - 1]! > least,
   );
 }
 
-const stretchesOf = (marks: readonly number[], depth: number) =>
+const stretchesOf = (marks: readonly number[], depth: number): readonly Stretch[] =>
   marks.slice(1).map((high, i) => ({ low: marks[i]!, high, depth }));
 
-function halvesOf({ low, high, depth }: Panel<unknown>) {
-  return stretchesOf([low, (low + high) / 2, high], depth + 1);
+const halvesOf = ({ low, high, depth }: Stretch): readonly Stretch[] =>
+  stretchesOf([low, (low + high) / 2, high], depth + 1);
+
+/** Whether the last two of the density's Legendre coefficients are negligible. */
+function isSettled(panel: Panel, most: number, total: number): boolean {
+  const { low, high, depth, logDensity } = panel;
+  if (depth === DEEPEST || massOf(panel, most) < NEGLIGIBLE * total) return true;
+  const density = logDensity.map((value) => Math.exp(value - most));
+  const degree = RULE.nodes.length - 1;
+  const last = [degree, degree - 1].map((n) => {
+    const sum = density.reduce(
+      (part, value, k) => part + value * RULE.weights[k]! * legendre(n, RULE.nodes[k]!),
+      0,
+    );
+    return Math.abs(sum) * (n + 0.5);
+  });
+  return Math.max(...last) * (high - low) < SETTLED * total;
 }
 
-const largest = (panels: readonly Panel<unknown>[]): number =>
-  Math.max(...panels.flatMap(({ points }) => points.map(({ logDensity }) => logDensity)));
+/** The Legendre polynomial of this degree (Abramowitz & Stegun 22.7.10). */
+function legendre(degree: number, x: number): number {
+  let [before, here] = [1, x];
+  for (let n = 2; n <= degree; n++) {
+    [before, here] = [here, ((2 * n - 1) * x * here - (n - 1) * before) / n];
+  }
+  return here;
+}
+
+const largest = (panels: readonly Panel[]): number =>
+  Math.max(...panels.flatMap(({ logDensity }) => logDensity));
 
 /** Integral of exp(log density - most) over a panel. */
-function massOf({ low, high, points }: Panel<unknown>, most: number): number {
-  const sum = points.reduce(
-    (total, { logDensity }, k) => total + RULE.weights[k]! * Math.exp(logDensity - most),
+function massOf({ low, high, logDensity }: Panel, most: number): number {
+  const sum = logDensity.reduce(
+    (total, value, k) => total + RULE.weights[k]! * Math.exp(value - most),
     0,
   );
   return (sum * (high - low)) / 2;
 }
 
-function posteriorOf<Evidence>(
-  panels: readonly Panel<Evidence>[],
-  most: number,
-): EmfPosterior<Evidence> {
-  const ordered = [...panels].sort((a, b) => a.low - b.low);
-  const total = ordered.reduce((sum, panel) => sum + massOf(panel, most), 0);
-  const nodes = ordered.flatMap(({ low, high, points }) =>
-    points.map(({ emf, evidence, logDensity }, k) => ({
-      emf,
-      evidence,
-      weight: (RULE.weights[k]! * Math.exp(logDensity - most) * (high - low)) / 2 / total,
-    })),
+/** Gauss nodes of the posterior, close enough together for one reading's noise. */
+function posteriorRule(panels: readonly Panel[], most: number, noise: number) {
+  const points = Float64Array.from(panels.flatMap(({ emfs }) => emfs));
+  const weights = Float64Array.from(
+    panels.flatMap(({ low, high, logDensity }) =>
+      logDensity.map((value, k) => RULE.weights[k]! * Math.exp(value - most) * (high - low)),
+    ),
   );
-  return {
-    nodes: nodes.filter(({ weight }) => weight > NEGLIGIBLE),
-    logEvidence: most + Math.log(total),
-    estimate: estimateOf(ordered, most, total),
-  };
+  const total = weights.reduce((sum, weight) => sum + weight, 0);
+  const mean = points.reduce((sum, emf, i) => sum + (emf * weights[i]!) / total, 0);
+  const variance = points.reduce(
+    (sum, emf, i) => sum + ((emf - mean) ** 2 * weights[i]!) / total,
+    0,
+  );
+  const counts = weights.reduce((count, weight) => count + (weight > 1e-9 * total ? 1 : 0), 0);
+  const count = Math.min(counts, Math.ceil(6 + (12 * Math.sqrt(variance)) / noise));
+  const z = points.map((emf) => emf - mean);
+  const { nodes, weights: shares } = condensedRule(z, weights, count);
+  const sum = shares.reduce((part, share) => part + share, 0);
+  return { nodes: nodes.map((x) => x + mean), weights: shares.map((share) => share / sum) };
 }
 
 /** Median and 90 % interval: in each panel the density is the polynomial through its nodes. */
-function estimateOf(panels: readonly Panel<unknown>[], most: number, total: number): Estimate {
+function estimateOf(panels: readonly Panel[], most: number, total: number): Estimate {
   const quantile = (p: number): number => {
     let below = 0;
     for (const panel of panels) {
@@ -141,11 +195,11 @@ function estimateOf(panels: readonly Panel<unknown>[], most: number, total: numb
   return { median: quantile(0.5), low: quantile(0.05), high: quantile(0.95) };
 }
 
-function placeIn({ low, high, points }: Panel<unknown>, most: number, target: number): number {
+function placeIn({ low, high, logDensity }: Panel, most: number, target: number): number {
   const half = (high - low) / 2;
   const density = polynomialThrough(
     Array.from(RULE.nodes),
-    points.map(({ logDensity }) => Math.exp(logDensity - most) * half),
+    logDensity.map((value) => Math.exp(value - most) * half),
   );
   const integral = [0, ...density.map((c, n) => c / (n + 1))];
   const start = polynomial(integral, -1);

@@ -1,7 +1,12 @@
-import type { ChainPrior } from "./chain-prior.ts";
+import { normalDensity } from "../distributions/normal.ts";
+import type { LogNormal } from "../domain/pool.ts";
+import { type ChainPrior, logConfigurationPrior, OPEN_PER_FOULED } from "./chain-prior.ts";
 import type { CircuitReading } from "./circuit-model.ts";
 import { likelihoodAt } from "./display-likelihood.ts";
 import { logSumExp } from "./walk-evidence.ts";
+
+/** One circuit's readings by link. */
+type ReadLinks = readonly (readonly CircuitReading[])[];
 
 /** Where the EMF's posterior has a mode, roughly. */
 export interface EmfSeed {
@@ -28,17 +33,18 @@ const REACH_SDS = 8;
 
 /**
  * A cheap sketch of the EMF's posterior, good only to say where the exact integration has to look.
- * Each circuit is sound up to its first fault and says nothing about the EMF behind it; the bodies
+ * Each circuit is sound up to its first fault, whose first reading behind it says what it adds; the bodies
  * that the pool shares are all clean or all contaminated.
  */
 export function emfRange(
   prior: ChainPrior,
-  circuits: readonly (readonly (readonly CircuitReading[])[])[],
+  fouled: LogNormal,
+  circuits: readonly ReadLinks[],
   emf: { readonly mean: number; readonly sd: number },
 ): EmfRange {
+  const sketch = sketchOf(prior, fouled, circuits);
   const score = (at: number): number =>
-    -0.5 * ((at - emf.mean) / emf.sd) ** 2 +
-    logSumExp([0, 1].map((body) => pilotLogLikelihood(prior, circuits, at, body as 0 | 1)));
+    -0.5 * ((at - emf.mean) / emf.sd) ** 2 + logSumExp(pilotLogLikelihoods(sketch, at));
   const step = (2 * REACH_SDS * emf.sd) / GRID;
   const grid = Array.from({ length: GRID + 1 }, (_, i) => {
     const at = emf.mean + (i - GRID / 2) * step;
@@ -60,6 +66,40 @@ export function emfRange(
     seeds,
     low: Math.min(...alive, ...seeds.map(({ emf: at, sd }) => at - 5 * sd)),
     high: Math.max(...alive, ...seeds.map(({ emf: at, sd }) => at + 5 * sd)),
+  };
+}
+
+/** What the pilot needs to know, worked out once. */
+interface Sketch {
+  readonly fouled: LogNormal;
+  readonly circuits: readonly ReadLinks[];
+  /** ln P(the pool's bodies are all clean, all contaminated). */
+  readonly logBodies: readonly [number, number];
+  /** P(the first fault is at link i), by the pool's bodies; one more entry for none. */
+  readonly firstFault: readonly [readonly number[], readonly number[]];
+}
+
+function sketchOf(prior: ChainPrior, fouled: LogNormal, circuits: readonly ReadLinks[]): Sketch {
+  const ofPool = (i: number): boolean =>
+    prior.links[i]!.shared && (prior.poolBits & (1 << prior.sharedBefore[i]!)) !== 0;
+  const logBody = (body: 0 | 1): number =>
+    logConfigurationPrior(prior, body === 0 ? 0 : prior.poolBits, prior.poolBits);
+  const firstFault = (body: 0 | 1): readonly number[] => {
+    let sound = 1;
+    const faults = prior.links.map((link, i) => {
+      const contaminated = ofPool(i) ? body : link.contaminated;
+      const stays = link.sound[0] + contaminated * (link.sound[1] - link.sound[0]);
+      const fault = sound * (1 - stays);
+      sound *= stays;
+      return fault;
+    });
+    return [...faults, sound];
+  };
+  return {
+    fouled,
+    circuits,
+    logBodies: [logBody(0), logBody(1)],
+    firstFault: [firstFault(0), firstFault(1)],
   };
 }
 
@@ -87,55 +127,78 @@ function climb(
   return { at, value, sd: step };
 }
 
-function pilotLogLikelihood(
-  prior: ChainPrior,
-  circuits: readonly (readonly (readonly CircuitReading[])[])[],
-  emf: number,
-  poolBody: 0 | 1,
-): number {
-  let sum = 0;
-  for (const [i, link] of prior.links.entries()) {
-    if (!link.shared || (prior.poolBits & (1 << prior.sharedBefore[i]!)) === 0) continue;
-    sum += Math.log(Math.max(1e-300, poolBody ? link.contaminated : 1 - link.contaminated));
+/** ln P(readings | EMF) with the pool's bodies clean, and contaminated. */
+function pilotLogLikelihoods(sketch: Sketch, emf: number): readonly [number, number] {
+  let [clean, contaminated] = [...sketch.logBodies];
+  for (const circuit of sketch.circuits) {
+    const likelihood = pilotCircuit(sketch, circuit, emf);
+    clean += Math.log(likelihood[0]);
+    contaminated += Math.log(likelihood[1]);
   }
-  for (const circuit of circuits) sum += Math.log(pilotCircuit(prior, circuit, emf, poolBody));
-  return sum;
+  return [clean, contaminated];
 }
 
-/** Sum over the place of the circuit's first fault. */
+/** Sum over the place of the circuit's first fault, with the pool's bodies clean or contaminated. */
 function pilotCircuit(
-  prior: ChainPrior,
-  circuit: readonly (readonly CircuitReading[])[],
+  { fouled, firstFault }: Sketch,
+  circuit: ReadLinks,
   emf: number,
-  poolBody: 0 | 1,
-): number {
-  let total = 0;
-  let soundSoFar = 1;
+): readonly [number, number] {
+  let clean = 0;
+  let contaminated = 0;
+  let sound = 1;
   for (let i = 0; i < circuit.length; i++) {
-    const link = prior.links[i]!;
-    const ofPool = (prior.poolBits & (1 << prior.sharedBefore[i]!)) !== 0 && link.shared;
-    const contaminated = ofPool ? poolBody : link.contaminated;
-    const sound = link.sound[0] + contaminated * (link.sound[1] - link.sound[0]);
-    total += soundSoFar * (1 - sound) * anyResistance(circuit, i);
-    soundSoFar *= sound;
+    const behind = sound * behindFault(circuit, i, emf, fouled);
+    clean += firstFault[0][i]! * behind;
+    contaminated += firstFault[1][i]! * behind;
     for (const { loadOhms, loopOhms, display } of circuit[i]!) {
-      const series = loopOhms + (i + 1) * SOUND_OHMS;
-      soundSoFar *= likelihoodAt(display, (emf * loadOhms) / series);
+      sound *= likelihoodAt(display, (emf * loadOhms) / (loopOhms + (i + 1) * SOUND_OHMS));
     }
   }
-  return total + soundSoFar;
+  const none = circuit.length;
+  return [clean + firstFault[0][none]! * sound, contaminated + firstFault[1][none]! * sound];
 }
 
-/** Likelihood of the readings from link `i` on behind a fault of unknown resistance. */
-function anyResistance(circuit: readonly (readonly CircuitReading[])[], from: number): number {
-  let product = 1;
-  let first = true;
+/**
+ * Likelihood of the readings from link `from` on behind a contact that is fouled or open, all others
+ * sound: the first reading says how much the contact adds, the rest agree with it or do not.
+ */
+function behindFault(circuit: ReadLinks, from: number, emf: number, fouled: LogNormal): number {
+  let added = 1;
+  let open = OPEN_PER_FOULED;
+  let ohms: number | null = null;
   for (let i = from; i < circuit.length; i++) {
-    for (const { display } of circuit[i]!) {
-      const step = 2 * display.halfStep;
-      product *= first ? 0.2 * step : 0.5 * Math.min(1, step / (2.5 * display.noise));
-      first = false;
+    for (const { loadOhms, loopOhms, display } of circuit[i]!) {
+      open *= likelihoodAt(display, 0);
+      const series = loopOhms + i * SOUND_OHMS;
+      if (ohms === null) {
+        // A zero says nothing about how much; what it says of an open contact is in `open`.
+        const volts = Math.max(display.shown, display.halfStep);
+        ohms = (emf * loadOhms) / volts - series;
+        const perVolt = (emf * loadOhms) / (volts * volts);
+        const density = blurredDensity(fouled, ohms, perVolt * display.noise);
+        added *= display.slope * density * perVolt * 2 * display.halfStep + display.floor;
+      } else {
+        const shown = (emf * loadOhms) / (series + Math.max(0, ohms));
+        const wider = { ...display, noise: Math.SQRT2 * display.noise };
+        added *= ANOTHER * 2 * display.halfStep + likelihoodAt(wider, shown);
+      }
     }
   }
-  return product;
+  return (added + open) / (1 + OPEN_PER_FOULED);
+}
+
+/** Weight per volt of a further fault behind the first. */
+const ANOTHER = 0.03;
+
+/** The log-normal's density seen through a reading: its mean over a normal around `ohms`. */
+function blurredDensity(prior: LogNormal, ohms: number, sd: number): number {
+  const at = (r: number): number => {
+    if (r <= 0) return 0;
+    const z = Math.log(r / prior.medianOhms) / prior.logSd;
+    return normalDensity(z) / (r * prior.logSd);
+  };
+  if (ohms > 8 * sd) return at(ohms);
+  const wide = Math.sqrt(3) * sd;
+  return (4 * at(ohms) + at(ohms - wide) + at(ohms + wide)) / 6;
 }

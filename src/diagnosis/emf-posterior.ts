@@ -19,7 +19,7 @@ export function integrateEmf<Evidence extends { readonly logLikelihood: number }
   const [seed, ...others] = range.seeds;
   const near =
     others.length === 0 ? nearNormalPosterior(prior, seed!, circuits, noise, evaluate) : null;
-  return near ?? panelPosterior(prior, range, evaluate);
+  return near ?? panelPosterior(prior, range, noise, evaluate);
 }
 
 function certainEmf<Evidence extends { readonly logLikelihood: number }>(

@@ -20,7 +20,7 @@ export function solve(
   const circuits = walk.lanes.flatMap((lane) => lane.circuits.map(({ readings }) => readings));
   const read = circuits.filter((links) => links.some((readings) => readings.length > 0));
   const noise = Math.min(...pool.meters.map((meter) => meter.noise));
-  let range = emfRange(prior, read, emfPrior);
+  let range = emfRange(prior, pool.contact.fouled, read, emfPrior);
   for (;;) {
     const lanes = walk.lanes.map((lane) => ({
       circuits: lane.circuits.map((circuit) => circuitModel(walk, circuit, range, shelf, expected)),
