@@ -7,6 +7,8 @@ import { polynomialThrough } from "./polynomial.ts";
 const NEAR = 2;
 /** How much its highest-order terms may contribute at the outermost node. */
 const SETTLED = 0.02;
+/** How far the normal may be off its place with three nodes, in its standard deviations. */
+const OFF_CENTRE = 0.4;
 
 /**
  * The EMF's posterior where it is nearly a normal, by a Gauss-Hermite rule laid on that normal:
@@ -54,7 +56,7 @@ const rules = new Map<number, GaussRule>();
 
 /** Fewer circuits leave a wider posterior, over which each circuit's likelihood varies more. */
 function ruleFor(circuits: number): GaussRule {
-  const count = 4 + Math.ceil(6 / Math.sqrt(circuits + 1)) - (circuits >= 16 ? 2 : 0);
+  const count = 4 + Math.ceil(6 / Math.sqrt(circuits + 1)) - (circuits >= 16 ? 3 : 0);
   let rule = rules.get(count);
   if (rule === undefined) {
     rule = gaussHermite(count);
@@ -68,13 +70,13 @@ function isSettled(
   logRatio: readonly number[],
   taylor: readonly number[],
 ): boolean {
+  if (Math.max(...logRatio) - Math.min(...logRatio) > NEAR) return false;
   const outermost = rule.nodes.at(-1)!;
   const degree = taylor.length - 1;
+  // Three nodes show no higher terms: the normal itself has to fit.
+  if (degree === 2) return Math.abs(taylor[1]!) < OFF_CENTRE && Math.abs(taylor[2]!) < 0.1;
   const top = [degree, degree - 1].map((n) => Math.abs(taylor[n]!) * outermost ** n);
-  return (
-    Math.max(...logRatio) - Math.min(...logRatio) < NEAR &&
-    (degree < 3 ? true : Math.max(...top) < (degree === 3 ? 10 : 1) * SETTLED)
-  );
+  return Math.max(...top) < (degree === 3 ? 10 : 1) * SETTLED;
 }
 
 function posteriorOf<Evidence>(
