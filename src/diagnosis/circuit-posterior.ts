@@ -30,6 +30,9 @@ export interface ContactPosterior {
 /** A row that holds less of its node's weight than this adds nothing that a quantile shows. */
 const COUPLED = 1e-5;
 
+/** A node of less posterior weight than this may be left out of the walk along the circuit. */
+const COUNTS = 1e-8;
+
 /** Buffers for the couplings, grown to the largest mesh so far. */
 let soundScratch = new Float64Array(0);
 let fouledScratch = new Float64Array(0);
@@ -38,6 +41,8 @@ let fouledScratch = new Float64Array(0);
 interface Front {
   /** Weights of t before the link, [prefix configuration][node]; unused at the first link. */
   alpha: Float64Array;
+  /** Panels of the mesh on which alpha still counts, given the readings behind. */
+  panels: readonly number[];
   /** Weight of "already open", by prefix configuration. */
   open: Float64Array;
   /** The bodies no longer matter one by one: there is one configuration left. */
@@ -74,6 +79,7 @@ export function circuitPosterior(
   const fronts = nodes.map(
     (): Front => ({
       alpha: new Float64Array(0),
+      panels: [],
       open: new Float64Array(1),
       folded: model.prior.configurations === 1,
     }),
@@ -155,15 +161,15 @@ function addLink(
 ): { soundOf: Float64Array; omega: Float64Array } {
   const { messages } = node;
   const link = model.prior.links[i]!;
-  const { before, own, prefixes, count } = configurationsAt(model, front, i);
+  const { before: bits, own, prefixes, count } = configurationsAt(model, front, i);
   const soundOf = new Float64Array(count);
   const omega = new Float64Array(count);
   const tail = messages.open[i]!;
   for (let p = 0; p < prefixes; p++) {
     const living = alive(front, i, p);
     const dead = front.open[p]! * tail;
-    for (let rest = 0; rest < count >> before; rest++) {
-      const c = p | (rest << before);
+    for (let rest = 0; rest < count >> bits; rest++) {
+      const c = p | (rest << bits);
       const body = (own ? rest & 1 : 0) as 0 | 1;
       const q = rest >> own;
       const sound = link.sound[body] * joined(front, i, p, messages.soundG[i]!, q);
@@ -182,23 +188,35 @@ function addLink(
       sums.unseenFouled += weight * dead * link.fouled[body];
     }
   }
-  addBefore(model, node, front, i, omega, sums.before);
+  const before = nodesBefore(model, node, front, i, omega);
+  addScaled(sums.before, before, 0, 1);
+  front.panels = panelsThatCount(before, COUNTS * node.weight);
   if (sums.soundCoupling.length > 0) {
     addCouplings(model, node, front, i, omega, sums);
   }
   return { soundOf, omega };
 }
 
-/** before += posterior weight of every node of t in front of link i, open paths left out. */
-function addBefore(
+/** Panels with a node of more weight than `least`. */
+function panelsThatCount(before: Float64Array, least: number): readonly number[] {
+  const panels: number[] = [];
+  for (let j = 0; j < before.length; j++) {
+    const panel = Math.floor(j / NODES);
+    if (Math.abs(before[j]!) > least && panels.at(-1) !== panel) panels.push(panel);
+  }
+  return panels;
+}
+
+/** Posterior weight of every node of t in front of link i at one EMF, open paths left out. */
+function nodesBefore(
   model: CircuitModel,
   { messages }: CircuitNode,
   front: Front,
   i: number,
   omega: Float64Array,
-  before: Float64Array,
-): void {
+): Float64Array {
   const size = model.mesh.t.length;
+  const before = new Float64Array(i === 0 ? 1 : size);
   const link = model.prior.links[i]!;
   const split = configurationsAt(model, front, i);
   const tail = messages.open[i]!;
@@ -217,6 +235,7 @@ function addBefore(
       }
     }
   }
+  return before;
 }
 
 /** coupling += sum over configurations of weight * P(state | body) * alpha (outer) g. */
@@ -420,5 +439,5 @@ function pusher(
   at: number,
 ): (to: Float64Array) => void {
   if (i === 0) return (to) => to.set(kernel.origin);
-  return (to) => pushForward(kernel, front.alpha, at, to, 0);
+  return (to) => pushForward(kernel, front.alpha, at, to, 0, front.panels);
 }

@@ -14,7 +14,8 @@ import { lagrangeBasis, type Mesh, NODES, type Panel, RULE } from "./mesh.ts";
 export interface ContactKernel {
   /** For each panel in turn, the blocks to it and to the panels behind it, as far as p reaches. */
   readonly blocks: readonly Block[];
-  /** How many blocks each panel has. */
+  /** Where each panel's blocks begin, and how many it has. */
+  readonly start: Int32Array;
   readonly reach: Int32Array;
   /** The weights for t = 0, by node. */
   readonly origin: Float64Array;
@@ -45,11 +46,13 @@ export function contactKernel(mesh: Mesh, shelf: BlockShelf): ContactKernel {
   const { prior } = shelf;
   const most = prior.medianOhms * Math.exp(REACH * prior.logSd);
   const blocks: Block[] = [];
+  const start = new Int32Array(mesh.panels.length);
   const reach = new Int32Array(mesh.panels.length);
   const origin = new Float64Array(mesh.t.length);
   for (const [p, from] of mesh.panels.entries()) {
     const known = shelf.blocks.get(from) ?? new Map<Panel, Block>();
     shelf.blocks.set(from, known);
+    start[p] = blocks.length;
     let to = p;
     for (; to < mesh.panels.length && mesh.panels[to]!.tLow - from.tHigh < most; to++) {
       blocks.push(
@@ -62,7 +65,7 @@ export function contactKernel(mesh: Mesh, shelf: BlockShelf): ContactKernel {
       p * NODES,
     );
   }
-  return { blocks, reach, origin };
+  return { blocks, start, reach, origin };
 }
 
 function kept<Value>(shelf: Map<Panel, Value>, of: Panel, make: (of: Panel) => Value): Value {
@@ -160,20 +163,24 @@ export function pullBack(
   }
 }
 
-/** to = transpose(K) a: weights in front of the contact carried to the nodes behind it. */
+/**
+ * to = transpose(K) a: weights in front of the contact carried to the nodes behind it, from the
+ * panels in `from` only.
+ */
 export function pushForward(
-  { blocks, reach }: ContactKernel,
+  { blocks, start, reach }: ContactKernel,
   a: Float64Array,
   aAt: number,
   to: Float64Array,
   toAt: number,
+  from: readonly number[],
 ): void {
   to.fill(0, toAt, toAt + reach.length * NODES);
-  let next = 0;
-  for (let p = 0; p < reach.length; p++) {
+  for (const p of from) {
     const at = aAt + p * NODES;
-    for (let b = 0; b < reach[p]!; b++)
-      addColumns(blocks[next++]!, a, at, to, toAt + (p + b) * NODES);
+    for (let b = 0; b < reach[p]!; b++) {
+      addColumns(blocks[start[p]! + b]!, a, at, to, toAt + (p + b) * NODES);
+    }
   }
 }
 

@@ -101,15 +101,14 @@ function smoothSpan(
 /** ln r in the cell under which `target` of its mass lies. */
 function placeIn(cell: Cell, target: number): number {
   const half = (cell.high - cell.low) / 2;
+  const mass = INTEGRALS[0]!.map((_, n) =>
+    cell.values.reduce((sum, value, k) => sum + half * value * INTEGRALS[k]![n]!, 0),
+  );
   let low = -1;
   let high = 1;
   for (let turn = 0; turn < 40; turn++) {
     const x = (low + high) / 2;
-    let mass = 0;
-    for (let k = 0; k < cell.values.length; k++) {
-      mass += cell.values[k]! * polynomial(INTEGRALS[k]!, x);
-    }
-    if (mass * half < target) low = x;
+    if (polynomial(mass, x) < target) low = x;
     else high = x;
   }
   return cell.low + half * (1 + low);
@@ -135,53 +134,54 @@ function densityOf(
   posterior: ContactPosterior,
   before: Float64Array,
 ): (lnR: number) => number {
-  const most = before.reduce((top, x) => Math.max(top, Math.abs(x)), 0);
-  const rows = Array.from(before.keys()).filter((j) => Math.abs(before[j]!) > 1e-5 * most);
-  const states = [
-    { prior: pool.contact.sound, coupling: posterior.sound, unseen: posterior.unseen.sound },
-    { prior: pool.contact.fouled, coupling: posterior.fouled, unseen: posterior.unseen.fouled },
-  ];
-  const seen = new Float64Array(states.length);
-  const couplings = states.map(({ coupling }) => coupling);
+  const { sound, fouled, unseen } = posterior;
+  const starts = startsOf(mesh, before);
+  const ends = Float64Array.from(mesh.panels, ({ tHigh }) => tHigh);
+  const seen = { sound: 0, fouled: 0 };
+  const prior = ({ medianOhms, logSd }: LogNormal, lnR: number): number =>
+    normalDensity((lnR - Math.log(medianOhms)) / logSd) / logSd;
   return (lnR) => {
-    seen.fill(0);
-    addCoupled(mesh, couplings, before.length === 1 ? null : rows, Math.exp(lnR), seen);
-    let sum = 0;
-    for (const [i, { prior, unseen }] of states.entries()) {
-      const z = (lnR - Math.log(prior.medianOhms)) / prior.logSd;
-      sum += (normalDensity(z) / prior.logSd) * (seen[i]! + unseen);
+    const r = Math.exp(lnR);
+    seen.sound = unseen.sound;
+    seen.fouled = unseen.fouled;
+    let panel = 0;
+    for (let n = 0; n < starts.rows.length; n++) {
+      const t = starts.t[n]! + r;
+      while (t > ends[panel]!) panel++;
+      lagrangeBasis(mesh.panels[panel]!, t / (mesh.scale + t), basis);
+      addCoupled(sound, fouled, starts.rows[n]! * mesh.t.length + panel * NODES, seen);
     }
-    return sum;
+    return (
+      prior(pool.contact.sound, lnR) * seen.sound + prior(pool.contact.fouled, lnR) * seen.fouled
+    );
   };
+}
+
+/** The couplings' rows that count, and the resistance before the contact that each is for [Ω]. */
+function startsOf(mesh: Mesh, before: Float64Array): { rows: Int32Array; t: Float64Array } {
+  if (before.length === 1) return { rows: Int32Array.of(0), t: Float64Array.of(0) };
+  const most = before.reduce((top, x) => Math.max(top, Math.abs(x)), 0);
+  const rows = Int32Array.from(before.keys()).filter((j) => Math.abs(before[j]!) > 1e-5 * most);
+  return { rows, t: Float64Array.from(rows, (j) => mesh.t[j]!) };
 }
 
 const basis = new Float64Array(NODES);
 
-/**
- * Adds to `sums`, for each coupling, the sum over j, m of coupling[j][m] * basis_m(t_j + r). `rows`
- * is null for the single row t = 0.
- */
+/** Adds to each state the sum over the panel's nodes m of coupling[j][m] * basis_m(t_j + r). */
 function addCoupled(
-  mesh: Mesh,
-  couplings: readonly Float64Array[],
-  rows: readonly number[] | null,
-  r: number,
-  sums: Float64Array,
+  sound: Float64Array,
+  fouled: Float64Array,
+  at: number,
+  seen: { sound: number; fouled: number },
 ): void {
-  const size = mesh.t.length;
-  let panel = 0;
-  for (const j of rows ?? [0]) {
-    const t = (rows === null ? 0 : mesh.t[j]!) + r;
-    while (t > mesh.panels[panel]!.tHigh) panel++;
-    lagrangeBasis(mesh.panels[panel]!, t / (mesh.scale + t), basis);
-    const at = j * size + panel * NODES;
-    for (let s = 0; s < couplings.length; s++) {
-      const coupling = couplings[s]!;
-      let sum = 0;
-      for (let k = 0; k < NODES; k++) sum += coupling[at + k]! * basis[k]!;
-      sums[s]! += sum;
-    }
+  let [s, f] = [0, 0];
+  for (let k = 0; k < NODES; k++) {
+    const share = basis[k]!;
+    s += sound[at + k]! * share;
+    f += fouled[at + k]! * share;
   }
+  seen.sound += s;
+  seen.fouled += f;
 }
 
 /**

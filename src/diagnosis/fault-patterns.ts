@@ -29,6 +29,7 @@ export function patternMessages(model: CircuitModel, messages: CircuitMessages):
 function forward(model: CircuitModel, { pointLikelihood, pointOpen }: CircuitMessages) {
   const size = model.mesh.t.length;
   const links = model.prior.links.length;
+  const everywhere = Array.from(model.mesh.panels.keys());
   const front: Float64Array[] = [];
   const frontOpen: Float64Array[] = [];
   for (let i = 0; i < links; i++) {
@@ -43,8 +44,8 @@ function forward(model: CircuitModel, { pointLikelihood, pointOpen }: CircuitMes
       } else {
         const from = front[i - 1]!;
         alive = from.subarray(p * size, (p + 1) * size).reduce((sum, x) => sum + x, 0);
-        pushForward(model.sound, from, p * size, alpha, p * size);
-        pushForward(model.fouled, from, p * size, alpha, (p + before) * size);
+        pushForward(model.sound, from, p * size, alpha, p * size, everywhere);
+        pushForward(model.fouled, from, p * size, alpha, (p + before) * size, everywhere);
       }
       const dead = i === 0 ? 0 : frontOpen[i - 1]![p]!;
       open[p] = dead * pointOpen[i]!;

@@ -11,27 +11,35 @@ export function behindLast(model: CircuitModel, posterior: ContactPosterior): Fl
     [posterior.sound, model.sound],
     [posterior.fouled, model.fouled],
   ] as const) {
-    if (posterior.before.length > 1) addBehind(kernel, coupling, behind);
+    if (posterior.before.length > 1) addBehind(kernel, coupling, posterior.before, behind);
     else for (const [m, weight] of kernel.origin.entries()) behind[m]! += coupling[m]! * weight;
   }
   return behind;
 }
 
-/** behind[m] += sum over j of coupling[j][m] K[j][m]. */
-function addBehind({ blocks, reach }: ContactKernel, coupling: Float64Array, behind: Float64Array) {
+/** behind[m] += sum over j of coupling[j][m] K[j][m], but for nodes j that hold next to nothing. */
+function addBehind(
+  { blocks, start, reach }: ContactKernel,
+  coupling: Float64Array,
+  before: Float64Array,
+  behind: Float64Array,
+): void {
   const size = behind.length;
-  let next = 0;
-  for (let p = 0; p < reach.length; p++) {
-    for (let b = 0; b < reach[p]!; b++) {
-      const block = blocks[next++]!;
-      for (let at = 0; at < block.length; at++) {
-        const m = (p + b) * NODES + (at % NODES);
-        const j = p * NODES + Math.floor(at / NODES);
-        behind[m]! += coupling[j * size + m]! * block[at]!;
-      }
+  for (let j = 0; j < size; j++) {
+    if (Math.abs(before[j]!) < NOTHING) continue;
+    const panel = Math.floor(j / NODES);
+    for (let b = 0; b < reach[panel]!; b++) {
+      const block = blocks[start[panel]! + b]!;
+      const at = (j % NODES) * NODES;
+      const m = (panel + b) * NODES;
+      for (let k = 0; k < NODES; k++)
+        behind[m + k]! += coupling[j * size + m + k]! * block[at + k]!;
     }
   }
 }
+
+/** Probability of a node that no printed figure shows. */
+const NOTHING = 1e-8;
 
 /**
  * P(series resistance of contacts behind a point > `limit`), open paths included, from the
