@@ -1,6 +1,6 @@
 import type { ChainPrior } from "./chain-prior.ts";
 import { type ContactKernel, pullBack } from "./contact-kernel.ts";
-import { type DisplayLikelihood, likelihoodAt } from "./display-likelihood.ts";
+import { type DisplayLikelihood, likelihoodAt, multiplyLikelihoods } from "./display-likelihood.ts";
 import type { Mesh } from "./mesh.ts";
 
 /** One reading of a circuit, ready to be weighed. */
@@ -61,7 +61,8 @@ export function circuitMessages(model: CircuitModel, emf: number): CircuitMessag
   const { prior, mesh } = model;
   const size = mesh.t.length;
   const count = prior.links.length;
-  const { nodes: pointLikelihood, open: pointOpen } = pointLikelihoods(model, emf);
+  const take = storeFor(prior, size);
+  const { nodes: pointLikelihood, open: pointOpen } = pointLikelihoods(model, emf, take);
   const g: Float64Array[] = new Array(count);
   const soundG: Float64Array[] = new Array(count);
   const fouledG: Float64Array[] = new Array(count);
@@ -69,7 +70,7 @@ export function circuitMessages(model: CircuitModel, emf: number): CircuitMessag
   let logScale = 0;
   for (let i = count - 1; i >= 0; i--) {
     const configurations = suffixCount(prior, i);
-    const here = new Float64Array(configurations * size);
+    const here = take(configurations * size);
     open[i] = pointOpen[i]! * (i + 1 < count ? open[i + 1]! : 1);
     let most = open[i]!;
     for (let q = 0; q < configurations; q++) {
@@ -86,8 +87,8 @@ export function circuitMessages(model: CircuitModel, emf: number): CircuitMessag
     for (let m = 0; m < here.length; m++) here[m]! /= most;
     g[i] = here;
     if (i > 0) {
-      soundG[i] = pulled(model.sound, here, configurations);
-      fouledG[i] = pulled(model.fouled, here, configurations);
+      soundG[i] = pulled(model.sound, here, configurations, take(here.length));
+      fouledG[i] = pulled(model.fouled, here, configurations, take(here.length));
     } else {
       soundG[0] = fromOrigin(model.sound, here, configurations);
       fouledG[0] = fromOrigin(model.fouled, here, configurations);
@@ -97,21 +98,31 @@ export function circuitMessages(model: CircuitModel, emf: number): CircuitMessag
   return { emf, logScale, likelihood, pointLikelihood, pointOpen, g, soundG, fouledG, open };
 }
 
+/** Room for one circuit's messages, in one piece: many small arrays cost more than their contents. */
+function storeFor(prior: ChainPrior, size: number): (length: number) => Float64Array {
+  const links = prior.links.length;
+  const rows = prior.links.reduce((sum, _, i) => sum + 3 * suffixCount(prior, i), links);
+  const store = new Float64Array(rows * size);
+  let used = 0;
+  return (length) => {
+    used += length;
+    return store.subarray(used - length, used);
+  };
+}
+
 /** The likelihood of each point's readings at every node, and at 0 V. */
 function pointLikelihoods(
   model: CircuitModel,
   emf: number,
+  take: (length: number) => Float64Array,
 ): { nodes: Float64Array; open: Float64Array } {
   const { mesh, readings } = model;
   const size = mesh.t.length;
-  const nodes = new Float64Array(readings.length * size).fill(1);
+  const nodes = take(readings.length * size).fill(1);
   const open = new Float64Array(readings.length).fill(1);
   for (const [i, here] of readings.entries()) {
     for (const { loadOhms, loopOhms, display } of here) {
-      const top = emf * loadOhms;
-      for (let m = 0; m < size; m++) {
-        nodes[i * size + m]! *= likelihoodAt(display, top / (loopOhms + mesh.t[m]!));
-      }
+      multiplyLikelihoods(display, emf * loadOhms, loopOhms, mesh.t, nodes, i * size);
       open[i]! *= likelihoodAt(display, 0);
     }
   }
@@ -142,8 +153,12 @@ function mixNext(
   }
 }
 
-function pulled(kernel: ContactKernel, g: Float64Array, configurations: number): Float64Array {
-  const to = new Float64Array(g.length);
+function pulled(
+  kernel: ContactKernel,
+  g: Float64Array,
+  configurations: number,
+  to: Float64Array,
+): Float64Array {
   const size = g.length / configurations;
   for (let q = 0; q < configurations; q++) pullBack(kernel, g, q * size, to, q * size);
   return to;

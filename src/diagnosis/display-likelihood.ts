@@ -42,12 +42,37 @@ export function displayLikelihood(
   };
 }
 
+/** Beyond so much noise a value can only have been misread. */
+const FAR = 8.5;
+
 /** P(this display | the true voltage is `volts`). */
 export function likelihoodAt(display: DisplayLikelihood, volts: number): number {
   const { shown, halfStep, noise, slope, floor } = display;
   if (shown === 0) return slope * normalCdfFast((halfStep - volts) / noise) + floor;
   const off = -Math.abs(volts - shown);
   const nearest = (off + halfStep) / noise;
-  if (nearest < -8.5) return floor;
+  if (nearest < -FAR) return floor;
   return slope * (normalCdfFast(nearest) - normalCdfFast((off - halfStep) / noise)) + floor;
+}
+
+/**
+ * Multiplies `to`, from `at` on, by P(this display | V = top / (loop + t)) for every resistance of
+ * `t` [Ω], ascending; `top` is the EMF times the load [VΩ].
+ */
+export function multiplyLikelihoods(
+  display: DisplayLikelihood,
+  top: number,
+  loop: number,
+  t: Float64Array,
+  to: Float64Array,
+  at: number,
+): void {
+  const { shown, halfStep, noise, floor } = display;
+  const most = shown + halfStep + FAR * noise;
+  const least = shown === 0 ? Number.NEGATIVE_INFINITY : shown - halfStep - FAR * noise;
+  for (let m = 0; m < t.length; m++) {
+    const volts = top / (loop + t[m]!);
+    const near = volts < most && volts > least;
+    to[at + m]! *= near ? likelihoodAt(display, volts) : floor;
+  }
 }

@@ -28,7 +28,7 @@ const SOUND_OHMS = 0.28;
 const WORTH = 25;
 /** The posterior is negligible this far below its best, in ln. */
 const NEGLIGIBLE = 14;
-const GRID = 64;
+const GRID = 48;
 const REACH_SDS = 8;
 
 /**
@@ -42,6 +42,8 @@ export function emfRange(
   circuits: readonly ReadLinks[],
   emf: { readonly mean: number; readonly sd: number },
 ): EmfRange {
+  const certain = { emf: emf.mean, sd: 0 };
+  if (emf.sd === 0) return { seeds: [certain], low: emf.mean, high: emf.mean };
   const sketch = sketchOf(prior, fouled, circuits);
   const score = (at: number): number =>
     -0.5 * ((at - emf.mean) / emf.sd) ** 2 + logSumExp(pilotLogLikelihoods(sketch, at));

@@ -53,6 +53,7 @@ export interface Feature {
 
 export const NODES = 8;
 export const RULE = gaussLegendre(NODES);
+const { nodes, barycentric } = RULE;
 
 /** Width of a panel across one reading's likelihood, in standard deviations of its noise. */
 const NARROW = 2.4;
@@ -118,12 +119,12 @@ export function lagrangeBasis({ low, high }: Panel, u: number, basis: Float64Arr
   // Each is its weight times the product of the distances from all other nodes.
   let product = 1;
   for (let k = 0; k < NODES; k++) {
-    basis[k] = product * RULE.barycentric[k]!;
-    product *= x - RULE.nodes[k]!;
+    basis[k] = product * barycentric[k]!;
+    product *= x - nodes[k]!;
   }
   product = 1;
   for (let k = NODES - 1; k >= 0; k--) {
     basis[k]! *= product;
-    product *= x - RULE.nodes[k]!;
+    product *= x - nodes[k]!;
   }
 }

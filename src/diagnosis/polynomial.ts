@@ -1,6 +1,8 @@
 /** The polynomial with these coefficients, lowest degree first, at `x`. */
 export function polynomial(coefficients: readonly number[], x: number): number {
-  return coefficients.reduceRight((sum, coefficient) => sum * x + coefficient, 0);
+  let sum = 0;
+  for (let n = coefficients.length - 1; n >= 0; n--) sum = sum * x + coefficients[n]!;
+  return sum;
 }
 
 /** Coefficients, lowest degree first, of the polynomial through the points (Newton's form). */
