@@ -56,7 +56,7 @@ export const RULE = gaussLegendre(NODES);
 const { nodes, barycentric } = RULE;
 
 /** Width of a panel across one reading's likelihood, in standard deviations of its noise. */
-const NARROW = 2.4;
+const NARROW = 2.6;
 
 export const panelTree = (scale: number, width: number): PanelTree => ({
   scale,

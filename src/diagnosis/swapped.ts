@@ -17,8 +17,8 @@ interface Swap {
 
 /**
  * Whether two readings of a circuit stand in each other's place. Resistance only adds up, so volts
- * can only fall along the chain: a rise beyond the noise raises the question. Each swap is a
- * hypothesis of its own; its evidence is the circuit's likelihood with the two points' readings
+ * can only fall along the chain: a rise beyond the noise raises the question. Each swap that leaves
+ * fewer of them is a hypothesis of its own; its evidence is the circuit's likelihood with the two points' readings
  * exchanged, all else as it was, against the likelihood as written.
  */
 export function swappedPoints(
@@ -28,10 +28,16 @@ export function swappedPoints(
   nodes: readonly CircuitNode[],
 ): readonly Explanation[] {
   const { readings, lane, device } = circuit;
-  const swaps = possibleSwaps(readings);
-  if (!swaps.some(({ first, second }) => rises(readings[first]!, readings[second]!))) return [];
+  const rising = risesIn(readings);
+  if (rising === 0) return [];
+  const swaps = possibleSwaps(readings).filter(
+    (swap) =>
+      risesIn(
+        readings.with(swap.first, readings[swap.second]!).with(swap.second, readings[swap.first]!),
+      ) < rising,
+  );
   const factors = swaps.map((swap) => bayesFactor(model, exchanged(readings, swap), nodes));
-  const prior = SWAPPED / swaps.length;
+  const prior = SWAPPED / possibleSwaps(readings).length;
   const total = factors.reduce((sum, factor) => sum + prior * factor, 1 - SWAPPED);
   return swaps.flatMap((swap, n): Explanation[] => {
     const factor = factors[n]!;
@@ -57,6 +63,11 @@ function possibleSwaps(readings: readonly (readonly WeighedReading[])[]): readon
     read.filter((second) => second > first).map((second) => ({ first, second })),
   );
 }
+
+/** How many pairs of points rise along the chain. */
+const risesIn = (readings: readonly (readonly WeighedReading[])[]): number =>
+  possibleSwaps(readings).filter(({ first, second }) => rises(readings[first]!, readings[second]!))
+    .length;
 
 function rises(first: readonly WeighedReading[], second: readonly WeighedReading[]): boolean {
   return first.some((a) =>
