@@ -59,7 +59,13 @@ export {
 export type * from "./decision/memo-options.ts";
 export { weighOptions } from "./decision/weigh-options.ts";
 export { diagnose } from "./diagnosis/diagnose.ts";
-export { type DiagnosedWalk, diagnoseSeason } from "./diagnosis/diagnose-season.ts";
+export {
+  type DiagnosedWalk,
+  diagnoseSeason,
+  diagnoseTimed,
+  inOrderOfTime,
+  type TimedWalk,
+} from "./diagnosis/diagnose-season.ts";
 export {
   type NextAdvice,
   type NextReading,

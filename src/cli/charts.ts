@@ -1,12 +1,12 @@
 import { join } from "node:path";
 import type { Register } from "./command.ts";
-import { writeFiles } from "./files.ts";
 import {
   type SeasonOptions,
   seasonPaths,
   seasonProgress,
   withSeasonOptions,
 } from "./season-options.ts";
+import { writeFiles } from "./write-files.ts";
 
 const example = `
 Example:

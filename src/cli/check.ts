@@ -1,11 +1,18 @@
-import { type DiagnosedWalk, diagnoseSeason, rejectedCsv } from "../analyze.ts";
+import {
+  type DiagnosedWalk,
+  diagnoseTimed,
+  inOrderOfTime,
+  rejectedCsv,
+  type TimedWalk,
+} from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
-import type { Reading, Reject } from "../domain/reading.ts";
-import { checkJson } from "../report/check-json.ts";
+import type { Reject, WalkReadings } from "../domain/reading.ts";
+import { checkJsonEnd, checkJsonStart, checkJsonWalk } from "../report/check-json.ts";
 import { checkText, isWeak, rejectsText } from "../report/check-text.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
-import { loadPool, loadReadings, writeFiles } from "./files.ts";
+import { keepReadings, loadPool, warningLines } from "./files.ts";
 import { progressLine } from "./progress.ts";
+import { Drafts } from "./write-files.ts";
 
 const example = `
 The sheet is CSV: lane, point, volts, and where you have them device, taken_at, walk, meter,
@@ -46,63 +53,67 @@ export const registerCheck: Register = (program, io) => {
 async function check(paths: readonly string[], options: Options, io: Io): Promise<void> {
   const progress = progressLine(io);
   const pool = await loadPool(options.pool);
-  const { readings, rejected, warnings } = await loadReadings(paths, pool, (share, rows) =>
+  const { kept, rejected, warnings } = await keepReadings(paths, pool, (share, rows) =>
     progress.show(`reading ${Math.round(100 * share)} %, ${rows} rows`),
   );
   progress.clear();
-  if (readings.length === 0) {
+  if (kept.size === 0) {
     io.err(rejectsText(rejected));
     throw new UnusableInput(`${paths.join(", ")}: no row could be used`);
   }
-  const chosen = chooseReadings(readings, options);
-  const walks = diagnoseSeason(pool, chosen, (done, of) =>
-    progress.show(`diagnosing walk ${done + 1} of ${of}`),
-  );
-  progress.clear();
-  const shown = options.latest ? walks.slice(-1) : walks;
-  if (options.out !== undefined) await writeOut(options.out, pool, shown, rejected);
-  for (const { file, message } of warnings) io.err(`dropwise: ${file}: ${message}\n`);
-  if (options.json) {
-    io.out(answerJson(pool, shown, rejected));
-  } else {
-    io.out(answerText(pool, shown, io.colour));
-    io.err(rejectsText(rejected));
+  const walks = chooseWalks(kept.walks(), options);
+  const output = checkOutput(pool, rejected, options, io);
+  io.err(warningLines(warnings));
+  await output.start();
+  let weak = false;
+  for (const [index, walk] of walks.entries()) {
+    progress.show(`diagnosing walk ${index + 1} of ${walks.length}`);
+    const diagnosed = diagnoseTimed(pool, walk);
+    weak ||= isWeak(diagnosed.diagnosis);
+    progress.clear();
+    await output.walk(diagnosed, index);
   }
-  io.exit(shown.some(({ diagnosis }) => isWeak(diagnosis)) ? 1 : 0);
+  await output.end(walks.length);
+  io.exit(weak ? 1 : 0);
 }
 
-/** The readings of the walk that was asked for, or all. */
-function chooseReadings(readings: readonly Reading[], options: Options): readonly Reading[] {
-  if (options.walk === undefined) return readings;
-  const chosen = readings.filter(({ walk }) => walk === options.walk);
-  if (chosen.length > 0) return chosen;
-  const known = [...new Set(readings.map(({ walk }) => walk))].slice(0, 12).join(", ");
-  throw new UnusableInput(`no walk '${options.walk}' in the sheets; there are ${known}`);
+/** The walks that were asked for, in the order of time. */
+function chooseWalks(walks: readonly WalkReadings[], options: Options): readonly TimedWalk[] {
+  const { walk: asked, latest = false } = options;
+  const chosen = asked === undefined ? walks : walks.filter(({ walk }) => walk === asked);
+  if (chosen.length === 0) {
+    const known = walks.slice(0, 12).map(({ walk }) => walk);
+    throw new UnusableInput(`no walk '${asked}' in the sheets; there are ${known.join(", ")}`);
+  }
+  const ordered = inOrderOfTime(chosen);
+  return latest ? ordered.slice(-1) : ordered;
 }
 
-const answerJson = (
-  pool: Pool,
-  walks: readonly DiagnosedWalk[],
-  rejected: readonly Reject[],
-): string =>
-  checkJson(
-    pool.name,
-    walks.map(({ diagnosis }) => diagnosis),
-    rejected,
-  );
-
-const answerText = (pool: Pool, walks: readonly DiagnosedWalk[], colour: boolean): string =>
-  walks.map(({ diagnosis, readings }) => checkText(pool, diagnosis, readings, colour)).join("\n");
-
-async function writeOut(
-  folder: string,
-  pool: Pool,
-  walks: readonly DiagnosedWalk[],
-  rejected: readonly Reject[],
-): Promise<void> {
-  await writeFiles(folder, [
-    { name: "check.json", content: answerJson(pool, walks, rejected) },
-    { name: "check.txt", content: answerText(pool, walks, false) },
-    { name: "rejected.csv", content: rejectedCsv(rejected) },
-  ]);
+/**
+ * Where the answer goes, walk by walk as each is diagnosed: standard output, and the files of
+ * `--out`. No more than one walk's answer is held at a time.
+ */
+function checkOutput(pool: Pool, rejected: readonly Reject[], options: Options, io: Io) {
+  const { json = false, out } = options;
+  const drafts = out === undefined ? null : new Drafts(out);
+  const text = ({ diagnosis, readings }: DiagnosedWalk, index: number, colour: boolean): string =>
+    `${index === 0 ? "" : "\n"}${checkText(pool, diagnosis, readings, colour)}`;
+  const both = async (piece: string): Promise<void> => {
+    await drafts?.add("check.json", piece);
+    if (json) io.out(piece);
+  };
+  return {
+    start: (): Promise<void> => both(checkJsonStart(pool.name)),
+    walk: async (walk: DiagnosedWalk, index: number): Promise<void> => {
+      await drafts?.add("check.txt", text(walk, index, false));
+      if (json || drafts !== null) await both(checkJsonWalk(walk.diagnosis, index));
+      if (!json) io.out(text(walk, index, io.colour));
+    },
+    end: async (walks: number): Promise<void> => {
+      await both(checkJsonEnd(walks, rejected));
+      await drafts?.add("rejected.csv", rejectedCsv(rejected));
+      await drafts?.finish();
+      if (!json) io.err(rejectsText(rejected));
+    },
+  };
 }

@@ -11,7 +11,7 @@ import type { WorkEntry } from "../domain/work.ts";
 import { decideJson, decideText } from "../report/decide-text.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { rejectLines } from "./deck-files.ts";
-import { loadPool, loadReadings, loadWorkLog } from "./files.ts";
+import { loadPool, loadReadings, loadWorkLog, warningLines } from "./files.ts";
 import { type ProgressLine, progressLine } from "./progress.ts";
 
 const example = `
@@ -66,7 +66,7 @@ async function decideOn(sheets: readonly string[], options: Options, io: Io): Pr
   progress.clear();
   const all = [...rejected, ...(work?.rejected ?? [])];
   io.err(rejectLines(all));
-  for (const { file, message } of warnings) io.err(`${file}: ${message}\n`);
+  io.err(warningLines(warnings));
   const { walk } = latest.diagnosis;
   io.out(options.json ? decideJson(pool, walk, decisions, all) : decideText(pool, walk, decisions));
   io.exit(decisions.length > 0 ? 1 : 0);

@@ -1,6 +1,5 @@
 import { createReadStream } from "node:fs";
-import { mkdir, open, readFile, realpath, rename, rm, stat, writeFile } from "node:fs/promises";
-import { dirname, join } from "node:path";
+import { open, readFile, realpath, stat } from "node:fs/promises";
 import { parse as parseCsv } from "csv-parse/sync";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading, Reject } from "../domain/reading.ts";
@@ -8,6 +7,7 @@ import type { InputFault } from "../domain/result.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import { decodeText, encodingOf } from "../intake/decode-text.ts";
 import { Fingerprints } from "../intake/fingerprints.ts";
+import { KeptReadings } from "../intake/kept-readings.ts";
 import { readPool } from "../intake/read-pool.ts";
 import { ReadingsReader, type ReadingsSink } from "../intake/read-readings.ts";
 import { readWorkLog } from "../intake/read-work-log.ts";
@@ -36,7 +36,7 @@ const systemWords: Readonly<Record<string, string>> = {
 };
 
 /** A system error as the one sentence that the user reads; any other error as it is. */
-function unusable(path: string, error: unknown): unknown {
+export function unusable(path: string, error: unknown): unknown {
   const code = error instanceof Error && "code" in error ? String(error.code) : "";
   if (!/^E[A-Z]+$/.test(code)) return error;
   return new UnusableInput(`${path} ${systemWords[code] ?? `could not be used (${code})`}`);
@@ -68,15 +68,22 @@ export async function loadText(path: string): Promise<string> {
   }
 }
 
+/** Where something stands, for the front of a sentence about it: `deck.csv, line 14:`. */
+const placeText = ({ file, place }: InputFault): string =>
+  place === "" ? file : `${file}, ${place}:`;
+
+/** What is worth a look in files that were read: one line each. */
+export const warningLines = (warnings: readonly InputFault[]): string =>
+  warnings.map((one) => `dropwise: ${placeText(one)} ${one.message}\n`).join("");
+
 /** `pool.yaml, misread: found 2; allowed: …`, and how many faults there are beside it. */
 export function faultSentence(faults: readonly InputFault[]): string {
   const [first, ...others] = faults;
   if (first === undefined) return "";
-  const place = first.place === "" ? "" : `, ${first.place}:`;
   const places = others.map((other) => other.place || "the file").slice(0, 5);
   const more = others.length > 5 ? ", …" : "";
   const rest = others.length === 0 ? "" : ` (and also wrong: ${places.join(", ")}${more})`;
-  return `${first.file}${place} ${first.message}${rest}`;
+  return `${placeText(first)} ${first.message}${rest}`;
 }
 
 /** The pool file at a path; throws `UnusableInput` with one sentence where it can't be used. */
@@ -146,16 +153,34 @@ export async function streamReadings(
   return warnings;
 }
 
+/** What some sheets gave beside their readings. */
+interface SheetsSaid {
+  readonly rejected: readonly Reject[];
+  readonly warnings: readonly InputFault[];
+}
+
+/** The readings of some sheets, kept small: a million take some 70 MB. The rejects stay whole. */
+export async function keepReadings(
+  paths: readonly string[],
+  pool: Pool,
+  progress?: Progress,
+): Promise<SheetsSaid & { readonly kept: KeptReadings }> {
+  const kept = new KeptReadings();
+  const rejected: Reject[] = [];
+  const sink: ReadingsSink = {
+    reading: (reading) => kept.add(reading),
+    reject: (reject) => void rejected.push(reject),
+  };
+  const warnings = await streamReadings(paths, pool, sink, progress);
+  return { kept, rejected, warnings };
+}
+
 /** All readings and rejects of some sheets, in the order of files and lines. */
 export async function loadReadings(
   paths: readonly string[],
   pool: Pool,
   progress?: Progress,
-): Promise<{
-  readonly readings: readonly Reading[];
-  readonly rejected: readonly Reject[];
-  readonly warnings: readonly InputFault[];
-}> {
+): Promise<SheetsSaid & { readonly readings: readonly Reading[] }> {
   const readings: Reading[] = [];
   const rejected: Reject[] = [];
   const sink: ReadingsSink = {
@@ -174,34 +199,6 @@ export async function loadWorkLog(
   const { entries, rejected, faults } = readWorkLog(await loadText(path), pool, path);
   if (faults.length > 0) throw new UnusableInput(faultSentence(faults));
   return { entries, rejected };
-}
-
-/** A file to write: its name, and all that goes into it. */
-export interface OutputFile {
-  readonly name: string;
-  readonly content: string | Uint8Array;
-}
-
-/**
- * Writes files into a folder, all of them or none: each goes under another name first, and takes
- * its own when all are complete. Makes the folder where it is missing.
- */
-export async function writeFiles(folder: string, files: readonly OutputFile[]): Promise<void> {
-  const named = files.map(({ name, content }) => {
-    const path = join(folder, name);
-    return { path, content, unfinished: `${path}.${process.pid}.tmp` };
-  });
-  try {
-    for (const { path, unfinished, content } of named) {
-      await mkdir(dirname(path), { recursive: true });
-      await writeFile(unfinished, content);
-    }
-    for (const { path, unfinished } of named) await rename(unfinished, path);
-  } catch (error) {
-    // Whatever keeps a draft from being removed, the first error is the one to tell.
-    await Promise.allSettled(named.map(({ unfinished }) => rm(unfinished, { force: true })));
-    throw unusable(folder, error);
-  }
 }
 
 /** Is there something at this path already? */

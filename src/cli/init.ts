@@ -5,7 +5,8 @@ import { type NewPool, poolFileText } from "../intake/pool-file-text.ts";
 import { poolJsonSchema } from "../intake/pool-schema.ts";
 import { readPool } from "../intake/read-pool.ts";
 import { type Register, UnusableInput } from "./command.ts";
-import { exists, faultSentence, writeFiles } from "./files.ts";
+import { exists, faultSentence } from "./files.ts";
+import { writeFiles } from "./write-files.ts";
 
 interface Options {
   readonly dir: string;

@@ -14,9 +14,10 @@ import { writeHtml } from "../report/write-html.ts";
 import { writeMarkdown } from "../report/write-markdown.ts";
 import { UnusableInput } from "./command.ts";
 import { drawFigures } from "./draw-figures.ts";
-import { faultSentence, loadText, type OutputFile } from "./files.ts";
+import { faultSentence, loadText } from "./files.ts";
 import type { Progress } from "./make-report.ts";
 import { readSeasonFiles, type SeasonFiles, type SeasonPaths } from "./season-files.ts";
+import type { OutputFile } from "./write-files.ts";
 
 async function facilityOf(path: string | undefined): Promise<Facility> {
   if (path === undefined) return unknownFacility;

@@ -4,9 +4,9 @@ import { reportDocument } from "../report/html-report.ts";
 import { writeHtml } from "../report/write-html.ts";
 import { chartRuntime } from "./chart-runtime.ts";
 import { drawFigure, drawFigures } from "./draw-figures.ts";
-import type { OutputFile } from "./files.ts";
 import { reportInput } from "./report-input.ts";
 import { readSeasonFiles, type SeasonPaths } from "./season-files.ts";
+import type { OutputFile } from "./write-files.ts";
 
 /** Told what is being computed and how much of it is behind. */
 export type Progress = (what: string, done: number, of: number) => void;

@@ -1,10 +1,10 @@
-import { diagnoseSeason, nextReadings } from "../analyze.ts";
+import { inOrderOfTime, nextReadings } from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { rejectsText } from "../report/check-text.ts";
 import { nextJson, nextText } from "../report/next-text.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
-import { loadPool, loadReadings } from "./files.ts";
+import { keepReadings, loadPool, warningLines } from "./files.ts";
 import { guidedWalk } from "./next-walk.ts";
 
 const example = `
@@ -76,10 +76,9 @@ async function latestReadings(
   io: Io,
 ): Promise<readonly Reading[]> {
   if (paths.length === 0) return [];
-  const { readings, rejected, warnings } = await loadReadings(paths, pool);
-  for (const { file, message } of warnings) io.err(`dropwise: ${file}: ${message}\n`);
+  const { kept, rejected, warnings } = await keepReadings(paths, pool);
+  io.err(warningLines(warnings));
   io.err(rejectsText(rejected));
-  if (readings.length === 0) throw new UnusableInput(`${paths.join(", ")}: no row could be used`);
-  const walks = new Set(readings.map((one) => one.walk));
-  return walks.size === 1 ? readings : diagnoseSeason(pool, readings).at(-1)!.readings;
+  if (kept.size === 0) throw new UnusableInput(`${paths.join(", ")}: no row could be used`);
+  return inOrderOfTime(kept.walks()).at(-1)!.readings();
 }

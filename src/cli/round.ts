@@ -5,8 +5,9 @@ import { roundSheet } from "../report/round-sheet.ts";
 import { roundText } from "../report/round-text.ts";
 import { type Register, UnusableInput } from "./command.ts";
 import { dayOption } from "./deck-files.ts";
-import { loadPool, writeFiles } from "./files.ts";
+import { loadPool } from "./files.ts";
 import { localDay } from "./local-time.ts";
+import { writeFiles } from "./write-files.ts";
 
 interface Options {
   readonly pool: string;

@@ -2,7 +2,7 @@ import { type DatedWalk, diagnoseSeason, trend } from "../analyze.ts";
 import { trendJson } from "../report/trend-json.ts";
 import { trendText } from "../report/trend-text.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
-import { loadPool, loadReadings, loadWorkLog } from "./files.ts";
+import { loadPool, loadReadings, loadWorkLog, warningLines } from "./files.ts";
 
 interface Options {
   readonly pool: string;
@@ -45,7 +45,7 @@ export const registerTrend: Register = (program, io) => {
       tell("", 0, 0);
       const all = [...rejected, ...(work?.rejected ?? [])];
       for (const one of all) io.err(`${one.file}, line ${one.line}: ${one.reason}\n`);
-      for (const one of warnings) io.err(`${one.file}: ${one.message}\n`);
+      io.err(warningLines(warnings));
       if (undated.length > 0)
         io.err(`left out, no date: walk ${undated.slice(0, 5).join(", walk ")}\n`);
       io.out(

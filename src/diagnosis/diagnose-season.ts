@@ -1,32 +1,47 @@
 import { dayNumber } from "../domain/calendar.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
-import type { Reading } from "../domain/reading.ts";
+import { type Reading, startWith, undated, type WalkReadings } from "../domain/reading.ts";
 import { diagnose } from "./diagnose.ts";
 
-/** One walk with what its readings say. */
-export interface DiagnosedWalk {
+/** One walk's readings and their place in time. */
+export interface TimedWalk extends WalkReadings {
   /** Day number (see domain/calendar.ts); null where neither a reading nor its walk has a date. */
   readonly day: number | null;
   /** Seconds since 1970-01-01T00:00 of its first reading; null where only the day is known. */
   readonly seconds: number | null;
+}
+
+/** One walk with what its readings say. */
+export interface DiagnosedWalk extends Pick<TimedWalk, "day" | "seconds"> {
   readonly diagnosis: WalkDiagnosis;
   /** What the diagnosis was made from. */
   readonly readings: readonly Reading[];
 }
 
-/** Day of a walk: of its first dated reading, else of its own name, where that is a date. */
-function dayOf(walk: string, readings: readonly Reading[]): number | null {
-  const days = readings.flatMap((one) => {
-    const day = one.takenAt === null ? null : dayNumber(one.takenAt.day);
-    return day === null ? [] : [day];
-  });
-  return days.length > 0 ? Math.min(...days) : dayNumber(walk);
+/**
+ * Sorts walks by time: by the day of the first dated reading, else by the walk's own name where
+ * that is a date; those without a date come last, in the order in which they stand in the files.
+ */
+export function inOrderOfTime(walks: readonly WalkReadings[]): readonly TimedWalk[] {
+  const last = Number.POSITIVE_INFINITY;
+  return walks
+    .map((one) => ({
+      ...one,
+      day: dayNumber(one.start.day ?? one.walk),
+      seconds: one.start.seconds,
+    }))
+    .sort((a, b) => {
+      const [one, other] = [a.day ?? last, b.day ?? last];
+      return one === other ? (a.seconds ?? 0) - (b.seconds ?? 0) : one - other;
+    });
 }
 
-function secondsOf(readings: readonly Reading[]): number | null {
-  const seconds = readings.flatMap((one) => one.takenAt?.seconds ?? []);
-  return seconds.length > 0 ? Math.min(...seconds) : null;
+/** What one walk's readings say, and its place in time. */
+export function diagnoseTimed(pool: Pool, walk: TimedWalk): DiagnosedWalk {
+  const readings = walk.readings();
+  const { day, seconds } = walk;
+  return { day, seconds, diagnosis: diagnose(pool, readings), readings };
 }
 
 /**
@@ -44,15 +59,13 @@ export function diagnoseSeason(
     if (own === undefined) byWalk.set(one.walk, [one]);
     else own.push(one);
   }
-  const last = Number.POSITIVE_INFINITY;
-  return [...byWalk]
-    .map(([walk, own]) => ({ own, day: dayOf(walk, own), seconds: secondsOf(own) }))
-    .sort((a, b) => {
-      const [one, other] = [a.day ?? last, b.day ?? last];
-      return one === other ? (a.seconds ?? 0) - (b.seconds ?? 0) : one - other;
-    })
-    .map(({ own, day, seconds }, index) => {
-      progress(index, byWalk.size);
-      return { day, seconds, diagnosis: diagnose(pool, own), readings: own };
-    });
+  const walks = [...byWalk].map(([walk, own]) => ({
+    walk,
+    start: own.reduce((start, { takenAt }) => startWith(start, takenAt), undated),
+    readings: () => own,
+  }));
+  return inOrderOfTime(walks).map((walk, index) => {
+    progress(index, walks.length);
+    return diagnoseTimed(pool, walk);
+  });
 }

@@ -93,7 +93,8 @@ export function displaySteps(
   const steps = new Map<string, number>();
   for (const meter of pool.meters) {
     const shown = readings.filter((reading) => reading.meter === meter.name);
-    steps.set(meter.name, meter.resolution ?? Math.min(0.1, ...shown.map(({ step }) => step)));
+    const finest = shown.reduce((finer, { step }) => Math.min(finer, step), 0.1);
+    steps.set(meter.name, meter.resolution ?? finest);
   }
   return steps;
 }

@@ -33,6 +33,33 @@ export interface Reading {
   readonly line: number;
 }
 
+/** When a walk began, as far as its readings say. */
+export interface WalkStart {
+  /** Its earliest calendar day, `YYYY-MM-DD`. */
+  readonly day: string | null;
+  /** Seconds since 1970-01-01T00:00 of its earliest moment that has a time of day. */
+  readonly seconds: number | null;
+}
+
+/** A walk of no dated reading. */
+export const undated: WalkStart = { day: null, seconds: null };
+
+/** A walk's start, one more reading counted in. */
+export function startWith(start: WalkStart, moment: Moment | null): WalkStart {
+  if (moment === null) return start;
+  const day = start.day !== null && start.day <= moment.day ? start.day : moment.day;
+  const later = start.seconds !== null && start.seconds <= (moment.seconds ?? start.seconds);
+  const seconds = later ? start.seconds : moment.seconds;
+  return day === start.day && seconds === start.seconds ? start : { day, seconds };
+}
+
+/** One walk's readings, made when they are asked for: not all walks need stand in memory at once. */
+export interface WalkReadings {
+  readonly walk: string;
+  readonly start: WalkStart;
+  readonly readings: () => readonly Reading[];
+}
+
 /** A row that could not be used, with all that is needed to mend it. */
 export interface Reject {
   /** File it came from, as the user named it. */

@@ -44,6 +44,9 @@ function fieldsOf(
   return Object.fromEntries(cells) as Record<string, string>;
 }
 
+/** A text cut out of a page keeps the page alive: a thousand rejects would keep the whole file. */
+const ownCopy = (text: string): string => JSON.parse(JSON.stringify(text)) as string;
+
 function reject(
   sheet: Sheet,
   row: SheetRow,
@@ -56,7 +59,7 @@ function reject(
     line: row.line,
     kind: faults[0]?.kind ?? "",
     reason: faults.map(({ words }) => words).join("; "),
-    text: row.text(),
+    text: ownCopy(row.text()),
     fields: fieldsOf(sheet, row.record, extra, column),
   };
 }

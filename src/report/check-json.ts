@@ -6,18 +6,30 @@ import type { Reject } from "../domain/reading.ts";
  * infinity, so a quantile that is open-circuit is null. Where nobody knows the meter's load,
  * resistances stand under `loads`, as multiples of it, and `ohms` is absent.
  */
-export function checkJson(
+export const checkJson = (
   pool: string,
   walks: readonly WalkDiagnosis[],
   rejected: readonly Reject[],
-): string {
-  const answer = {
-    pool,
-    walks: walks.map(walkJson),
-    rejected: rejected.map(({ file, line, reason, text }) => ({ file, line, reason, text })),
-  };
-  return `${JSON.stringify(answer, null, 2)}\n`;
+): string =>
+  checkJsonStart(pool) + walks.map(checkJsonWalk).join("") + checkJsonEnd(walks.length, rejected);
+
+/** The same piece by piece, so that ten thousand walks need not be held at once: before the first. */
+export const checkJsonStart = (pool: string): string =>
+  `{\n  "pool": ${JSON.stringify(pool)},\n  "walks": [`;
+
+/** One walk, and its number from 0. */
+export const checkJsonWalk = (walk: WalkDiagnosis, index: number): string =>
+  `${index === 0 ? "" : ","}\n    ${indented(walkJson(walk), 4)}`;
+
+/** Behind the last of so many walks. */
+export function checkJsonEnd(walks: number, rejected: readonly Reject[]): string {
+  const rows = rejected.map(({ file, line, reason, text }) => ({ file, line, reason, text }));
+  return `${walks === 0 ? "" : "\n  "}],\n  "rejected": ${indented(rows, 2)}\n}\n`;
 }
+
+/** JSON whose lines behind the first are moved in; a line break inside a text is written \\n. */
+const indented = (value: unknown, by: number): string =>
+  JSON.stringify(value, null, 2).replaceAll("\n", `\n${" ".repeat(by)}`);
 
 function walkJson(walk: WalkDiagnosis) {
   const resistance = (estimate: Estimate) => {

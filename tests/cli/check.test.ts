@@ -107,3 +107,39 @@ test("an unknown load gives multiples of it, and says so in text and JSON", asyn
   expect(walk.contacts[2].loads.median).toBeCloseTo(0.076, 2);
   expect((await check(at, join(at, "deck.csv"))).out).toContain("multiples of the load");
 });
+
+test("several walks in several files come in the order of time, each as if it were alone", async () => {
+  const [head, ...rows] = FOULED_PLATE.trim().split("\n");
+  const on = (day: string, some: readonly string[]) =>
+    `${head},taken_at\n${some.map((row) => `${row},${day}`).join("\n")}\n`;
+  const at = folder({
+    "pool.yaml": POOL,
+    "b.csv": on("2026-05-09", rows.slice(0, 5)) + on("2026-05-02", rows).replace(/^.*\n/, ""),
+    "a.csv": on("2026-05-09", rows.slice(5)),
+    "alone.csv": on("2026-05-09", rows),
+  });
+  const json = async (...args: string[]) => JSON.parse((await check(at, ...args, "--json")).out);
+  const sheets = [join(at, "b.csv"), join(at, "a.csv")];
+  const both = await json(...sheets);
+  expect(both.walks.map((one: { walk: string }) => one.walk)).toEqual(["2026-05-02", "2026-05-09"]);
+  const alone = await json(join(at, "alone.csv"));
+  expect(await json(...sheets, "--latest")).toEqual(alone);
+  expect(await json(...sheets, "--walk", "2026-05-09")).toEqual(alone);
+  expect(both.walks[1]).toEqual(alone.walks[0]);
+  const { out } = await check(at, ...sheets, "--json");
+  expect(out).toBe(`${JSON.stringify(both, null, 2)}\n`);
+  const unknown = await check(at, ...sheets, "--walk", "2026-05-03");
+  expect(unknown.err).toContain("there are 2026-05-09, 2026-05-02");
+});
+
+test("a warning says its file and its line", async () => {
+  const twice = FOULED_PLATE + FOULED_PLATE.split("\n")[3];
+  const colour = twice.replaceAll(/^(.*)$/gm, "$1,red").replace("volts,red", "volts,colour");
+  const at = folder({ "pool.yaml": POOL, "deck.csv": colour });
+  const { err } = await check(at, join(at, "deck.csv"));
+  expect(err.replaceAll(at, "").split("\n")).toEqual([
+    "dropwise: /deck.csv, line 1: not used: column 'colour'",
+    expect.stringMatching(/^dropwise: \/deck.csv, line 10: the same as line 4 in every column/),
+    "",
+  ]);
+});
