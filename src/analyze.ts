@@ -40,6 +40,7 @@ export {
 } from "./circuit/margins.ts";
 export { type SoundVolts, soundPath } from "./circuit/sound-path.ts";
 export { type PressedReading, readingInterval, switchOhms } from "./circuit/switch-ohms.ts";
+export { walkStanding } from "./circuit/walk-standing.ts";
 export { type BestAge, bestReplacementAge, type Life } from "./decision/age-replacement.ts";
 export { analyzeSeason, type SeasonAnalysis } from "./decision/analyze-season.ts";
 export { cleanOrReplace } from "./decision/clean-or-replace.ts";

@@ -1,4 +1,5 @@
 import { normalCdf, normalQuantile } from "../distributions/normal.ts";
+import type { Verdict } from "../domain/margins.ts";
 import { type Volts, volts } from "../domain/units.ts";
 
 /**
@@ -17,17 +18,22 @@ export interface Acceptance {
   readonly guardBand: Volts;
   /** Limit plus guard band: what the estimate is compared with [V]. */
   readonly acceptanceLimit: Volts;
-  /**
-   * "accept": the risk is tolerated. "reject": the chance of wronging a good circuit is. Between
-   * the two nothing is decided: read again, or clean.
-   */
-  readonly verdict: "accept" | "reject" | "undecided";
+  readonly verdict: Verdict;
 }
 
 /** A possible true value [V] and how much it weighs; weights need not add up to 1. */
 export interface WeightedVolts {
   readonly volts: number;
   readonly weight: number;
+}
+
+/** The risk that is tolerated where nobody says otherwise, on both sides. */
+export const TOLERATED = 0.05;
+
+/** What a risk comes to. */
+export function verdictOf(risk: number, tolerated = TOLERATED): Verdict {
+  if (risk <= tolerated) return "accept";
+  return risk >= 1 - tolerated ? "reject" : "undecided";
 }
 
 /**
@@ -39,7 +45,7 @@ export interface WeightedVolts {
 export function acceptance(
   known: readonly WeightedVolts[],
   limit: Volts,
-  tolerated = 0.05,
+  tolerated = TOLERATED,
 ): Acceptance {
   const total = known.reduce((sum, { weight }) => sum + weight, 0);
   if (!(total > 0)) throw new Error("acceptance needs at least one value of positive weight");
@@ -53,7 +59,7 @@ export function acceptanceOfNormal(
   mean: Volts,
   sd: Volts,
   limit: Volts,
-  tolerated = 0.05,
+  tolerated = TOLERATED,
 ): Acceptance {
   const risk = sd > 0 ? normalCdf((limit - mean) / sd) : Number(mean < limit);
   return judged(mean, risk, normalQuantile(1 - tolerated) * sd, limit, tolerated);
@@ -71,7 +77,7 @@ function judged(
     estimate: volts(mean),
     guardBand: volts(guardBand),
     acceptanceLimit: volts(limit + guardBand),
-    verdict: risk <= tolerated ? "accept" : risk >= 1 - tolerated ? "reject" : "undecided",
+    verdict: verdictOf(risk, tolerated),
   };
 }
 

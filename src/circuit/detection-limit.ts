@@ -95,9 +95,13 @@ export function detectionLimit(
   };
 }
 
+/** Standard uncertainty of one reading: its noise, and a rectangular step of the display [V]. */
+export const readingSd = (noise: Volts, step: Volts): Volts =>
+  volts(Math.hypot(noise, step / Math.sqrt(12)));
+
 /** Standard deviation of the difference of two readings of one meter [V]. */
 export const dropSpread = (noise: Volts, step: Volts): number =>
-  Math.SQRT2 * Math.hypot(noise, step / Math.sqrt(12));
+  Math.SQRT2 * readingSd(noise, step);
 
 /** A path that is sound up to the contact in question. */
 interface SoundPath {

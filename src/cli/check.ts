@@ -1,14 +1,14 @@
 import {
-  type DiagnosedWalk,
   diagnoseTimed,
   inOrderOfTime,
   rejectedCsv,
   type TimedWalk,
+  walkStanding,
 } from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reject, WalkReadings } from "../domain/reading.ts";
 import { checkJsonEnd, checkJsonStart, checkJsonWalk } from "../report/check-json.ts";
-import { checkText, isWeak, rejectsText } from "../report/check-text.ts";
+import { type CheckedWalk, checkText, isWeak, rejectsText } from "../report/check-text.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { keepReadings, loadPool, warningLines } from "./files.ts";
 import { progressLine } from "./progress.ts";
@@ -71,7 +71,8 @@ async function check(paths: readonly string[], options: Options, io: Io): Promis
     const diagnosed = diagnoseTimed(pool, walk);
     weak ||= isWeak(diagnosed.diagnosis);
     progress.clear();
-    await output.walk(diagnosed, index);
+    const standing = walkStanding(pool, diagnosed.diagnosis, diagnosed.readings);
+    await output.walk({ ...diagnosed, standing }, index);
   }
   await output.end(walks.length);
   io.exit(weak ? 1 : 0);
@@ -96,17 +97,17 @@ function chooseWalks(walks: readonly WalkReadings[], options: Options): readonly
 function checkOutput(pool: Pool, rejected: readonly Reject[], options: Options, io: Io) {
   const { json = false, out } = options;
   const drafts = out === undefined ? null : new Drafts(out);
-  const text = ({ diagnosis, readings }: DiagnosedWalk, index: number, colour: boolean): string =>
-    `${index === 0 ? "" : "\n"}${checkText(pool, diagnosis, readings, colour)}`;
+  const text = (walk: CheckedWalk, index: number, colour: boolean): string =>
+    `${index === 0 ? "" : "\n"}${checkText(pool, walk, colour)}`;
   const both = async (piece: string): Promise<void> => {
     await drafts?.add("check.json", piece);
     if (json) io.out(piece);
   };
   return {
     start: (): Promise<void> => both(checkJsonStart(pool.name)),
-    walk: async (walk: DiagnosedWalk, index: number): Promise<void> => {
+    walk: async (walk: CheckedWalk, index: number): Promise<void> => {
       await drafts?.add("check.txt", text(walk, index, false));
-      if (json || drafts !== null) await both(checkJsonWalk(walk.diagnosis, index));
+      if (json || drafts !== null) await both(checkJsonWalk(walk, index));
       if (!json) io.out(text(walk, index, io.colour));
     },
     end: async (walks: number): Promise<void> => {

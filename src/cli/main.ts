@@ -1,4 +1,5 @@
 #!/usr/bin/env node
+import { createRequire } from "node:module";
 import { Command } from "commander";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 
@@ -24,10 +25,14 @@ const commands: Readonly<Record<string, () => Promise<Register>>> = {
   undo: async () => (await import("./log.ts")).registerUndo,
 };
 
+/** The package's own; it stands as far above src/cli as above dist/cli. */
+const { version } = createRequire(import.meta.url)("../../package.json") as { version: string };
+
 /** Runs one command line and returns when its output is written. */
 export async function run(args: readonly string[], io: Io): Promise<void> {
   const program = new Command("dropwise")
     .description("From a sheet of volt readings to the connector at fault.")
+    .version(version)
     .configureOutput({ writeOut: io.out, writeErr: io.err })
     .exitOverride()
     .showHelpAfterError("(dropwise --help shows what there is)");

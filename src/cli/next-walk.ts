@@ -1,5 +1,5 @@
 import { createInterface } from "node:readline";
-import { diagnose, type NextReading, nextReadings } from "../analyze.ts";
+import { diagnose, type NextReading, nextReadings, walkStanding } from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { volts } from "../domain/units.ts";
@@ -50,8 +50,9 @@ export async function guidedWalk(pool: Pool, options: WalkOptions, io: Io): Prom
   if (readings.length === 0) return say("Nothing was read.\n");
   const diagnosis = diagnose(pool, readings);
   say(`\n${readings.length} readings are in ${options.out}.\n\n`);
-  if (options.json) io.out(checkJson(pool.name, [diagnosis], []));
-  else io.out(checkText(pool, diagnosis, readings, io.colour));
+  const checked = { diagnosis, readings, standing: walkStanding(pool, diagnosis, readings) };
+  if (options.json) io.out(checkJson(pool.name, [checked], []));
+  else io.out(checkText(pool, checked, io.colour));
   io.exit(isWeak(diagnosis) ? 1 : 0);
 }
 

@@ -1,4 +1,4 @@
-import type { Estimate } from "./findings.ts";
+import type { CircuitFinding, Estimate } from "./findings.ts";
 
 /**
  * How far a circuit is from missing a touch, and from registering one that nobody made: plain data,
@@ -32,3 +32,37 @@ export type MissingFigure =
   | "timer_input.low_max"
   | "timer_input.high_min"
   | "meters.load_ohms";
+
+/**
+ * "accept": the risk that the circuit is under the limit is tolerated. "reject": the chance of
+ * wronging a good circuit is. Between the two nothing is decided: read again, or clean.
+ */
+export type Verdict = "accept" | "reject" | "undecided";
+
+/** What one reading at the last point must show for its circuit to be accepted on it alone. */
+export interface ReadingAcceptance {
+  /** The pool's first meter: the limit is meant for it. */
+  readonly meter: string;
+  /** Its display step [V]. */
+  readonly step: number;
+  /** Standard uncertainty of one reading: noise and display step [V]. */
+  readonly readingSd: number;
+  /** How far above the limit the reading must stand for the risk to be tolerated [V]. */
+  readonly guardBand: number;
+  /** Limit plus guard band [V]. */
+  readonly acceptanceLimit: number;
+  /** The risk that is tolerated: P(true value under the limit). */
+  readonly tolerated: number;
+}
+
+/** One circuit against the facility's limit and the timer's thresholds. */
+export interface CircuitStanding extends CircuitFinding {
+  readonly verdict: Verdict;
+  readonly margins: Margins;
+}
+
+/** All circuits of one walk. */
+export interface WalkStanding {
+  readonly acceptance: ReadingAcceptance;
+  readonly circuits: readonly CircuitStanding[];
+}

@@ -1,5 +1,7 @@
-import type { Estimate, WalkDiagnosis } from "../domain/findings.ts";
+import type { Estimate } from "../domain/findings.ts";
+import type { Margins, WalkStanding } from "../domain/margins.ts";
 import type { Reject } from "../domain/reading.ts";
+import type { CheckedWalk } from "./check-text.ts";
 
 /**
  * What `check --json` prints, key by key: the contract that other programs rely on. JSON has no
@@ -8,7 +10,7 @@ import type { Reject } from "../domain/reading.ts";
  */
 export const checkJson = (
   pool: string,
-  walks: readonly WalkDiagnosis[],
+  walks: readonly CheckedWalk[],
   rejected: readonly Reject[],
 ): string =>
   checkJsonStart(pool) + walks.map(checkJsonWalk).join("") + checkJsonEnd(walks.length, rejected);
@@ -18,7 +20,7 @@ export const checkJsonStart = (pool: string): string =>
   `{\n  "pool": ${JSON.stringify(pool)},\n  "walks": [`;
 
 /** One walk, and its number from 0. */
-export const checkJsonWalk = (walk: WalkDiagnosis, index: number): string =>
+export const checkJsonWalk = (walk: CheckedWalk, index: number): string =>
   `${index === 0 ? "" : ","}\n    ${indented(walkJson(walk), 4)}`;
 
 /** Behind the last of so many walks. */
@@ -31,7 +33,7 @@ export function checkJsonEnd(walks: number, rejected: readonly Reject[]): string
 const indented = (value: unknown, by: number): string =>
   JSON.stringify(value, null, 2).replaceAll("\n", `\n${" ".repeat(by)}`);
 
-function walkJson(walk: WalkDiagnosis) {
+function walkJson({ diagnosis: walk, standing }: CheckedWalk) {
   const resistance = (estimate: Estimate) => {
     const quantiles = finiteOrNull(estimate);
     return walk.resistanceUnit === "ohm" ? { ohms: quantiles } : { loads: quantiles };
@@ -59,12 +61,31 @@ function walkJson(walk: WalkDiagnosis) {
       wouldSeparate: row.wouldSeparate,
     })),
     contacts: walk.contacts.map(({ ohms, ...contact }) => ({ ...contact, ...resistance(ohms) })),
-    circuits: walk.circuits,
+    circuits: standing.circuits.map(({ margins, ...circuit }) => ({
+      ...circuit,
+      margins: marginsJson(margins),
+    })),
+    acceptance: standing.acceptance,
+    marginsNeed: missingFigures(standing),
     explanations: walk.explanations,
     takeAgain: walk.takeAgain,
     meters: walk.meters,
   };
 }
+
+/** Null where a figure is missing that they stand on: `marginsNeed` names it. */
+const marginsJson = (margins: Margins) =>
+  margins.kind === "ask"
+    ? null
+    : {
+        touchOhms: finiteOrNull(margins.touch),
+        switchKnown: margins.switchKnown,
+        restOhms: finiteOrNull(margins.rest),
+      };
+
+const missingFigures = ({ circuits }: WalkStanding) => [
+  ...new Set(circuits.flatMap(({ margins }) => (margins.kind === "ask" ? margins.missing : []))),
+];
 
 const finiteOrNull = ({ median, low, high }: Estimate) => ({
   median: Number.isFinite(median) ? median : null,

@@ -1,13 +1,9 @@
-import type {
-  CircuitFinding,
-  ConnectorFinding,
-  Evidence,
-  MeterSight,
-  WalkDiagnosis,
-} from "../domain/findings.ts";
+import type { ConnectorFinding, Evidence, MeterSight, WalkDiagnosis } from "../domain/findings.ts";
+import type { ReadingAcceptance, WalkStanding } from "../domain/margins.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading, Reject } from "../domain/reading.ts";
 import { cautionsFor } from "./cautions.ts";
+import { marginLines } from "./margins-text.ts";
 import {
   circuitName,
   connectorName,
@@ -28,13 +24,16 @@ export const isWeak = (walk: WalkDiagnosis): boolean =>
   walk.connectors.some(({ atFault }) => atFault >= WEAK) ||
   walk.circuits.some(({ underLimit }) => underLimit >= WEAK);
 
+/** One walk with all that is said about it. */
+export interface CheckedWalk {
+  readonly diagnosis: WalkDiagnosis;
+  readonly standing: WalkStanding;
+  readonly readings: readonly Reading[];
+}
+
 /** What `check` prints of one walk: verdict, ranking, map, and what stands against trusting it. */
-export function checkText(
-  pool: Pool,
-  walk: WalkDiagnosis,
-  readings: readonly Reading[],
-  colour: boolean,
-): string {
+export function checkText(pool: Pool, checked: CheckedWalk, colour: boolean): string {
+  const { diagnosis: walk, standing, readings } = checked;
   const style: Style = { colour };
   const resting = readings.filter(({ state }) => state === "rest");
   const head = `${pool.name}, walk ${walk.walk}: ${count(resting.length, "reading")} of ${count(walk.circuits.length, "circuit")}`;
@@ -44,7 +43,8 @@ export function checkText(
     "",
     ...suspectLines(walk, style),
     ...mapLines(pool, walk, resting, style),
-    ...limitLines(pool, walk.circuits),
+    ...limitLines(pool, standing),
+    ...marginLines(pool, standing.circuits),
     ...explanationLines(walk),
     ...takeAgainLines(walk),
     ...meterLines(walk.meters, walk.resistanceUnit),
@@ -174,17 +174,31 @@ function cellText(
   return `${volts.toFixed(2)}${word}`;
 }
 
-function limitLines(pool: Pool, circuits: readonly CircuitFinding[]): readonly string[] {
+function limitLines(pool: Pool, { circuits, acceptance }: WalkStanding): readonly string[] {
   const last = pool.chain.at(-1)!.point;
-  const under = circuits.filter(({ underLimit }) => underLimit >= SUSPECT);
+  const open = circuits.filter(({ verdict }) => verdict !== "accept");
   const limit = `${voltsText(pool.limitVolts)} at the ${last}`;
   if (circuits.length === 0) return [];
-  if (under.length === 0) return [`Every path read is within its limit of ${limit}.`, ""];
-  const words = under.map(
-    ({ lane, device, underLimit }) =>
-      `  ${circuitName(lane, device)}: ${percentText(underLimit)} likely under the limit`,
+  const words = open.map(
+    ({ lane, device, underLimit, verdict }) =>
+      `  ${circuitName(lane, device)}: ${percentText(underLimit)} likely under the limit, ` +
+      (verdict === "reject" ? "rejected" : "undecided: read again or clean"),
   );
-  return [`Limit of ${limit}`, ...words, ""];
+  const head =
+    open.length === 0
+      ? [`Every path read is within its limit of ${limit}.`]
+      : [`Limit of ${limit}`];
+  return [...head, ...words, guardLine(acceptance), ""];
+}
+
+/** The reading that accepts a path by itself, rounded up to what the meter can show. */
+function guardLine({ meter, step, guardBand, acceptanceLimit, tolerated }: ReadingAcceptance) {
+  const shown = Math.ceil(acceptanceLimit / step - 1e-9) * step;
+  const decimals = Math.max(0, Math.ceil(-Math.log10(step) - 1e-9));
+  return (
+    `One reading on meter ${meter} accepts a path from ${shown.toFixed(decimals)} V on: ` +
+    `guard band ${guardBand.toFixed(3)} V, risk ${percentText(tolerated)} at most.`
+  );
 }
 
 function explanationLines(walk: WalkDiagnosis): readonly string[] {

@@ -1,38 +1,88 @@
 import type { Estimate } from "../domain/findings.ts";
-import type { Margins, MissingFigure } from "../domain/margins.ts";
-import type { Circuit } from "../domain/pool.ts";
-import { circuitName } from "./names.ts";
+import type { CircuitStanding, Margins, MissingFigure } from "../domain/margins.ts";
+import type { Pool } from "../domain/pool.ts";
+import { circuitName, ohmsText, voltsText } from "./names.ts";
 
-/** What to ask for, and whom: one sentence a figure. */
-const askFor: Readonly<Record<MissingFigure, string>> = {
-  "supply.source_ohms":
-    "Ask the timer's maker for the resistance between its 5 V supply and its input, in ohms.",
-  "timer_input.low_max":
-    "Ask the timer's maker for the highest input voltage at which a touch still registers.",
-  "timer_input.high_min":
-    "Ask the timer's maker for the lowest input voltage that still counts as untouched.",
-  "meters.load_ohms": "Read the meter behind known resistors to learn its load (dropwise meter).",
+/** How many circuits are named: those nearest to a missed touch. */
+const NAMED = 3;
+/** How many are where they may miss touches already. */
+const NAMED_MISSING = 12;
+
+/** What only the timer's maker knows, by the pool file's key. */
+const makersFigures: Readonly<Record<Exclude<MissingFigure, "meters.load_ohms">, string>> = {
+  "supply.source_ohms": "the resistance between its supply and its input",
+  "timer_input.low_max": "the highest input voltage at which a touch still registers",
+  "timer_input.high_min": "the lowest that still counts as untouched",
 };
 
-/** The margins of one circuit in one line; what to ask for, one line each, where some are missing. */
-export function marginLines({ lane, device }: Circuit, margins: Margins): readonly string[] {
-  if (margins.kind === "ask") return margins.missing.map((figure) => askFor[figure]);
-  const { touch, rest, switchKnown } = margins;
-  const closed = switchKnown ? "" : ", the switch itself not counted (no pressed reading)";
-  return [`${circuitName(lane, device)}: ${touchWords(touch)}${closed}; ${restWords(rest)}.`];
+/**
+ * How far the circuits are from a missed touch and from a false one, those nearest to it by name;
+ * in one sentence what to ask for, where a figure is missing.
+ */
+export function marginLines(pool: Pool, circuits: readonly CircuitStanding[]): readonly string[] {
+  const [first] = circuits;
+  if (first === undefined) return [];
+  if (first.margins.kind === "ask") return [askFor(first.margins.missing)];
+  const tightest = circuits
+    .flatMap(({ margins, lane, device }) =>
+      margins.kind === "known" ? [{ name: circuitName(lane, device), margins }] : [],
+    )
+    .sort((a, b) => a.margins.touch.low - b.margins.touch.low);
+  const missing = tightest.filter(({ margins }) => margins.touch.low < 0).length;
+  const named = Math.max(NAMED, Math.min(NAMED_MISSING, missing));
+  return [
+    `Margins at the timer's input${thresholdsText(pool)}, tightest first (90 %)`,
+    ...tightest.slice(0, named).map(({ name, margins }) => `  ${name}: ${marginWords(margins)}.`),
+    ...othersLine(tightest.slice(named).map(({ margins }) => margins.touch.low)),
+    ...(tightest.every(({ margins }) => margins.switchKnown) ? [] : [`  ${unpressed}`]),
+    "",
+  ];
+}
+
+const unpressed = "* No pressed reading: the switch itself counts as 0 Ω.";
+
+/** The circuits that are not named, by their lowest touch margins [Ω], the lowest first. */
+function othersLine(lows: readonly number[]): readonly string[] {
+  const [least] = lows;
+  if (least === undefined) return [];
+  const others = lows.length === 1 ? "The other" : `The ${lows.length} others`;
+  if (least < 0) return [`  ${others} may miss touches too.`];
+  return [`  ${others} can gain ${ohmsText(least)} or more.`];
+}
+
+function thresholdsText({ timerInput }: Pool): string {
+  if (timerInput === null) return "";
+  const [low, high] = [voltsText(timerInput.lowMax), voltsText(timerInput.highMin)];
+  return ` (touch at ${low} or under, rest at ${high} or over)`;
+}
+
+function askFor(missing: readonly MissingFigure[]): string {
+  const maker = missing.flatMap((one) => (one === "meters.load_ohms" ? [] : [makersFigures[one]]));
+  const load = missing.includes("meters.load_ohms")
+    ? ["measure the meter's load with known resistors (dropwise meter)"]
+    : [];
+  const ask = maker.length > 0 ? [`ask the timer's maker for ${maker.join("; ")}`] : [];
+  return `For touch and rest margins, ${[...ask, ...load].join(", and ")} (${missing.join(", ")}).`;
+}
+
+function marginWords({ touch, switchKnown, rest }: Extract<Margins, { kind: "known" }>): string {
+  return `${touchWords(touch)}${switchKnown ? "" : " *"}; ${restWords(rest)}`;
 }
 
 function touchWords(touch: Estimate): string {
   if (touch.high < 0) return "misses touches already";
   const { median, low } = touch;
-  const gain = `can gain ${whole(Math.max(0, median))} ohm before a touch is missed`;
+  const gain = `can gain ${ohmsText(Math.max(0, median))} before a touch is missed`;
   if (low < 0) return `${gain}, and may miss touches already`;
-  return `${gain} (${whole(low)} to ${whole(touch.high)})`;
+  return `${gain} (${between(touch)})`;
 }
 
 function restWords(rest: Estimate): string {
   if (rest.high === 0) return "no leak at the device can hold the line down";
-  return `a leak under ${whole(rest.median)} ohm (${whole(rest.low)} to ${whole(rest.high)}) holds the line down`;
+  return `a leak under ${ohmsText(rest.median)} (${between(rest)}) holds the line down`;
 }
 
-const whole = (ohms: number): string => (Number.isFinite(ohms) ? ohms.toFixed(0) : "unlimited");
+const between = ({ low, high }: Estimate): string => `${bare(low)} to ${bare(high)}`;
+
+const bare = (ohms: number): string =>
+  Number.isFinite(ohms) ? ohmsText(ohms).replace(" Ω", "") : "unlimited";

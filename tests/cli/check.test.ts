@@ -143,3 +143,56 @@ test("a warning says its file and its line", async () => {
     "",
   ]);
 });
+
+test("margins on a 5 V TTL input behind 1 kΩ, and the verdict with its guard band", async () => {
+  // Thresholds of 0.8 V and 2.0 V: Kuphaldt, Lessons In Electric Circuits, vol. IV, ch. 3. The input
+  // reaches them where 1000 * 0.8 / 4.2 = 190.5 Ω and 1000 * 2 / 3 = 666.7 Ω lie beyond it. Path:
+  // 3.0 Ω of copper and four contacts of 0.2 Ω, lane 2 with 120 Ω more in the pod; switch of 2 Ω.
+  const pool = `${POOL}supply: { source_ohms: 1000 }
+timer_input: { low_max: 0.8, high_min: 2.0 }
+limit_volts: 2.42
+`;
+  const series = [0.3, 1.1, 3.3, 3.8];
+  const points = ["timer", "harness", "plate", "pod"];
+  const resting = (lane: number, extra: number) =>
+    points.map((point, k) => {
+      const path = series[k]! + (k === 3 ? extra : 0);
+      return `${lane},touchpad,${point},${(5000 / (2000 + path)).toFixed(2)},rest`;
+    });
+  const pressed = ["1,touchpad,pod,0.01,pressed"];
+  const rows = ["lane,device,point,volts,state", ...resting(1, 0), ...resting(2, 120), ...pressed];
+  const at = folder({ "pool.yaml": pool, "deck.csv": `${rows.join("\n")}\n` });
+  const { out } = await check(at, join(at, "deck.csv"), "--json");
+  const [walk] = JSON.parse(out).walks;
+  const [one, two] = walk.circuits;
+  const holds = ({ low, high }: { low: number; high: number }, truth: number, within: number) => {
+    expect(low).toBeLessThan(truth);
+    expect(high).toBeGreaterThan(truth);
+    expect(high - low).toBeLessThan(within);
+  };
+  holds(one.margins.touchOhms, 190.5 - 3.8 - 2, 80);
+  holds(one.margins.restOhms, 666.7 - 3.8, 110);
+  holds(two.margins.touchOhms, 190.5 - 123.8, 100);
+  expect([one.margins.switchKnown, two.margins.switchKnown]).toEqual([true, false]);
+  expect(walk.marginsNeed).toEqual([]);
+  expect([one.verdict, two.verdict]).toEqual(["accept", "reject"]);
+  // JCGM 106:2012, 8.3.2, one-sided 5 %: z = 1.644854 (R 4.2.2 qnorm) times hypot(0.02, 0.01/√12).
+  expect(walk.acceptance).toMatchObject({ meter: "deck", step: 0.01, tolerated: 0.05 });
+  expect(walk.acceptance.guardBand).toBeCloseTo(1.644854 * 0.020207, 6);
+  expect(walk.acceptance.acceptanceLimit).toBeCloseTo(2.42 + 0.033238, 5);
+  const text = (await check(at, join(at, "deck.csv"))).out;
+  expect(text).toContain("accepts a path from 2.46 V on: guard band 0.033 V, risk 5 % at most.");
+  expect(text).toContain("touch at 0.80 V or under, rest at 2.00 V or over");
+  expect(text).toMatch(
+    /lane 2 touchpad: can gain \d+ Ω before a touch is missed \(\d+ to \d+\) \*/,
+  );
+});
+
+test("without the timer's figures there are no margins, and one line says what to ask for", async () => {
+  const at = folder({ "pool.yaml": POOL, "deck.csv": FOULED_PLATE });
+  const { out } = await check(at, join(at, "deck.csv"));
+  expect(out.match(/ask the timer's maker/g)).toHaveLength(1);
+  const [walk] = JSON.parse((await check(at, join(at, "deck.csv"), "--json")).out).walks;
+  expect(walk.circuits[0].margins).toBeNull();
+  expect(walk.marginsNeed).toContain("supply.source_ohms");
+});
