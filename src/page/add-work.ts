@@ -1,14 +1,23 @@
 import { parse } from "csv-parse/browser/esm/sync";
+import type { Pool } from "../domain/pool.ts";
 import { csvLine } from "../intake/csv-cell.ts";
 import { encodingOf } from "../intake/decode-text.ts";
+import { readWorkLog } from "../intake/read-work-log.ts";
 import { likelyDelimiter } from "../intake/sheet-columns.ts";
 import { sheetHeader } from "../intake/sheet-header.ts";
 import { headerCells, type ParseCsv } from "../intake/sheet-rows.ts";
+import { undoneAction } from "../intake/undone.ts";
 import { type WorkHeading, workHeading, workHeadings } from "../intake/work-row.ts";
 import { fileText, type KeptFile, newFile, withRow } from "./record.ts";
 
 /** One line of work; columns that are left out are empty. */
 export type EnteredWork = Readonly<Partial<Record<WorkHeading, string>>>;
+
+/** A line that this page wrote, and the walk that readings belonged to before it. */
+export interface LoggedWork {
+  readonly entered: EnteredWork;
+  readonly walkBefore: string | null;
+}
 
 const split = (line: string, delimiter: string): readonly string[] =>
   headerCells(parse as ParseCsv, line, delimiter);
@@ -32,4 +41,21 @@ export function addWork(log: KeptFile | null, entered: EnteredWork): KeptFile | 
   if (said.some((name) => !columns.includes(name))) return null;
   const cells = columns.map((name) => (name === null ? "" : (entered[name] ?? "")));
   return withRow(log, csvLine(cells, delimiter).trimEnd());
+}
+
+/** Why this line can't be used, in the words that an import would use; null where it can. */
+export function workFault(entered: EnteredWork, pool: Pool): string | null {
+  const text = csvLine(workHeadings) + csvLine(workHeadings.map((name) => entered[name] ?? ""));
+  const { rejected, faults } = readWorkLog(text, pool, "work");
+  return rejected[0]?.reason ?? faults[0]?.message ?? null;
+}
+
+/**
+ * The log with a line more that takes this one back. A log is only ever appended to: it tells what
+ * was written and that it does not count. The note is left out where the log has no column for it.
+ */
+export function takeBackWork(log: KeptFile, entered: EnteredWork, note: string): KeptFile | null {
+  const { done_at = "", lane = "", device = "", point = "" } = entered;
+  const line = { done_at, lane, device, point, action: undoneAction };
+  return addWork(log, { ...line, note }) ?? addWork(log, line);
 }

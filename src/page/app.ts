@@ -4,9 +4,10 @@ import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import type { MemoInput } from "../report/memo-input.ts";
 import { addReading, type EnteredReading, faultOf } from "./add-reading.ts";
+import { addWork, type EnteredWork, takeBackWork, workFault } from "./add-work.ts";
 import { type Computer, startComputer } from "./compute.ts";
 import { type Contents, contentsOf } from "./contents.ts";
-import { localDay } from "./local-time.ts";
+import { localDay, localMoment } from "./local-time.ts";
 import { type Place, plainNext } from "./proposals.ts";
 import { type KeptFile, type PoolRecord, sameRecord } from "./record.ts";
 import { askSeason } from "./season-task.ts";
@@ -232,13 +233,54 @@ export class App {
 
   /** From now on readings belong to a new walk: something was cleaned or replaced. */
   async newWalk(): Promise<void> {
-    const { record } = this;
-    if (record === null) return;
+    const walk = this.#freshWalk();
+    if (this.record !== null) await this.#change(this.record.id, (now) => ({ ...now, walk }));
+  }
+
+  /** An id that no walk has yet. */
+  #freshWalk(): string {
     const day = localDay(new Date());
     const taken = new Set([...this.walks, this.walkNow]);
     let count = 2;
     while (taken.has(`${day}-${count}`)) count += 1;
-    await this.#change(record.id, (now) => ({ ...now, walk: `${day}-${count}` }));
+    return `${day}-${count}`;
+  }
+
+  /**
+   * Writes a line of the work log; resolves with what is wrong with it, or null once it is on disk.
+   * Work ends the walk: readings from after it are of another path than those before.
+   */
+  async logWork(entered: EnteredWork): Promise<string | null> {
+    const { record, pool } = this;
+    if (record === null || pool === null) return "there is no pool in hand";
+    const wrong = workFault(entered, pool);
+    if (wrong !== null) return wrong;
+    if (addWork(record.work, entered) === null)
+      return "the imported work log has no column for all of it, or is not UTF-8";
+    const walk = this.#freshWalk();
+    await this.#change(record.id, (now) => ({
+      ...now,
+      work: addWork(now.work, entered),
+      workUndo: [...now.workUndo, { entered, walkBefore: now.walk }],
+      walk,
+    }));
+    return null;
+  }
+
+  /** Takes back the last line that this page wrote in the work log; gives that line. */
+  async undoWork(): Promise<EnteredWork | null> {
+    const { record } = this;
+    const last = record?.workUndo.at(-1);
+    if (record === null || last === undefined) return null;
+    const untouched = this.readingsOf(this.walkNow).length === 0;
+    const note = `takes back: ${last.entered.action}; on ${localMoment(new Date())}`;
+    await this.#change(record.id, (now) => ({
+      ...now,
+      work: now.work === null ? null : takeBackWork(now.work, last.entered, note),
+      workUndo: now.workUndo.slice(0, -1),
+      walk: untouched ? last.walkBefore : now.walk,
+    }));
+    return last.entered;
   }
 
   /** Adds or replaces files of the pool in hand. */
@@ -256,6 +298,7 @@ export class App {
       sheets: [],
       work: null,
       undo: [],
+      workUndo: [],
       walk: null,
     }));
     await askToPersist();

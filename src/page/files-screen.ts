@@ -15,8 +15,8 @@ const outFile = (file: KeptFile, type: string): OutFile => ({
   content: fileBytes(file),
 });
 
-/** What becomes of files that were written. */
-type Give = (files: readonly OutFile[]) => void | Promise<void>;
+/** What becomes of files that were written; gives what the user is to do, null for nothing. */
+type Give = (files: readonly OutFile[]) => Promise<string | null>;
 
 /** Files in and out: the same files that the command reads and writes. */
 export class FilesScreen implements Screen {
@@ -135,7 +135,8 @@ export class FilesScreen implements Screen {
 
   async #share(files: readonly OutFile[]): Promise<void> {
     try {
-      await shareFiles(this.#app.record?.name ?? "", files);
+      const words = await shareFiles(this.#app.record?.name ?? "", files);
+      if (words !== null) this.#say([words]);
     } catch (error) {
       this.#say([`Not shared: ${error instanceof Error ? error.message : String(error)}`]);
     }
@@ -143,9 +144,11 @@ export class FilesScreen implements Screen {
 
   /** The documents that are written from the files: the report of a walk, the memo of all. */
   #documents(share: boolean): HTMLElement {
-    const all = (files: readonly OutFile[]): void => files.forEach(saveFile);
-    const pass = (files: readonly OutFile[]): Promise<void> =>
-      shareFiles(files[0]?.name ?? "", files);
+    const all: Give = async (files) => {
+      files.forEach(saveFile);
+      return null;
+    };
+    const pass: Give = (files) => shareFiles(files[0]?.name ?? "", files);
     const html = ({ name }: OutFile): boolean => name.endsWith(".html");
     const report = (give: Give): void => void this.#write("report", give);
     const memo = (wanted: (file: OutFile) => boolean, give: Give): void =>
@@ -178,8 +181,8 @@ export class FilesScreen implements Screen {
     this.#writing = true;
     try {
       this.#say([`Writing the ${what} …`]);
-      await give(await this.#document(what));
-      this.#say([`The ${what} is written.`]);
+      const words = await give(await this.#document(what));
+      this.#say([words ?? `The ${what} is written.`]);
     } catch (error) {
       this.#say([`No ${what}: ${error instanceof Error ? error.message : String(error)}`]);
     } finally {

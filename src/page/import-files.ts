@@ -72,11 +72,12 @@ async function importReadings(app: App, file: KeptFile): Promise<string> {
 async function importWork(app: App, file: KeptFile): Promise<string> {
   const before = app.record;
   if (before === null) return `${file.name} was not taken: set up or import its pool first.`;
-  await app.changeFiles((now) => ({ ...now, work: file }));
+  await app.changeFiles((now) => ({ ...now, work: file, workUndo: [] }));
   const { work = [], rejectedWork = [], faults = [] } = app.contents ?? {};
   const own = faults.filter((one) => one.file === file.name);
   if (own.length > 0) {
-    await app.changeFiles((now) => ({ ...now, work: before.work }));
+    const { work, workUndo } = before;
+    await app.changeFiles((now) => ({ ...now, work, workUndo }));
     return faultWords(own);
   }
   const lost = rejectedWork.length === 0 ? "" : ` ${rejectedWork.length} rows could not be used.`;

@@ -1,4 +1,5 @@
 import { decodeText } from "../intake/decode-text.ts";
+import type { LoggedWork } from "./add-work.ts";
 
 /**
  * What the page keeps of one pool: the files themselves. What was imported stays as the bytes it
@@ -23,6 +24,8 @@ export interface PoolRecord {
   readonly work: KeptFile | null;
   /** Index of the sheet that each of the page's own readings went to, oldest first: for undo. */
   readonly undo: readonly number[];
+  /** The lines of the work log that this page wrote and that still count, oldest first: for undo. */
+  readonly workUndo: readonly LoggedWork[];
   /** Id of the walk that new readings belong to; null: the calendar day. */
   readonly walk: string | null;
 }
@@ -66,6 +69,7 @@ export function sameRecord(a: PoolRecord, b: PoolRecord): boolean {
     [a.id, a.name, a.walk].every((one, index) => one === [b.id, b.name, b.walk][index]) &&
     (a.work === null) === (b.work === null) &&
     sameList(a.undo, b.undo, Object.is) &&
+    a.workUndo.length === b.workUndo.length &&
     sameList(files(a), files(b), sameFile)
   );
 }

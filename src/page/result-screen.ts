@@ -14,8 +14,8 @@ import { button, type Child, h, refill } from "./element.ts";
 import { laneTables } from "./lane-table.ts";
 import { chanceWords, ohmsWords, voltsWords } from "./numbers.ts";
 import type { Screen } from "./screen.ts";
-import { suspectCard } from "./suspect-card.ts";
-import { workForm } from "./work-form.ts";
+import { type CardWork, suspectCard } from "./suspect-card.ts";
+import { lastWork, workForm } from "./work-form.ts";
 
 /** So many suspects are listed at once; the rest follow on demand. */
 const shortList = 6;
@@ -32,6 +32,9 @@ export class ResultScreen implements Screen {
   /** How far a long computation is; no status, or every step would be read aloud. */
   readonly #progress = h("p", { class: "small" });
   readonly #body = h("div", { class: "ranking", "aria-busy": "false" });
+  readonly #lastWork = h("div", {});
+  /** Forms keep what is typed in them, whatever is worked out meanwhile. */
+  readonly #forms = new Map<string, HTMLElement>();
   #all = false;
   #shown: Findings | null = null;
 
@@ -52,6 +55,7 @@ export class ResultScreen implements Screen {
       this.#late,
       this.#said,
       this.#progress,
+      this.#lastWork,
       this.#body,
     );
   }
@@ -61,6 +65,10 @@ export class ResultScreen implements Screen {
     if (pool === null) return;
     this.#fillWalks();
     this.#fillLate();
+    refill(
+      this.#lastWork,
+      lastWork(this.#app, (words) => refill(this.#said, words)),
+    );
     const readings = this.#app.readingsOf(walkShown);
     const none =
       readings.length === 0
@@ -151,19 +159,36 @@ export class ResultScreen implements Screen {
   }
 
   /** Beside a suspect: what to do about it, and where to write down that it was done. */
-  #workOn(
-    pool: Pool,
-    findings: Findings,
-    finding: ConnectorFinding,
-  ): readonly (HTMLElement | null)[] {
+  #workOn(pool: Pool, findings: Findings, finding: ConnectorFinding): CardWork {
     const decision = findings.decisions?.find(
       ({ place }) => connectorName(place) === connectorName(finding),
     );
-    const say = (words: string): void => refill(this.#said, words);
-    return [
-      decision === undefined ? null : decisionBox(pool, decision, costsOf(pool).currency),
-      finding.atFault >= 0.5 || decision !== undefined ? workForm(this.#app, finding, say) : null,
-    ];
+    const proposed = finding.atFault >= 0.5 || decision !== undefined;
+    return {
+      proposed,
+      nodes: [
+        decision === undefined ? null : decisionBox(pool, decision, costsOf(pool).currency),
+        this.#workForm(finding, proposed),
+      ],
+    };
+  }
+
+  /** The form itself beside a suspect; beside any other connector a button that brings it. */
+  #workForm(finding: ConnectorFinding, proposed: boolean): HTMLElement {
+    const key = JSON.stringify([this.#app.record?.id, connectorName(finding)]);
+    const known = this.#forms.get(key);
+    if (known !== undefined) return known;
+    const form = (): HTMLElement => {
+      const made = workForm(this.#app, finding, (words) => refill(this.#said, words));
+      this.#forms.set(key, made);
+      return made;
+    };
+    if (proposed) return form();
+    const bring = button("Write work in the log", () => bring.replaceWith(form()), {
+      class: "quiet screen-only",
+      "aria-label": `Write work in the log: ${connectorName(finding)}`,
+    });
+    return bring;
   }
 
   #decideAction(findings: Findings): Child {

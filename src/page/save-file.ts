@@ -24,14 +24,18 @@ export function canShare(files: readonly OutFile[]): boolean {
   return navigator.canShare?.({ files: files.map(asFile) }) ?? false;
 }
 
-/** Opens the phone's own share sheet; a user who closes it again did nothing wrong. */
-export async function shareFiles(title: string, files: readonly OutFile[]): Promise<void> {
+/**
+ * Opens the phone's own share sheet; a user who closes it again did nothing wrong. Gives what the
+ * user is to do where the sheet did not open, null where all is well.
+ */
+export async function shareFiles(title: string, files: readonly OutFile[]): Promise<string | null> {
   try {
     await navigator.share({ title, files: files.map(asFile) });
   } catch (error) {
     const why = error instanceof DOMException ? error.name : "";
     // A share sheet opens only right after a tap, and what took long to write comes too late.
-    if (why === "NotAllowedError") throw new Error("it is ready now: press the button once more");
+    if (why === "NotAllowedError") return "It is ready to share now: press the button once more.";
     if (why !== "AbortError") throw error;
   }
+  return null;
 }

@@ -88,6 +88,13 @@ function picture(
   return h("figure", {}, drawing, h("figcaption", { class: "small" }, words));
 }
 
+/** What a card offers to do about its connector. */
+export interface CardWork {
+  /** Cleaning or replacing is proposed, so the cautions go with it. */
+  readonly proposed: boolean;
+  readonly nodes: readonly (HTMLElement | null)[];
+}
+
 /** One suspect: its line in the ranking, and behind it what speaks for and against it. */
 export function suspectCard(
   pool: Pool,
@@ -96,7 +103,7 @@ export function suspectCard(
   finding: ConnectorFinding,
   rank: number,
   open: boolean,
-  work: readonly (HTMLElement | null)[],
+  work: CardWork,
 ): HTMLElement {
   const chance = chanceWords(finding.atFault);
   const card = h(
@@ -115,9 +122,8 @@ export function suspectCard(
     notToldApart(finding),
     finding.evidence.length > 0 && evidenceTable(finding),
   );
-  const proposed = work.some((one) => one !== null);
-  if (proposed || finding.atFault >= 0.5) put(card, cautionBox(finding));
-  put(card, ...work);
+  if (work.proposed) put(card, cautionBox(finding));
+  put(card, ...work.nodes);
   return card;
 }
 

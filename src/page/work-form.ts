@@ -1,13 +1,23 @@
 import type { ConnectorFinding } from "../domain/findings.ts";
 import type { WorkAction } from "../domain/work.ts";
 import { connectorName } from "../report/names.ts";
-import { addWork } from "./add-work.ts";
 import type { App } from "./app.ts";
 import { button, h } from "./element.ts";
 import { localMoment } from "./local-time.ts";
 
+/** Initials stay for the next line: one person does a round. */
+let lastBy = "";
+
+const field = (
+  label: string,
+  attributes: Readonly<Record<string, string>>,
+): { readonly node: HTMLElement; readonly input: HTMLInputElement } => {
+  const input = h("input", { type: "text", autocomplete: "off", ...attributes });
+  return { node: h("label", {}, label, input), input };
+};
+
 /**
- * Writes down what was done to a suspect. What was done ends the walk: readings from after it are
+ * Writes down what was done to a connector. What was done ends the walk: readings from after it are
  * of another path than those before.
  */
 export function workForm(
@@ -15,27 +25,44 @@ export function workForm(
   finding: ConnectorFinding,
   say: (words: string) => void,
 ): HTMLElement {
+  const when = field("When (empty: now)", { type: "datetime-local", step: "60" });
+  const minutes = field("Minutes it took", { inputmode: "decimal" });
+  const cost = field("What it cost", { inputmode: "decimal" });
+  const by = field("Done by", { value: lastBy });
+  const note = field("Note", {});
+  const text = ({ input }: { input: HTMLInputElement }): string => input.value.trim();
   const logIt = async (action: WorkAction): Promise<void> => {
     const { lane, device, point } = finding;
-    const log = addWork(app.record?.work ?? null, {
-      done_at: localMoment(new Date()),
-      lane: String(lane ?? ""),
-      device: device ?? "",
-      point,
-      action,
-    });
-    if (log === null) {
-      say("Not logged: the imported work log has no column for it, or is not UTF-8.");
-      return;
+    try {
+      const wrong = await app.logWork({
+        done_at: localMoment(text(when) === "" ? new Date() : new Date(text(when))),
+        lane: String(lane ?? ""),
+        device: device ?? "",
+        point,
+        action,
+        minutes: text(minutes),
+        cost: text(cost),
+        by: text(by),
+        note: text(note),
+      });
+      if (wrong !== null) return say(`Not logged: ${wrong}.`);
+    } catch {
+      return say("Not logged: it could not be stored.");
     }
-    await app.changeFiles((now) => ({ ...now, work: log }));
-    await app.newWalk();
+    lastBy = text(by);
+    for (const { input } of [when, minutes, cost, note]) input.value = "";
     say(`Logged: ${connectorName(finding)} ${action}. Readings now go to a new walk.`);
   };
   return h(
     "fieldset",
     { class: "done screen-only" },
     h("legend", {}, "Done? Write it in the work log"),
+    h(
+      "details",
+      {},
+      h("summary", {}, "When, minutes, cost, who, note"),
+      ...[when, minutes, cost, by, note].map((one) => one.node),
+    ),
     h(
       "div",
       { class: "row" },
@@ -45,5 +72,33 @@ export function workForm(
         }),
       ),
     ),
+  );
+}
+
+/** The last line that this page wrote in the work log, with the button that takes it back. */
+export function lastWork(app: App, say: (words: string) => void): HTMLElement | null {
+  const entered = app.record?.workUndo.at(-1)?.entered;
+  if (entered === undefined) return null;
+  const { lane = "", device = "", point = "", action = "", done_at = "" } = entered;
+  const words = [lane === "" ? "" : `lane ${lane}`, device, point].filter((one) => one !== "");
+  const takeBack = async (): Promise<void> => {
+    try {
+      await app.undoWork();
+      // The button is gone with the line; whoever goes by keyboard goes on from the top.
+      document.getElementById("result-title")?.focus({ preventScroll: true });
+      say(`Taken back from the work log: ${words.join(" ")} ${action}.`);
+    } catch {
+      say("Not taken back: it could not be stored.");
+    }
+  };
+  return h(
+    "div",
+    { class: "row screen-only last-work" },
+    h(
+      "p",
+      {},
+      `Last in the work log: ${words.join(" ")} ${action}, ${done_at.slice(0, 16).replace("T", " ")}.`,
+    ),
+    button("Take that line back", () => void takeBack()),
   );
 }

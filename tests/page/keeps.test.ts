@@ -208,3 +208,57 @@ test("work done is logged where the command reads it, in an imported log's own c
   expect(errors).toEqual([]);
   await context.close();
 });
+
+test("a line of work has all that the log holds, is refused like an import, and can be taken back", async () => {
+  const context = await browser.newContext({ viewport: phone, offline: true });
+  const { page, errors } = await watchedPage(context);
+  await page.goto(address);
+  await pick(page, { "pool.yaml": poolYaml });
+  await page.getByText("new pool Kestrel Bay").waitFor();
+  await openTab(page, "Walk");
+  await enterReading(page, { lane: 1, device: "touchpad", point: "pod" }, "4.4");
+  const walk = /in walk (\S+)\.$/.exec((await page.locator(".after").textContent()) ?? "")?.[1];
+  await openResult(page);
+  const card = page.locator("details.suspect").first();
+  await card.locator("> summary").click();
+  await card.getByText("When, minutes, cost, who, note").click();
+  await card.getByLabel("When (empty: now)").fill("2026-05-02T14:30");
+  await card.getByLabel("Minutes it took").fill("ten");
+  await card.getByLabel("What it cost").fill("3,50");
+  await card.getByLabel("Done by").fill("KB");
+  await card.getByLabel("Note").fill("new; sealed");
+  const replaced = card.getByRole("button", { name: /^replaced: lane 1/ });
+  await replaced.click();
+  await page.getByText("Not logged: minutes is 'ten'").waitFor();
+  await card.getByLabel("Minutes it took").fill("12");
+  await replaced.click();
+  await page.getByText("Readings now go to a new walk.").waitFor();
+
+  const logged = async (): Promise<{ text: string; log: ReturnType<typeof readWorkLog> }> => {
+    await openTab(page, "Files");
+    const text = (await savedBytes(page, "Save work.csv")).toString();
+    const pool = readPool(poolYaml, "pool.yaml");
+    if (!pool.ok) throw new Error("the pool of this test is no pool");
+    return { text, log: readWorkLog(text, pool.value, "work.csv") };
+  };
+  const before = await logged();
+  expect(before.log.rejected).toEqual([]);
+  expect(before.log.entries).toMatchObject([
+    { lane: 1, action: "replaced", minutes: 12, cost: 3.5, by: "KB", note: "new; sealed" },
+  ]);
+  expect(before.text).toMatch(/\n2026-05-02T14:30:00[+-]\d\d:\d\d,1,/);
+
+  await page.reload();
+  await openResult(page);
+  await page.getByRole("button", { name: "Take that line back" }).click();
+  await page.getByText("Taken back from the work log: lane 1").waitFor();
+  expect(await page.getByRole("button", { name: "Take that line back" }).count()).toBe(0);
+  const after = await logged();
+  // The log is only ever added to: the command reads the same file, and counts no work.
+  expect(after.text.startsWith(before.text)).toBe(true);
+  expect(after.log).toMatchObject({ entries: [], rejected: [], faults: [] });
+  await openTab(page, "Walk");
+  await page.getByText(`1 readings in walk ${walk}.`).waitFor();
+  expect(errors).toEqual([]);
+  await context.close();
+});
