@@ -3,7 +3,7 @@ import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { gzipSync } from "node:zlib";
-import { build, type Plugin } from "esbuild";
+import { build, type Plugin, transform } from "esbuild";
 import { licenceNotices } from "./licence-notices.ts";
 
 /**
@@ -54,7 +54,11 @@ const leaveOut: Plugin = {
     to.onResolve({ filter: unusedCharts }, ({ path, importer }) =>
       chartEngine.test(importer) ? { path, namespace: "empty" } : null,
     );
-    to.onLoad({ filter: /.*/, namespace: "empty" }, () => ({ contents: "export {}" }));
+    // What the engine reads map files with, by the two names that it asks for.
+    to.onResolve({ filter: /^topojson-client$/ }, ({ path }) => ({ path, namespace: "empty" }));
+    to.onLoad({ filter: /.*/, namespace: "empty" }, ({ path }) => ({
+      contents: path === "topojson-client" ? "export let feature, mesh;" : "export {};",
+    }));
   },
 };
 
@@ -100,10 +104,8 @@ const hash = (text: string): string =>
 /** The whole page as text, and every file whose code is in it. */
 export async function buildPage(): Promise<Script> {
   const template = readFileSync(join(pageFolder, "dropwise.html"), "utf8");
-  const style = readFileSync(join(pageFolder, "style.css"), "utf8")
-    .replaceAll(/\/\*[\s\S]*?\*\//g, "")
-    .replaceAll(/\s+/g, " ")
-    .trim();
+  const css = readFileSync(join(pageFolder, "style.css"), "utf8");
+  const style = (await transform(css, { loader: "css", minify: true })).code.trim();
   const [main, charts] = [await bundle("main.ts"), await bundle("chart-worker.ts")];
   const inputs = [...new Set([...main.inputs, ...charts.inputs])];
   const script = inElement(main.text);

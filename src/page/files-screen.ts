@@ -3,6 +3,7 @@ import type { App } from "./app.ts";
 import { makeMemo, makeReport } from "./document-files.ts";
 import { button, type Child, h, refill } from "./element.ts";
 import { importFiles, keptFile } from "./import-files.ts";
+import { counted } from "./numbers.ts";
 import { fileBytes, type KeptFile, newFile } from "./record.ts";
 import { canShare, type OutFile, saveFile, shareFiles } from "./save-file.ts";
 import type { Screen } from "./screen.ts";
@@ -27,6 +28,7 @@ export class FilesScreen implements Screen {
   readonly #progress = h("p", { class: "small" });
   readonly #out = h("div", {});
   readonly #rejects = h("div", {});
+  #importing: Promise<void> = Promise.resolve();
   #writing = false;
   /** What was written last, and of what: wanted again, it is there at once. */
   readonly #written = new Map<"report" | "memo", { of: unknown; files: readonly OutFile[] }>();
@@ -91,12 +93,16 @@ export class FilesScreen implements Screen {
     this.#paste.value = "";
   }
 
-  async #import(files: readonly KeptFile[]): Promise<void> {
-    try {
-      this.#say(await importFiles(this.#app, files));
-    } catch (error) {
-      this.#say([`Not stored: ${error instanceof Error ? error.message : String(error)}`]);
-    }
+  /** One import after another: what comes while a pool file is being taken belongs to that pool. */
+  #import(files: readonly KeptFile[]): Promise<void> {
+    this.#importing = this.#importing.then(async () => {
+      try {
+        this.#say(await importFiles(this.#app, files));
+      } catch (error) {
+        this.#say([`Not stored: ${error instanceof Error ? error.message : String(error)}`]);
+      }
+    });
+    return this.#importing;
   }
 
   #say(lines: readonly string[]): void {
@@ -225,7 +231,7 @@ export class FilesScreen implements Screen {
           `${one.file}${one.place === "" ? "" : `, ${one.place}`}: ${one.message}`,
         ),
       ),
-      rows.length > 0 && h("h2", {}, `${rows.length} rows could not be used`),
+      rows.length > 0 && h("h2", {}, `${counted(rows.length, "row")} could not be used`),
       rows.length > 0 && h("ul", { class: "rejects" }, ...rows),
       rejected.length > 0 && button("Save rejected.csv to mend it", () => saveFile(file)),
     );

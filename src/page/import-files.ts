@@ -1,6 +1,7 @@
 import { encodingOf } from "../intake/decode-text.ts";
 import { readPool } from "../intake/read-pool.ts";
 import type { App } from "./app.ts";
+import { counted } from "./numbers.ts";
 import { fileText, type KeptFile, sameBytes } from "./record.ts";
 
 export type FileKind = "pool" | "readings" | "work";
@@ -65,8 +66,8 @@ async function importReadings(app: App, file: KeptFile): Promise<string> {
     }));
     return faultWords(faults);
   }
-  const lost = rejected === 0 ? "" : ` ${rejected} rows could not be used; they are listed below.`;
-  return `${name}: ${readings} readings.${lost}`;
+  const lost = rejected === 0 ? "" : ` ${counted(rejected, "row")} could not be used; see below.`;
+  return `${name}: ${counted(readings, "reading")}.${lost}`;
 }
 
 async function importWork(app: App, file: KeptFile): Promise<string> {
@@ -80,8 +81,11 @@ async function importWork(app: App, file: KeptFile): Promise<string> {
     await app.changeFiles((now) => ({ ...now, work, workUndo }));
     return faultWords(own);
   }
-  const lost = rejectedWork.length === 0 ? "" : ` ${rejectedWork.length} rows could not be used.`;
-  return `${file.name}: ${work.length} lines of work.${lost}`;
+  const lost =
+    rejectedWork.length === 0
+      ? ""
+      : ` ${counted(rejectedWork.length, "row")} could not be used; see below.`;
+  return `${file.name}: ${counted(work.length, "line")} of work.${lost}`;
 }
 
 const faultWords = (

@@ -3,7 +3,7 @@ import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { type MapCell, mapCells } from "../report/charts/lane-map.ts";
 import { h } from "./element.ts";
-import { voltsWords } from "./numbers.ts";
+import { voltsFigures } from "./numbers.ts";
 
 /** One word to a kind of cell, said in text and as a frame. */
 const look: Readonly<Record<MapCell["word"], string>> = {
@@ -15,7 +15,7 @@ const look: Readonly<Record<MapCell["word"], string>> = {
 };
 
 function cellNode(cell: MapCell): HTMLElement {
-  const volts = cell.volts === null ? "–" : voltsWords(cell.volts).replace(" V", "");
+  const volts = cell.volts === null ? "–" : voltsFigures(cell.volts);
   return h(
     "td",
     { class: look[cell.word] },

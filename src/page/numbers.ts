@@ -7,14 +7,24 @@ const format = (digits: number): Intl.NumberFormat =>
   });
 const twoDigits = format(2);
 
+/** Between a figure and its unit, which no line break may part. */
+const joint = "\u00A0";
+
+/** `4.91` or `4,91`. */
+export const voltsFigures = (volts: number): string => twoDigits.format(volts);
+
 /** `4.91 V` or `4,91 V`. */
-export const voltsWords = (volts: number): string => `${twoDigits.format(volts)} V`;
+export const voltsWords = (volts: number): string => `${voltsFigures(volts)}${joint}V`;
+
+/** `1 reading`, `2 readings`. */
+export const counted = (count: number, one: string, more = `${one}s`): string =>
+  `${count} ${count === 1 ? one : more}`;
 
 /** `97 %`; never 0 % or 100 % for what is merely unlikely or likely. */
 export function chanceWords(probability: number): string {
-  if (probability > 0.99 && probability < 1) return "over 99 %";
-  if (probability < 0.01 && probability > 0) return "under 1 %";
-  return `${format(0).format(100 * probability)} %`;
+  if (probability > 0.99 && probability < 1) return `over 99${joint}%`;
+  if (probability < 0.01 && probability > 0) return `under 1${joint}%`;
+  return `${format(0).format(100 * probability)}${joint}%`;
 }
 
 /** Three figures at most; `open` for an infinite resistance. */
@@ -22,7 +32,7 @@ export function ohmsWords(ohms: number, unit: "ohm" | "meter load"): string {
   if (!Number.isFinite(ohms)) return "open";
   const digits = ohms >= 100 ? 0 : ohms >= 10 ? 0 : ohms >= 1 ? 1 : 2;
   const figures = format(digits).format(ohms);
-  return unit === "ohm" ? `${figures} Ω` : `${figures} × meter load`;
+  return unit === "ohm" ? `${figures}${joint}Ω` : `${figures} × meter load`;
 }
 
 /** Whole units of money, with the code where there is one. */

@@ -125,6 +125,7 @@ export class PoolScreen implements Screen {
           },
         },
       },
+      h("p", { class: "small" }, "There is a pool.yaml already? Bring it in under Files."),
       ...rows,
       this.#wrong,
       h("button", { type: "submit", class: "main" }, "Set up and start the walk"),
@@ -192,6 +193,7 @@ export class PoolScreen implements Screen {
     }
     refill(this.#wrong);
     await this.#app.addPool(result.value.name, newFile("pool.yaml", text));
+    for (const { key, value } of fields) this.#inputs.get(key)!.value = value;
     this.#app.go("walk");
   }
 

@@ -3,7 +3,7 @@ import type { SoundPoint } from "../report/charts/path-profile.ts";
 import { s } from "./element.ts";
 import { voltsWords } from "./numbers.ts";
 
-const size = { width: 420, height: 240, left: 16, right: 16, top: 34, bottom: 58 };
+const size = { width: 420, height: 260, left: 16, right: 16, top: 34, bottom: 84 };
 
 /** One circuit's volts to draw. */
 export interface Profile {
@@ -59,7 +59,9 @@ export function profileDrawing(pool: Pool, profile: Profile): SVGElement {
       drawing.append(s("text", { x: x(k), y: height - 10, class: "strong" }, "fault here"));
     if (volts === null || volts === undefined) continue;
     drawing.append(s("circle", { cx: x(k), cy: y(volts), r: fault ? 9 : 6 }));
-    drawing.append(s("text", { x: x(k), y: y(volts) - 14, class: "value" }, voltsWords(volts)));
+    const under = [read[k - 1], read[k + 1]].some((one) => typeof one === "number" && one > volts);
+    const label = { x: x(k), y: y(volts) + (under ? 28 : -14), class: "value" };
+    drawing.append(s("text", label, voltsWords(volts)));
   }
   return drawing;
 }

@@ -12,7 +12,7 @@ import type { App, Findings } from "./app.ts";
 import { decisionBox } from "./decision-box.ts";
 import { button, type Child, h, refill } from "./element.ts";
 import { laneTables } from "./lane-table.ts";
-import { chanceWords, ohmsWords, voltsWords } from "./numbers.ts";
+import { chanceWords, counted, ohmsWords, voltsWords } from "./numbers.ts";
 import type { Screen } from "./screen.ts";
 import { type CardWork, suspectCard } from "./suspect-card.ts";
 import { lastWork, workForm } from "./work-form.ts";
@@ -28,7 +28,7 @@ export class ResultScreen implements Screen {
   readonly #verdict = h("p", { class: "verdict", role: "status" });
   readonly #said = h("p", { class: "said", role: "status" });
   /** Says that what is shown does not yet hold the last reading. */
-  readonly #late = h("p", { class: "late small", role: "status" });
+  readonly #late = h("p", { class: "small", role: "status" });
   /** How far a long computation is; no status, or every step would be read aloud. */
   readonly #progress = h("p", { class: "small" });
   readonly #body = h("div", { class: "ranking", "aria-busy": "false" });
@@ -44,7 +44,12 @@ export class ResultScreen implements Screen {
     this.node = h(
       "section",
       { "aria-labelledby": "result-title" },
-      h("h1", { id: "result-title", tabindex: "-1" }, "Result"),
+      h(
+        "div",
+        { class: "title-line" },
+        h("h1", { id: "result-title", tabindex: "-1" }, "Result"),
+        this.#late,
+      ),
       h(
         "div",
         { class: "row screen-only" },
@@ -52,7 +57,6 @@ export class ResultScreen implements Screen {
         this.#walks,
       ),
       this.#verdict,
-      this.#late,
       this.#said,
       this.#progress,
       this.#lastWork,
@@ -179,7 +183,7 @@ export class ResultScreen implements Screen {
     const known = this.#forms.get(key);
     if (known !== undefined) return known;
     const form = (): HTMLElement => {
-      const made = workForm(this.#app, finding, (words) => refill(this.#said, words));
+      const made = workForm(this.#app, finding);
       this.#forms.set(key, made);
       return made;
     };
@@ -247,7 +251,7 @@ function factsLine(walk: WalkDiagnosis, readings: readonly Reading[], pool: Pool
   return h(
     "p",
     { class: "facts" },
-    `${readings.length} readings of ${circuits} of ${all} circuits. Supply ${voltsWords(median)} (90 %: ${voltsWords(low)} to ${voltsWords(high)}). ${sight}`,
+    `${counted(readings.length, "reading")} of ${circuits} of ${all} circuits. Supply ${voltsWords(median)} (90\u00A0%: ${voltsWords(low)} to ${voltsWords(high)}). ${sight}`,
   );
 }
 

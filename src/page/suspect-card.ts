@@ -46,7 +46,7 @@ function evidenceTable(finding: ConnectorFinding): HTMLElement {
 function worstWords(finding: ConnectorFinding, walk: WalkDiagnosis): string {
   const { lane, device, ohms } = finding.worst;
   const text = (value: number): string => ohmsWords(value, walk.resistanceUnit);
-  const interval = `90 %: ${text(ohms.low)} to ${text(ohms.high)}`;
+  const interval = `90\u00A0%: ${text(ohms.low)} to ${text(ohms.high)}`;
   return `Its worst contact, ${circuitName(lane, device)}: ${text(ohms.median)} (${interval}), which costs ${voltsWords(finding.voltsLost)}. Circuits that suffer: ${finding.circuits.join(", ")}.`;
 }
 
@@ -84,7 +84,7 @@ function picture(
     sound: soundCircuit(pool, walk, first),
     faultAt: finding.atFault >= 0.5 ? finding.point : null,
   });
-  const words = `${title}, pool side left. Band: where a sound path would lie (90 %). Dotted: your limit, ${voltsWords(pool.limitVolts)}.`;
+  const words = `${title}, pool side left. Band: where a sound path would lie (90\u00A0%). Dotted: your limit, ${voltsWords(pool.limitVolts)}.`;
   return h("figure", {}, drawing, h("figcaption", { class: "small" }, words));
 }
 

@@ -1,12 +1,13 @@
 import type { Meter, Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { cautionsFor } from "../report/cautions.ts";
+import { connectorName } from "../report/names.ts";
 import { writtenVolts } from "./add-reading.ts";
 import type { App } from "./app.ts";
 import { button, h, refill } from "./element.ts";
 import { localMoment } from "./local-time.ts";
 import { MeterClock } from "./meter-clock.ts";
-import { chanceWords, decimalMark, voltsWords } from "./numbers.ts";
+import { chanceWords, counted, decimalMark, voltsWords } from "./numbers.ts";
 import { pathDrawing } from "./path-drawing.ts";
 import { latestVolts, placePicker } from "./place-picker.ts";
 import type { Place } from "./proposals.ts";
@@ -212,7 +213,11 @@ export class WalkScreen implements Screen {
             ),
           ),
         ),
-      h("p", { class: "small" }, `${readings.length} readings in walk ${this.#app.walkNow}.`),
+      h(
+        "p",
+        { class: "small" },
+        `${counted(readings.length, "reading")} in walk ${this.#app.walkNow}.`,
+      ),
     );
   }
 
@@ -223,7 +228,7 @@ export class WalkScreen implements Screen {
     refill(
       this.#lead,
       mine && first !== undefined
-        ? `${far}: ${first.lane === null ? "" : `lane ${first.lane} `}${first.device ?? ""} ${first.connector}, ${chanceWords(first.atFault)} at fault.`
+        ? `${far}: ${connectorName(first)}, ${chanceWords(first.atFault)} at fault.`
         : "",
     );
   }

@@ -2,7 +2,7 @@ import type { ConnectorFinding } from "../domain/findings.ts";
 import type { WorkAction } from "../domain/work.ts";
 import { connectorName } from "../report/names.ts";
 import type { App } from "./app.ts";
-import { button, h } from "./element.ts";
+import { button, h, refill } from "./element.ts";
 import { localMoment } from "./local-time.ts";
 
 /** Initials stay for the next line: one person does a round. */
@@ -20,11 +20,9 @@ const field = (
  * Writes down what was done to a connector. What was done ends the walk: readings from after it are
  * of another path than those before.
  */
-export function workForm(
-  app: App,
-  finding: ConnectorFinding,
-  say: (words: string) => void,
-): HTMLElement {
+export function workForm(app: App, finding: ConnectorFinding): HTMLElement {
+  const said = h("p", { class: "said", role: "status" });
+  const say = (words: string): void => refill(said, words);
   const when = field("When (empty: now)", { type: "datetime-local", step: "60" });
   const minutes = field("Minutes it took", { inputmode: "decimal" });
   const cost = field("What it cost", { inputmode: "decimal" });
@@ -51,7 +49,9 @@ export function workForm(
     }
     lastBy = text(by);
     for (const { input } of [when, minutes, cost, note]) input.value = "";
-    say(`Logged: ${connectorName(finding)} ${action}. Readings now go to a new walk.`);
+    say(
+      `Logged: ${connectorName(finding)} ${action}. Readings now go to a new walk. A mistake can be taken back at the top.`,
+    );
   };
   return h(
     "fieldset",
@@ -72,6 +72,7 @@ export function workForm(
         }),
       ),
     ),
+    said,
   );
 }
 

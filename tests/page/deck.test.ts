@@ -101,7 +101,7 @@ async function visit(page: Page, look: (where: string) => Promise<void>): Promis
   await openTab(page, "Files");
   await page.getByLabel("Paste rows, the header row first").fill("lane,point,volts\n99,pod,4.8\n");
   await page.getByRole("button", { name: "Take pasted rows" }).click();
-  await page.getByText("1 rows could not be used", { exact: true }).waitFor();
+  await page.getByText("1 row could not be used", { exact: true }).waitFor();
   await page.getByText("Licences of the code in this page").click();
   await page.getByText("Mike Bostock").waitFor();
   await look("files");
@@ -146,7 +146,7 @@ test("the whole walk goes by keyboard", async () => {
   await page.locator(".place-point").waitFor();
   await page.keyboard.type("4.96");
   await page.keyboard.press("Enter");
-  await page.getByText("1 readings in walk").waitFor();
+  await page.getByText("1 reading in walk").waitFor();
   expect(await page.evaluate(() => document.activeElement?.id)).toBe("volts");
   await context.close();
 });
@@ -163,7 +163,7 @@ test("a lane named like an attack stays a name, on every screen and in the repor
     { name: "pool.yaml", mimeType: "text/plain", buffer: Buffer.from(yaml) },
     { name: "<i>rows</i>.csv", mimeType: "text/plain", buffer: Buffer.from(rows) },
   ]);
-  await page.getByText("1 rows could not be used", { exact: true }).waitFor();
+  await page.getByText("1 row could not be used", { exact: true }).waitFor();
   await openTab(page, "Walk");
   await page.getByRole("button", { name: "Other point" }).click();
   await page

@@ -49,7 +49,7 @@ test("files dropped anywhere are taken, the pool file first; a drop of no file d
   ]);
   expect(taken).toBe(true);
   await page.getByText("pool.yaml: new pool Kestrel Bay.").waitFor();
-  await page.getByText("log.csv: 1 lines of work.").waitFor();
+  await page.getByText("log.csv: 1 line of work.").waitFor();
   await page.getByText("sheet.csv: 2 readings.").waitFor();
   expect((await savedBytes(page, "Save sheet.csv")).toString()).toBe(sheet);
   expect((await savedBytes(page, "Save log.csv")).toString()).toBe(log);

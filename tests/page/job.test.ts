@@ -63,7 +63,12 @@ const readings = [
 ] as const;
 
 const percent = (p: number): string =>
-  p > 0.99 && p < 1 ? "over 99 %" : p < 0.01 && p > 0 ? "under 1 %" : `${(100 * p).toFixed(0)} %`;
+  (p > 0.99 && p < 1
+    ? "over 99 %"
+    : p < 0.01 && p > 0
+      ? "under 1 %"
+      : `${(100 * p).toFixed(0)} %`
+  ).replace(" %", "\u00A0%");
 
 describe.each([
   ["phone", phone],
@@ -111,7 +116,7 @@ describe.each([
           `${index + 1}.`,
           name.charAt(0).toUpperCase() + name.slice(1),
           `${percent(one.atFault)} at fault`,
-          `costs ${one.voltsLost.toFixed(2)} V`,
+          `costs ${one.voltsLost.toFixed(2)}\u00A0V`,
         ];
       }),
     );

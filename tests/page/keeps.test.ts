@@ -65,8 +65,8 @@ test("a reading is on disk before its field clears: the browser is killed right 
   second.setDefaultTimeout(120_000);
   const again = await second.newPage();
   await again.goto(address);
-  await again.getByText("1 readings in walk").waitFor();
-  expect(await again.locator(".latest").textContent()).toContain("4.87 V");
+  await again.getByText("1 reading in walk").waitFor();
+  expect(await again.locator(".latest").textContent()).toMatch(/4\.87\sV/);
   await second.close();
 });
 
@@ -108,8 +108,8 @@ test("UTF-16 and Windows-1252 sheets are read, and leave as they came", async ()
   const wide = Buffer.from("\uFEFFlane\tpoint\tvolts\n1\tpod\t4.7\n", "utf16le");
   const western = Buffer.from("lane,point,volts,note\n2,pod,4.8,n\xe4sse\n", "latin1");
   await pick(page, { "pool.yaml": poolYaml, "a.csv": wide, "b.csv": western });
-  await page.getByText("a.csv: 1 readings.").waitFor();
-  await page.getByText("b.csv: 1 readings.").waitFor();
+  await page.getByText("a.csv: 1 reading.").waitFor();
+  await page.getByText("b.csv: 1 reading.").waitFor();
   expect((await savedBytes(page, "Save a.csv")).equals(wide)).toBe(true);
   expect((await savedBytes(page, "Save b.csv")).equals(western)).toBe(true);
   await openTab(page, "Walk");
@@ -137,6 +137,7 @@ test("rows pasted from a spreadsheet are taken like a file; the same paste twice
   const context = await browser.newContext({ viewport: phone, offline: true });
   const { page } = await watchedPage(context);
   await page.goto(address);
+  // No wait between: rows that come while their pool file is being taken are rows of that pool.
   await pick(page, { "pool.yaml": poolYaml });
   const rows = "lane\tpod\tplate\n1\t4,71\t4,95\n2\t4,96\t4,97\n";
   for (const words of ["pasted.csv: 4 readings.", "was imported before"]) {
@@ -161,7 +162,7 @@ test("where the browser keeps nothing, a banner says so and the walk still works
   await setUpPool(page, "Kestrel Bay");
   await enterReading(page, { lane: 1, device: "touchpad", point: "pod" }, "4.9");
   expect(await banner.isVisible()).toBe(true);
-  await page.getByText("1 readings in walk").waitFor();
+  await page.getByText("1 reading in walk").waitFor();
   await context.close();
 });
 
@@ -189,7 +190,7 @@ test("work done is logged where the command reads it, in an imported log's own c
   await page.goto(address);
   const log = "action;point;lane;device;done_at;by\ncleaned;plate;2;;2026-05-01;me\n";
   await pick(page, { "pool.yaml": poolYaml, "work.csv": log, "spring.csv": sheet });
-  await page.getByText("work.csv: 1 lines of work.").waitFor();
+  await page.getByText("work.csv: 1 line of work.").waitFor();
   await openResult(page);
   await page.locator("details.suspect > summary").first().click();
   await page.getByRole("button", { name: /^replaced: lane 1/ }).click();
@@ -258,7 +259,7 @@ test("a line of work has all that the log holds, is refused like an import, and 
   expect(after.text.startsWith(before.text)).toBe(true);
   expect(after.log).toMatchObject({ entries: [], rejected: [], faults: [] });
   await openTab(page, "Walk");
-  await page.getByText(`1 readings in walk ${walk}.`).waitFor();
+  await page.getByText(`1 reading in walk ${walk}.`).waitFor();
   expect(errors).toEqual([]);
   await context.close();
 });
