@@ -177,4 +177,29 @@ describe("laws that hold on every ladder", () => {
       ),
     );
   });
+
+  test("without leaks, more resistance anywhere, source included, never raises any reading", () => {
+    fc.assert(
+      fc.property(
+        anyLadder,
+        fc.nat(),
+        fc.double({ min: 1e-3, max: 1e6, noNaN: true }),
+        ({ path: drawn, loadOhms }, pick, more) => {
+          const path = { ...drawn, shuntOhms: drawn.shuntOhms.map(() => open) };
+          const at = (pick % (path.seriesOhms.length + 1)) - 1;
+          const worse = {
+            ...path,
+            sourceOhms: ohms(path.sourceOhms + (at < 0 ? more : 0)),
+            seriesOhms: path.seriesOhms.map((r, i) => ohms(i === at ? r + more : r)),
+          };
+          for (let position = 0; position <= path.seriesOhms.length; position++) {
+            const before = ladderVolts(path, position, loadOhms);
+            expect(ladderVolts(worse, position, loadOhms)).toBeLessThanOrEqual(
+              before * (1 + 1e-15),
+            );
+          }
+        },
+      ),
+    );
+  });
 });
