@@ -7,7 +7,7 @@ import { polynomial, polynomialThrough } from "./polynomial.ts";
 
 const RULE = gaussLegendre(8);
 /** A panel is settled when its density's highest terms are less than this part of the whole. */
-const SETTLED = 1e-4;
+const SETTLED = 1e-3;
 /** A panel of less mass than this part of the whole need not be looked into. */
 const NEGLIGIBLE = 1e-7;
 const DEEPEST = 12;
@@ -79,7 +79,7 @@ function settledPanels(
   lay: (stretches: readonly Stretch[]) => readonly Panel[],
 ): readonly Panel[] {
   const settled: Panel[] = [];
-  let open = lay(stretchesOf(borders(prior, range), 0));
+  let open = lay(stretchesOf(borders(range), 0));
   while (open.length > 0) {
     const all = [...settled, ...open].sort((a, b) => a.low - b.low);
     const most = largest(all);
@@ -99,15 +99,9 @@ function settledPanels(
   return settled.sort((a, b) => a.low - b.low);
 }
 
-/** Where panels end at first: around each seed, and by the prior's standard deviations. */
-function borders(
-  prior: { readonly mean: number; readonly sd: number },
-  { low, high, seeds }: EmfRange,
-): readonly number[] {
-  const marks = [-2, 0, 2].map((z) => prior.mean + z * prior.sd);
-  for (const { emf, sd } of seeds) {
-    for (const z of [-8, -3, 0, 3, 8]) marks.push(emf + z * sd);
-  }
+/** Where panels end at first: on both sides of each seed. */
+function borders({ low, high, seeds }: EmfRange): readonly number[] {
+  const marks = seeds.flatMap(({ emf, sd }) => [-2.5, 0, 2.5].map((z) => emf + z * sd));
   const inside = marks.filter((mark) => mark > low && mark < high);
   const sorted = [low, ...inside.sort((a, b) => a - b), high];
   const least = Math.min(...seeds.map(({ sd }) => sd));

@@ -1,14 +1,16 @@
+import type { CircuitModel } from "./circuit-model.ts";
 import type { CircuitNode } from "./circuit-posterior.ts";
 import type { EmfPosterior } from "./emf-node.ts";
 import { emfRange } from "./emf-pilot.ts";
 import { integrateEmf } from "./emf-posterior.ts";
 import { type LaneModel, type WalkEvidence, walkEvidence } from "./walk-evidence.ts";
-import { circuitModel, type ReadWalk, shelfOf } from "./walk-model.ts";
+import { circuitModel, type ReadCircuit, type ReadWalk, shelfOf } from "./walk-model.ts";
 
 /**
  * Lays a mesh for each circuit and integrates over the EMF, the bodies summed out at each node.
  * Meshes are laid anew where the EMF's posterior outgrows what they resolve. With `expected`, they
- * are also fine where the next reading of a sound path would be.
+ * are also fine where the next reading of a sound path would be. Circuits that read alike share one
+ * model.
  */
 export function solve(
   walk: ReadWalk,
@@ -22,9 +24,16 @@ export function solve(
   const noise = Math.min(...pool.meters.map((meter) => meter.noise));
   let range = emfRange(prior, pool.contact.fouled, read, emfPrior);
   for (;;) {
-    const lanes = walk.lanes.map((lane) => ({
-      circuits: lane.circuits.map((circuit) => circuitModel(walk, circuit, range, shelf, expected)),
-    }));
+    const models = new Map<string, CircuitModel>();
+    const modelOf = (circuit: ReadCircuit): CircuitModel => {
+      const key = JSON.stringify(
+        circuit.readings.map((here) => here.map(({ loadOhms, display }) => [loadOhms, display])),
+      );
+      const model = models.get(key) ?? circuitModel(walk, circuit, range, shelf, expected);
+      models.set(key, model);
+      return model;
+    };
+    const lanes = walk.lanes.map(({ circuits }) => ({ circuits: circuits.map(modelOf) }));
     const emf = integrateEmf(emfPrior, range, read.length, noise, (emfs) =>
       walkEvidence(prior, lanes, emfs),
     );

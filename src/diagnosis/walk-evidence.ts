@@ -19,16 +19,20 @@ export interface WalkEvidence {
 
 /**
  * The walk at several EMFs. Circuit by circuit, not EMF by EMF: a circuit's kernels then stay in
- * the processor's cache.
+ * the processor's cache. Circuits that share a model share their messages.
  */
 export function walkEvidence(
   prior: ChainPrior,
   lanes: readonly LaneModel[],
   emfs: readonly number[],
 ): readonly WalkEvidence[] {
-  const byCircuit = lanes.map(({ circuits }) =>
-    circuits.map((circuit) => emfs.map((emf) => circuitMessages(circuit, emf))),
-  );
+  const known = new Map<CircuitModel, readonly CircuitMessages[]>();
+  const messagesOf = (circuit: CircuitModel): readonly CircuitMessages[] => {
+    const messages = known.get(circuit) ?? emfs.map((emf) => circuitMessages(circuit, emf));
+    known.set(circuit, messages);
+    return messages;
+  };
+  const byCircuit = lanes.map(({ circuits }) => circuits.map(messagesOf));
   return emfs.map((emf, n) =>
     sumBodies(
       prior,
