@@ -41,11 +41,18 @@ export const READING_TIMES: ReadingTimes = { reading: 8, lane: 6, opening: { pla
 const SETTLED = { low: 0.05, high: 0.95 };
 /** A reading that brings less is not worth taking [bit]. */
 const LEAST_BITS = 0.01;
+/**
+ * A point read so often is not proposed again: what is still unsure then is not the noise of the
+ * display, which is all that another reading would even out.
+ */
+const MOST_TIMES = 3;
 
 /**
  * The best readings to take now, at any point of any circuit, again or for the first time, by
  * expected bits per second. Walking is counted from the lane of the last reading of `readings`, in
  * the order given; a point that must be opened costs nothing more where the last reading was.
+ *
+ * A point that was read three times is not proposed again.
  *
  * Exact for the information about the circuit's own contacts; what a reading also says about its
  * neighbours, through a body or the EMF, comes on top and is not counted.
@@ -116,7 +123,7 @@ function bestOf(pool: Pool, circuits: readonly OpenCircuit[], most: number): Nex
     known.set(key, bits);
     const { lane, device } = circuit;
     const worth = bits.flatMap((value, i): NextReading[] => {
-      if (value < LEAST_BITS) return [];
+      if (value < LEAST_BITS || circuit.readings[i]!.length >= MOST_TIMES) return [];
       const seconds = open.seconds[i]!;
       const { point } = pool.chain[i]!;
       return [{ lane, device, point, bits: value, seconds, bitsPerSecond: value / seconds }];
