@@ -59,8 +59,13 @@ interface Cell {
 
 function cellOf(density: (lnR: number) => number, low: number, high: number): Cell {
   const half = (high - low) / 2;
-  const values = Array.from(RULE.nodes, (x) => density(low + half * (1 + x)));
-  const mass = values.reduce((sum, value, k) => sum + value * RULE.weights[k]!, 0) * half;
+  const values: number[] = [];
+  let mass = 0;
+  for (let k = 0; k < RULE.nodes.length; k++) {
+    const value = density(low + half * (1 + RULE.nodes[k]!));
+    values.push(value);
+    mass += value * RULE.weights[k]! * half;
+  }
   return { low, high, values, mass };
 }
 

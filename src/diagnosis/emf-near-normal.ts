@@ -8,7 +8,7 @@ const NEAR = 2;
 /** How much its highest-order terms may contribute at the outermost node. */
 const SETTLED = 0.02;
 /** How far the normal may be off its place with three nodes, in its standard deviations. */
-const OFF_CENTRE = 0.4;
+const OFF_CENTRE = 0.6;
 
 /**
  * The EMF's posterior where it is nearly a normal, by a Gauss-Hermite rule laid on that normal:
