@@ -66,6 +66,7 @@ export {
   diagnoseTimed,
   inOrderOfTime,
   type TimedWalk,
+  walksOf,
 } from "./diagnosis/diagnose-season.ts";
 export {
   type NextAdvice,

@@ -1,17 +1,11 @@
-import {
-  type DatedWalk,
-  type DiagnosedWalk,
-  decide,
-  diagnoseSeason,
-  type PoolTrend,
-  trend,
-} from "../analyze.ts";
+import { type DatedWalk, type DiagnosedWalk, decide, type PoolTrend, trend } from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import { decideJson, decideText } from "../report/decide-text.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { rejectLines } from "./deck-files.ts";
 import { loadPool, loadReadings, loadWorkLog, warningLines } from "./files.ts";
+import { diagnoseLongSeason } from "./long-season.ts";
 import { type ProgressLine, progressLine } from "./progress.ts";
 
 const example = `
@@ -51,7 +45,7 @@ async function decideOn(sheets: readonly string[], options: Options, io: Io): Pr
   const { readings, rejected, warnings } = await loadReadings(sheets, pool, (share, rows) =>
     progress.show(`reading ${Math.round(100 * share)} %, ${rows} rows`),
   );
-  const season = diagnoseSeason(pool, readings, (done, of) =>
+  const season = await diagnoseLongSeason(pool, readings, (done, of) =>
     progress.show(`diagnosing walk ${done + 1} of ${of}`),
   );
   const latest = latestOf(season);

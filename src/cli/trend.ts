@@ -1,8 +1,9 @@
-import { type DatedWalk, diagnoseSeason, trend } from "../analyze.ts";
+import { type DatedWalk, type DiagnosedWalk, trend } from "../analyze.ts";
 import { trendJson } from "../report/trend-json.ts";
 import { trendText } from "../report/trend-text.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { loadPool, loadReadings, loadWorkLog, warningLines } from "./files.ts";
+import { diagnoseLongSeason } from "./long-season.ts";
 
 interface Options {
   readonly pool: string;
@@ -34,7 +35,9 @@ export const registerTrend: Register = (program, io) => {
       const { readings, rejected, warnings } = await loadReadings(sheets, pool, (share) =>
         tell("reading", share, 1),
       );
-      const season = diagnoseSeason(pool, readings, (done, of) => tell("diagnosis", done, of));
+      const season = await diagnoseLongSeason(pool, readings, (done, of) =>
+        tell("diagnosis", done, of),
+      );
       const { walks, undated } = dated(season);
       if (!walks.some(({ diagnosis }) => diagnosis.contacts.length > 0))
         throw new UnusableInput(
@@ -59,7 +62,7 @@ export const registerTrend: Register = (program, io) => {
 };
 
 /** Walks that have a place in time, and the names of those that have none. */
-function dated(season: ReturnType<typeof diagnoseSeason>): {
+function dated(season: readonly DiagnosedWalk[]): {
   readonly walks: readonly DatedWalk[];
   readonly undated: readonly string[];
 } {

@@ -44,15 +44,8 @@ export function diagnoseTimed(pool: Pool, walk: TimedWalk): DiagnosedWalk {
   return { day, seconds, diagnosis: diagnose(pool, readings), readings };
 }
 
-/**
- * Sorts readings into their walks and diagnoses each, in the order of time; walks without a date
- * come last, in the order in which they stand in the files. `progress` is told how many are done.
- */
-export function diagnoseSeason(
-  pool: Pool,
-  readings: readonly Reading[],
-  progress: (done: number, of: number) => void = () => {},
-): readonly DiagnosedWalk[] {
+/** Sorts readings into their walks, in the order of time. */
+export function walksOf(readings: readonly Reading[]): readonly TimedWalk[] {
   const byWalk = new Map<string, Reading[]>();
   for (const one of readings) {
     const own = byWalk.get(one.walk);
@@ -64,8 +57,20 @@ export function diagnoseSeason(
     start: own.reduce((start, { takenAt }) => startWith(start, takenAt), undated),
     readings: () => own,
   }));
-  return inOrderOfTime(walks).map((walk, index) => {
-    progress(index, walks.length);
+  return inOrderOfTime(walks);
+}
+
+/**
+ * Sorts readings into their walks and diagnoses each, in the order of time; walks without a date
+ * come last, in the order in which they stand in the files. `progress` is told how many are done.
+ */
+export function diagnoseSeason(
+  pool: Pool,
+  readings: readonly Reading[],
+  progress: (done: number, of: number) => void = () => {},
+): readonly DiagnosedWalk[] {
+  return walksOf(readings).map((walk, index, { length }) => {
+    progress(index, length);
     return diagnoseTimed(pool, walk);
   });
 }

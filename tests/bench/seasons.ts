@@ -1,7 +1,7 @@
 /**
  * Ten seasons from file to decisions: 520 weekly walks of eight lanes with three devices and four
  * points (49,920 readings) and the work log of their cleanings, written to disk, then read, diagnosed,
- * followed through time and decided on by `dropwise decide` in this process, one thread. Prints; a
+ * followed through time and decided on by `dropwise decide`, on all processors. Prints; a
  * benchmark passes no judgement.
  *
  *   npm run bench:seasons
