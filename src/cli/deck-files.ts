@@ -1,25 +1,6 @@
-import { readFileSync, statSync } from "node:fs";
-import type { Pool } from "../domain/pool.ts";
 import type { InputFault, Result } from "../domain/result.ts";
-import { decodeText } from "../intake/decode-text.ts";
-import { readPool } from "../intake/read-pool.ts";
 import { UnusableInput } from "./command.ts";
-import { isCode, reason } from "./file-lock.ts";
 import { exists, faultSentence, loadText } from "./files.ts";
-
-/** A small file's text at once, or the one sentence that says why not. */
-export function textOf(file: string): string {
-  try {
-    if (statSync(file).isDirectory()) throw new UnusableInput(`${file} is a directory, not a file`);
-    return decodeText(readFileSync(file));
-  } catch (error) {
-    if (error instanceof UnusableInput) throw error;
-    if (isCode(error, "ENOENT")) throw new UnusableInput(`${file} does not exist`);
-    throw new UnusableInput(`can't read ${file}: ${reason(error)}`);
-  }
-}
-
-export const poolOf = (file: string): Pool => used(readPool(textOf(file), file));
 
 /** What a reader made of a file; its first fault is the one sentence that the user reads. */
 export function used<T>(result: Result<T, InputFault | readonly InputFault[]>): T {

@@ -5,7 +5,8 @@ import { readPool } from "../intake/read-pool.ts";
 import { cautionsFor } from "../report/cautions.ts";
 import { meterFault, meterText, verdict } from "../report/meter-text.ts";
 import { type Register, UnusableInput } from "./command.ts";
-import { poolOf, rejectLines, textOf, used } from "./deck-files.ts";
+import { rejectLines, used } from "./deck-files.ts";
+import { loadPool, loadText } from "./files.ts";
 
 interface Options {
   readonly pool?: string;
@@ -50,10 +51,11 @@ export const registerMeter: Register = (program, io) => {
     .option("--confidence <share>", "how sure to be of showing a contact", "0.95")
     .option("--json", "print the study as JSON")
     .addHelpText("after", example)
-    .action((file: string, options: Options) => {
-      const sheet = used(readMeterSheet(textOf(file), file));
+    .action(async (file: string, options: Options) => {
+      const sheet = used(readMeterSheet(await loadText(file), file));
       if (sheet.rejected.length > 0) io.err(rejectLines(sheet.rejected));
-      const { study, step } = studied(sheet, file, options);
+      const pool = options.pool ? await loadPool(options.pool) : defaultPool();
+      const { study, step } = studied(sheet, file, pool, options);
       const resistors = resistorRows(sheet);
       io.out(
         options.json
@@ -66,7 +68,7 @@ export const registerMeter: Register = (program, io) => {
 
 const resistorRows = (sheet: MeterSheet) => sheet.rows.filter((row) => row.ohms !== null);
 
-function studied(sheet: MeterSheet, file: string, options: Options) {
+function studied(sheet: MeterSheet, file: string, pool: Pool, options: Options) {
   const number = (name: string, text: string, least: number, most: number): number => {
     const value = Number(text);
     if (text.trim() !== "" && value >= least && value <= most) return value;
@@ -81,7 +83,7 @@ function studied(sheet: MeterSheet, file: string, options: Options) {
     step,
     sourceOhms: ohms(number("source-ohms", options.sourceOhms, 0, 1e6)),
     loadOhms: options.loadOhms ? ohms(number("load-ohms", options.loadOhms, 1, 1e12)) : null,
-    pool: options.pool ? poolOf(options.pool) : defaultPool(),
+    pool,
     risks: { falseAlarm: 0.05, miss: 1 - confidence },
   });
   if (study.ok) return { study: study.value, step };
