@@ -86,7 +86,11 @@ export class ReadingsReader {
     return this.#stop("", `has no header row in its first ${longestRow} characters`);
   }
 
-  /** The sheet is over: what is to be said about it as a whole. */
+  /**
+   * The sheet is over: what is to be said about it as a whole. Rows that are added to it later may
+   * be fed all the same, and `end` asked again, where the sheet ended with a line's end outside any
+   * quotation mark and each added row has a time of day.
+   */
   end(): { warnings: readonly InputFault[]; faults: readonly InputFault[] } {
     if (this.#fault === null && this.#rows === null) {
       const header = sheetHeader(this.#head, true);

@@ -43,8 +43,8 @@ export class App {
   ranking: Ranking = "current";
   /** What to read next; null: not yet known for the readings in hand. */
   advice: NextAdvice | null = null;
-  /** How long the latest diagnosis took, there and back [ms]. */
-  milliseconds: number | null = null;
+  /** How long the latest ranking took, there and back, and how much of it was the diagnosis [ms]. */
+  timing: { readonly total: number; readonly diagnosis: number } | null = null;
   /** The place that stands, whatever is proposed: the user chose it, or is writing its value down. */
   chosen: Place | null = null;
   chosenBy: "tap" | "typing" = "tap";
@@ -69,7 +69,8 @@ export class App {
         if (message.part === "diagnosis") {
           const { diagnosis } = message;
           this.findings = { walk: diagnosis.walk, diagnosis, decisions: null };
-          this.milliseconds = performance.now() - this.#askedAt;
+          const total = performance.now() - this.#askedAt;
+          this.timing = { total, diagnosis: message.took };
           this.#settle("current");
         } else this.advice = message.next;
         this.warn("compute", null);

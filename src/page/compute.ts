@@ -16,7 +16,13 @@ export interface Question {
 /** Messages between the page and its worker; `turn` says which question an answer belongs to. */
 type ToWorker = Question & { readonly turn: number };
 type FromWorker =
-  | { readonly turn: number; readonly part: "diagnosis"; readonly diagnosis: WalkDiagnosis }
+  | {
+      readonly turn: number;
+      readonly part: "diagnosis";
+      readonly diagnosis: WalkDiagnosis;
+      /** How long the diagnosis itself took [ms]. */
+      readonly took: number;
+    }
   | { readonly turn: number; readonly part: "next"; readonly next: NextAdvice }
   | { readonly turn: number; readonly part: "failed"; readonly why: string };
 
@@ -34,7 +40,9 @@ function answer(question: ToWorker, tell: (message: FromWorker) => void): void {
   const { turn, readings, upcoming } = question;
   const pool = samePool(question.pool);
   try {
-    tell({ turn, part: "diagnosis", diagnosis: diagnose(pool, readings) });
+    const start = performance.now();
+    const diagnosis = diagnose(pool, readings);
+    tell({ turn, part: "diagnosis", diagnosis, took: performance.now() - start });
     tell({ turn, part: "next", next: nextReadings(pool, upcoming) });
   } catch (error) {
     tell({ turn, part: "failed", why: error instanceof Error ? error.message : String(error) });

@@ -50,7 +50,7 @@ function frame(app: App): void {
       screens[name].show?.();
     }
     shown = name;
-    if (app.milliseconds !== null) document.body.dataset["computed"] = app.milliseconds.toFixed(1);
+    if (app.timing !== null) document.body.dataset["timing"] = JSON.stringify(app.timing);
     for (const [tab, node] of buttons) {
       node.setAttribute("aria-current", tab === name ? "page" : "false");
       node.disabled = app.record === null && (tab === "walk" || tab === "result");

@@ -51,6 +51,7 @@ const page = await context.newPage();
 await page.goto(address);
 await setUpPool(page, "Kestrel Bay");
 const times: number[] = [];
+const besides: number[] = [];
 const proposed: number[] = [];
 for (const point of ["pod", "plate", "harness", "timer"])
   for (const lane of [1, 2, 3, 4, 5, 6, 7, 8]) {
@@ -58,10 +59,16 @@ for (const point of ["pod", "plate", "harness", "timer"])
     const sent = Date.now();
     await page.locator(".place-point").waitFor();
     proposed.push(Date.now() - sent);
-    times.push(Number(await page.evaluate(() => document.body.dataset["computed"])));
+    const timing = await page.evaluate(() => document.body.dataset["timing"] ?? "");
+    const { total, diagnosis } = JSON.parse(timing) as { total: number; diagnosis: number };
+    times.push(total);
+    besides.push(total - diagnosis);
   }
 process.stdout.write(
   `ranking after a reading, ${times.length} readings: median ${median(times).toFixed(0)} ms, worst ${Math.max(...times).toFixed(0)} ms\n`,
+);
+process.stdout.write(
+  `of which not the diagnosis: median ${median(besides).toFixed(1)} ms, worst ${Math.max(...besides).toFixed(1)} ms\n`,
 );
 process.stdout.write(
   `next point after that: median ${median(proposed).toFixed(0)} ms, worst ${Math.max(...proposed).toFixed(0)} ms\n`,
