@@ -95,8 +95,31 @@ async function bundle(entry: string): Promise<Script> {
 const inElement = (text: string): string =>
   text.replaceAll("</script", "<\\/script").replaceAll("<!--", "<\\!--");
 
-/** Packed, because it is two thirds of the page and most visits never need it. */
-const packed = (text: string): string => gzipSync(text, { level: 9 }).toString("base64");
+/** Printable letters but those that mean something in HTML, or in this file's own quotes. */
+const digits = Array.from({ length: 94 }, (_, k) => String.fromCharCode(33 + k))
+  .filter((letter) => !"<>&\"'`\\$~".includes(letter))
+  .join("");
+
+/**
+ * Packed, because it is two thirds of the page and most visits never need it: five letters to four
+ * bytes, a sixteenth less than base64 takes. The 85 letters themselves stand first.
+ */
+function packed(text: string): string {
+  const bytes = gzipSync(text, { level: 9 });
+  let written = digits;
+  for (let at = 0; at < bytes.length; at += 4) {
+    const four = Buffer.alloc(4);
+    const count = bytes.copy(four, 0, at, at + 4);
+    let value = four.readUInt32BE();
+    let five = "";
+    for (let k = 0; k < 5; k += 1) {
+      five = digits.charAt(value % 85) + five;
+      value = Math.floor(value / 85);
+    }
+    written += five.slice(0, count + 1);
+  }
+  return written;
+}
 
 const hash = (text: string): string =>
   `'sha256-${createHash("sha256").update(text, "utf8").digest("base64")}'`;
