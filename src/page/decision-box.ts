@@ -1,6 +1,7 @@
 import type { Decision } from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
 import { decisionWords } from "../report/decide-text.ts";
+import { assumedLoadNote } from "../report/unknown-load.ts";
 import { h } from "./element.ts";
 import { chanceWords, moneyWords } from "./numbers.ts";
 
@@ -34,6 +35,7 @@ export function decisionBox(pool: Pool, decision: Decision, currency: string): H
     { class: "decision" },
     h("h3", {}, "Clean or replace"),
     h("p", {}, decisionWords(decision, last, currency)),
+    ...assumedLoadNote(pool).map((note) => h("p", {}, note)),
     h(
       "div",
       { class: "wide", tabindex: "0", role: "region", "aria-label": "What each course costs" },

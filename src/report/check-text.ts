@@ -13,6 +13,7 @@ import {
   voltsText,
 } from "./names.ts";
 import { paint, type Style, tableText } from "./text-table.ts";
+import { unknownLoad } from "./unknown-load.ts";
 
 /** A connector that is this likely at fault is a suspect worth a line. */
 const SUSPECT = 0.05;
@@ -230,10 +231,7 @@ function meterLines(
     return `${limit}, and is blind to a fouled one: no path read with it may be called sound.`;
   });
   if (unit === "ohm") return words;
-  return [
-    ...words,
-    "The meter's load is not known: the ranking stands, resistances are multiples of the load.",
-  ];
+  return [...words, unknownLoad];
 }
 
 function cautionLines(walk: WalkDiagnosis): readonly string[] {

@@ -2,6 +2,7 @@ import type { Course, CourseKind, Decision } from "../decision/decision.ts";
 import type { Pool } from "../domain/pool.ts";
 import { type Caution, cautionsFor, type WorkStep } from "./cautions.ts";
 import { connectorName, moneyText, percentText, sentence, voltsText } from "./names.ts";
+import { assumedLoadNote, assumedLoadOhms } from "./unknown-load.ts";
 
 /** "5 weeks", "1 week". */
 const weeksText = (weeks: number): string => {
@@ -188,7 +189,15 @@ export function decideText(pool: Pool, walk: string, decisions: readonly Decisio
       ...courseTable(decision, currency).map((line) => `   ${line}`),
     ].join("\n");
   });
-  return `${head}\n\n${blocks.join("\n\n")}\n`;
+  const notes = assumedLoadNote(pool).map((note) => `${note}\n`);
+  return `${head}\n${notes.join("")}\n${blocks.join("\n\n")}\n`;
+}
+
+/** Where the choice turns: its resistance as a multiple of a load that was assumed. */
+function inLoads(turn: Decision["breakEvenReading"], assumed: number | null) {
+  if (assumed === null || turn.kind !== "reading") return turn;
+  const { contactOhms, ...rest } = turn;
+  return { ...rest, contactLoads: contactOhms / assumed };
 }
 
 /** The same as data, with the words. */
@@ -204,9 +213,11 @@ export function decideJson(
     pool: pool.name,
     walk,
     currency,
+    assumedLoadOhms: assumedLoadOhms(pool),
     decisions: decisions.map(({ place, ...decision }) => ({
       ...place,
       ...decision,
+      breakEvenReading: inLoads(decision.breakEvenReading, assumedLoadOhms(pool)),
       words: decisionWords({ place, ...decision }, lastPoint, currency),
       cautions: cautionsFor(...stepsOf({ place, ...decision })),
     })),

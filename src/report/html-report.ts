@@ -16,6 +16,7 @@ import { methodBlocks } from "./report-method.ts";
 import { suspectBlocks } from "./report-suspects.ts";
 import { rejectBlocks, takeAgainBlocks } from "./report-take-again.ts";
 import { whatToDoBlocks } from "./report-what-to-do.ts";
+import { unknownLoad } from "./unknown-load.ts";
 
 /** The season behind the walk, as far as it is known. */
 export interface Season {
@@ -98,6 +99,7 @@ function verdictBlocks({ pool, walk }: ReportInput, read: readonly Reading[]): B
       `${under} of the readings at the last point (${last}) are under the facility's limit of ${pool.limitVolts.toFixed(2)} V. `,
       `The supply stood at ${walk.emf.median.toFixed(2)} V (90 %: ${walk.emf.low.toFixed(2)} to ${walk.emf.high.toFixed(2)} V).`,
     ),
+    ...(walk.resistanceUnit === "ohm" ? [] : [paragraph(unknownLoad)]),
     ...walk.explanations.map((one) =>
       paragraph(
         { strong: `Not ruled out (probability ${percentText(one.probability)}): ` },

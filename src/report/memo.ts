@@ -8,6 +8,7 @@ import { needBlocks } from "./memo-need.ts";
 import { riskBlocks } from "./memo-risks.ts";
 import { scheduleBlocks } from "./memo-schedule.ts";
 import { connectorName, moneyText } from "./names.ts";
+import { assumedLoadNote } from "./unknown-load.ts";
 
 /** The option that costs least. */
 export function preferredOption(options: MemoOptions): MemoOption {
@@ -40,6 +41,7 @@ export function memoDocument(input: MemoInput): Document {
     blocks: [
       headBlock(facility, preferred),
       paragraph(...requestLine(input, preferred)),
+      ...assumedLoadNote(pool).map((note) => paragraph({ strong: note })),
       heading(2, "The need"),
       ...needBlocks(input),
       heading(2, "Options compared"),

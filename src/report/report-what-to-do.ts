@@ -5,6 +5,7 @@ import { cautionsFor, type WorkStep } from "./cautions.ts";
 import { decisionWords, stepsOf } from "./decide-text.ts";
 import { type Block, type Line, list, paragraph } from "./document.ts";
 import { connectorName, percentText, sentence, voltsText } from "./names.ts";
+import { assumedLoadNote } from "./unknown-load.ts";
 
 /** What to do about each suspect, worst first, with what can hurt someone right beside it. */
 export function whatToDoBlocks(
@@ -24,6 +25,7 @@ export function whatToDoBlocks(
   }
   return [
     list(steps, true),
+    ...(decisions.length === 0 ? [] : assumedLoadNote(pool).map((note) => paragraph(note))),
     { kind: "caution", items: cautionsFor(...kinds).map((one) => one.words) },
     paragraph(
       `After each piece of work read the same points again and write it into the work log: a reading that comes back over ${voltsText(pool.limitVolts)} is what shows that it worked.`,

@@ -4,6 +4,7 @@ import type { CleaningScore } from "../history/cleaning-record.ts";
 import type { Observation } from "../history/contact-history.ts";
 import type { CircuitTrend, ClassTrend, ContactTrend, PoolTrend } from "../history/trend.ts";
 import { circuitName, ohmsText, percentText, sentence, voltsText } from "./names.ts";
+import { unknownLoad } from "./unknown-load.ts";
 
 const MONTHS = [
   ...["January", "February", "March", "April", "May", "June"],
@@ -210,6 +211,7 @@ export function trendText(trend: PoolTrend): string {
     ...section("Steps that growth does not explain, the latest first", flagLines(trend, year)),
     "",
     "Dates hold if nothing is cleaned or breaks and every contact goes on growing as it has.",
+    ...(trend.resistanceUnit === "ohm" ? [] : [unknownLoad]),
   ];
   return `${lines.join("\n")}\n`;
 }

@@ -82,3 +82,9 @@ test("a long season is cut with a count of what was left out", () => {
   expect(long).toMatch(/… and 4 more \(--json\)/);
   expect(long).toMatch(/… and 16 more \(--json\)/);
 });
+
+test("in units of an unknown load the text says so", () => {
+  expect(text).not.toContain("load is not known");
+  const unknown = trendText({ ...found, resistanceUnit: "meter load" });
+  expect(unknown).toContain("resistances are multiples of the load");
+});

@@ -1,0 +1,20 @@
+import { UNIT_LOAD } from "../diagnosis/walk-model.ts";
+import type { Pool } from "../domain/pool.ts";
+
+/** What every output says where nobody knows the meter's load. */
+export const unknownLoad =
+  "The meter's load is not known: the ranking stands, resistances are multiples of the load.";
+
+/** The load that costs are reckoned with in place of one that nobody knows [Ω]; null where known. */
+export const assumedLoadOhms = ({ meters }: Pool): number | null =>
+  meters.every(({ loadOhms }) => loadOhms !== null) ? null : UNIT_LOAD;
+
+/** One sentence beside every cost that rests on such a load; none where it is known. */
+export function assumedLoadNote(pool: Pool): readonly string[] {
+  const assumed = assumedLoadOhms(pool);
+  if (assumed === null) return [];
+  return [
+    `The meter's load is not known: costs and courses are reckoned as if it were ${assumed} Ω. ` +
+      "Measure it (dropwise meter) before money is spent.",
+  ];
+}
