@@ -1,5 +1,6 @@
 import { join } from "node:path";
 import type { Register } from "./command.ts";
+import { readSeasonFiles } from "./season-files.ts";
 import {
   type SeasonOptions,
   seasonPaths,
@@ -22,7 +23,8 @@ export const registerCharts: Register = (program, io) => {
     .action(async (files: string[], options: SeasonOptions & { out: string }) => {
       // Loaded here and not above: the drawing libraries are heavy, and other commands do without.
       const { makeCharts } = await import("./make-report.ts");
-      for await (const chart of makeCharts(seasonPaths(files, options), seasonProgress(io))) {
+      const season = await readSeasonFiles(seasonPaths(files, options), io);
+      for await (const chart of makeCharts(season, seasonProgress(io))) {
         await writeFiles(options.out, chart.files);
         io.out(`${join(options.out, chart.name)}.svg: ${chart.finding}\n`);
       }

@@ -1,9 +1,9 @@
 import { type DatedWalk, type DiagnosedWalk, decide, type PoolTrend, trend } from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { WorkEntry } from "../domain/work.ts";
+import { rejectsText } from "../report/check-text.ts";
 import { decideJson, decideText } from "../report/decide-text.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
-import { rejectLines } from "./deck-files.ts";
 import { loadPool, loadReadings, loadWorkLog, warningLines } from "./files.ts";
 import { diagnoseLongSeason } from "./long-season.ts";
 import { type ProgressLine, progressLine } from "./progress.ts";
@@ -59,7 +59,7 @@ async function decideOn(sheets: readonly string[], options: Options, io: Io): Pr
   );
   progress.clear();
   const all = [...rejected, ...(work?.rejected ?? [])];
-  io.err(rejectLines(all));
+  io.err(rejectsText(all));
   io.err(warningLines(warnings));
   const { walk } = latest.diagnosis;
   io.out(options.json ? decideJson(pool, walk, decisions, all) : decideText(pool, walk, decisions));

@@ -16,7 +16,7 @@ import { UnusableInput } from "./command.ts";
 import { drawFigures } from "./draw-figures.ts";
 import { faultSentence, loadText } from "./files.ts";
 import type { Progress } from "./make-report.ts";
-import { readSeasonFiles, type SeasonFiles, type SeasonPaths } from "./season-files.ts";
+import type { SeasonFiles } from "./season-files.ts";
 import type { OutputFile } from "./write-files.ts";
 
 async function facilityOf(path: string | undefined): Promise<Facility> {
@@ -39,12 +39,11 @@ function costsIn({ pool }: SeasonFiles, facility: Facility): Costs {
 
 /** The capital request as files, and its first sentence. */
 export async function makeMemo(
-  paths: SeasonPaths,
+  files: SeasonFiles,
   facilityPath: string | undefined,
   progress: Progress,
 ): Promise<{ readonly files: readonly OutputFile[]; readonly request: string }> {
   const facility = await facilityOf(facilityPath);
-  const files = await readSeasonFiles(paths);
   const costs = costsIn(files, facility);
   const season = analyzeSeason(files.pool, files.readings, files.work, progress);
   const walk = season.latest.diagnosis;

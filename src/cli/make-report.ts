@@ -5,25 +5,24 @@ import { writeHtml } from "../report/write-html.ts";
 import { chartRuntime } from "./chart-runtime.ts";
 import { drawFigure, drawFigures } from "./draw-figures.ts";
 import { reportInput } from "./report-input.ts";
-import { readSeasonFiles, type SeasonPaths } from "./season-files.ts";
+import type { SeasonFiles } from "./season-files.ts";
 import type { OutputFile } from "./write-files.ts";
 
 /** Told what is being computed and how much of it is behind. */
 export type Progress = (what: string, done: number, of: number) => void;
 
-async function documentOf(paths: SeasonPaths, progress: Progress): Promise<Document> {
-  const files = await readSeasonFiles(paths);
+function documentOf(files: SeasonFiles, progress: Progress): Document {
   const season = analyzeSeason(files.pool, files.readings, files.work, progress);
   return reportDocument(reportInput(files, season));
 }
 
 /** The report of some files as one HTML text, and its verdict. */
 export async function makeReport(
-  paths: SeasonPaths,
+  season: SeasonFiles,
   still: boolean,
   progress: Progress,
 ): Promise<{ readonly html: string; readonly verdict: string }> {
-  const document = await documentOf(paths, progress);
+  const document = documentOf(season, progress);
   const pictures = await drawFigures(chartsOf(document));
   const html = await writeHtml(document, pictures, still ? null : chartRuntime());
   const verdict = document.blocks.find((one) => one.kind === "verdict");
@@ -32,10 +31,10 @@ export async function makeReport(
 
 /** Each chart of the report of some files: its three files and what it found. */
 export async function* makeCharts(
-  paths: SeasonPaths,
+  season: SeasonFiles,
   progress: Progress,
 ): AsyncGenerator<{ readonly name: string; readonly finding: string; files: OutputFile[] }> {
-  for (const chart of chartsOf(await documentOf(paths, progress))) {
+  for (const chart of chartsOf(documentOf(season, progress))) {
     const { name, finding, spec } = chart;
     const { svg, png } = await drawFigure(chart);
     const files = [

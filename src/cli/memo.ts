@@ -1,5 +1,6 @@
 import { join } from "node:path";
 import type { Register } from "./command.ts";
+import { readSeasonFiles } from "./season-files.ts";
 import {
   type SeasonOptions,
   seasonPaths,
@@ -29,8 +30,8 @@ export const registerMemo: Register = (program, io) => {
     .action(async (files: string[], flags: Flags) => {
       // Loaded here and not above: the drawing libraries are heavy, and other commands do without.
       const { makeMemo } = await import("./make-memo.ts");
-      const paths = seasonPaths(files, flags);
-      const memo = await makeMemo(paths, flags.facility, seasonProgress(io));
+      const season = await readSeasonFiles(seasonPaths(files, flags), io);
+      const memo = await makeMemo(season, flags.facility, seasonProgress(io));
       await writeFiles(flags.out, memo.files);
       io.out(`${join(flags.out, "memo.docx")}: ${memo.request}\n`);
     });

@@ -1,5 +1,6 @@
 import { basename, dirname } from "node:path";
 import type { Register } from "./command.ts";
+import { readSeasonFiles } from "./season-files.ts";
 import {
   type SeasonOptions,
   seasonPaths,
@@ -23,8 +24,12 @@ export const registerReport: Register = (program, io) => {
     .action(async (files: string[], options: SeasonOptions & { out: string; still?: true }) => {
       // Loaded here and not above: the drawing libraries are heavy, and other commands do without.
       const { makeReport } = await import("./make-report.ts");
-      const paths = seasonPaths(files, options);
-      const { html, verdict } = await makeReport(paths, options.still === true, seasonProgress(io));
+      const season = await readSeasonFiles(seasonPaths(files, options), io);
+      const { html, verdict } = await makeReport(
+        season,
+        options.still === true,
+        seasonProgress(io),
+      );
       await writeFiles(dirname(options.out), [{ name: basename(options.out), content: html }]);
       io.out(`${options.out}: ${verdict}\n`);
     });

@@ -1,6 +1,7 @@
-import type { InputFault, Pool, Reading, Reject, WorkEntry } from "../analyze.ts";
-import { UnusableInput } from "./command.ts";
-import { loadPool, loadReadings, loadWorkLog } from "./files.ts";
+import type { Pool, Reading, Reject, WorkEntry } from "../analyze.ts";
+import { rejectsText } from "../report/check-text.ts";
+import { type Io, UnusableInput } from "./command.ts";
+import { loadPool, loadReadings, loadWorkLog, warningLines } from "./files.ts";
 
 /** Files that a season's charts, report and memo are made from, by name. */
 export interface SeasonPaths {
@@ -15,22 +16,28 @@ export interface SeasonFiles {
   readonly readings: readonly Reading[];
   readonly rejects: readonly Reject[];
   readonly work: readonly WorkEntry[];
-  readonly warnings: readonly InputFault[];
 }
 
-/** Reads all files of a season. Rows that cannot be used are collected; files that cannot throw. */
-export async function readSeasonFiles(paths: SeasonPaths): Promise<SeasonFiles> {
+/**
+ * Reads all files of a season, and says on standard error which rows cannot be used and what is
+ * worth a look; files that cannot be used throw.
+ */
+export async function readSeasonFiles(paths: SeasonPaths, io: Io): Promise<SeasonFiles> {
   const pool = await loadPool(paths.pool);
   if (paths.readings.length === 0) throw new UnusableInput("no file of readings was named");
   const { readings, rejected, warnings } = await loadReadings(paths.readings, pool);
-  if (readings.length === 0)
+  if (readings.length === 0) {
+    io.err(rejectsText(rejected));
     throw new UnusableInput(`${paths.readings.join(", ")}: no row could be used as a reading`);
+  }
+  io.err(warningLines(warnings));
   const log = paths.work === undefined ? null : await loadWorkLog(paths.work, pool);
+  const rejects = [...rejected, ...(log?.rejected ?? [])];
+  io.err(rejectsText(rejects));
   return {
     pool,
     readings,
-    rejects: [...rejected, ...(log?.rejected ?? [])],
+    rejects,
     work: log?.entries ?? [],
-    warnings,
   };
 }

@@ -1,4 +1,5 @@
 import { type DatedWalk, type DiagnosedWalk, trend } from "../analyze.ts";
+import { rejectsText } from "../report/check-text.ts";
 import { trendJson } from "../report/trend-json.ts";
 import { trendText } from "../report/trend-text.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
@@ -47,7 +48,7 @@ export const registerTrend: Register = (program, io) => {
       const found = trend(pool, walks, work?.entries ?? [], tell);
       tell("", 0, 0);
       const all = [...rejected, ...(work?.rejected ?? [])];
-      for (const one of all) io.err(`${one.file}, line ${one.line}: ${one.reason}\n`);
+      io.err(rejectsText(all));
       io.err(warningLines(warnings));
       if (undated.length > 0)
         io.err(`left out, no date: walk ${undated.slice(0, 5).join(", walk ")}\n`);

@@ -53,13 +53,24 @@ export function checkText(pool: Pool, checked: CheckedWalk, colour: boolean): st
   ].join("\n");
 }
 
-/** The rows that could not be used: each with its line and its reason. */
+/** Most rejected rows of one file that are printed. */
+const MOST_REJECTS = 20;
+
+/** The rows that could not be used, file by file: each with its line and its reason. */
 export function rejectsText(rejected: readonly Reject[]): string {
-  if (rejected.length === 0) return "";
-  const shown = rejected.slice(0, 20);
-  const lines = shown.map(({ file, line, reason }) => `  ${file}, line ${line}: ${reason}`);
-  const more = rejected.length > 20 ? [`  and ${rejected.length - 20} more`] : [];
-  return `${["Rows not used (mend them and import them again)", ...lines, ...more].join("\n")}\n`;
+  const files = [...new Set(rejected.map(({ file }) => file))];
+  const lines = files.flatMap((file) => {
+    const own = rejected.filter((one) => one.file === file);
+    // A wide row's cells are rejected each for itself, mostly for one reason.
+    const reasons = new Set(own.map(({ line, reason }) => `  line ${line}: ${reason}`));
+    const more = reasons.size - MOST_REJECTS;
+    return [
+      `Rows of ${file} that are not used (mend them and import them again)`,
+      ...[...reasons].slice(0, MOST_REJECTS),
+      ...(more > 0 ? [`  and ${more} more`] : []),
+    ];
+  });
+  return lines.map((line) => `${line}\n`).join("");
 }
 
 const count = (n: number, what: string): string => `${n} ${what}${n === 1 ? "" : "s"}`;

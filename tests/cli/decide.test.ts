@@ -116,3 +116,22 @@ describe("dropwise decide", () => {
     expect(help.out).toContain("$ dropwise decide --pool pool.yaml --work work.csv");
   });
 });
+
+test("bad rows of a sheet and of the work log are told apart by their file", async () => {
+  const bad = join(folder, "bad.csv");
+  const log = join(folder, "bad-work.csv");
+  writeFileSync(
+    bad,
+    "walk,lane,timer,harness,plate,pod\n2026-05-02,1,5,5,5,5\n2026-05-02,9,5,5,5,5\n",
+  );
+  writeFileSync(log, "done_at,lane,device,point,action\n2026-05-01,1,,plate,polished\n");
+  const args = ["decide", "--pool", file("pool.yaml"), bad, "--work", log];
+  const { err } = await runCommand([registerDecide], args);
+  expect(err.replaceAll(folder, "").split("\n")).toEqual([
+    "Rows of /bad.csv that are not used (mend them and import them again)",
+    expect.stringMatching(/^ {2}line 3: lane is '9'/),
+    "Rows of /bad-work.csv that are not used (mend them and import them again)",
+    expect.stringMatching(/^ {2}line 2: action is 'polished'/),
+    "",
+  ]);
+});

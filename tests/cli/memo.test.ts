@@ -74,3 +74,11 @@ test("a facility file with a stray key is one sentence and status 2", async () =
 test("memo --help carries an example", async () => {
   expect((await run("--help")).out).toContain("dropwise memo --pool pool.yaml");
 });
+
+test("rows that cannot be used are told, those of the work log as well", async () => {
+  const bad = file("bad.csv", "walk,lane,pod\n2026-05-02,1,4.97\n2026-05-02,9,4.97\n");
+  const log = file("log.csv", "done_at,lane,device,point,action\n2026-05-01,1,,plate,polished\n");
+  const done = await run("--pool", pool, bad, "--work", log, "--out", join(folder, "told"));
+  expect(done.status).toBe(0);
+  expect(done.err).toMatch(/bad\.csv that are not used[\s\S]*log\.csv that are not used/);
+});

@@ -107,7 +107,7 @@ test("a row of the work log that can't be used is named with its line", async ()
     "done_at,lane,device,point,action\n2026-03-28,1,,plate,cleaned\n2026-03-29,9,,plate,cleaned\n",
   );
   const args = ["--pool", at("pool.yaml"), "--work", at("odd.csv"), at("readings.csv")];
-  expect((await trend(...args)).err).toMatch(/odd\.csv, line 3: /);
+  expect((await trend(...args)).err).toMatch(/odd\.csv that[^\n]*\n {2}line 3: lane/);
 });
 
 test("help carries an example", async () => {
