@@ -237,6 +237,27 @@ async function importAll(page: Page, files: Readonly<Record<string, string>>): P
   await page.getByText(/readings\.csv: \d+ readings\./).waitFor();
 }
 
+test("where the browser starts no worker, the page ranks by itself and says what it can't do", async () => {
+  const context = await browser.newContext({ viewport: phone, offline: true });
+  await context.addInitScript(() => {
+    window.Worker = class {
+      constructor() {
+        throw new DOMException("no workers here", "SecurityError");
+      }
+    } as unknown as typeof Worker;
+  });
+  const { page, errors } = await watchedPage(context);
+  await page.goto(address);
+  await setUpPool(page, "Kestrel Bay");
+  await enterReading(page, { lane: 1, device: "touchpad", point: "pod" }, "4.40");
+  await openResult(page);
+  expect(await page.locator(".suspect-name").first().textContent()).toContain("Lane 1");
+  await page.getByRole("button", { name: "Work out: clean or replace" }).click();
+  await page.getByText("Not decided: ").waitFor();
+  expect(errors).toEqual([]);
+  await context.close();
+});
+
 test("clean or replace is what the package decides for the same files", async () => {
   const files = fewLanes();
   const context = await browser.newContext({ viewport: phone, offline: true });

@@ -15,7 +15,7 @@ import { documentTexts } from "./document-texts.ts";
 import { pool, readings, sound, walk } from "./fixture.ts";
 
 // Whole documents are drawn here: slow on a busy machine.
-vi.setConfig({ testTimeout: 300_000 });
+vi.setConfig({ testTimeout: 300_000, hookTimeout: 300_000 });
 
 const input: ReportInput = {
   pool,
@@ -154,6 +154,7 @@ describe("the report as a page", () => {
   /** Opens a page without a network and notes everything that goes wrong in it. */
   async function open(url: string, javaScriptEnabled = true) {
     const context = await browser.newContext({ offline: true, javaScriptEnabled });
+    context.setDefaultTimeout(120_000);
     const page = await context.newPage();
     const troubles: string[] = [];
     const requests: string[] = [];
@@ -216,8 +217,10 @@ describe("the report as a page", () => {
   test("the policy blocks a script that somebody adds to the file", async () => {
     const added = html.replace("</main>", "<script>globalThis.hit=3</script></main>");
     const { page, context, troubles } = await open(save("added.html", added));
+    await expect
+      .poll(() => troubles.join(" "), { timeout: 60_000 })
+      .toContain("Content Security Policy");
     expect(await page.evaluate(() => (globalThis as { hit?: number }).hit ?? 0)).toBe(0);
-    expect(troubles.join(" ")).toContain("Content Security Policy");
     await context.close();
   });
 
