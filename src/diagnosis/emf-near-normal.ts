@@ -6,9 +6,18 @@ import { polynomialThrough } from "./polynomial.ts";
 /** How far ln(posterior / normal) may vary over the nodes. */
 const NEAR = 2;
 /** How much its highest-order terms may contribute at the outermost node. */
-const SETTLED = 0.02;
-/** How far the normal may be off its place with three nodes, in its standard deviations. */
+const SETTLED = 0.3;
+/** How far the normal may be off, in its standard deviations, and off its width. */
 const OFF_CENTRE = 0.6;
+const OFF_WIDTH = 0.1;
+
+/** Rules by number of nodes, the next where one does not settle it. */
+const RULES = [3, 5].map(gaussHermite);
+/**
+ * Three nodes show no skew. They do where the posterior is narrower than this part of one reading's
+ * noise: then it is the product of so many likelihoods that it is a normal.
+ */
+const NARROW = 0.15;
 
 /**
  * The EMF's posterior where it is nearly a normal, by a Gauss-Hermite rule laid on that normal:
@@ -19,15 +28,15 @@ const OFF_CENTRE = 0.6;
 export function nearNormalPosterior<Evidence extends { readonly logLikelihood: number }>(
   prior: { readonly mean: number; readonly sd: number },
   seed: EmfSeed,
-  circuits: number,
   noise: number,
   evaluate: (emfs: readonly number[]) => readonly Evidence[],
 ): EmfPosterior<Evidence> | null {
-  const rule = ruleFor(circuits);
   let normal = { mean: seed.emf, sd: seed.sd };
-  for (let attempt = 0; attempt < 3; attempt++) {
+  let size = seed.sd < NARROW * noise ? 0 : 1;
+  for (let attempt = 0; attempt < 4; attempt++) {
+    const rule = RULES[size];
     const { mean, sd } = normal;
-    if (widestGap(rule) * sd > noise) return null;
+    if (rule === undefined || widestGap(rule) * sd > noise) return null;
     const emfs = Array.from(rule.nodes, (z) => mean + sd * z);
     const nodes = evaluate(emfs).map((evidence, n) => {
       const emf = emfs[n]!;
@@ -35,13 +44,17 @@ export function nearNormalPosterior<Evidence extends { readonly logLikelihood: n
     });
     const logRatio = nodes.map(({ emf, logDensity }) => logDensity - logNormalDensity(emf, normal));
     const taylor = polynomialThrough(Array.from(rule.nodes), logRatio);
-    if (isSettled(rule, logRatio, taylor))
+    const [, slope, curve] = taylor as [number, number, number];
+    if (Math.abs(slope) > OFF_CENTRE || Math.abs(curve) > OFF_WIDTH) {
+      // ln posterior = taylor - z^2 / 2: its first two terms give the normal to try next.
+      const bend = 1 - 2 * curve;
+      if (!(bend > 0.05)) return null;
+      const shift = Math.max(-4, Math.min(4, slope / bend));
+      normal = { mean: mean + sd * shift, sd: sd / Math.sqrt(bend) };
+      if (normal.sd > NARROW * noise) size = Math.max(1, size);
+    } else if (isSettled(rule, logRatio, taylor)) {
       return posteriorOf(rule, normal, nodes, logRatio, taylor);
-    // ln posterior = taylor - z^2 / 2: its first two terms give the normal to try next.
-    const bend = 1 - 2 * taylor[2]!;
-    if (!(bend > 0.05)) return null;
-    const shift = Math.max(-4, Math.min(4, taylor[1]! / bend));
-    normal = { mean: normal.mean + normal.sd * shift, sd: normal.sd / Math.sqrt(bend) };
+    } else size += 1;
   }
   return null;
 }
@@ -52,31 +65,17 @@ function widestGap({ nodes }: GaussRule): number {
   return nodes[middle]! - nodes[middle - 1]!;
 }
 
-const rules = new Map<number, GaussRule>();
-
-/** Fewer circuits leave a wider posterior, over which each circuit's likelihood varies more. */
-function ruleFor(circuits: number): GaussRule {
-  const count = 4 + Math.ceil(6 / Math.sqrt(circuits + 1)) - (circuits >= 16 ? 3 : 0);
-  let rule = rules.get(count);
-  if (rule === undefined) {
-    rule = gaussHermite(count);
-    rules.set(count, rule);
-  }
-  return rule;
-}
-
 function isSettled(
   rule: GaussRule,
   logRatio: readonly number[],
   taylor: readonly number[],
 ): boolean {
   if (Math.max(...logRatio) - Math.min(...logRatio) > NEAR) return false;
-  const outermost = rule.nodes.at(-1)!;
   const degree = taylor.length - 1;
-  // Three nodes show no higher terms: the normal itself has to fit.
-  if (degree === 2) return Math.abs(taylor[1]!) < OFF_CENTRE && Math.abs(taylor[2]!) < 0.1;
+  if (degree === 2) return true;
+  const outermost = rule.nodes.at(-1)!;
   const top = [degree, degree - 1].map((n) => Math.abs(taylor[n]!) * outermost ** n);
-  return Math.max(...top) < (degree === 3 ? 10 : 1) * SETTLED;
+  return Math.max(...top) < SETTLED;
 }
 
 function posteriorOf<Evidence>(

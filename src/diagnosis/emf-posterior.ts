@@ -11,14 +11,12 @@ import type { EmfRange } from "./emf-pilot.ts";
 export function integrateEmf<Evidence extends { readonly logLikelihood: number }>(
   prior: { readonly mean: number; readonly sd: number },
   range: EmfRange,
-  circuits: number,
   noise: number,
   evaluate: (emfs: readonly number[]) => readonly Evidence[],
 ): EmfPosterior<Evidence> {
   if (prior.sd === 0) return certainEmf(prior.mean, evaluate);
   const [seed, ...others] = range.seeds;
-  const near =
-    others.length === 0 ? nearNormalPosterior(prior, seed!, circuits, noise, evaluate) : null;
+  const near = others.length === 0 ? nearNormalPosterior(prior, seed!, noise, evaluate) : null;
   return near ?? panelPosterior(prior, range, noise, evaluate);
 }
 

@@ -34,9 +34,7 @@ export function solve(
       return model;
     };
     const lanes = walk.lanes.map(({ circuits }) => ({ circuits: circuits.map(modelOf) }));
-    const emf = integrateEmf(emfPrior, range, read.length, noise, (emfs) =>
-      walkEvidence(prior, lanes, emfs),
-    );
+    const emf = integrateEmf(emfPrior, range, noise, (emfs) => walkEvidence(prior, lanes, emfs));
     const counts = emf.nodes.filter(({ weight }) => weight > OUTGROWN);
     const low = Math.min(...counts.map((node) => node.emf));
     const high = Math.max(...counts.map((node) => node.emf));
