@@ -88,7 +88,8 @@ export function meterBlind(meters: readonly MeterSight[]): readonly Explanation[
 const WRONG_LOAD = 0.02;
 /** How wrong it may be: each as likely as the others. */
 const LOAD_FACTORS = [0.25, 0.5, 2, 4];
-/** The share of circuits that must seem faulty alike before the question is asked. */
+/** So many circuits must be read, and this share seem faulty alike, before the question is asked. */
+const FEWEST = 3;
 const ALIKE = 0.8;
 
 /**
@@ -103,7 +104,8 @@ export function wrongLoad(
   logEvidenceAt: (factor: number) => number,
 ): readonly Explanation[] {
   const { loadOhms, name } = pool.meters[0]!;
-  if (loadOhms === null || faultyCircuits(contacts) < ALIKE) return [];
+  const { read, faulty } = circuitsOf(contacts);
+  if (loadOhms === null || read < FEWEST || faulty < ALIKE * read) return [];
   const logFactors = LOAD_FACTORS.map((factor) => logEvidenceAt(factor) - logEvidence);
   const most = Math.max(...logFactors);
   const mean = logFactors.reduce((sum, log) => sum + Math.exp(log - most), 0) / LOAD_FACTORS.length;
@@ -123,13 +125,12 @@ export function wrongLoad(
   ];
 }
 
-/** Share of circuits with a contact that is more likely faulty than sound. */
-function faultyCircuits(contacts: readonly ContactFinding[]): number {
+/** How many circuits were read, and how many have a contact that is more likely faulty than sound. */
+function circuitsOf(contacts: readonly ContactFinding[]): { read: number; faulty: number } {
   const circuits = new Map<string, boolean>();
   for (const { lane, device, sound } of contacts) {
     const key = JSON.stringify([lane, device]);
     circuits.set(key, circuits.get(key) === true || sound < 0.5);
   }
-  const faulty = [...circuits.values()].filter((one) => one).length;
-  return faulty / Math.max(1, circuits.size);
+  return { read: circuits.size, faulty: [...circuits.values()].filter((one) => one).length };
 }

@@ -48,14 +48,20 @@ describe("another load than the pool file's", () => {
   // odds with the prior 0.02: e^10 / 4 * 0.02 / 0.98 = 112.4, so 0.9912.
   test("is weighed against the evidence as filed", () => {
     const logEvidenceAt = (factor: number): number => (factor === 0.5 ? -90 : -1e6);
-    const [found] = wrongLoad(pool, [{ ...contact, sound: 0.1 }], -100, logEvidenceAt);
+    const faulty = [1, 2, 3].map((lane) => ({ ...contact, lane, sound: 0.1 }));
+    const [found] = wrongLoad(pool, faulty, -100, logEvidenceAt);
     expect(found!.logBayesFactor).toBeCloseTo(10 - Math.log(4), 9);
     expect(found!.probability).toBeCloseTo(0.9912, 3);
     expect(found!.words).toContain("500 ohm");
   });
 
   test("is not asked where most circuits are sound", () => {
-    expect(wrongLoad(pool, [{ ...contact, sound: 0.9 }], -100, () => 0)).toEqual([]);
+    const sound = [1, 2, 3].map((lane) => ({ ...contact, lane, sound: 0.9 }));
+    expect(wrongLoad(pool, sound, -100, () => 0)).toEqual([]);
+  });
+
+  test("is not asked where one circuit alone speaks: a fault explains it", () => {
+    expect(wrongLoad(pool, [{ ...contact, sound: 0.1 }], -100, () => 0)).toEqual([]);
   });
 });
 
