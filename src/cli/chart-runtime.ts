@@ -1,7 +1,8 @@
-import { readFileSync } from "node:fs";
+import { existsSync, readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { dirname, join } from "node:path";
 import type { ChartRuntime } from "../report/write-html.ts";
+import { licenceNotices } from "./licence-notices.ts";
 
 const require = createRequire(import.meta.url);
 
@@ -25,8 +26,30 @@ function asClassicScript(module: string): string {
   return `const expressionInterpreter = (() => {\n${body}\n})();`;
 }
 
+/** Where a package of this name is installed for the code in `from`. */
+function installed(name: string, from: string): string {
+  const folder = join(from, "node_modules", name);
+  if (existsSync(join(folder, "package.json"))) return folder;
+  if (dirname(from) === from) throw new Error(`${name} is not installed`);
+  return installed(name, dirname(from));
+}
+
+/** The package files of a package and of all that it is built from. */
+function builtFrom(name: string, from: string, found = new Set<string>()): ReadonlySet<string> {
+  const folder = installed(name, from);
+  const about = join(folder, "package.json");
+  if (found.has(about)) return found;
+  found.add(about);
+  const { dependencies = {} } = JSON.parse(readFileSync(about, "utf8")) as {
+    dependencies?: Record<string, string>;
+  };
+  for (const dependency of Object.keys(dependencies)) builtFrom(dependency, folder, found);
+  return found;
+}
+
 /** Reads the chart scripts that a report carries along, from the installed packages. */
 export const chartRuntime = (): ChartRuntime => ({
   engine: besideEntry("vega", "vega.min.js"),
   interpreter: asClassicScript(besideEntry("vega-interpreter", "vega-interpreter.js")),
+  notices: licenceNotices([...builtFrom("vega", import.meta.dirname)]),
 });

@@ -18,6 +18,8 @@ export interface ChartRuntime {
   readonly engine: string;
   /** A classic script that sets the global `expressionInterpreter`: expressions without eval. */
   readonly interpreter: string;
+  /** The licences of the code in both, which have to travel with it. */
+  readonly notices: string;
 }
 
 const run = (one: Run): string => {
@@ -135,7 +137,8 @@ async function scripts(document: Document, runtime: ChartRuntime | null) {
         ]
       : [],
   );
-  const html = [...data, ...texts.map((text) => `<script>${text}</script>`)].join("\n");
+  const notices = `<script type="text/plain" data-licences>${scriptText(runtime.notices)}</script>`;
+  const html = [...data, notices, ...texts.map((text) => `<script>${text}</script>`)].join("\n");
   return { policy: hashes.join(" "), html };
 }
 

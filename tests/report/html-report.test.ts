@@ -75,6 +75,15 @@ const save = (name: string, html: string): string => {
   return pathToFileURL(path).href;
 };
 
+test("the chart engine's own packages are named with their licences", async () => {
+  const html = await write(input);
+  const notices = /<script type="text\/plain" data-licences>(.*?)<\/script>/s.exec(html)?.[1] ?? "";
+  // Packages whose code the engine's published file holds: by its own package.json and theirs.
+  for (const name of ["vega-util", "vega-dataflow", "d3-array", "d3-scale", "topojson-client"])
+    expect(notices).toMatch(new RegExp(`(^|, )${name} \\d+\\.`, "m"));
+  expect(notices).toContain("Redistribution and use in source and binary forms");
+});
+
 describe("the report as a document", () => {
   const document = reportDocument(input);
   const headings = document.blocks.flatMap((one) =>
