@@ -28,7 +28,7 @@ const run = (...args: string[]) => runCommand([registerCharts, registerReport], 
 test("charts writes each chart as SVG, PNG and specification, named after what it shows", async () => {
   const out = join(folder, "charts");
   const done = await run("charts", "--pool", pool, sheet, "--work", work, "--out", out);
-  expect(done).toMatchObject({ status: 0, err: "" });
+  expect(done).toMatchObject({ status: 0, err: expect.stringContaining("line 8: volts is 'x'") });
   const names = readdirSync(out).sort();
   const charts = new Set(names.map((name) => name.replace(/\.(svg|png|vl\.json)$/, "")));
   expect([...charts]).toEqual(expect.arrayContaining(["lane-map", "suspects", "path-touchpad"]));
@@ -46,7 +46,7 @@ test("report writes one file with verdict, season and the row that it could not 
   const out = join(folder, "new", "report.html");
   const args = ["--pool", pool, "--readings", sheet, "--work", work, "--out", out];
   const done = await run("report", ...args);
-  expect(done).toMatchObject({ status: 0, err: "" });
+  expect(done).toMatchObject({ status: 0, err: expect.stringContaining("line 8: volts is 'x'") });
   expect(done.out).toMatch(/report\.html: Lane 2 loses 0\.4\d V at the plate\.\n$/);
   const html = readFileSync(out, "utf8");
   expect(html).toContain("<h2>Over the season</h2>");

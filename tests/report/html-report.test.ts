@@ -215,7 +215,7 @@ describe("the report as a page", () => {
     );
     expect(await page.evaluate(() => (globalThis as { hit?: number }).hit ?? 0)).toBe(0);
     expect(await page.locator("img:not(.still)").count()).toBe(0);
-    expect(await page.locator("script:not([data-chart])").count()).toBe(3);
+    expect(await page.locator("script:not([data-chart], [data-licences])").count()).toBe(3);
     expect(await page.title()).toContain("<script>globalThis.hit=2</script>");
     const text = (await page.evaluate(() => document.body.textContent ?? "")).replace(/\s+/g, " ");
     for (const one of documentTexts(reportDocument(hostile))) expect(text).toContain(one);
