@@ -49,8 +49,11 @@ async function decideOn(sheets: readonly string[], options: Options, io: Io): Pr
     progress.show(`diagnosing walk ${done + 1} of ${of}`),
   );
   const latest = latestOf(season);
+  progress.clear();
+  const all = [...rejected, ...(work?.rejected ?? [])];
+  io.err(rejectsText(all));
+  io.err(warningLines(warnings));
   if (latest === null) {
-    progress.clear();
     throw new UnusableInput(`${sheets.join(", ")}: no reading at rest to decide on`);
   }
   const history = historyOf(pool, season, work?.entries ?? [], progress);
@@ -58,9 +61,6 @@ async function decideOn(sheets: readonly string[], options: Options, io: Io): Pr
     progress.show(`deciding on suspect ${done + 1} of ${of}`),
   );
   progress.clear();
-  const all = [...rejected, ...(work?.rejected ?? [])];
-  io.err(rejectsText(all));
-  io.err(warningLines(warnings));
   const { walk } = latest.diagnosis;
   io.out(options.json ? decideJson(pool, walk, decisions, all) : decideText(pool, walk, decisions));
   io.exit(decisions.length > 0 ? 1 : 0);

@@ -40,6 +40,10 @@ export const registerTrend: Register = (program, io) => {
         tell("diagnosis", done, of),
       );
       const { walks, undated } = dated(season);
+      tell("", 0, 0);
+      const all = [...rejected, ...(work?.rejected ?? [])];
+      io.err(rejectsText(all));
+      io.err(warningLines(warnings));
       if (!walks.some(({ diagnosis }) => diagnosis.contacts.length > 0))
         throw new UnusableInput(
           `${sheets[0]} has no dated walk with readings at rest: a trend needs taken_at, or walks ` +
@@ -47,9 +51,6 @@ export const registerTrend: Register = (program, io) => {
         );
       const found = trend(pool, walks, work?.entries ?? [], tell);
       tell("", 0, 0);
-      const all = [...rejected, ...(work?.rejected ?? [])];
-      io.err(rejectsText(all));
-      io.err(warningLines(warnings));
       if (undated.length > 0)
         io.err(`left out, no date: walk ${undated.slice(0, 5).join(", walk ")}\n`);
       io.out(

@@ -1,5 +1,6 @@
-import { appendFile, mkdir, rename, rm, writeFile } from "node:fs/promises";
+import { appendFile, mkdir, rename, rm, stat, writeFile } from "node:fs/promises";
 import { dirname, join } from "node:path";
+import { UnusableInput } from "./command.ts";
 import { unusable } from "./files.ts";
 
 /** A file to write: its name, and all that goes into it. */
@@ -26,7 +27,7 @@ export class Drafts {
     try {
       if (this.#names.has(name)) return await appendFile(draft, content);
       this.#names.add(name);
-      await mkdir(dirname(draft), { recursive: true });
+      await makeFolder(dirname(draft));
       await writeFile(draft, content);
     } catch (error) {
       await this.#giveUp(error);
@@ -49,6 +50,25 @@ export class Drafts {
     const drafts = [...this.#names].map(this.#draft);
     await Promise.allSettled(drafts.map((draft) => rm(draft, { force: true })));
     throw unusable(this.#folder, error);
+  }
+}
+
+/**
+ * Makes a folder and what is missing above it. Node's own recursive way never ends where a parent
+ * is there and takes no folder, as under /proc.
+ */
+async function makeFolder(path: string): Promise<void> {
+  try {
+    await mkdir(path);
+  } catch (error) {
+    const { code } = error as { code?: string };
+    if (code === "EEXIST") {
+      if ((await stat(path)).isDirectory()) return;
+      throw new UnusableInput(`${path} is a file, where a folder is needed`);
+    }
+    if (code !== "ENOENT" || dirname(path) === path) throw error;
+    await makeFolder(dirname(path));
+    await mkdir(path);
   }
 }
 

@@ -2,6 +2,8 @@ import { parse } from "csv-parse/browser/esm/sync";
 import type { InputFault } from "../domain/result.ts";
 import { fault, ok, type Result } from "../domain/result.ts";
 import { didYouMean, nearest } from "./nearest.ts";
+import { quoted } from "./quoted.ts";
+import { longestRow } from "./sheet-rows.ts";
 
 /** One row of a small log: its cells by column, and where it stands. */
 export interface LogRow {
@@ -39,6 +41,8 @@ export function logRows(
   if (text.includes("\0")) return wrong("", "is not text, so it can't be a sheet");
   const sheet = text.replace(/^\uFEFF/, "").replace(/^sep=.\r?\n/i, "");
   const first = sheet.split(/\r\n|\n|\r/, 1)[0] ?? "";
+  if (first.length > longestRow)
+    return wrong("", `has no header row in its first ${longestRow} characters`);
   const delimiter = [",", ";", "\t"].reduce((best, one) =>
     first.split(one).length > first.split(best).length ? one : best,
   );
@@ -62,7 +66,7 @@ export function logRows(
   if (missing.length > 0) {
     const near = missing.map((name) => nearest(name, names)).find((name) => name !== null);
     const meant = near == null ? "" : `; did you mean '${near}'?`;
-    const found = header.map((name) => `'${name}'`).join(", ");
+    const found = header.map(quoted).join(", ").slice(0, 300);
     return wrong(
       "line 1",
       `has no column ${missing.join(", no column ")} (found ${found})${meant}`,

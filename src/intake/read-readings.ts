@@ -114,7 +114,10 @@ export class ReadingsReader {
     const split = (line: string, delimiter: string) => headerCells(this.#parse, line, delimiter);
     this.#delimiter = sheetDelimiter(header.text, this.#pool, split);
     const columns = sheetColumns(split(header.text, this.#delimiter), this.#pool);
-    if (typeof columns === "string") return this.#stop(`line ${header.line}`, columns);
+    if (typeof columns === "string") {
+      if (header.rest.includes("\0")) return this.#stop("", "is not text, so it can't be a sheet");
+      return this.#stop(`line ${header.line}`, columns);
+    }
     const reader = new RowReader(columns, this.#pool, this.#file);
     this.#sheet = { file: this.#file, columns, reader };
     const strays = columns.unknown.map((i) => columns.names[i]!);

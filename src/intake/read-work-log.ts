@@ -9,7 +9,7 @@ import { quoted } from "./quoted.ts";
 import { cellText, type RowFault } from "./reading-row.ts";
 import { likelyDelimiter } from "./sheet-columns.ts";
 import { sheetHeader } from "./sheet-header.ts";
-import { headerCells, type ParseCsv, SheetRows } from "./sheet-rows.ts";
+import { headerCells, longestRow, type ParseCsv, SheetRows } from "./sheet-rows.ts";
 import { standing } from "./undone.ts";
 import {
   type LogRow,
@@ -39,8 +39,9 @@ function logRows(
   const header = sheetHeader(text, true);
   if (header === null)
     return { place: "", message: "is empty; its first row must name the columns" };
-  if (header.text.includes("\0"))
-    return { place: "", message: "is not text, so it can't be a log" };
+  if (header.text.length > longestRow)
+    return { place: "", message: `has no header row in its first ${longestRow} characters` };
+  if (text.includes("\0")) return { place: "", message: "is not text, so it can't be a log" };
   const split = (line: string, delimiter: string) => headerCells(parse, line, delimiter);
   const known = (cells: readonly string[]) => cells.filter((cell) => workHeading(cell)).length;
   const delimiter = likelyDelimiter(header.text, known, split);

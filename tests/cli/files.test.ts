@@ -69,6 +69,11 @@ test("the same for pool files and work logs", async () => {
   expect(await sentence(loadWorkLog(file("big.csv", "x".repeat(21_000_000)), pool))).toContain(
     "MB",
   );
+  const line = file("line.csv", "x".repeat(10_000_000));
+  expect(await sentence(loadWorkLog(line, pool))).toContain("no header row");
+  const rubbish = file("rubbish.csv", "\u0001\u0002\n\0\0\n");
+  expect(await sentence(loadWorkLog(rubbish, pool))).toContain("is not text");
+  expect(await sentence(loadReadings([rubbish], pool))).toContain("is not text");
 });
 
 test("a file given twice is a slip", async () => {
@@ -115,6 +120,8 @@ test("files are written all or none, and no half of one is left over", async () 
     { name: "a.csv/inside.txt", content: "a file is in the way" },
   ];
   file("a.csv", "");
-  expect(await sentence(writeFiles(folder, clash))).toContain("could not be used");
+  expect(await sentence(writeFiles(folder, clash))).toBe(
+    "/a.csv is a file, where a folder is needed",
+  );
   expect(readdirSync(folder).sort()).toEqual(["a.csv", "b.txt.dir", "new"]);
 });
