@@ -51,6 +51,12 @@ export async function run(args: readonly string[], io: Io): Promise<void> {
   }
 }
 
+// Whoever reads has seen enough, as `head` does: no fault, and nothing more to say.
+process.stdout.on("error", (error: NodeJS.ErrnoException) => {
+  if (error.code !== "EPIPE") throw error;
+  process.exit();
+});
+
 await run(process.argv.slice(2), {
   out: (text) => void process.stdout.write(text),
   err: (text) => void process.stderr.write(text),
