@@ -1,9 +1,9 @@
 import { rejectedCsv } from "../intake/rejected-csv.ts";
+import { counted } from "../report/names.ts";
 import type { App } from "./app.ts";
 import { makeMemo, makeReport } from "./document-files.ts";
 import { button, type Child, h, refill } from "./element.ts";
 import { importFiles, keptFile } from "./import-files.ts";
-import { counted } from "./numbers.ts";
 import { fileBytes, type KeptFile, newFile } from "./record.ts";
 import { canShare, type OutFile, saveFile, shareFiles } from "./save-file.ts";
 import type { Screen } from "./screen.ts";

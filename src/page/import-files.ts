@@ -1,7 +1,7 @@
 import { encodingOf } from "../intake/decode-text.ts";
 import { readPool } from "../intake/read-pool.ts";
+import { counted } from "../report/names.ts";
 import type { App } from "./app.ts";
-import { counted } from "./numbers.ts";
 import { fileText, type KeptFile, sameBytes } from "./record.ts";
 
 export type FileKind = "pool" | "readings" | "work";

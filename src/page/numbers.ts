@@ -16,10 +16,6 @@ export const voltsFigures = (volts: number): string => twoDigits.format(volts);
 /** `4.91 V` or `4,91 V`. */
 export const voltsWords = (volts: number): string => `${voltsFigures(volts)}${joint}V`;
 
-/** `1 reading`, `2 readings`. */
-export const counted = (count: number, one: string, more = `${one}s`): string =>
-  `${count} ${count === 1 ? one : more}`;
-
 /** `97 %`; never 0 % or 100 % for what is merely unlikely or likely. */
 export function chanceWords(probability: number): string {
   if (probability > 0.99 && probability < 1) return `over 99${joint}%`;

@@ -7,12 +7,12 @@ import type {
 } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
-import { circuitName, connectorName, leadFinding, sentence } from "../report/names.ts";
+import { circuitName, connectorName, counted, leadFinding, sentence } from "../report/names.ts";
 import type { App, Findings } from "./app.ts";
 import { decisionBox } from "./decision-box.ts";
 import { button, type Child, h, refill } from "./element.ts";
 import { laneTables } from "./lane-table.ts";
-import { chanceWords, counted, ohmsWords, voltsWords } from "./numbers.ts";
+import { chanceWords, ohmsWords, voltsWords } from "./numbers.ts";
 import type { Screen } from "./screen.ts";
 import { type CardWork, suspectCard } from "./suspect-card.ts";
 import { lastWork, workForm } from "./work-form.ts";

@@ -1,13 +1,13 @@
 import type { Meter, Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { cautionsFor } from "../report/cautions.ts";
-import { connectorName } from "../report/names.ts";
+import { connectorName, counted } from "../report/names.ts";
 import { writtenVolts } from "./add-reading.ts";
 import type { App } from "./app.ts";
 import { button, h, refill } from "./element.ts";
 import { localMoment } from "./local-time.ts";
 import { MeterClock } from "./meter-clock.ts";
-import { chanceWords, counted, decimalMark, voltsWords } from "./numbers.ts";
+import { chanceWords, decimalMark, voltsWords } from "./numbers.ts";
 import { pathDrawing } from "./path-drawing.ts";
 import { latestVolts, placePicker } from "./place-picker.ts";
 import type { Place } from "./proposals.ts";

@@ -7,6 +7,7 @@ import { marginLines } from "./margins-text.ts";
 import {
   circuitName,
   connectorName,
+  counted,
   leadFinding,
   ohmsText,
   percentText,
@@ -37,7 +38,7 @@ export function checkText(pool: Pool, checked: CheckedWalk, colour: boolean): st
   const { diagnosis: walk, standing, readings } = checked;
   const style: Style = { colour };
   const resting = readings.filter(({ state }) => state === "rest");
-  const head = `${pool.name}, walk ${walk.walk}: ${count(resting.length, "reading")} of ${count(walk.circuits.length, "circuit")}`;
+  const head = `${pool.name}, walk ${walk.walk}: ${counted(resting.length, "reading")} of ${counted(walk.circuits.length, "circuit")}`;
   return [
     paint(head, "bold", style),
     leadFinding(walk.connectors),
@@ -73,12 +74,10 @@ export function rejectsText(rejected: readonly Reject[]): string {
   return lines.map((line) => `${line}\n`).join("");
 }
 
-const count = (n: number, what: string): string => `${n} ${what}${n === 1 ? "" : "s"}`;
-
 function suspectLines(walk: WalkDiagnosis, style: Style): readonly string[] {
   const suspects = walk.connectors.filter(({ atFault }) => atFault >= SUSPECT);
   const rest = walk.connectors.length - suspects.length;
-  const others = `${count(rest, "other connector")} under ${percentText(SUSPECT)}.`;
+  const others = `${counted(rest, "other connector")} under ${percentText(SUSPECT)}.`;
   if (suspects.length === 0) {
     return [`No connector is suspect: all ${walk.connectors.length} are under 5 %.`, ""];
   }

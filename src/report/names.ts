@@ -23,6 +23,10 @@ export function connectorName(finding: {
   return `${owner}${device}${finding.connector}`;
 }
 
+/** `1 reading`, `3 readings`. */
+export const counted = (count: number, one: string, more = `${one}s`): string =>
+  `${count} ${count === 1 ? one : more}`;
+
 /** First letter large, the rest as it is. */
 export const sentence = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 

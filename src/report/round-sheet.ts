@@ -2,7 +2,7 @@ import type { MeterWindow } from "../meet/meter-windows.ts";
 import type { Round } from "../meet/round.ts";
 import { cautionsFor } from "./cautions.ts";
 import { escapeHtml as text } from "./escape-html.ts";
-import { laneName, sentence } from "./names.ts";
+import { counted, laneName, sentence } from "./names.ts";
 import type { SheetHead } from "./round-csv.ts";
 
 /** For paper: A4 and Letter, black on white, a box for every reading big enough for wet fingers. */
@@ -52,7 +52,7 @@ export function roundSheet(round: Round, head: SheetHead): string {
 <div><dt>End</dt><dd></dd></div>
 <div><dt>Meter</dt><dd>${text(round.meter.name)}</dd></div>
 </dl>
-<p>${round.readings} readings in ${round.windows.length} windows, about ${minutes} minutes. The meter
+<p>${counted(round.readings, "reading")} in ${counted(round.windows.length, "window")}, about ${counted(minutes, "minute")}. The meter
 switches itself off ${earliest} to ${latest} s after it was switched on: at each grey line switch it
 on anew. A dead display is not a reading of 0: switch on and read again.</p>
 <p>${text(expectation(round))}</p>

@@ -1,5 +1,6 @@
 import type { Round } from "../meet/round.ts";
 import { cautionsFor } from "./cautions.ts";
+import { counted } from "./names.ts";
 import type { SheetHead } from "./round-csv.ts";
 import { expectation } from "./round-sheet.ts";
 
@@ -8,8 +9,8 @@ export function roundText(round: Round, head: SheetHead): string {
   const [earliest, latest] = round.meter.offAfter;
   const lines = [
     `${round.pool}, round of ${head.date}${head.by === "" ? "" : `, by ${head.by}`}`,
-    `${round.readings} readings in ${round.windows.length} windows, about ` +
-      `${Math.ceil(round.seconds / 60)} minutes, ${round.lanesWalked} lanes walked. The meter ` +
+    `${counted(round.readings, "reading")} in ${counted(round.windows.length, "window")}, about ` +
+      `${counted(Math.ceil(round.seconds / 60), "minute")}, ${counted(round.lanesWalked, "lane")} walked. The meter ` +
       `(${round.meter.name}) goes off ${earliest} to ${latest} s after switching on.`,
     "",
     expectation(round),

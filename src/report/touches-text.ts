@@ -2,7 +2,7 @@ import type { MeetSettings } from "../domain/meet.ts";
 import type { DeviceState } from "../meet/device-state.ts";
 import type { Presses } from "../meet/presses.ts";
 import { cautionsFor } from "./cautions.ts";
-import { circuitName, percentText as percent, sentence } from "./names.ts";
+import { circuitName, counted, percentText as percent, sentence } from "./names.ts";
 
 /** Touch checks in words: one paragraph a device, the worst first. */
 export function touchesText(
@@ -14,7 +14,7 @@ export function touchesText(
   const order = { "at fault": 0, "in doubt": 1, proven: 2 };
   const worstFirst = [...devices].sort((a, b) => order[a.state] - order[b.state]);
   const lines = [
-    `${pool}: touch checks of ${devices.length} device${devices.length === 1 ? "" : "s"}`,
+    `${pool}: touch checks of ${counted(devices.length, "device")}`,
     `Proven means: missed touches at most ${percent(touch.toleratedMissed)}, with ` +
       `${percent(touch.confidence)} probability. A fingertip should register, a medium push with ` +
       "the open hand should not (common practice).",

@@ -3,7 +3,7 @@ import type { Estimate } from "../domain/findings.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
 import type { Observation } from "../history/contact-history.ts";
 import type { CircuitTrend, ClassTrend, ContactTrend, PoolTrend } from "../history/trend.ts";
-import { circuitName, ohmsText, percentText, sentence, voltsText } from "./names.ts";
+import { circuitName, counted, ohmsText, percentText, sentence, voltsText } from "./names.ts";
 import { unknownLoad } from "./unknown-load.ts";
 
 const MONTHS = [
@@ -113,7 +113,7 @@ function classLine(one: ClassTrend, trend: PoolTrend): string {
     one.holdTime === null
       ? ""
       : `; a cleaning that helped holds ${one.holdTime.meanWeeks.toFixed(0)} weeks on average`;
-  const contacts = `${one.contacts} contact${one.contacts === 1 ? "" : "s"}`;
+  const contacts = counted(one.contacts, "contact");
   const seen = trend.contacts.some(
     ({ point, segments }) =>
       point === one.point && segments.some(({ observations }) => observations.some(resolved)),
