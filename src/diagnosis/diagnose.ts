@@ -10,6 +10,7 @@ import type { Reading } from "../domain/reading.ts";
 import type { CircuitModel } from "./circuit-model.ts";
 import { circuitPosterior } from "./circuit-posterior.ts";
 import { resistanceEstimate } from "./contact-resistance.ts";
+import { deviceFaults } from "./device-faults.ts";
 import type { EmfPosterior } from "./emf-node.ts";
 import type { CircuitView } from "./evidence.ts";
 import { notRuledOut } from "./explanations.ts";
@@ -31,7 +32,8 @@ import { type ReadCircuit, type ReadWalk, readWalk, UNIT_LOAD } from "./walk-mod
  *     2 find where the EMF's posterior may lie, and lay meshes for it     emf-pilot, mesh
  *     3 integrate over the EMF, body states summed out at each node       emf-posterior, walk-evidence
  *     4 walk forward along each circuit: states, resistances, doubts      circuit-posterior
- *     5 weigh what else could explain the readings                        walk-explanations, swapped
+ *     5 weigh what else could explain the readings                        walk-explanations, swapped,
+ *                                                                         device-faults
  *     6 rank the connectors                                               ranking
  *
  * Meshes and kernels are kept for the next walk of the same pool object. A walk without resting
@@ -122,7 +124,10 @@ function circuitFindings(
     contacts: contacts.map((contact, i) => ({ ...contact, voltsLost: shown[i]! - shown[i + 1]! })),
     emf: volts,
   };
-  const explanations = swappedPoints(pool, model, circuit, nodes);
+  const explanations = [
+    ...swappedPoints(pool, model, circuit, nodes),
+    ...deviceFaults({ walk, lanes, emf, l, c, circuit, model, nodes }),
+  ];
   return { view, circuit: { lane, device, underLimit }, doubted, explanations, soundGiven };
 }
 

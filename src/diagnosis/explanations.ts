@@ -2,7 +2,7 @@ import type { ContactFinding, Estimate, Explanation, MeterSight } from "../domai
 import type { Pool } from "../domain/pool.ts";
 
 /** An explanation less likely than this is ruled out, and not printed. */
-const RULED_OUT = 0.05;
+export const RULED_OUT = 0.05;
 /** The supply is called low this many prior standard deviations under its nominal EMF. */
 const LOW_SDS = 2;
 

@@ -66,13 +66,23 @@ export const panelTree = (scale: number, width: number): PanelTree => ({
 
 /** Cuts the axis for these features, by halving what is too wide for the nearest of them. */
 export function buildMesh(tree: PanelTree, features: readonly Feature[]): Mesh {
+  const { width } = tree;
+  return layMesh(tree, 1, (low, high) => high - low > widest(low, high, features, width));
+}
+
+/** Cuts the axis from u = 0 on by halving what is `tooWide`, up to the panel that holds `end`. */
+export function layMesh(
+  tree: PanelTree,
+  end: number,
+  tooWide: (low: number, high: number) => boolean,
+): Mesh {
   const { scale, width } = tree;
   // Halved often enough, the root becomes a panel of exactly the width that one reading needs.
   const root = NARROW * width * 2 ** Math.ceil(Math.log2(1 / (NARROW * width)));
   const panels: Panel[] = [];
   const cut = (id: number, low: number, span: number): void => {
-    if (low >= 1) return;
-    if (Math.min(1, low + span) - low > widest(low, low + span, features, width)) {
+    if (low >= end) return;
+    if (tooWide(low, Math.min(1, low + span))) {
       cut(2 * id, low, span / 2);
       cut(2 * id + 1, low + span / 2, span / 2);
     } else panels.push(panelOf(tree, id, low, Math.min(1, low + span)));
