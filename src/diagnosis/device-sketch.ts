@@ -3,17 +3,30 @@ import type { LogNormal, Pool } from "../domain/pool.ts";
 import type { ChainPrior } from "./chain-prior.ts";
 import type { CircuitReading } from "./circuit-model.ts";
 import { likelihoodAt } from "./display-likelihood.ts";
-import { gaussHermite } from "./gauss-hermite.ts";
 import { fallOfShare, placeOfShare, shownShare } from "./shunted-path.ts";
 
-const FAULTY_RULE = Array.from(gaussHermite(5).nodes, (z, k) => ({
-  z,
-  weight: gaussHermite(5).weights[k]!,
-}));
-const SOUND_RULE = Array.from(gaussHermite(3).nodes, (z, k) => ({
-  z,
-  weight: gaussHermite(3).weights[k]!,
-}));
+/**
+ * Gauss-Hermite rules for the standard normal, of three and five nodes.
+ *
+ * Source: roots of z^3 - 3z and z^5 - 10z^3 + 15z in closed form (Abramowitz & Stegun 25.4.46).
+ */
+const SOUND_RULE = symmetric([[Math.sqrt(3), 1 / 6]], 2 / 3);
+const FAULTY_RULE = symmetric(
+  [
+    [Math.sqrt(5 - Math.sqrt(10)), (7 + 2 * Math.sqrt(10)) / 60],
+    [Math.sqrt(5 + Math.sqrt(10)), (7 - 2 * Math.sqrt(10)) / 60],
+  ],
+  8 / 15,
+);
+
+function symmetric(pairs: readonly (readonly [z: number, weight: number])[], middle: number) {
+  const sides = pairs.flatMap(([z, weight]) => [
+    { z, weight },
+    { z: -z, weight },
+  ]);
+  return [{ z: 0, weight: middle }, ...sides];
+}
+
 /** A sound contact's spread that moves a reading by less than this part of its noise is not felt. */
 const FELT = 0.25;
 

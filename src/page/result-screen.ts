@@ -7,6 +7,7 @@ import type {
 } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
+import { explanationCautions } from "../report/cautions.ts";
 import { circuitName, connectorName, counted, leadFinding, sentence } from "../report/names.ts";
 import type { App, Findings } from "./app.ts";
 import { decisionBox } from "./decision-box.ts";
@@ -140,6 +141,7 @@ export class ResultScreen implements Screen {
       this.#body,
       factsLine(walk, readings, pool),
       ...walk.explanations.map(explanationNote),
+      ...explanationCautions(walk.explanations).map((one) => h("p", { class: "small" }, one.words)),
       h("h2", {}, "Suspects, most likely first"),
       this.#decideAction(findings),
       ...cards,

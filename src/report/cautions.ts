@@ -1,3 +1,5 @@
+import type { Explanation } from "../domain/findings.ts";
+
 /**
  * What can hurt someone in the work that is proposed, by the step where it stands. Every output that
  * proposes work prints these words beside the step; no other file words a caution.
@@ -73,3 +75,9 @@ export const cautions: readonly Caution[] = [
 /** The cautions that stand beside these steps, each once, the most urgent first. */
 export const cautionsFor = (...steps: readonly WorkStep[]): readonly Caution[] =>
   cautions.filter((caution) => caution.steps.some((step) => steps.includes(step)));
+
+/** The cautions that stand beside explanations whose test takes a device off the line. */
+export const explanationCautions = (explanations: readonly Explanation[]): readonly Caution[] =>
+  explanations.some(({ kind }) => kind === "stuck-closed" || kind === "leaking")
+    ? cautionsFor("measure")
+    : [];

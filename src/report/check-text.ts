@@ -2,7 +2,7 @@ import type { ConnectorFinding, Evidence, MeterSight, WalkDiagnosis } from "../d
 import type { ReadingAcceptance, WalkStanding } from "../domain/margins.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading, Reject } from "../domain/reading.ts";
-import { cautionsFor } from "./cautions.ts";
+import { cautionsFor, explanationCautions } from "./cautions.ts";
 import { marginLines } from "./margins-text.ts";
 import {
   circuitName,
@@ -218,7 +218,8 @@ function explanationLines(walk: WalkDiagnosis): readonly string[] {
     const tell = one.wouldTell === null ? "" : ` To tell: ${one.wouldTell}`;
     return `  ${percentText(one.probability)}: ${one.words}${tell}`;
   });
-  return ["It could also be", ...words, ""];
+  const cautions = explanationCautions(walk.explanations).map((one) => `  Caution: ${one.words}`);
+  return ["It could also be", ...words, ...cautions, ""];
 }
 
 function takeAgainLines(walk: WalkDiagnosis): readonly string[] {

@@ -4,6 +4,7 @@ import type { Pool } from "../domain/pool.ts";
 import type { Reading, Reject } from "../domain/reading.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
 import type { PointChart } from "../history/point-chart.ts";
+import { explanationCautions } from "./cautions.ts";
 import { cleaningEffect } from "./charts/cleaning-effect.ts";
 import { type ContactSeries, contactHistory } from "./charts/contact-history.ts";
 import { controlChart } from "./charts/control-chart.ts";
@@ -107,6 +108,7 @@ function verdictBlocks({ pool, walk }: ReportInput, read: readonly Reading[]): B
         one.wouldTell === null ? "" : ` What would tell: ${one.wouldTell}`,
       ),
     ),
+    ...explanationCautions(walk.explanations).map((one) => paragraph(one.words)),
   ];
 }
 

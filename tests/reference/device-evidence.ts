@@ -36,6 +36,9 @@ const gridOf = ({ medianOhms, logSd }: LogNormal, step: number): Step[] => {
   });
 };
 
+/** A prefix of less weight than this is not followed on. */
+const negligible = 1e-12;
+
 /** Integrals by finite states of the contacts passed: [depth][bit k set where contact k is fouled]. */
 type ByStates = Float64Array[];
 
@@ -71,6 +74,12 @@ const walkTree = (
   };
   go(0, pool.supply.sourceOhms, 0, 0, 1);
   return sums;
+};
+
+const addTo = (sums: ByStates, part: ByStates): void => {
+  for (const [k, row] of sums.entries()) {
+    for (let f = 0; f < row.length; f++) row[f]! += part[k]![f]!;
+  }
 };
 
 const chanceOf = (pool: Pool, depth: number, fouled: number, mask: number): number => {
@@ -111,9 +120,12 @@ export const deviceLogEvidence = (
     gridOf(pool.contact.sound, grid.sound),
     gridOf(pool.contact.fouled, grid.fouled),
   ] as const;
-  const fixed = pool.chain.reduce<number>((sum, { wireOhms }) => sum + wireOhms, pool.supply.sourceOhms);
+  const fixed = pool.chain.reduce<number>(
+    (sum, { wireOhms }) => sum + wireOhms,
+    pool.supply.sourceOhms,
+  );
   const series = (circuit: ReadCircuit, emf: number): ByStates =>
-    walkTree(pool, circuit, grids, emf, Number.POSITIVE_INFINITY, () => 1, 1e-14);
+    walkTree(pool, circuit, grids, emf, Number.POSITIVE_INFINITY, () => 1, negligible);
   const shunted = (circuit: ReadCircuit, emf: number, ofDevice: LogNormal): ByStates => {
     const { medianOhms, logSd } = ofDevice;
     const [first, last] = grid.rest ?? [
@@ -130,9 +142,9 @@ export const deviceLogEvidence = (
         const z = Math.log(ohms / medianOhms) / logSd;
         return (normalDensity(z) * rest * h) / (ohms * logSd);
       };
-      const part = walkTree(pool, circuit, grids, emf, fixed + rest, end, 1e-14);
+      const part = walkTree(pool, circuit, grids, emf, fixed + rest, end, negligible);
       if (sums === null) sums = part;
-      else for (const [k, row] of sums.entries()) part[k]!.forEach((x, f) => (row[f]! += x));
+      else addTo(sums, part);
     }
     return sums!;
   };
@@ -161,16 +173,4 @@ export const deviceLogEvidence = (
   const left = Math.max(heights[0]!, heights.at(-1)!);
   if (left > 1e-4 * total) throw new Error("the EMF's grid ends too early");
   return Math.log(total);
-};
-export const debugFinite=(pool: Pool, readings: readonly Reading[], d: LogNormal, emf:number, grid: Grid)=>{
-  const c=readCircuits(pool,readings)[0]!;
-  const grids=[gridOf(pool.contact.sound,grid.sound),gridOf(pool.contact.fouled,grid.fouled)] as const;
-  const fixed=pool.chain.reduce<number>((s,l)=>s+l.wireOhms,pool.supply.sourceOhms);
-  const lo=d.medianOhms*Math.exp(-5*d.logSd), hi=d.medianOhms*Math.exp(5*d.logSd)+20000, h=Math.log(hi/lo)/grid.loops;
-  const shared=pool.chain.map((l,k)=>l.sharedBy!=="device"?k:-1).filter(k=>k>=0);
-  const out=new Array(1<<shared.length).fill(0);
-  for(let i=0;i<=grid.loops;i++){const rest=lo*Math.exp(i*h);
-   const s=walkTree(pool,c,grids,emf,fixed+rest,(t)=>{const o=rest-t;if(o<=0)return 0;const z=Math.log(o/d.medianOhms)/d.logSd;return normalDensity(z)*rest*h/(o*d.logSd)},1e-14);
-   out.forEach((_,q)=>{let mask=0;shared.forEach((k,b)=>{if(q>>b&1)mask|=1<<k});out[q]+=finite(pool,s,mask)});}
-  return out as number[];
 };
