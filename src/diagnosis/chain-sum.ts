@@ -25,7 +25,9 @@ export function chainSum(
   let count = 1;
   for (let i = prior.links.length - 1; i >= 0; i--) {
     const link = prior.links[i]!;
-    for (let at = 0; at < here.length; at++) here[at]! *= points[i * size + (at % size)]!;
+    for (let at = 0; at < here.length; at += size) {
+      for (let m = 0; m < size; m++) here[at + m]! *= points[i * size + m]!;
+    }
     const width = i === 0 ? 1 : size;
     const bodies = link.shared ? 2 : 1;
     const next = new Float64Array(count * bodies * width);
@@ -55,7 +57,8 @@ function acrossContact(
   width: number,
 ): Float64Array {
   if (width === 1) {
-    const sum = kernel.origin.reduce((total, weight, m) => total + weight * g[at + m]!, 0);
+    let sum = 0;
+    for (let m = 0; m < kernel.origin.length; m++) sum += kernel.origin[m]! * g[at + m]!;
     return Float64Array.of(sum);
   }
   const to = new Float64Array(width);

@@ -42,7 +42,7 @@ interface WeightedEmf {
 }
 
 /** Stretches of the loop's resistance are halved until the two rules differ by this part. */
-const SETTLED = 0.01;
+const SETTLED = 0.03;
 /** Widest stretch to begin with, in standard deviations of the device's. */
 const WIDEST = 1.8;
 /** A peak no narrower than this is found without a mark. */

@@ -7,7 +7,7 @@ import {
   type QuestionedCircuit,
   sayOnEmf,
 } from "./device-evidence.ts";
-import { sketchFactor, sketchPlain } from "./device-screen.ts";
+import { COARSE, FINE, type Fineness, sketchFactor, sketchPlain } from "./device-screen.ts";
 import { type Sketched, sketched } from "./device-sketch.ts";
 import { logNormalDensity } from "./emf-node.ts";
 import { RULED_OUT } from "./explanations.ts";
@@ -35,8 +35,6 @@ export const LEAKING: DeviceFault = {
 const FAULTS = [STUCK, LEAKING] as const;
 const AT_REST = 1 - STUCK.prior - LEAKING.prior;
 
-/** How far the sketch may fall short of the exact factor near where an explanation is ruled out. */
-const SHORT = 2.2;
 /** Sketched odds of less than this change no probability that is printed. */
 const SLIGHT = 0.002;
 /** With so many other circuits they alone say what the EMF is. */
@@ -44,17 +42,17 @@ const OTHERS_DECIDE = 4;
 
 /**
  * Whether a circuit's device is stuck closed, or leaks: the resting circuit with a resistance across
- * its device, against the same circuit as a plain path. A sketch that costs next to nothing comes
- * first; only what it cannot rule out is integrated exactly. Asks nothing of a meter of unknown load.
+ * its device, against the same circuit as a plain path. A coarse sketch
+ * comes first, then a fine one; only what neither rules out is integrated exactly. Asks nothing of a meter of unknown load.
  */
 export function deviceFaults(asked: QuestionedCircuit): readonly Explanation[] {
   const { pool } = asked.walk;
   if (pool.meters.some(({ loadOhms }) => loadOhms === null)) return [];
-  const sketches = sketchFaults(asked);
-  const sketchedOdds = FAULTS.map(({ prior }, n) => (prior * sketches[n]!.factor) / AT_REST);
-  if (sketchedOdds.every((odds) => odds * SHORT < RULED_OUT / (1 - RULED_OUT))) return [];
+  if (isRuledOut(sketchFaults(asked, COARSE), COARSE)) return [];
+  const sketches = sketchFaults(asked, FINE);
+  if (isRuledOut(sketches, FINE)) return [];
   const factors = FAULTS.map(({ device }, n) =>
-    sketchedOdds[n]! < SLIGHT
+    sketchedOdds(sketches, n) < SLIGHT
       ? sketches[n]!.factor
       : deviceBayesFactor(asked, device, sketches[n]!.stretch),
   );
@@ -70,6 +68,12 @@ export function deviceFaults(asked: QuestionedCircuit): readonly Explanation[] {
     ...saidOf(kind, `lane ${lane} ${device}`, pool.chain.at(-1)!.point),
   }));
 }
+
+const sketchedOdds = (sketches: readonly FaultSketch[], n: number): number =>
+  (FAULTS[n]!.prior * sketches[n]!.factor) / AT_REST;
+
+const isRuledOut = (sketches: readonly FaultSketch[], { short }: Fineness): boolean =>
+  sketches.every((_, n) => sketchedOdds(sketches, n) * short < RULED_OUT / (1 - RULED_OUT));
 
 function saidOf(kind: ExplanationKind, name: string, last: string) {
   if (kind === "stuck-closed") {
@@ -91,22 +95,22 @@ interface FaultSketch {
 }
 
 /** Where the walk's other circuits decide on the EMF, at its median; else over all of its prior. */
-export function sketchFaults(asked: QuestionedCircuit): readonly FaultSketch[] {
+export function sketchFaults(asked: QuestionedCircuit, fineness: Fineness): readonly FaultSketch[] {
   const { walk, emf, circuit } = asked;
   const { pool, prior } = walk;
   const own = sketched(pool, prior, circuit.readings, contaminatedByOthers(asked));
   const others = walk.lanes.flatMap(({ circuits }) => circuits.filter((one) => one !== circuit));
   if (others.length >= OTHERS_DECIDE) {
     const at = emf.estimate.median;
-    const plain = sketchPlain(own, at);
+    const plain = sketchPlain(own, at, fineness);
     return FAULTS.map(({ device }) => ({
-      factor: sketchFactor(own, at, plain, device),
+      factor: sketchFactor(own, at, plain, device, fineness),
       stretch: null,
     }));
   }
   const unknown = prior.links.map(({ contaminated }) => contaminated);
   const rest = others.map(({ readings }) => sketched(pool, prior, readings, unknown));
-  return sketchOverEmf(pool, own, rest);
+  return sketchOverEmf(pool, own, rest, fineness);
 }
 
 /** P(each link's body is contaminated | the other circuits' readings). */
@@ -132,15 +136,16 @@ function sketchOverEmf(
   pool: Pool,
   own: Sketched,
   others: readonly Sketched[],
+  fineness: Fineness,
 ): readonly FaultSketch[] {
   const { emf: mean, emfSd: sd } = pool.supply;
   const count = Math.ceil((2 * EMF_REACH * sd) / (EMF_STEP * sayOnEmf(own.readings)));
   const step = count === 0 ? 0 : (2 * EMF_REACH * sd) / count;
   const grid = Array.from({ length: count + 1 }, (_, i) => {
     const emf = mean + (i - count / 2) * step;
-    const plain = sketchPlain(own, emf);
+    const plain = sketchPlain(own, emf, fineness);
     const weight = others.reduce(
-      (product, other) => product * sketchPlain(other, emf).whole,
+      (product, other) => product * sketchPlain(other, emf, fineness).whole,
       sd > 0 ? Math.exp(logNormalDensity(emf, { mean, sd })) : 1,
     );
     return { emf, plain, weight };
@@ -151,7 +156,7 @@ function sketchOverEmf(
     const parts = grid.map(({ emf, plain, weight }) =>
       weight * most < UNFELT * whole
         ? 0
-        : (weight * plain.whole * sketchFactor(own, emf, plain, device)) / whole,
+        : (weight * plain.whole * sketchFactor(own, emf, plain, device, fineness)) / whole,
     );
     const factor = parts.reduce((sum, part) => sum + part, 0);
     const counts = grid.filter((_, i) => parts[i]! > UNFELT * factor).map(({ emf }) => emf);

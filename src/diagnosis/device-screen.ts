@@ -14,12 +14,21 @@ import { loopBorders } from "./loop-range.ts";
 
 const RULE = gaussLegendre(4);
 
-/** Widest stretch of the loop's resistance, in standard deviations of the device's. */
-const WIDEST = 3;
 /** A peak no narrower than this is found without a mark. */
 const BROAD = 1;
-/** What cannot come to this part of the plain path's likelihood is left out. */
-const SLIGHT = 0.01;
+
+/** How much work goes into a sketch. */
+export interface Fineness {
+  /** What cannot come to this part of the plain path's likelihood is left out. */
+  readonly slight: number;
+  /** Widest stretch of the loop's resistance, in standard deviations of the device's. */
+  readonly widest: number;
+  /** How far the factor may fall short of the exact one near where a fault is ruled out. */
+  readonly short: number;
+}
+
+export const COARSE: Fineness = { slight: 0.01, widest: 3, short: 2.5 };
+export const FINE: Fineness = { slight: 5e-4, widest: 1.8, short: 1.7 };
 
 /** The plain path, sketched once for all rivals. */
 interface PlainSketch {
@@ -29,10 +38,10 @@ interface PlainSketch {
   readonly whole: number;
 }
 
-export function sketchPlain(circuit: Sketched, emf: number): PlainSketch {
+export function sketchPlain(circuit: Sketched, emf: number, { slight }: Fineness): PlainSketch {
   const pilot = sketchFinite(circuit, emf, PLAIN, 0.01 * circuit.most[0]!);
-  const open = sketchOpen(circuit, emf, SLIGHT * pilot);
-  const finite = sketchFinite(circuit, emf, PLAIN, SLIGHT * Math.max(pilot, open));
+  const open = sketchOpen(circuit, emf, slight * pilot);
+  const finite = sketchFinite(circuit, emf, PLAIN, slight * Math.max(pilot, open));
   return { open, whole: open + finite };
 }
 
@@ -42,8 +51,9 @@ export function sketchFactor(
   emf: number,
   plain: PlainSketch,
   device: LogNormal,
+  { slight, widest }: Fineness,
 ): number {
-  const least = SLIGHT * plain.whole;
+  const least = slight * plain.whole;
   const atMost = circuit.most[0]! * lastPointAtMost(circuit, emf, device);
   if (atMost < least) return plain.open / plain.whole;
   const fixed = circuit.fixed.at(-1)!;
@@ -54,7 +64,7 @@ export function sketchFactor(
     device,
     circuit.fouled,
     certain,
-    WIDEST,
+    widest,
     BROAD,
   );
   let closed = 0;

@@ -3,6 +3,7 @@ import { describe, expect, test } from "vitest";
 import { ladderVolts, pathLadder } from "../../src/circuit/ladder.ts";
 import { deviceBayesFactor, type QuestionedCircuit } from "../../src/diagnosis/device-evidence.ts";
 import { deviceFaults, LEAKING, STUCK, sketchFaults } from "../../src/diagnosis/device-faults.ts";
+import { FINE } from "../../src/diagnosis/device-screen.ts";
 import { integrateStretches } from "../../src/diagnosis/gauss-kronrod.ts";
 import { fallOfShare, placeOfShare, shownShare } from "../../src/diagnosis/shunted-path.ts";
 import { circuitNodes, solve } from "../../src/diagnosis/solve.ts";
@@ -153,7 +154,7 @@ describe.each(cases)("$name", ({ pool, shown, grid }) => {
   ];
 
   test("the Bayes factors are those of brute force, within 0.01 in ln", () => {
-    const sketches = sketchFaults(asked);
+    const sketches = sketchFaults(asked, FINE);
     for (const [n, { device }] of [STUCK, LEAKING].entries()) {
       const found = Math.log(deviceBayesFactor(asked, device, sketches[n]!.stretch));
       if (expected[n]! > -2) expect(Math.abs(found - expected[n]!)).toBeLessThan(0.01);
