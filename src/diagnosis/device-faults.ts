@@ -43,7 +43,8 @@ const OTHERS_DECIDE = 4;
 /**
  * Whether a circuit's device is stuck closed, or leaks: the resting circuit with a resistance across
  * its device, against the same circuit as a plain path. A coarse sketch
- * comes first, then a fine one; only what neither rules out is integrated exactly. Asks nothing of a meter of unknown load.
+ * comes first, then a fine one; only what neither rules out is integrated exactly. Asks nothing of
+ * a meter of unknown load: ohms of a device would mean nothing there.
  */
 export function deviceFaults(asked: QuestionedCircuit): readonly Explanation[] {
   const { pool } = asked.walk;
