@@ -47,10 +47,17 @@ describe("readings in each other's place", () => {
 
 describe("another load than the pool file's", () => {
   const withLoad = (loadOhms: number): Pool =>
-    smallPool([1], ["pad", "button"], { chain, meters: [meter("deck", loadOhms, 0.01)] });
+    smallPool([1], ["pad", "button", "start"], {
+      chain,
+      meters: [meter("deck", loadOhms, 0.01)],
+    });
 
   test("is as likely as brute force says", () => {
-    const readings = sheet([...along("pad", [4.86, 4.84]), ...along("button", [4.87, 4.85])]);
+    const readings = sheet([
+      ...along("pad", [4.86, 4.84]),
+      ...along("button", [4.87, 4.85]),
+      ...along("start", [4.85, 4.85]),
+    ]);
     const filed = withLoad(220);
     const contacts = diagnose(filed, readings).contacts.map((one) => ({ ...one, sound: 0.1 }));
     const logEvidenceAt = (factor: number): number =>
