@@ -23,5 +23,5 @@ for (;;) {
   const index = Atomics.add(next, 0, 1);
   const walk = walks[index];
   if (walk === undefined) break;
-  parentPort?.postMessage({ index, diagnosis: diagnose(pool, walk) } satisfies WalkAnswer);
+  parentPort?.postMessage({ index, diagnosis: diagnose(pool, walk, false) } satisfies WalkAnswer);
 }

@@ -35,7 +35,7 @@ export function analyzeSeason(
   work: readonly WorkEntry[],
   progress: (what: string, done: number, of: number) => void = () => {},
 ): SeasonAnalysis {
-  const walks = diagnoseSeason(pool, readings, (done, of) => progress("walks", done, of));
+  const walks = diagnoseSeason(pool, readings, (done, of) => progress("walks", done, of), "latest");
   const onDays = walks.filter(dated);
   const latest = walks.at(-1);
   if (latest === undefined) throw new Error("a season without a reading");

@@ -37,11 +37,11 @@ export function inOrderOfTime(walks: readonly WalkReadings[]): readonly TimedWal
     });
 }
 
-/** What one walk's readings say, and its place in time. */
-export function diagnoseTimed(pool: Pool, walk: TimedWalk): DiagnosedWalk {
+/** What one walk's readings say, and its place in time; `rivals` as in `diagnose`. */
+export function diagnoseTimed(pool: Pool, walk: TimedWalk, rivals = true): DiagnosedWalk {
   const readings = walk.readings();
   const { day, seconds } = walk;
-  return { day, seconds, diagnosis: diagnose(pool, readings), readings };
+  return { day, seconds, diagnosis: diagnose(pool, readings, rivals), readings };
 }
 
 /** Sorts readings into their walks, in the order of time. */
@@ -63,14 +63,16 @@ export function walksOf(readings: readonly Reading[]): readonly TimedWalk[] {
 /**
  * Sorts readings into their walks and diagnoses each, in the order of time; walks without a date
  * come last, in the order in which they stand in the files. `progress` is told how many are done.
+ * With `rivals` "latest", earlier walks go without the explanations that take integrals of their own.
  */
 export function diagnoseSeason(
   pool: Pool,
   readings: readonly Reading[],
   progress: (done: number, of: number) => void = () => {},
+  rivals: "all" | "latest" = "all",
 ): readonly DiagnosedWalk[] {
   return walksOf(readings).map((walk, index, { length }) => {
     progress(index, length);
-    return diagnoseTimed(pool, walk);
+    return diagnoseTimed(pool, walk, rivals === "all" || index + 1 === length);
   });
 }

@@ -37,9 +37,10 @@ import { type ReadCircuit, type ReadWalk, readWalk, UNIT_LOAD } from "./walk-mod
  *     6 rank the connectors                                               ranking
  *
  * Meshes and kernels are kept for the next walk of the same pool object. A walk without resting
- * readings has nothing to say: log-evidence 0, no contacts.
+ * readings has nothing to say: log-evidence 0, no contacts. With `rivals` false, the explanations that
+ * take integrals of their own are left out: nothing but their printing needs them.
  */
-export function diagnose(pool: Pool, readings: readonly Reading[]): WalkDiagnosis {
+export function diagnose(pool: Pool, readings: readonly Reading[], rivals = true): WalkDiagnosis {
   const walk = readWalk(pool, readings);
   const { lanes, emf } = solve(walk);
   const soundGiven = emf.nodes.map((): Float64Array[][][] => walk.lanes.map(() => []));
@@ -51,10 +52,10 @@ export function diagnose(pool: Pool, readings: readonly Reading[]): WalkDiagnosi
   for (const [l, lane] of walk.lanes.entries()) {
     for (const [c, circuit] of lane.circuits.entries()) {
       const said = circuitFindings(walk, lanes, emf, circuit, l, c);
+      if (rivals) explanations.push(...circuitExplanations(walk, lanes, emf, said, l, c));
       views.push(said.view);
       doubted.push(...said.doubted);
       takeAgain.push(...takeAgainAt(circuit.lane, circuit.device, said.doubted));
-      explanations.push(...said.explanations);
       circuits.push(said.circuit);
       for (const [n, links] of said.soundGiven.entries()) soundGiven[n]![l]!.push([...links]);
     }
@@ -64,7 +65,7 @@ export function diagnose(pool: Pool, readings: readonly Reading[]): WalkDiagnosi
   const unit = loadKnown ? 1 : UNIT_LOAD;
   const meters = metersSeen(pool, readings);
   const contacts = views.flatMap((view) => view.contacts);
-  explanations.push(...walkExplanations(pool, readings, emf, doubted, meters, contacts));
+  explanations.push(...walkExplanations(pool, readings, emf, doubted, meters, contacts, rivals));
   const connectors = views.length > 0 ? rankConnectors(walk, nodes, views) : [];
   return {
     walk: readings[0]?.walk ?? "",
@@ -124,11 +125,30 @@ function circuitFindings(
     contacts: contacts.map((contact, i) => ({ ...contact, voltsLost: shown[i]! - shown[i + 1]! })),
     emf: volts,
   };
-  const explanations = [
-    ...swappedPoints(pool, model, circuit, nodes),
-    ...deviceFaults({ walk, lanes, emf, l, c, circuit, model, nodes }),
-  ];
-  return { view, circuit: { lane, device, underLimit }, doubted, explanations, soundGiven };
+  return { view, circuit: { lane, device, underLimit }, doubted, soundGiven };
+}
+
+/**
+ * Step 5 for one circuit. The device is asked about only where the path alone leaves something to
+ * explain: a contact more likely faulty than sound, or a reading more likely wrong than right.
+ */
+function circuitExplanations(
+  walk: ReadWalk,
+  lanes: readonly LaneModel[],
+  emf: EmfPosterior<WalkEvidence>,
+  { view, doubted }: Pick<ReturnType<typeof circuitFindings>, "view" | "doubted">,
+  l: number,
+  c: number,
+): readonly Explanation[] {
+  const circuit = walk.lanes[l]!.circuits[c]!;
+  const model = lanes[l]!.circuits[c]!;
+  const nodes = circuitNodes(emf, l, c);
+  const swaps = swappedPoints(walk.pool, model, circuit, nodes);
+  const odd =
+    view.contacts.some(({ sound }) => sound < 0.5) || doubted.some(({ doubt }) => doubt >= 0.5);
+  return odd
+    ? [...swaps, ...deviceFaults({ walk, lanes, emf, l, c, circuit, model, nodes })]
+    : swaps;
 }
 
 /** The part of the EMF that the first meter is expected to show, wires left out; 0 if open. */

@@ -6,7 +6,7 @@ import { polynomialThrough } from "./polynomial.ts";
 /** How far ln(posterior / normal) may vary over the nodes. */
 const NEAR = 2;
 /** How much its highest-order terms may contribute at the outermost node. */
-const SETTLED = 0.3;
+const SETTLED = 0.03;
 /** How far the normal may be off, in its standard deviations, and off its width. */
 const OFF_CENTRE = 0.6;
 const OFF_WIDTH = 0.1;

@@ -99,9 +99,11 @@ function settledPanels(
   return settled.sort((a, b) => a.low - b.low);
 }
 
-/** Where panels end at first: on both sides of each seed. */
+/** Where panels end at first: around each seed, so close that a normal there needs no halving. */
 function borders({ low, high, seeds }: EmfRange): readonly number[] {
-  const marks = seeds.flatMap(({ emf, sd }) => [-2.5, 0, 2.5].map((z) => emf + z * sd));
+  const marks = seeds.flatMap(({ emf, sd }) =>
+    [-2.5, -1.25, 0, 1.25, 2.5].map((z) => emf + z * sd),
+  );
   const inside = marks.filter((mark) => mark > low && mark < high);
   const sorted = [low, ...inside.sort((a, b) => a - b), high];
   const least = Math.min(...seeds.map(({ sd }) => sd));

@@ -15,7 +15,10 @@ import { solve } from "./solve.ts";
 import type { DoubtedReading } from "./take-again.ts";
 import { readWalk } from "./walk-model.ts";
 
-/** What could explain the readings of the whole walk, besides its contacts. */
+/**
+ * What could explain the readings of the whole walk, besides its contacts; another load of the
+ * meter, which takes the walk's evidence anew for each, only with `rivals`.
+ */
 export function walkExplanations(
   pool: Pool,
   readings: readonly Reading[],
@@ -23,14 +26,17 @@ export function walkExplanations(
   doubted: readonly DoubtedReading[],
   meters: readonly MeterSight[],
   contacts: readonly ContactFinding[],
+  rivals: boolean,
 ): readonly Explanation[] {
   return [
     ...supplyLow(pool, emfBelow(emf.estimate, lowSupply(pool)), emf.estimate),
     ...meterOff(doubtedZeros(doubted)),
     ...meterBlind(meters),
-    ...wrongLoad(pool, contacts, emf.logEvidence, (factor) =>
-      logEvidenceWithLoad(pool, readings, factor),
-    ),
+    ...(rivals
+      ? wrongLoad(pool, contacts, emf.logEvidence, (factor) =>
+          logEvidenceWithLoad(pool, readings, factor),
+        )
+      : []),
   ];
 }
 

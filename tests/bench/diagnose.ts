@@ -6,6 +6,7 @@
  */
 import { quantile } from "simple-statistics";
 import { diagnose } from "../../src/diagnosis/diagnose.ts";
+import { diagnoseSeason } from "../../src/diagnosis/diagnose-season.ts";
 import type { Reading } from "../../src/domain/reading.ts";
 import { smallPool } from "../reference/builders.ts";
 import { trulyAtFault } from "../study/connector.ts";
@@ -43,8 +44,8 @@ time("all sound", draw(true).readings);
 time(`typical (${trulyAtFault(typical).size} connectors at fault)`, typical.readings);
 time(`bad (${trulyAtFault(bad).size} connectors at fault)`, bad.readings);
 
-const season = Array.from({ length: 52 }, () => draw(false).readings);
-const seasonTime = milliseconds(() => {
-  for (const readings of season) diagnose(pool, readings);
-});
+const season = Array.from({ length: 52 }, (_, week) =>
+  draw(false).readings.map((one) => ({ ...one, walk: `week ${week + 1}` })),
+).flat();
+const seasonTime = milliseconds(() => diagnoseSeason(pool, season, undefined, "latest"));
 console.log(`${"a season of 52 walks".padEnd(44)} ${(seasonTime / 1000).toFixed(2)} s`);
