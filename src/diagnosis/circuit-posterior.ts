@@ -30,7 +30,7 @@ export interface ContactPosterior {
 /** A row that holds less of its node's weight than this adds nothing that a quantile shows. */
 const COUPLED = 1e-5;
 
-/** A node of less posterior weight than this may be left out of the walk along the circuit. */
+/** A node, or a body configuration, of less weight may be left out of the walk along the circuit. */
 const COUNTS = 1e-8;
 
 /** Buffers for the couplings, grown to the largest mesh so far. */
@@ -170,6 +170,8 @@ function addLink(
     const dead = front.open[p]! * tail;
     for (let rest = 0; rest < count >> bits; rest++) {
       const c = p | (rest << bits);
+      const posterior = front.folded ? 1 : node.bodies[c]!;
+      if (posterior < COUNTS) continue;
       const body = (own ? rest & 1 : 0) as 0 | 1;
       const q = rest >> own;
       const sound = link.sound[body] * joined(front, i, p, messages.soundG[i]!, q);
@@ -177,7 +179,6 @@ function addLink(
       const open = link.open[body] * living * tail;
       const total = sound + fouled + open + dead;
       if (!(total > 0)) continue;
-      const posterior = front.folded ? 1 : node.bodies[c]!;
       soundOf[c] = (sound + dead * link.sound[body]) / total;
       const weight = (node.weight * posterior) / total;
       omega[c] = weight;
@@ -290,6 +291,7 @@ function addCouplings(
 }
 
 function addScaled(to: Float64Array, from: Float64Array, at: number, weight: number): void {
+  if (weight === 0) return;
   const length = Math.min(to.length, from.length - at);
   for (let m = 0; m < length; m++) to[m]! += weight * from[at + m]!;
 }
@@ -324,7 +326,9 @@ function advance(
 ): void {
   const { prior } = model;
   const lastShared = !front.folded && prior.sharedBefore[i + 1]! === prior.sharedBefore.at(-1)!;
-  const mixes = lastShared ? foldedMixes(model, front, i, omega) : bodyMixes(model, front, i);
+  const mixes = lastShared
+    ? foldedMixes(model, front, i, omega)
+    : bodyMixes(model, front, i, omega);
   const size = model.mesh.t.length;
   const alpha = new Float64Array(mixes.open.length * size);
   const sound = new Float64Array(size);
@@ -352,31 +356,37 @@ function advance(
 
 /** What to push through link i's kernels, and into which configurations it then goes. */
 interface Mixes {
-  readonly pushes: readonly {
-    readonly pushSound: (to: Float64Array) => void;
-    readonly pushFouled: (to: Float64Array) => void;
-    readonly carry: readonly {
-      readonly to: number;
-      readonly soundPart: number;
-      readonly fouledPart: number;
-    }[];
-  }[];
+  readonly pushes: readonly Push[];
   readonly open: Float64Array;
 }
 
-/** Each prefix by itself, then into both states of link i's body. */
-function bodyMixes(model: CircuitModel, front: Front, i: number): Mixes {
+interface Push {
+  readonly pushSound: (to: Float64Array) => void;
+  readonly pushFouled: (to: Float64Array) => void;
+  readonly carry: readonly {
+    readonly to: number;
+    readonly soundPart: number;
+    readonly fouledPart: number;
+  }[];
+}
+
+/** Each prefix that counts by itself, then into both states of link i's body. */
+function bodyMixes(model: CircuitModel, front: Front, i: number, omega: Float64Array): Mixes {
   const { before, own, prefixes } = configurationsAt(model, front, i);
   const size = model.mesh.t.length;
   const link = model.prior.links[i]!;
   const open = new Float64Array(prefixes << own);
   const bodies = own ? ([0, 1] as const) : ([0] as const);
-  const pushes = Array.from({ length: prefixes }, (_, p) => {
+  const counts = new Uint8Array(prefixes);
+  for (let c = 0; c < omega.length; c++) if (omega[c]! > 0) counts[c & (prefixes - 1)] = 1;
+  const pushes: Push[] = [];
+  for (let p = 0; p < prefixes; p++) {
+    if (counts[p] === 0) continue;
     const living = alive(front, i, p);
     for (const body of bodies) {
       open[p | (body << before)] = front.open[p]! + living * link.open[body];
     }
-    return {
+    pushes.push({
       pushSound: pusher(model.sound, front, i, p * size),
       pushFouled: pusher(model.fouled, front, i, p * size),
       carry: bodies.map((body) => ({
@@ -384,8 +394,8 @@ function bodyMixes(model: CircuitModel, front: Front, i: number): Mixes {
         soundPart: link.sound[body],
         fouledPart: link.fouled[body],
       })),
-    };
-  });
+    });
+  }
   return { pushes, open };
 }
 

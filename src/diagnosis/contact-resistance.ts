@@ -167,7 +167,7 @@ function startsOf(mesh: Mesh, before: Float64Array): { rows: Int32Array; t: Floa
   if (before.length === 1) return { rows: Int32Array.of(0), t: Float64Array.of(0) };
   const most = before.reduce((top, x) => Math.max(top, Math.abs(x)), 0);
   const rows: number[] = [];
-  for (let j = 0; j < before.length; j++) if (Math.abs(before[j]!) > 1e-5 * most) rows.push(j);
+  for (let j = 0; j < before.length; j++) if (Math.abs(before[j]!) > 3e-5 * most) rows.push(j);
   return { rows: Int32Array.from(rows), t: Float64Array.from(rows, (j) => mesh.t[j]!) };
 }
 
