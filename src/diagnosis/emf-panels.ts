@@ -27,26 +27,25 @@ interface Panel {
  * Integrates over the EMF whatever the shape of its posterior: a narrow peak where the path is
  * sound, on a slope as broad as the prior where its first connector may be fouled, or a box where
  * the display is coarse. Panels are halved until the density is a polynomial in each; then a Gauss
- * rule of the posterior itself stands for all of them. `noise` is the smallest of the meters' [V].
+ * rule of the posterior itself stands for all of them, and only its nodes are evaluated whole. `noise` is the smallest of the meters' [V].
  */
 export function panelPosterior<Evidence extends { readonly logLikelihood: number }>(
   prior: { readonly mean: number; readonly sd: number },
   range: EmfRange,
   noise: number,
+  logLikelihoods: (emfs: readonly number[]) => readonly number[],
   evaluate: (emfs: readonly number[]) => readonly Evidence[],
 ): EmfPosterior<Evidence> {
   const lay = (stretches: readonly Stretch[]): readonly Panel[] => {
     const emfs = stretches.map(({ low, high }) =>
       Array.from(RULE.nodes, (x) => (low + high + (high - low) * x) / 2),
     );
-    const evidence = evaluate(emfs.flat());
+    const found = logLikelihoods(emfs.flat());
     const per = RULE.nodes.length;
     return stretches.map((stretch, i) => ({
       ...stretch,
       emfs: emfs[i]!,
-      logDensity: emfs[i]!.map(
-        (emf, k) => evidence[i * per + k]!.logLikelihood + logNormalDensity(emf, prior),
-      ),
+      logDensity: emfs[i]!.map((emf, k) => found[i * per + k]! + logNormalDensity(emf, prior)),
     }));
   };
   const panels = settledPanels(prior, range, lay);

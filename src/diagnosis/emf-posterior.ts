@@ -6,18 +6,20 @@ import type { EmfRange } from "./emf-pilot.ts";
 /**
  * Integrates over the EMF. Where the posterior is close to a normal, as it is for any walk of more
  * than a few circuits, a short Gauss-Hermite rule is exact enough; else adaptive panels are.
- * `noise` is the smallest noise of the walk's meters [V].
+ * `noise` is the smallest noise of the walk's meters [V]; `logLikelihoods` tells of `evaluate` its
+ * log likelihoods alone.
  */
 export function integrateEmf<Evidence extends { readonly logLikelihood: number }>(
   prior: { readonly mean: number; readonly sd: number },
   range: EmfRange,
   noise: number,
   evaluate: (emfs: readonly number[]) => readonly Evidence[],
+  logLikelihoods: (emfs: readonly number[]) => readonly number[],
 ): EmfPosterior<Evidence> {
   if (prior.sd === 0) return certainEmf(prior.mean, evaluate);
   const [seed, ...others] = range.seeds;
   const near = others.length === 0 ? nearNormalPosterior(prior, seed!, noise, evaluate) : null;
-  return near ?? panelPosterior(prior, range, noise, evaluate);
+  return near ?? panelPosterior(prior, range, noise, logLikelihoods, evaluate);
 }
 
 function certainEmf<Evidence extends { readonly logLikelihood: number }>(

@@ -124,7 +124,11 @@ function joined(panels: readonly Panel[], axis: "u" | "t"): Float64Array {
 }
 
 /** Writes into `basis` the value at `u` of each of the panel's Lagrange polynomials. */
-export function lagrangeBasis({ low, high }: Panel, u: number, basis: Float64Array): void {
+export function lagrangeBasis(
+  { low, high }: Pick<Panel, "low" | "high">,
+  u: number,
+  basis: Float64Array,
+): void {
   const x = (2 * (u - low)) / (high - low) - 1;
   // Each is its weight times the product of the distances from all other nodes.
   let product = 1;

@@ -3,6 +3,7 @@ import type { CircuitNode } from "./circuit-posterior.ts";
 import type { EmfPosterior } from "./emf-node.ts";
 import { emfRange } from "./emf-pilot.ts";
 import { integrateEmf } from "./emf-posterior.ts";
+import { likelihoodTable } from "./likelihood-table.ts";
 import { type LaneModel, type WalkEvidence, walkEvidence } from "./walk-evidence.ts";
 import { circuitModel, type ReadCircuit, type ReadWalk, shelfOf } from "./walk-model.ts";
 
@@ -34,7 +35,13 @@ export function solve(
       return model;
     };
     const lanes = walk.lanes.map(({ circuits }) => ({ circuits: circuits.map(modelOf) }));
-    const emf = integrateEmf(emfPrior, range, noise, (emfs) => walkEvidence(prior, lanes, emfs));
+    const evaluate = (emfs: readonly number[]) => walkEvidence(prior, lanes, emfs);
+    const tabled = likelihoodTable(prior, lanes, noise);
+    const logLikelihoods = (emfs: readonly number[]): readonly number[] =>
+      read.length < TABLED
+        ? evaluate(emfs).map(({ logLikelihood }) => logLikelihood)
+        : emfs.map(tabled);
+    const emf = integrateEmf(emfPrior, range, noise, evaluate, logLikelihoods);
     const counts = emf.nodes.filter(({ weight }) => weight > OUTGROWN);
     const low = Math.min(...counts.map((node) => node.emf));
     const high = Math.max(...counts.map((node) => node.emf));
@@ -43,6 +50,9 @@ export function solve(
     range = { ...range, low: Math.min(range.low, low), high: Math.max(range.high, high) };
   }
 }
+
+/** So many circuits make a table of each one's likelihood cheaper than the walk's at every EMF. */
+const TABLED = 6;
 
 /** A node of more weight than this must lie where the meshes are fine. */
 const OUTGROWN = 1e-3;

@@ -33,25 +33,24 @@ export function walkEvidence(
     return messages;
   };
   const byCircuit = lanes.map(({ circuits }) => circuits.map(messagesOf));
-  return emfs.map((emf, n) =>
-    sumBodies(
-      prior,
-      byCircuit.map((circuits) => circuits.map((messages) => messages[n]!)),
-      emf,
-    ),
-  );
+  return emfs.map((emf, n) => {
+    const messages = byCircuit.map((circuits) => circuits.map((own) => own[n]!));
+    return { emf, messages, ...sumBodies(prior, messages) };
+  });
 }
+
+/** What the sum over the bodies needs of one circuit. */
+export type CircuitLikelihood = Pick<CircuitMessages, "likelihood" | "logScale">;
 
 /**
  * Sums over the body states. Given the EMF and the bodies that the pool shares, lanes are
  * independent; given the lane's bodies too, circuits are.
  */
-function sumBodies(
+export function sumBodies(
   prior: ChainPrior,
-  messages: readonly (readonly CircuitMessages[])[],
-  emf: number,
-): WalkEvidence {
-  const logJoint = messages.map((circuits) => laneLogJoint(prior, circuits));
+  lanes: readonly (readonly CircuitLikelihood[])[],
+): Pick<WalkEvidence, "logLikelihood" | "bodies"> {
+  const logJoint = lanes.map((circuits) => laneLogJoint(prior, circuits));
   const poolStates = subsetsOf(prior.poolBits);
   // ln P(lane's readings | the pool's bodies), lane by lane.
   const byPoolState = logJoint.map((joint) =>
@@ -70,11 +69,11 @@ function sumBodies(
       return withinLane > -745 ? Math.exp(logPool[s]! - logLikelihood + withinLane) : 0;
     }),
   );
-  return { emf, logLikelihood, messages, bodies };
+  return { logLikelihood, bodies };
 }
 
 /** ln P(the lane's bodies, all its circuits' readings | the pool's bodies), by configuration. */
-function laneLogJoint(prior: ChainPrior, circuits: readonly CircuitMessages[]): Float64Array {
+function laneLogJoint(prior: ChainPrior, circuits: readonly CircuitLikelihood[]): Float64Array {
   const laneBits = (prior.configurations - 1) & ~prior.poolBits;
   return Float64Array.from({ length: prior.configurations }, (_, c) =>
     circuits.reduce(
