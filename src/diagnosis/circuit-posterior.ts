@@ -37,6 +37,16 @@ const COUNTS = 1e-8;
 let soundScratch = new Float64Array(0);
 let fouledScratch = new Float64Array(0);
 
+let scratchPair = [new Float64Array(0), new Float64Array(0)] as const;
+
+/** Two arrays that hold nothing from one call to the next. */
+function scratch(size: number): readonly [Float64Array, Float64Array] {
+  if (scratchPair[0].length < size) {
+    scratchPair = [new Float64Array(size), new Float64Array(size)];
+  }
+  return [scratchPair[0].subarray(0, size), scratchPair[1].subarray(0, size)];
+}
+
 /** The forward messages of one circuit at one EMF, as far as the walk along it has come. */
 interface Front {
   /** Weights of t before the link, [prefix configuration][node]; unused at the first link. */
@@ -253,8 +263,7 @@ function addCouplings(
   const link = model.prior.links[i]!;
   const g = node.messages.g[i]!;
   const least = COUPLED * node.weight;
-  const mix = new Float64Array(size);
-  const pulledMix = new Float64Array(size);
+  const [mix, pulledMix] = scratch(size);
   for (const [states, coupling, kernel, pulled] of [
     [link.sound, sums.soundCoupling, model.sound, node.messages.soundG[i]!],
     [link.fouled, sums.fouledCoupling, model.fouled, node.messages.fouledG[i]!],
@@ -331,8 +340,7 @@ function advance(
     : bodyMixes(model, front, i, omega);
   const size = model.mesh.t.length;
   const alpha = new Float64Array(mixes.open.length * size);
-  const sound = new Float64Array(size);
-  const fouled = new Float64Array(size);
+  const [sound, fouled] = scratch(size);
   let most = 0;
   for (const { pushSound, pushFouled, carry } of mixes.pushes) {
     pushSound(sound);

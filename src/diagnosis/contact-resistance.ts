@@ -141,7 +141,6 @@ function densityOf(
 ): (lnR: number) => number {
   const { sound, fouled, unseen } = posterior;
   const starts = startsOf(mesh, before);
-  const ends = Float64Array.from(mesh.panels, ({ tHigh }) => tHigh);
   const seen = { sound: 0, fouled: 0 };
   const prior = ({ medianOhms, logSd }: LogNormal, lnR: number): number =>
     normalDensity((lnR - Math.log(medianOhms)) / logSd) / logSd;
@@ -152,7 +151,7 @@ function densityOf(
     let panel = 0;
     for (let n = 0; n < starts.rows.length; n++) {
       const t = starts.t[n]! + r;
-      while (t > ends[panel]!) panel++;
+      while (t > mesh.ends[panel]!) panel++;
       lagrangeBasis(mesh.panels[panel]!, t / (mesh.scale + t), basis);
       addCoupled(sound, fouled, starts.rows[n]! * mesh.t.length + panel * NODES, seen);
     }

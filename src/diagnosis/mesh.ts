@@ -18,6 +18,8 @@ export interface Mesh {
   readonly u: Float64Array;
   /** The same nodes as resistance [Ω]. */
   readonly t: Float64Array;
+  /** Where each panel ends [Ω]. */
+  readonly ends: Float64Array;
 }
 
 /** One stretch of the axis. */
@@ -88,7 +90,8 @@ export function layMesh(
     } else panels.push(panelOf(tree, id, low, Math.min(1, low + span)));
   };
   cut(1, 0, root);
-  return { scale, panels, u: joined(panels, "u"), t: joined(panels, "t") };
+  const ends = Float64Array.from(panels, ({ tHigh }) => tHigh);
+  return { scale, panels, u: joined(panels, "u"), t: joined(panels, "t"), ends };
 }
 
 /** How wide a panel may be in [low, high]: by its distance from the nearest feature. */
