@@ -8,7 +8,7 @@ import {
 } from "./walk-evidence.ts";
 
 /** Width of a stretch in one reading's noise: four readings of a point are resolved in it. */
-const STRETCH = 1.2;
+const STRETCH = 1.8;
 
 /** A stretch of EMF with every circuit's likelihood at its Gauss nodes. */
 interface Stretch {

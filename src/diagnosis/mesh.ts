@@ -58,7 +58,7 @@ export const RULE = gaussLegendre(NODES);
 const { nodes, barycentric } = RULE;
 
 /** Width of a panel across one reading's likelihood, in standard deviations of its noise. */
-const NARROW = 2.6;
+const NARROW = 2.9;
 
 export const panelTree = (scale: number, width: number): PanelTree => ({
   scale,
