@@ -1,17 +1,16 @@
 /**
  * Ten seasons from file to decisions: 520 weekly walks of eight lanes with three devices and four
  * points (49,920 readings) and the work log of their cleanings, written to disk, then read, diagnosed,
- * followed through time and decided on by `dropwise decide`, on all processors. Prints; a
+ * followed through time and decided on by the built `dropwise decide`, on all processors. Prints; a
  * benchmark passes no judgement.
  *
- *   npm run bench:seasons
+ *   npm run build && npm run bench:seasons
  */
 import { mkdtempSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { Command } from "commander";
-import type { Io } from "../../src/cli/command.ts";
-import { registerDecide } from "../../src/cli/decide.ts";
+import type { Io, Register } from "../../src/cli/command.ts";
 import { dayText } from "../../src/domain/calendar.ts";
 import type { Pool } from "../../src/domain/pool.ts";
 import { readPool } from "../../src/intake/read-pool.ts";
@@ -115,6 +114,9 @@ const io: Io = {
   progress: true,
   exit: () => {},
 };
+// As people run it: from source, every thread would first have to translate it.
+const built = new URL("../../dist/cli/decide.js", import.meta.url).href;
+const { registerDecide } = (await import(built)) as { readonly registerDecide: Register };
 const program = new Command("dropwise");
 registerDecide(program, io);
 const [began, cpu] = [performance.now(), process.cpuUsage()];
