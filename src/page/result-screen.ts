@@ -8,7 +8,14 @@ import type {
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { explanationCautions } from "../report/cautions.ts";
-import { circuitName, connectorName, counted, leadFinding, sentence } from "../report/names.ts";
+import {
+  circuitName,
+  connectorName,
+  counted,
+  explanationLabel,
+  leadFinding,
+  sentence,
+} from "../report/names.ts";
 import type { App, Findings } from "./app.ts";
 import { decisionBox } from "./decision-box.ts";
 import { button, type Child, h, refill } from "./element.ts";
@@ -261,7 +268,7 @@ const explanationNote = (one: Explanation): HTMLElement =>
   h(
     "p",
     { class: "note" },
-    h("strong", {}, "Not ruled out: "),
+    h("strong", {}, `${explanationLabel(one)}: `),
     `${sentence(one.words)} (${chanceWords(one.probability)})`,
     one.wouldTell !== null && ` What would tell: ${one.wouldTell}`,
   );

@@ -1,4 +1,10 @@
-import type { ConnectorFinding, Evidence, MeterSight, WalkDiagnosis } from "../domain/findings.ts";
+import type {
+  ConnectorFinding,
+  Evidence,
+  Explanation,
+  MeterSight,
+  WalkDiagnosis,
+} from "../domain/findings.ts";
 import type { ReadingAcceptance, WalkStanding } from "../domain/margins.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading, Reject } from "../domain/reading.ts";
@@ -8,6 +14,7 @@ import {
   circuitName,
   connectorName,
   counted,
+  explanationLabel,
   leadFinding,
   ohmsText,
   percentText,
@@ -43,11 +50,12 @@ export function checkText(pool: Pool, checked: CheckedWalk, colour: boolean): st
     paint(head, "bold", style),
     leadFinding(walk.connectors),
     "",
+    ...explanationLines(walk.explanations.filter(({ probability }) => probability >= 0.5)),
     ...suspectLines(walk, style),
     ...mapLines(pool, walk, resting, style),
     ...limitLines(pool, standing),
     ...marginLines(pool, standing.circuits),
-    ...explanationLines(walk),
+    ...explanationLines(walk.explanations.filter(({ probability }) => probability < 0.5)),
     ...takeAgainLines(walk),
     ...meterLines(walk.meters, walk.resistanceUnit),
     ...cautionLines(walk),
@@ -212,14 +220,15 @@ function guardLine({ meter, step, guardBand, acceptanceLimit, tolerated }: Readi
   );
 }
 
-function explanationLines(walk: WalkDiagnosis): readonly string[] {
-  if (walk.explanations.length === 0) return [];
-  const words = walk.explanations.map((one) => {
+/** Explanations other than the contacts: likely ones stand before the suspects, the rest behind. */
+function explanationLines(explanations: readonly Explanation[]): readonly string[] {
+  if (explanations.length === 0) return [];
+  const words = explanations.map((one) => {
     const tell = one.wouldTell === null ? "" : ` To tell: ${one.wouldTell}`;
-    return `  ${percentText(one.probability)}: ${one.words}${tell}`;
+    return `${explanationLabel(one)} (${percentText(one.probability)}): ${one.words}${tell}`;
   });
-  const cautions = explanationCautions(walk.explanations).map((one) => `  Caution: ${one.words}`);
-  return ["It could also be", ...words, ...cautions, ""];
+  const cautions = explanationCautions(explanations).map((one) => `  Caution: ${one.words}`);
+  return [...words, ...cautions, ""];
 }
 
 function takeAgainLines(walk: WalkDiagnosis): readonly string[] {

@@ -12,7 +12,7 @@ import { laneMap } from "./charts/lane-map.ts";
 import { pathProfile, type SoundPoint } from "./charts/path-profile.ts";
 import { suspects } from "./charts/suspects.ts";
 import { type Block, type Document, figure, heading, paragraph } from "./document.ts";
-import { leadFinding, percentText, sentence } from "./names.ts";
+import { explanationLabel, leadFinding, percentText, sentence } from "./names.ts";
 import { methodBlocks } from "./report-method.ts";
 import { suspectBlocks } from "./report-suspects.ts";
 import { rejectBlocks, takeAgainBlocks } from "./report-take-again.ts";
@@ -103,7 +103,7 @@ function verdictBlocks({ pool, walk }: ReportInput, read: readonly Reading[]): B
     ...(walk.resistanceUnit === "ohm" ? [] : [paragraph(unknownLoad)]),
     ...walk.explanations.map((one) =>
       paragraph(
-        { strong: `Not ruled out (probability ${percentText(one.probability)}): ` },
+        { strong: `${explanationLabel(one)} (probability ${percentText(one.probability)}): ` },
         sentence(one.words),
         one.wouldTell === null ? "" : ` What would tell: ${one.wouldTell}`,
       ),

@@ -27,6 +27,10 @@ export function connectorName(finding: {
 export const counted = (count: number, one: string, more = `${one}s`): string =>
   `${count} ${count === 1 ? one : more}`;
 
+/** How a rival explanation is introduced: by whether it is more likely than all else together. */
+export const explanationLabel = ({ probability }: { readonly probability: number }): string =>
+  probability >= 0.5 ? "Likely" : "Not ruled out";
+
 /** First letter large, the rest as it is. */
 export const sentence = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 

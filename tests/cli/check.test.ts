@@ -196,3 +196,24 @@ test("without the timer's figures there are no margins, and one line says what t
   expect(walk.circuits[0].margins).toBeNull();
   expect(walk.marginsNeed).toContain("supply.source_ohms");
 });
+
+// A closed switch of 2 ohm behind 200 ohm leaves 5 V * 2 / 202 = 0.05 V (voltage divider): all points
+// of the path stand near it, whatever its contacts.
+test("a device that is likely stuck closed is said before any connector is accused", async () => {
+  const stuck = `lane,device,point,volts
+1,touchpad,timer,4.16
+1,touchpad,harness,4.17
+1,touchpad,plate,4.15
+1,touchpad,pod,4.16
+2,touchpad,timer,0.07
+2,touchpad,harness,0.06
+2,touchpad,plate,0.05
+2,touchpad,pod,0.05
+`;
+  const pool = `${POOL}supply: { source_ohms: 200 }\n`;
+  const at = folder({ "pool.yaml": pool, "deck.csv": stuck });
+  const { out } = await check(at, join(at, "deck.csv"));
+  const said = out.indexOf("): lane 2 touchpad: the device may be stuck closed");
+  expect(said).toBeGreaterThan(0);
+  expect(said).toBeLessThan(out.indexOf("Suspects, most likely at fault first"));
+});
