@@ -172,6 +172,17 @@ function startsOf(mesh: Mesh, before: Float64Array): { rows: Int32Array; t: Floa
 
 const basis = new Float64Array(NODES);
 
+/** The sum of a panel's eight values times the basis. */
+const dot = (values: Float64Array, at: number): number =>
+  values[at]! * basis[0]! +
+  values[at + 1]! * basis[1]! +
+  values[at + 2]! * basis[2]! +
+  values[at + 3]! * basis[3]! +
+  values[at + 4]! * basis[4]! +
+  values[at + 5]! * basis[5]! +
+  values[at + 6]! * basis[6]! +
+  values[at + 7]! * basis[7]!;
+
 /** Adds to each state the sum over the panel's nodes m of coupling[j][m] * basis_m(t_j + r). */
 function addCoupled(
   sound: Float64Array,
@@ -179,14 +190,8 @@ function addCoupled(
   at: number,
   seen: { sound: number; fouled: number },
 ): void {
-  let [s, f] = [0, 0];
-  for (let k = 0; k < NODES; k++) {
-    const share = basis[k]!;
-    s += sound[at + k]! * share;
-    f += fouled[at + k]! * share;
-  }
-  seen.sound += s;
-  seen.fouled += f;
+  seen.sound += dot(sound, at);
+  seen.fouled += dot(fouled, at);
 }
 
 /**
