@@ -28,7 +28,7 @@ export interface ShuntShelf {
 
 const shelves = new WeakMap<Pool, ShuntShelf>();
 /** So many panels are kept. */
-const MOST_PANELS = 1000;
+const MOST_PANELS = 400;
 
 export function shuntShelf(pool: Pool): ShuntShelf {
   let shelf = shelves.get(pool);

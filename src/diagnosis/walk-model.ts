@@ -118,8 +118,8 @@ const emptyShelf = ({ contact }: Pool): KernelShelf => ({
 /** Kernels are the same for every walk of a pool: each pool keeps its own. */
 const shelves = new WeakMap<Pool, KernelShelf>();
 /** So many panels are kept, so many whole meshes. */
-const MOST_PANELS = 1000;
-const MOST_MESHES = 1000;
+const MOST_PANELS = 400;
+const MOST_MESHES = 300;
 
 export function shelfOf(pool: Pool): KernelShelf {
   let shelf = shelves.get(pool);
