@@ -1,7 +1,7 @@
 import type { Estimate } from "../domain/findings.ts";
 import { type EmfPosterior, logNormalDensity } from "./emf-node.ts";
 import type { EmfRange } from "./emf-pilot.ts";
-import { gaussLegendre } from "./gauss-legendre.ts";
+import { gaussLegendre, legendre } from "./gauss-legendre.ts";
 import { condensedRule } from "./gauss-rule.ts";
 import { polynomial, polynomialThrough } from "./polynomial.ts";
 
@@ -125,21 +125,12 @@ function isSettled(panel: Panel, most: number, total: number): boolean {
   const degree = RULE.nodes.length - 1;
   const last = [degree, degree - 1].map((n) => {
     const sum = density.reduce(
-      (part, value, k) => part + value * RULE.weights[k]! * legendre(n, RULE.nodes[k]!),
+      (part, value, k) => part + value * RULE.weights[k]! * legendre(n, RULE.nodes[k]!).value,
       0,
     );
     return Math.abs(sum) * (n + 0.5);
   });
   return Math.max(...last) * (high - low) < SETTLED * total;
-}
-
-/** The Legendre polynomial of this degree (Abramowitz & Stegun 22.7.10). */
-function legendre(degree: number, x: number): number {
-  let [before, here] = [1, x];
-  for (let n = 2; n <= degree; n++) {
-    [before, here] = [here, ((2 * n - 1) * x * here - (n - 1) * before) / n];
-  }
-  return here;
 }
 
 const largest = (panels: readonly Panel[]): number =>

@@ -34,7 +34,8 @@ export function gaussLegendre(count: number): GaussRule {
   return { nodes, weights, barycentric };
 }
 
-function legendre(degree: number, x: number): { value: number; derivative: number } {
+/** The Legendre polynomial of this degree, and its slope, at |x| < 1 (Abramowitz & Stegun 22.7.10). */
+export function legendre(degree: number, x: number): { value: number; derivative: number } {
   let before = 1;
   let value = x;
   for (let n = 2; n <= degree; n++) {
