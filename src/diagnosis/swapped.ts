@@ -30,14 +30,15 @@ export function swappedPoints(
   const { readings, lane, device } = circuit;
   const rising = risesIn(readings);
   if (rising === 0) return [];
-  const swaps = possibleSwaps(readings).filter(
+  const possible = possibleSwaps(readings);
+  const swaps = possible.filter(
     (swap) =>
       risesIn(
         readings.with(swap.first, readings[swap.second]!).with(swap.second, readings[swap.first]!),
       ) < rising,
   );
   const factors = swaps.map((swap) => bayesFactor(model, exchanged(readings, swap), nodes));
-  const prior = SWAPPED / possibleSwaps(readings).length;
+  const prior = SWAPPED / possible.length;
   const total = factors.reduce((sum, factor) => sum + prior * factor, 1 - SWAPPED);
   return swaps.flatMap((swap, n): Explanation[] => {
     const factor = factors[n]!;

@@ -2,6 +2,7 @@ import type { App } from "./app.ts";
 import type { DocumentAnswer, DocumentQuestion } from "./chart-worker.ts";
 import type { OutFile } from "./save-file.ts";
 import { soundPoints } from "./sound-points.ts";
+import { workerTask } from "./worker-task.ts";
 
 /** Bytes from letters as the page's build writes them: 85 digits first, then five to four bytes. */
 function unpacked(text: string): Uint8Array<ArrayBuffer> {
@@ -27,22 +28,16 @@ async function chartScript(): Promise<Blob> {
   return new Blob([await new Response(script).arrayBuffer()], { type: "text/javascript" });
 }
 
-/** Has the chart worker write a document; the worker goes when it is done. */
-async function write(question: DocumentQuestion): Promise<readonly OutFile[]> {
-  const url = URL.createObjectURL(await chartScript());
-  const worker = new Worker(url);
-  return new Promise<readonly OutFile[]>((done, fail) => {
-    worker.onmessage = ({ data }: MessageEvent<DocumentAnswer>) => {
-      if ("files" in data) done(data.files);
-      else fail(new Error(data.failed));
-    };
-    worker.onerror = (event) => fail(new Error(event.message || "this browser starts no worker"));
-    worker.postMessage(question);
-  }).finally(() => {
-    worker.terminate();
-    URL.revokeObjectURL(url);
-  });
-}
+/** Has the chart worker write a document. */
+const write = async (question: DocumentQuestion): Promise<readonly OutFile[]> =>
+  workerTask<DocumentAnswer, readonly OutFile[]>(
+    await chartScript(),
+    question,
+    (message, done, fail) => {
+      if ("files" in message) done(message.files);
+      else fail(new Error(message.failed));
+    },
+  );
 
 /** The report of the walk that is shown, as one HTML file. */
 export async function makeReport(app: App): Promise<readonly OutFile[]> {

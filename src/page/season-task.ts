@@ -14,6 +14,7 @@ import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import type { MemoInput } from "../report/memo-input.ts";
+import { workerTask } from "./worker-task.ts";
 
 /** A pool with all its walks. */
 export interface SeasonData {
@@ -44,7 +45,12 @@ type Progress = (what: string, done: number, of: number) => void;
 /** Growth and cures from all dated walks, then each suspect's courses: the command's own steps. */
 function decisionsOf(question: DecideQuestion, progress: Progress): readonly Decision[] {
   const { pool, diagnosis, readings, work } = question;
-  const season = diagnoseSeason(pool, readings, (done, of) => progress("walks", done, of));
+  const season = diagnoseSeason(
+    pool,
+    readings,
+    (done, of) => progress("walks", done, of),
+    "latest",
+  );
   const walks = season.flatMap(({ day, ...walk }): DatedWalk[] =>
     day === null ? [] : [{ ...walk, day }],
   );
@@ -111,18 +117,13 @@ export async function askSeason(
   question: SeasonQuestion,
   onProgress: (words: string) => void,
 ): Promise<readonly Decision[] | MemoInput> {
-  const url = URL.createObjectURL(new Blob([script], { type: "text/javascript" }));
-  const worker = new Worker(url);
-  return new Promise<readonly Decision[] | MemoInput>((done, fail) => {
-    worker.onmessage = ({ data }: MessageEvent<SeasonMessage>) => {
-      if ("progress" in data) onProgress(data.progress);
-      else if ("answer" in data) done(data.answer);
-      else fail(new Error(data.failed));
-    };
-    worker.onerror = (event) => fail(new Error(event.message || "this browser starts no worker"));
-    worker.postMessage(question);
-  }).finally(() => {
-    worker.terminate();
-    URL.revokeObjectURL(url);
-  });
+  return workerTask<SeasonMessage, readonly Decision[] | MemoInput>(
+    new Blob([script], { type: "text/javascript" }),
+    question,
+    (message, done, fail) => {
+      if ("progress" in message) onProgress(message.progress);
+      else if ("answer" in message) done(message.answer);
+      else fail(new Error(message.failed));
+    },
+  );
 }
