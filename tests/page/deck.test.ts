@@ -2,16 +2,15 @@ import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { fileURLToPath } from "node:url";
 import type { AxeResults, RunOptions } from "axe-core";
-import type { Browser, Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, test, vi } from "vitest";
-import { launchChromium } from "../chromium.ts";
+import type { Page } from "playwright-core";
+import { describe, expect, test } from "vitest";
+import { deckBrowser } from "./deck-browser.ts";
 import {
   desk,
   enterReading,
   narrow,
   openResult,
   openTab,
-  pageAddress,
   phone,
   settled,
   setUpPool,
@@ -23,15 +22,7 @@ import {
  * (above the 44 px of 2.5.5), no sideways scrolling at 320 px (1.4.10), and names that stay names.
  */
 
-// Whole jobs in a real browser: slow on a busy machine.
-vi.setConfig({ testTimeout: 400_000, hookTimeout: 300_000 });
-
-let browser: Browser;
-let address: string;
-beforeAll(async () => {
-  [browser, address] = await Promise.all([launchChromium(), pageAddress()]);
-});
-afterAll(() => browser.close());
+const deck = deckBrowser();
 
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 
@@ -116,9 +107,9 @@ describe.each([
   ["desk", desk],
 ] as const)("%s", (_name, viewport) => {
   test("axe finds nothing, targets are 48 px, nothing scrolls sideways, on every screen", async () => {
-    const context = await browser.newContext({ viewport, offline: true });
+    const context = await deck.browser.newContext({ viewport, offline: true });
     const { page, errors } = await watchedPage(context);
-    await page.goto(address);
+    await page.goto(deck.address);
     let looked = 0;
     await visit(page, async (where) => {
       looked += 1;
@@ -134,9 +125,9 @@ describe.each([
 });
 
 test("the whole walk goes by keyboard", async () => {
-  const context = await browser.newContext({ viewport: desk, offline: true });
+  const context = await deck.browser.newContext({ viewport: desk, offline: true });
   const { page } = await watchedPage(context);
-  await page.goto(address);
+  await page.goto(deck.address);
   await page.getByLabel("Name of the pool").waitFor();
   expect(await page.evaluate(() => document.activeElement?.id)).toBe("pool-name");
   await page.keyboard.type("Kestrel Bay");
@@ -153,9 +144,9 @@ test("the whole walk goes by keyboard", async () => {
 
 test("a lane named like an attack stays a name, on every screen and in the report", async () => {
   const hostile = '<img src=x onerror="document.title=1">';
-  const context = await browser.newContext({ viewport: phone, offline: true });
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
   const { page, errors } = await watchedPage(context);
-  await page.goto(address);
+  await page.goto(deck.address);
   await openTab(page, "Files");
   const yaml = `pool: '<script>document.title=1</script>'\nlanes: [1, '${hostile}']\ndevices: ['touch<b>pad']\n`;
   const rows = `lane,device,point,volts,note\n"${hostile.replaceAll('"', '""')}",touch<b>pad,pod,4.2,<svg onload=alert(1)>\nnowhere${hostile.replaceAll('"', "'")},touch<b>pad,pod,4.2,\n`;
@@ -182,7 +173,7 @@ test("a lane named like an attack stays a name, on every screen and in the repor
 });
 
 test("one file under 1.5 MB, a policy that allows its own scripts alone, no handlers in markup", () => {
-  const text = readFileSync(fileURLToPath(address), "utf8");
+  const text = readFileSync(fileURLToPath(deck.address), "utf8");
   expect(Buffer.byteLength(text)).toBeLessThan(1_500_000);
   const policy = /http-equiv="Content-Security-Policy" content="([^"]*)"/.exec(text)?.[1] ?? "";
   expect(policy).toContain("default-src 'none'");

@@ -1,27 +1,11 @@
-import type { Browser, Page } from "playwright-core";
-import { afterAll, beforeAll, expect, test, vi } from "vitest";
-import { launchChromium } from "../chromium.ts";
-import {
-  enterReading,
-  openTab,
-  pageAddress,
-  phone,
-  savedBytes,
-  setUpPool,
-  watchedPage,
-} from "./deck-page.ts";
+import type { Page } from "playwright-core";
+import { expect, test } from "vitest";
+import { deckBrowser } from "./deck-browser.ts";
+import { enterReading, openTab, phone, savedBytes, setUpPool, watchedPage } from "./deck-page.ts";
 
 /** Files by drag and drop, and what is handed to the phone's own share sheet. */
 
-// Whole jobs in a real browser: slow on a busy machine.
-vi.setConfig({ testTimeout: 400_000, hookTimeout: 300_000 });
-
-let browser: Browser;
-let address: string;
-beforeAll(async () => {
-  [browser, address] = await Promise.all([launchChromium(), pageAddress()]);
-});
-afterAll(() => browser.close());
+const deck = deckBrowser();
 
 /** Drops files on the page as a browser does, and says whether the page took the drag over. */
 const drop = (page: Page, files: readonly (readonly [string, string])[]): Promise<boolean> =>
@@ -35,9 +19,9 @@ const drop = (page: Page, files: readonly (readonly [string, string])[]): Promis
   }, files);
 
 test("files dropped anywhere are taken, the pool file first; a drop of no file does nothing", async () => {
-  const context = await browser.newContext({ viewport: phone, offline: true });
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
   const { page, errors } = await watchedPage(context);
-  await page.goto(address);
+  await page.goto(deck.address);
   await page.getByLabel("Name of the pool").waitFor();
   const sheet = "lane,point,volts\n1,pod,4.4\n2,pod,4.97\n";
   const pool = "pool: Kestrel Bay\nlanes: [1, 2]\ndevices: [touchpad]\n";
@@ -71,7 +55,7 @@ interface Shared {
 }
 
 test("what is shared is what is saved; a share that is closed or comes too late is no failure", async () => {
-  const context = await browser.newContext({ viewport: phone, offline: true });
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
   // This browser has no share sheet: one that keeps what it is given, or refuses as it is told to.
   await context.addInitScript(() => {
     const sheet = { refuses: "", shared: [] as unknown[] };
@@ -106,7 +90,7 @@ test("what is shared is what is saved; a share that is closed or comes too late 
         Object.assign((window as unknown as { sheet: { refuses: string } }).sheet, { refuses }),
       name,
     );
-  await page.goto(address);
+  await page.goto(deck.address);
   await setUpPool(page, "Kestrel Bay");
   await enterReading(page, { lane: 1, device: "touchpad", point: "pod" }, "4.40");
   await openTab(page, "Files");

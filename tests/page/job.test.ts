@@ -2,8 +2,8 @@ import { spawnSync } from "node:child_process";
 import { mkdtempSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import type { Browser, Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, test, vi } from "vitest";
+import type { Page } from "playwright-core";
+import { describe, expect, test } from "vitest";
 import {
   costsOf,
   decide,
@@ -16,13 +16,12 @@ import { readPool } from "../../src/intake/read-pool.ts";
 import { readReadings } from "../../src/intake/read-readings.ts";
 import { readWorkLog } from "../../src/intake/read-work-log.ts";
 import { decisionWords } from "../../src/report/decide-text.ts";
-import { launchChromium } from "../chromium.ts";
+import { deckBrowser } from "./deck-browser.ts";
 import {
   desk,
   enterReading,
   openResult,
   openTab,
-  pageAddress,
   phone,
   savedBytes,
   settled,
@@ -38,15 +37,7 @@ import {
 const demoFile = (name: string): string =>
   readFileSync(new URL(`../../datasets/kestrel-bay/${name}`, import.meta.url), "utf8");
 
-// Whole jobs in a real browser: slow on a busy machine.
-vi.setConfig({ testTimeout: 400_000, hookTimeout: 300_000 });
-
-let browser: Browser;
-let address: string;
-beforeAll(async () => {
-  [browser, address] = await Promise.all([launchChromium(), pageAddress()]);
-});
-afterAll(() => browser.close());
+const deck = deckBrowser();
 
 /** Ten readings: lane 1 drops at the plate, lane 4 at the pod. */
 const readings = [
@@ -75,9 +66,9 @@ describe.each([
   ["desk", desk],
 ] as const)("on a %s, offline, from a file", (_name, viewport) => {
   test("set up, walk, reload in the middle, read the result, export, print", async () => {
-    const context = await browser.newContext({ viewport, offline: true, locale: "en-GB" });
+    const context = await deck.browser.newContext({ viewport, offline: true, locale: "en-GB" });
     const { page, errors, requests } = await watchedPage(context);
-    await page.goto(address);
+    await page.goto(deck.address);
     await setUpPool(page, "Kestrel Bay", "touchpad, button-1");
 
     for (const [index, [lane, point, volts]] of readings.entries()) {
@@ -141,9 +132,9 @@ describe.each([
 });
 
 test("a report comes out as one HTML file with its pictures, and nothing was evaluated", async () => {
-  const context = await browser.newContext({ viewport: phone, offline: true });
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
   const { page, errors } = await watchedPage(context);
-  await page.goto(address);
+  await page.goto(deck.address);
   await setUpPool(page, "Kestrel Bay");
   await enterReading(page, { lane: 1, device: "touchpad", point: "pod" }, "4.60");
   await enterReading(page, { lane: 1, device: "touchpad", point: "plate" }, "4.97");
@@ -157,7 +148,7 @@ test("a report comes out as one HTML file with its pictures, and nothing was eva
 });
 
 test("the result says that it does not yet hold the last reading, and a report waits until it does", async () => {
-  const context = await browser.newContext({ viewport: phone, offline: true });
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
   // A worker whose questions can be held back, as a slow phone would.
   await context.addInitScript(() => {
     const Own = Worker;
@@ -172,7 +163,7 @@ test("the result says that it does not yet hold the last reading, and a report w
     };
   });
   const { page, errors } = await watchedPage(context);
-  await page.goto(address);
+  await page.goto(deck.address);
   await setUpPool(page, "Kestrel Bay");
   await enterReading(page, { lane: 1, device: "touchpad", point: "pod" }, "4.60");
   await openResult(page);
@@ -238,7 +229,7 @@ async function importAll(page: Page, files: Readonly<Record<string, string>>): P
 }
 
 test("where the browser starts no worker, the page ranks by itself and says what it can't do", async () => {
-  const context = await browser.newContext({ viewport: phone, offline: true });
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
   await context.addInitScript(() => {
     window.Worker = class {
       constructor() {
@@ -247,7 +238,7 @@ test("where the browser starts no worker, the page ranks by itself and says what
     } as unknown as typeof Worker;
   });
   const { page, errors } = await watchedPage(context);
-  await page.goto(address);
+  await page.goto(deck.address);
   await setUpPool(page, "Kestrel Bay");
   await enterReading(page, { lane: 1, device: "touchpad", point: "pod" }, "4.40");
   await openResult(page);
@@ -260,9 +251,9 @@ test("where the browser starts no worker, the page ranks by itself and says what
 
 test("clean or replace is what the package decides for the same files", async () => {
   const files = fewLanes();
-  const context = await browser.newContext({ viewport: phone, offline: true });
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
   const { page, errors } = await watchedPage(context);
-  await page.goto(address);
+  await page.goto(deck.address);
   await importAll(page, files);
   await openResult(page);
   await page.getByRole("button", { name: "Work out: clean or replace" }).click();
@@ -302,9 +293,9 @@ test("the memo is the command's own for the same files, pictures and all, with i
   expect({ status: run.status, error: run.stderr }).toEqual({ status: 0, error: "" });
   const command = readdirSync(join(folder, "memo")).filter((name) => /\.(md|svg)$/.test(name));
 
-  const context = await browser.newContext({ viewport: phone, offline: true });
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
   const { page, errors } = await watchedPage(context);
-  await page.goto(address);
+  await page.goto(deck.address);
   await importAll(page, files);
   const saved = new Map<string, string>();
   page.on("download", async (download) => {
@@ -333,9 +324,9 @@ test("the memo is the command's own for the same files, pictures and all, with i
 });
 
 test("the next reading proposed is the package's own, and stays put while its value is typed", async () => {
-  const context = await browser.newContext({ viewport: phone, offline: true });
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
   const { page, errors } = await watchedPage(context);
-  await page.goto(address);
+  await page.goto(deck.address);
   await setUpPool(page, "Kestrel Bay");
   for (const volts of ["4.96", "4.60", "4.61"]) {
     await page.locator(".place-point").waitFor();
@@ -364,9 +355,9 @@ test("the next reading proposed is the package's own, and stays put while its va
 });
 
 test("the command reads what the page exports, and ranks as the page does", async () => {
-  const context = await browser.newContext({ viewport: phone, offline: true });
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
   const { page } = await watchedPage(context);
-  await page.goto(address);
+  await page.goto(deck.address);
   await setUpPool(page, "Kestrel Bay");
   for (const [lane, point, volts] of readings.slice(0, 5))
     await enterReading(page, { lane, device: "touchpad", point }, volts);

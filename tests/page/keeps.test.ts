@@ -1,16 +1,16 @@
 import { mkdtempSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { type Browser, chromium, type Page } from "playwright-core";
-import { afterAll, beforeAll, expect, test, vi } from "vitest";
+import { chromium, type Page } from "playwright-core";
+import { expect, test } from "vitest";
 import { readPool } from "../../src/intake/read-pool.ts";
 import { readWorkLog } from "../../src/intake/read-work-log.ts";
-import { launchChromium, launchOptions } from "../chromium.ts";
+import { launchOptions } from "../chromium.ts";
+import { deckBrowser } from "./deck-browser.ts";
 import {
   enterReading,
   openResult,
   openTab,
-  pageAddress,
   phone,
   savedBytes,
   setUpPool,
@@ -19,15 +19,7 @@ import {
 
 /** What is entered or imported stays as it was: through crashes, reloads and exports. */
 
-// Whole jobs in a real browser: slow on a busy machine.
-vi.setConfig({ testTimeout: 400_000, hookTimeout: 300_000 });
-
-let browser: Browser;
-let address: string;
-beforeAll(async () => {
-  [browser, address] = await Promise.all([launchChromium(), pageAddress()]);
-});
-afterAll(() => browser.close());
+const deck = deckBrowser();
 
 const pick = async (
   page: Page,
@@ -52,7 +44,7 @@ test("a reading is on disk before its field clears: the browser is killed right 
   const first = await chromium.launchPersistentContext(folder, options);
   first.setDefaultTimeout(120_000);
   const page = await first.newPage();
-  await page.goto(address);
+  await page.goto(deck.address);
   await setUpPool(page, "Kestrel Bay");
   await enterReading(page, { lane: 3, device: "touchpad", point: "pod" }, "4.87");
   const session = await first.browser()?.newBrowserCDPSession();
@@ -64,20 +56,20 @@ test("a reading is on disk before its field clears: the browser is killed right 
   const second = await chromium.launchPersistentContext(folder, options);
   second.setDefaultTimeout(120_000);
   const again = await second.newPage();
-  await again.goto(address);
+  await again.goto(deck.address);
   await again.getByText("1 reading in walk").waitFor();
   expect(await again.locator(".latest").textContent()).toMatch(/4\.87\sV/);
   await second.close();
 });
 
 test("imported files leave byte for byte; a new reading only adds to the sheet's end", async () => {
-  const context = await browser.newContext({
+  const context = await deck.browser.newContext({
     viewport: phone,
     offline: true,
     acceptDownloads: true,
   });
   const { page, errors } = await watchedPage(context);
-  await page.goto(address);
+  await page.goto(deck.address);
   await pick(page, { "spring.csv": sheet, "pool.yaml": poolYaml });
   await page.getByText("spring.csv: 2 readings.").waitFor();
   expect((await savedBytes(page, "Save pool.yaml")).equals(Buffer.from(poolYaml))).toBe(true);
@@ -102,9 +94,9 @@ test("imported files leave byte for byte; a new reading only adds to the sheet's
 });
 
 test("UTF-16 and Windows-1252 sheets are read, and leave as they came", async () => {
-  const context = await browser.newContext({ viewport: phone, offline: true });
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
   const { page } = await watchedPage(context);
-  await page.goto(address);
+  await page.goto(deck.address);
   const wide = Buffer.from("\uFEFFlane\tpoint\tvolts\n1\tpod\t4.7\n", "utf16le");
   const western = Buffer.from("lane,point,volts,note\n2,pod,4.8,n\xe4sse\n", "latin1");
   await pick(page, { "pool.yaml": poolYaml, "a.csv": wide, "b.csv": western });
@@ -121,9 +113,9 @@ test("UTF-16 and Windows-1252 sheets are read, and leave as they came", async ()
 });
 
 test("rows that can't be used are listed with their reason and can be saved to mend", async () => {
-  const context = await browser.newContext({ viewport: phone, offline: true });
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
   const { page } = await watchedPage(context);
-  await page.goto(address);
+  await page.goto(deck.address);
   const bad = "lane,point,volts\n1,pod,4.7\n77,pod,4.8\n2,pod,wet\n";
   await pick(page, { "pool.yaml": poolYaml, "bad.csv": bad });
   await page.getByText("2 rows could not be used", { exact: true }).waitFor();
@@ -134,9 +126,9 @@ test("rows that can't be used are listed with their reason and can be saved to m
 });
 
 test("rows pasted from a spreadsheet are taken like a file; the same paste twice is not", async () => {
-  const context = await browser.newContext({ viewport: phone, offline: true });
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
   const { page } = await watchedPage(context);
-  await page.goto(address);
+  await page.goto(deck.address);
   // No wait between: rows that come while their pool file is being taken are rows of that pool.
   await pick(page, { "pool.yaml": poolYaml });
   const rows = "lane\tpod\tplate\n1\t4,71\t4,95\n2\t4,96\t4,97\n";
@@ -149,14 +141,14 @@ test("rows pasted from a spreadsheet are taken like a file; the same paste twice
 });
 
 test("where the browser keeps nothing, a banner says so and the walk still works", async () => {
-  const context = await browser.newContext({ viewport: phone, offline: true });
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
   await context.addInitScript(() => {
     IDBFactory.prototype.open = () => {
       throw new DOMException("not in a private window", "SecurityError");
     };
   });
   const { page } = await watchedPage(context);
-  await page.goto(address);
+  await page.goto(deck.address);
   const banner = page.getByRole("alert").filter({ hasText: "This browser keeps nothing" });
   await banner.waitFor();
   await setUpPool(page, "Kestrel Bay");
@@ -167,9 +159,9 @@ test("where the browser keeps nothing, a banner says so and the walk still works
 });
 
 test("a full storage is said aloud, and the value stays in its field", async () => {
-  const context = await browser.newContext({ viewport: phone, offline: true });
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
   const { page } = await watchedPage(context);
-  await page.goto(address);
+  await page.goto(deck.address);
   await setUpPool(page, "Kestrel Bay");
   await page.evaluate(() => {
     IDBObjectStore.prototype.put = () => {
@@ -185,9 +177,9 @@ test("a full storage is said aloud, and the value stays in its field", async () 
 });
 
 test("work done is logged where the command reads it, in an imported log's own columns", async () => {
-  const context = await browser.newContext({ viewport: phone, offline: true });
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
   const { page, errors } = await watchedPage(context);
-  await page.goto(address);
+  await page.goto(deck.address);
   const log = "action;point;lane;device;done_at;by\ncleaned;plate;2;;2026-05-01;me\n";
   await pick(page, { "pool.yaml": poolYaml, "work.csv": log, "spring.csv": sheet });
   await page.getByText("work.csv: 1 line of work.").waitFor();
@@ -211,9 +203,9 @@ test("work done is logged where the command reads it, in an imported log's own c
 });
 
 test("a line of work has all that the log holds, is refused like an import, and can be taken back", async () => {
-  const context = await browser.newContext({ viewport: phone, offline: true });
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
   const { page, errors } = await watchedPage(context);
-  await page.goto(address);
+  await page.goto(deck.address);
   await pick(page, { "pool.yaml": poolYaml });
   await page.getByText("new pool Kestrel Bay").waitFor();
   await openTab(page, "Walk");
