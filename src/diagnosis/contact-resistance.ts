@@ -152,6 +152,8 @@ function densityOf(
     for (let n = 0; n < starts.rows.length; n++) {
       const t = starts.t[n]! + r;
       while (t > mesh.ends[panel]!) panel++;
+      // No path goes beyond the mesh.
+      if (panel === mesh.panels.length) break;
       lagrangeBasis(mesh.panels[panel]!, t / (mesh.scale + t), basis);
       addCoupled(sound, fouled, starts.rows[n]! * mesh.t.length + panel * NODES, seen);
     }

@@ -12,7 +12,7 @@ import { gaussLegendre } from "./gauss-legendre.ts";
  */
 export interface Mesh {
   readonly scale: number;
-  /** From u = 0 to u = 1, each where the one before ends. */
+  /** From u = 0 on, each where the one before ends: to u = 1, or where no path goes on. */
   readonly panels: readonly Panel[];
   /** Nodes in `u`, ascending, `NODES` to a panel. */
   readonly u: Float64Array;
@@ -68,10 +68,13 @@ export const panelTree = (scale: number, width: number): PanelTree => ({
   panels: new Map(),
 });
 
-/** Cuts the axis for these features, by halving what is too wide for the nearest of them. */
-export function buildMesh(tree: PanelTree, features: readonly Feature[]): Mesh {
+/**
+ * Cuts the axis for these features, by halving what is too wide for the nearest of them, up to the
+ * panel that holds `end`.
+ */
+export function buildMesh(tree: PanelTree, features: readonly Feature[], end: number): Mesh {
   const { width } = tree;
-  return layMesh(tree, 1, (low, high) => high - low > widest(low, high, features, width));
+  return layMesh(tree, end, (low, high) => high - low > widest(low, high, features, width));
 }
 
 /** Cuts the axis from u = 0 on by halving what is `tooWide`, up to the panel that holds `end`. */

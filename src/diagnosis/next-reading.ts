@@ -39,8 +39,8 @@ export const READING_TIMES: ReadingTimes = { reading: 8, lane: 6, opening: { pla
 
 /** A contact is settled when its probability of being faulty is outside these. */
 const SETTLED = { low: 0.05, high: 0.95 };
-/** A reading that brings less is not worth taking [bit]. */
-const LEAST_BITS = 0.01;
+/** A reading that brings less is not worth taking [bit]: at a new point, and where one was read. */
+const LEAST_BITS = { first: 0.01, again: 0.5 };
 /**
  * A point read so often is not proposed again: what is still unsure then is not the noise of the
  * display, which is all that another reading would even out.
@@ -52,7 +52,9 @@ const MOST_TIMES = 3;
  * expected bits per second. Walking is counted from the lane of the last reading of `readings`, in
  * the order given; a point that must be opened costs nothing more where the last reading was.
  *
- * A point that was read three times is not proposed again.
+ * A point that was read is proposed again only where that brings half a bit, as after a value that
+ * may be wrong: evening out the display's noise seldom tells one connector from another. One that was
+ * read three times is not proposed at all.
  *
  * Exact for the information about the circuit's own contacts; what a reading also says about its
  * neighbours, through a body or the EMF, comes on top and is not counted.
@@ -116,14 +118,16 @@ function bestOf(pool: Pool, circuits: readonly OpenCircuit[], most: number): Nex
     })
     .sort((a, b) => b.promise - a.promise);
   for (const { open, unknown, promise } of promising) {
-    if (unknown < LEAST_BITS) continue;
+    if (unknown < LEAST_BITS.first) continue;
     if (best.length === most && promise < best.at(-1)!.bitsPerSecond) break;
     const { circuit, model, nodes, key } = open;
     const bits = known.get(key) ?? expectedBits(model, nodes, meter);
     known.set(key, bits);
     const { lane, device } = circuit;
     const worth = bits.flatMap((value, i): NextReading[] => {
-      if (value < LEAST_BITS || circuit.readings[i]!.length >= MOST_TIMES) return [];
+      const times = circuit.readings[i]!.length;
+      const least = times === 0 ? LEAST_BITS.first : LEAST_BITS.again;
+      if (value < least || times >= MOST_TIMES) return [];
       const seconds = open.seconds[i]!;
       const { point } = pool.chain[i]!;
       return [{ lane, device, point, bits: value, seconds, bitsPerSecond: value / seconds }];

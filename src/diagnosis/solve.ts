@@ -23,7 +23,7 @@ export function solve(
   const circuits = walk.lanes.flatMap((lane) => lane.circuits.map(({ readings }) => readings));
   const read = circuits.filter((links) => links.some((readings) => readings.length > 0));
   const noise = Math.min(...pool.meters.map((meter) => meter.noise));
-  let range = emfRange(prior, pool.contact.fouled, read, emfPrior);
+  let range = emfRange(walk.sketch, read, emfPrior);
   for (;;) {
     const models = new Map<string, CircuitModel>();
     const modelOf = (circuit: ReadCircuit): CircuitModel => {

@@ -7,6 +7,8 @@ import { displayLikelihood } from "./display-likelihood.ts";
 import type { EmfRange } from "./emf-pilot.ts";
 import { buildMesh, type Feature, type PanelTree, panelTree } from "./mesh.ts";
 import { meterOffChances } from "./meter-window.ts";
+import { pathEnd } from "./path-end.ts";
+import { type PathSketch, pathSketch } from "./path-sketch.ts";
 
 /** The load that stands in for one that nobody knows: resistances are then multiples of it [Ω]. */
 export const UNIT_LOAD = 1000;
@@ -30,6 +32,8 @@ export interface WeighedReading extends CircuitReading {
 export interface ReadWalk {
   readonly pool: Pool;
   readonly prior: ChainPrior;
+  /** Tells near enough how likely a circuit's readings are. */
+  readonly sketch: PathSketch;
   readonly lanes: readonly { readonly lane: Lane; readonly circuits: readonly ReadCircuit[] }[];
 }
 
@@ -73,7 +77,9 @@ export function readWalk(pool: Pool, readings: readonly Reading[], unread = fals
       return readingsOf ? [{ lane, device, readings: readingsOf }] : [];
     }),
   }));
-  return { pool, prior: chainPrior(pool), lanes: lanes.filter((lane) => lane.circuits.length > 0) };
+  const prior = chainPrior(pool);
+  const sketch = pathSketch(prior, pool.contact.fouled);
+  return { pool, prior, sketch, lanes: lanes.filter((lane) => lane.circuits.length > 0) };
 }
 
 /** Copper from the timer to each point, out and back [Ω]. */
@@ -133,7 +139,8 @@ export function shelfOf(pool: Pool): KernelShelf {
 
 /**
  * Lays out the mesh for one circuit, fine wherever one of its readings may put the resistance while
- * the EMF is in [low, high]; with `expected`, also where a sound path's next reading would.
+ * the EMF is in [low, high], and no longer than their paths; with `expected`, of full length and
+ * also fine where a sound path's next reading would be.
  */
 export function circuitModel(
   walk: ReadWalk,
@@ -165,10 +172,13 @@ export function circuitModel(
   const treeKey = `${scale} ${width}`;
   const tree = shelf.trees.get(treeKey) ?? panelTree(scale, width);
   shelf.trees.set(treeKey, tree);
-  const key = JSON.stringify([treeKey, features]);
+  // What a next reading would say is asked of all paths.
+  const farthest = expected ? Infinity : pathEnd(walk.sketch, circuit.readings, emf);
+  const end = farthest < Infinity ? onGrid(farthest / (scale + farthest), width) : 1;
+  const key = JSON.stringify([treeKey, features, end]);
   let kept = shelf.meshes.get(key);
   if (kept === undefined) {
-    const mesh = buildMesh(tree, features);
+    const mesh = buildMesh(tree, features, end);
     kept = {
       mesh,
       sound: contactKernel(mesh, shelf.sound),
@@ -178,6 +188,9 @@ export function circuitModel(
   }
   return { prior, readings: circuit.readings, ...kept };
 }
+
+/** The next multiple of `grid` from `u` on, at least one. */
+const onGrid = (u: number, grid: number): number => Math.max(1, Math.ceil(u / grid)) * grid;
 
 /** Where readings would put the path while the EMF is away from its modes: there, less will do. */
 function unlikelyFeatures(

@@ -1,0 +1,47 @@
+import type { CircuitReading } from "./circuit-model.ts";
+import { type DisplayLikelihood, likelihoodAt } from "./display-likelihood.ts";
+import type { EmfRange } from "./emf-pilot.ts";
+import { type PathSketch, type ReadLinks, sketchedLikelihood } from "./path-sketch.ts";
+
+/** A true value so far from the one shown, in its noise, was misread. */
+const MISREAD = 5;
+/** Probability of the paths that a mesh may leave out. */
+const LEFT_OUT = 1e-4;
+
+/**
+ * Resistance of contacts that no path has, as far as the circuit's readings tell [Ω]: beyond it, all
+ * readings behind the contact that leads there must have been misread. Infinite where that is not
+ * next to impossible at one of the EMF's modes, as where the last point was not read.
+ */
+export function pathEnd(sketch: PathSketch, links: ReadLinks, range: EmfRange): number {
+  if (links.at(-1)!.length === 0) return Number.POSITIVE_INFINITY;
+  const misread = links.map((_, i) => allMisread(links.slice(i).flat()));
+  const negligible = range.seeds.every(({ emf }) => {
+    const likelihood = sketchedLikelihood(sketch, links, emf);
+    const beyond = [0, 0];
+    for (const i of links.keys()) {
+      const before = links.map((here, k) => (k < i ? here : []));
+      for (const [body, value] of sketchedLikelihood(sketch, before, emf).entries())
+        beyond[body]! += value * sketch.fault[body as 0 | 1][i]! * misread[i]!;
+    }
+    return beyond.every((value, body) => value < LEFT_OUT * likelihood[body as 0 | 1]);
+  });
+  if (!negligible) return Number.POSITIVE_INFINITY;
+  return Math.max(...links.flat().map((reading) => farthest(reading, range.high)));
+}
+
+/** The likelihood of these readings where the path is beyond what they show. */
+const allMisread = (readings: readonly CircuitReading[]): number =>
+  readings.reduce(
+    (product, { display }) => product * likelihoodAt(display, misreadFrom(display)),
+    1,
+  );
+
+/** The largest true value that is too low for this display [V]. */
+const misreadFrom = ({ shown, halfStep, noise }: DisplayLikelihood): number =>
+  shown - halfStep - MISREAD * noise;
+
+function farthest({ loadOhms, loopOhms, display }: CircuitReading, emf: number): number {
+  const volts = misreadFrom(display);
+  return volts > 0 ? (emf * loadOhms) / volts - loopOhms : Number.POSITIVE_INFINITY;
+}
