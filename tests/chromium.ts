@@ -1,8 +1,11 @@
+import { execFile } from "node:child_process";
 import { existsSync, readFileSync } from "node:fs";
 import { mkdtemp, readFile, rename, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { type Browser, chromium } from "playwright-core";
+import { fileURLToPath } from "node:url";
+import { promisify } from "node:util";
+import { type Browser, chromium, type LaunchOptions } from "playwright-core";
 
 const { devDependencies } = JSON.parse(
   readFileSync(new URL("../package.json", import.meta.url), "utf8"),
@@ -15,37 +18,38 @@ const unpackedFolder = join(
 );
 
 /**
- * The copy inside the npm package (Linux x64). It unpacks itself into the folder for temporary
- * files, and takes a half-written copy for a whole one; so each process unpacks into a folder of
- * its own, and the first to be done gives it the name that all use.
+ * The copy inside the npm package (Linux x64). It unpacks itself into the folder for temporary files, and takes
+ * a half-written copy for a whole one; so each process has it unpacked into a folder of its own,
+ * by a process that knows no other, and the first to be done gives it the name that all use.
  */
 async function packedChromium(): Promise<string> {
-  const before = process.env["TMPDIR"];
-  process.env["VERCEL"] = "1"; // makes the package unpack the shared libraries that it needs, too
-  try {
-    process.env["TMPDIR"] = unpackedFolder; // where the browser will look for those libraries
-    const { default: packed } = await import("@sparticuz/chromium");
-    if (!existsSync(unpackedFolder)) {
-      const own = await mkdtemp(`${unpackedFolder}-`);
-      process.env["TMPDIR"] = own;
-      await packed.executablePath();
-      const fonts = join(own, "fonts", "fonts.conf");
-      const listed = await readFile(fonts, "utf8");
-      await writeFile(fonts, listed.replaceAll("/tmp/fonts", join(unpackedFolder, "fonts")));
-      // Another process may have been faster: its copy is as good.
-      await rename(own, unpackedFolder).catch(() => rm(own, { recursive: true, force: true }));
-    }
-  } finally {
-    if (before === undefined) delete process.env["TMPDIR"];
-    else process.env["TMPDIR"] = before;
+  if (!existsSync(unpackedFolder)) {
+    const own = await mkdtemp(`${unpackedFolder}-`);
+    // VERCEL makes the package unpack the shared libraries that the browser needs, too.
+    const env = { ...process.env, TMPDIR: own, VERCEL: "1" };
+    const unpacking = fileURLToPath(new URL("unpack-chromium.ts", import.meta.url));
+    await promisify(execFile)(process.execPath, ["--import", "tsx", unpacking], { env });
+    const fonts = join(own, "fonts", "fonts.conf");
+    const listed = await readFile(fonts, "utf8");
+    await writeFile(fonts, listed.replaceAll("/tmp/fonts", join(unpackedFolder, "fonts")));
+    // Another process may have been faster: its copy is as good.
+    await rename(own, unpackedFolder).catch(() => rm(own, { recursive: true, force: true }));
   }
   return join(unpackedFolder, "chromium");
 }
 
-/** A system Chromium if there is one; else the copy inside the npm package. */
-async function chromiumPath(): Promise<string> {
+/** A system Chromium if there is one; else the copy inside the npm package, with its libraries. */
+async function launchable(): Promise<{ executablePath: string; env: NodeJS.ProcessEnv }> {
   const own = process.env["CHROMIUM_PATH"] ?? "/usr/bin/chromium";
-  return existsSync(own) ? own : packedChromium();
+  if (existsSync(own)) return { executablePath: own, env: process.env };
+  const executablePath = await packedChromium();
+  const libraries = [join(unpackedFolder, "al2023", "lib"), process.env["LD_LIBRARY_PATH"]];
+  const env = {
+    ...process.env,
+    LD_LIBRARY_PATH: libraries.filter((folder) => folder !== undefined).join(":"),
+    FONTCONFIG_PATH: process.env["FONTCONFIG_PATH"] ?? join(unpackedFolder, "fonts"),
+  };
+  return { executablePath, env };
 }
 
 const args = [
@@ -59,12 +63,8 @@ const args = [
 ];
 
 /** A loaded machine takes its time to start a browser. */
-export const launchOptions = async (): Promise<{
-  executablePath: string;
-  args: string[];
-  timeout: number;
-}> => ({
-  executablePath: await chromiumPath(),
+export const launchOptions = async (): Promise<LaunchOptions> => ({
+  ...(await launchable()),
   args,
   timeout: 150_000,
 });
