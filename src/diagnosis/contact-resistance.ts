@@ -46,8 +46,9 @@ const REACH = 4;
 /** Cells are cut at least this often, in standard deviations of ln r. */
 const SPAN_SDS = 1.6;
 const RULE = gaussLegendre(5);
-/** Coefficients, by node, of the integral from -1 of the node's Lagrange polynomial. */
-const INTEGRALS = integratedBasis(RULE.nodes);
+/** Coefficients, by node, of the node's Lagrange polynomial, and of its integral from -1. */
+const BASIS = basisOf(Array.from(RULE.nodes));
+const INTEGRALS = BASIS.map(integrated);
 
 /** The density at five nodes of a cell of ln r, and its integral. */
 interface Cell {
@@ -119,17 +120,25 @@ function placeIn(cell: Cell, target: number): number {
   return cell.low + half * (1 + low);
 }
 
-/** For each node, the coefficients of its Lagrange polynomial's integral from -1. */
-function integratedBasis(nodes: Float64Array): readonly (readonly number[])[] {
-  return Array.from(nodes, (_, k) => {
-    const basis = polynomialThrough(
-      Array.from(nodes),
-      Array.from(nodes, (__, n) => (n === k ? 1 : 0)),
-    );
-    const integral = [0, ...basis.map((c, i) => c / (i + 1))];
-    integral[0] = -polynomial(integral, -1);
-    return integral;
-  });
+function basisOf(nodes: readonly number[]): readonly (readonly number[])[] {
+  return nodes.map((node) =>
+    polynomialThrough(
+      nodes,
+      nodes.map((other) => (other === node ? 1 : 0)),
+    ),
+  );
+}
+
+function integrated(coefficients: readonly number[]): readonly number[] {
+  const integral = [0, ...coefficients.map((c, n) => c / (n + 1))];
+  integral[0] = -polynomial(integral, -1);
+  return integral;
+}
+
+/** How likely the readings are, by state, if the contact has this resistance. */
+interface Seen {
+  sound: number;
+  fouled: number;
 }
 
 /** The density of ln r, all states but open together. */
@@ -139,32 +148,94 @@ function densityOf(
   posterior: ContactPosterior,
   before: Float64Array,
 ): (lnR: number) => number {
-  const { sound, fouled, unseen } = posterior;
+  const { sound, fouled } = pool.contact;
   const starts = startsOf(mesh, before);
-  const seen = { sound: 0, fouled: 0 };
-  const prior = ({ medianOhms, logSd }: LogNormal, lnR: number): number =>
-    normalDensity((lnR - Math.log(medianOhms)) / logSd) / logSd;
+  const exact = seenAt(mesh, posterior, starts);
+  const near = nearSpan(mesh, starts);
+  const smooth = near > 0 ? throughNear(exact, near) : exact;
+  const seen: Seen = { sound: 0, fouled: 0 };
   return (lnR) => {
     const r = Math.exp(lnR);
-    seen.sound = unseen.sound;
-    seen.fouled = unseen.fouled;
+    if (r < near) smooth(r, seen);
+    else exact(r, seen);
+    return logNormal(sound, lnR) * seen.sound + logNormal(fouled, lnR) * seen.fouled;
+  };
+}
+
+const logNormal = ({ medianOhms, logSd }: LogNormal, lnR: number): number =>
+  normalDensity((lnR - Math.log(medianOhms)) / logSd) / logSd;
+
+/** For each state, the sum over starts j and nodes m of coupling[j][m] * basis_m(t_j + r). */
+function seenAt(
+  mesh: Mesh,
+  { sound, fouled, unseen }: ContactPosterior,
+  { rows, t: from }: Starts,
+): (r: number, seen: Seen) => void {
+  return (r, seen) => {
+    let soundSum = unseen.sound;
+    let fouledSum = unseen.fouled;
     let panel = 0;
-    for (let n = 0; n < starts.rows.length; n++) {
-      const t = starts.t[n]! + r;
+    for (let n = 0; n < rows.length; n++) {
+      const t = from[n]! + r;
       while (t > mesh.ends[panel]!) panel++;
       // No path goes beyond the mesh.
       if (panel === mesh.panels.length) break;
       lagrangeBasis(mesh.panels[panel]!, t / (mesh.scale + t), basis);
-      addCoupled(sound, fouled, starts.rows[n]! * mesh.t.length + panel * NODES, seen);
+      const at = rows[n]! * mesh.t.length + panel * NODES;
+      soundSum += dot(sound, at);
+      fouledSum += dot(fouled, at);
     }
-    return (
-      prior(pool.contact.sound, lnR) * seen.sound + prior(pool.contact.fouled, lnR) * seen.fouled
-    );
+    seen.sound = soundSum;
+    seen.fouled = fouledSum;
   };
 }
 
+/** This part of a panel is short enough for a polynomial through five points. */
+const NEAR = 0.25;
+/** Fewer starts than this are summed as fast as a polynomial. */
+const FEW_STARTS = 4;
+
+/** Up to which resistance the sums over starts are sure to be smooth [Ω]; 0 where they are short. */
+function nearSpan(mesh: Mesh, { rows, t }: Starts): number {
+  if (rows.length < FEW_STARTS) return 0;
+  const first = Math.floor(rows[0]! / NODES);
+  const last = Math.floor(rows[rows.length - 1]! / NODES);
+  const under = mesh.panels.slice(first, last + 2).map(({ tLow, tHigh }) => tHigh - tLow);
+  const span = NEAR * Math.min(...under);
+  // At the mesh's end the sums stop.
+  return Math.min(span, mesh.ends.at(-1)! - t[t.length - 1]!) < span ? 0 : span;
+}
+
+/** The same sums below `near`, by the polynomials through their values at five points. */
+function throughNear(
+  exact: (r: number, seen: Seen) => void,
+  near: number,
+): (r: number, seen: Seen) => void {
+  const sound: number[] = [0, 0, 0, 0, 0];
+  const fouled: number[] = [0, 0, 0, 0, 0];
+  const seen: Seen = { sound: 0, fouled: 0 };
+  for (const [k, x] of RULE.nodes.entries()) {
+    exact((near / 2) * (1 + x), seen);
+    for (let n = 0; n < RULE.nodes.length; n++) {
+      sound[n]! += seen.sound * BASIS[k]![n]!;
+      fouled[n]! += seen.fouled * BASIS[k]![n]!;
+    }
+  }
+  return (r, at) => {
+    const x = (2 * r) / near - 1;
+    at.sound = polynomial(sound, x);
+    at.fouled = polynomial(fouled, x);
+  };
+}
+
+interface Starts {
+  readonly rows: Int32Array;
+  /** Resistance before the contact, by row [Ω]. */
+  readonly t: Float64Array;
+}
+
 /** The couplings' rows that count, and the resistance before the contact that each is for [Ω]. */
-function startsOf(mesh: Mesh, before: Float64Array): { rows: Int32Array; t: Float64Array } {
+function startsOf(mesh: Mesh, before: Float64Array): Starts {
   if (before.length === 1) return { rows: Int32Array.of(0), t: Float64Array.of(0) };
   const most = before.reduce((top, x) => Math.max(top, Math.abs(x)), 0);
   const rows: number[] = [];
@@ -184,17 +255,6 @@ const dot = (values: Float64Array, at: number): number =>
   values[at + 5]! * basis[5]! +
   values[at + 6]! * basis[6]! +
   values[at + 7]! * basis[7]!;
-
-/** Adds to each state the sum over the panel's nodes m of coupling[j][m] * basis_m(t_j + r). */
-function addCoupled(
-  sound: Float64Array,
-  fouled: Float64Array,
-  at: number,
-  seen: { sound: number; fouled: number },
-): void {
-  seen.sound += dot(sound, at);
-  seen.fouled += dot(fouled, at);
-}
 
 /**
  * Borders of the cells in ln r, ascending: by the sound state's width as far as sound contacts go,
