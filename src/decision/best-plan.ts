@@ -42,12 +42,13 @@ export function expectedCosts(
         losses: uncuredBlocks(laid, plan, line),
         weight: growth.weight * (levels[k]?.weight ?? 0),
       }));
-      for (const cure of cures) {
-        const cured = curedValues(laid, plan, growth.table, cure.value);
-        for (const { line, losses, weight } of own)
+      const cured = curedValues(laid, plan, growth.table, cures);
+      for (const [c, cure] of cures.entries())
+        for (const { line, losses, weight } of own) {
+          const values = cured[c] as Float64Array;
           total +=
-            weight * cure.weight * planCost(laid, plan, line, losses, cured, cure.value, true);
-      }
+            weight * cure.weight * planCost(laid, plan, line, losses, values, cure.value, true);
+        }
     }
     return total;
   });

@@ -22,9 +22,7 @@ function keepingCost(laid: Laid): (level: number) => number {
   );
   const prepared = [leavePlan(laid), ...plans].map((plan) => ({
     plan,
-    cured: growths.map((growth) =>
-      cures.map((cure) => curedValues(laid, plan, growth.table, cure.value)),
-    ),
+    cured: growths.map((growth) => curedValues(laid, plan, growth.table, cures)),
   }));
   return (level) => {
     const lines = growths.map((growth) => uncuredAt(laid, level, growth.value));

@@ -1,6 +1,7 @@
 import type { CuredTable } from "./low-chance.ts";
 import type { Prices } from "./prices.ts";
 import { WEEKS_PER_YEAR, type WeekGrid } from "./week-grid.ts";
+import type { Node } from "./weighted-nodes.ts";
 
 /**
  * Cost of keeping what is installed: leaving it, or cleaning it every so many weeks, until the
@@ -89,31 +90,61 @@ function blockLoss(
   return sum * keeping.prices.lowWeek;
 }
 
+/** Loss of each block of a plan, breakdowns included: `[block][failed cleanings since a cure]`. */
+function curedLosses(
+  keeping: Keeping,
+  plan: CleanPlan,
+  table: CuredTable,
+  deepest: number,
+): readonly Float64Array[] {
+  const { brokenBy } = keeping;
+  const every = plan.everyWeeks;
+  return Array.from({ length: Math.ceil(plan.endWeek / every) }, (_, block) => {
+    const [start, end] = [block * every, Math.min((block + 1) * every, plan.endWeek)];
+    const broken = (brokenBy[end] as number) - (brokenBy[start] as number);
+    const losses = new Float64Array(Math.min(block, deepest) + 1);
+    for (let past = 0; past < losses.length; past += 1)
+      losses[past] = broken + blockLoss(keeping, table, start, end, past * every);
+    return losses;
+  });
+}
+
 /**
- * Expected cost from each cleaning on, had that cleaning cured the contact: `[block]`, block k
- * starting at week `k * everyWeeks`. By backward recursion over (block, failed cleanings since).
+ * Expected cost from each cleaning on, had that cleaning cured the contact, for each chance of a
+ * cure: `[cure][block]`, block k starting at week `k * everyWeeks`.
  */
 export function curedValues(
   keeping: Keeping,
   plan: CleanPlan,
   table: CuredTable,
+  cures: readonly Pick<Node, "value">[],
+): readonly Float64Array[] {
+  const blocks = Math.ceil(plan.endWeek / plan.everyWeeks);
+  const deepest = Math.max(...cures.map(({ value }) => depthOf(value, blocks)));
+  const losses = curedLosses(keeping, plan, table, deepest);
+  return cures.map(({ value }) => valuesAt(keeping, plan, table, losses, value));
+}
+
+/** The same for one chance of a cure, by backward recursion over (block, failed cleanings since). */
+function valuesAt(
+  keeping: Keeping,
+  plan: CleanPlan,
+  table: CuredTable,
+  losses: readonly Float64Array[],
   cure: number,
 ): Float64Array {
-  const { brokenBy } = keeping;
   const every = plan.everyWeeks;
-  const blocks = Math.ceil(plan.endWeek / every);
+  const blocks = losses.length;
   const deepest = depthOf(cure, blocks);
   const values = new Float64Array(blocks);
   let [later, now] = [new Float64Array(blocks + 2), new Float64Array(blocks + 2)];
   for (let block = blocks - 1; block >= 0; block -= 1) {
-    const [start, end] = [block * every, Math.min((block + 1) * every, plan.endWeek)];
-    const broken = (brokenBy[end] as number) - (brokenBy[start] as number);
+    const end = Math.min((block + 1) * every, plan.endWeek);
     const row = Math.floor(end / WEEKS_PER_YEAR) * table.stride;
     const depth = Math.min(block, deepest);
     for (let past = 0; past <= depth; past += 1) {
-      const age = past * every;
-      const loss = broken + blockLoss(keeping, table, start, end, age);
-      const low = table.values[row + age + every] as number;
+      const loss = losses[block]?.[past] as number;
+      const low = table.values[row + past * every + every] as number;
       const older = later[Math.min(past + 1, deepest)] as number;
       now[past] =
         end < plan.endWeek

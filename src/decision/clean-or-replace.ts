@@ -95,8 +95,7 @@ function weigh(laid: Laid, plans: Plans): Weighed {
   const expected = kinds.map(() => 0);
   const chanceBest = kinds.map(() => 0);
   for (const growth of growthNodes(laid, FINE.growth)) {
-    const byCure = (plan: CleanPlan) =>
-      cures.map(({ value }) => curedValues(laid, plan, growth.table, value));
+    const byCure = (plan: CleanPlan) => curedValues(laid, plan, growth.table, cures);
     const cleanCured = byCure(plans.clean);
     const ageCured = plans.atAge && byCure(plans.atAge);
     for (const level of levels) {

@@ -39,7 +39,7 @@ function fastCost(laid: Laid, plan: CleanPlan, level: number, cure: number, now:
   const growth = growthNodes(laid, 1)[0];
   if (growth === undefined) throw new Error("no growth");
   const line = uncuredAt(laid, level, growth.value);
-  const cured = curedValues(laid, plan, growth.table, cure);
+  const cured = curedValues(laid, plan, growth.table, [{ value: cure }])[0] as Float64Array;
   return planCost(laid, plan, line, uncuredBlocks(laid, plan, line), cured, cure, now);
 }
 

@@ -123,7 +123,7 @@ test("the chance of being best is the beta distribution's share beyond the cross
     const line = uncuredAt(laid, 5, 0.1);
     const table = growthNodes(laid, 1)[0]?.table;
     if (table === undefined) throw new Error("no growth");
-    const values = curedValues(laid, plan, table, cure);
+    const values = curedValues(laid, plan, table, [{ value: cure }])[0] as Float64Array;
     const losses = uncuredBlocks(laid, plan, line);
     return planCost(laid, plan, line, losses, values, cure, true) - (laid.replaceAt[0] ?? 0);
   };
