@@ -143,16 +143,42 @@ function sliceAt(flat: FlatHistory, prior: ClassPrior, growth: number, near: Sli
     (level, s) => level - (near.cross[s]! / near.levelGrip[s]!) * step,
   );
   const at: LinePoint = { growth, levels };
+  const sum = assemble(flat, prior, at, "information");
+  const gain = nearTop(sum);
+  if (gain !== null) {
+    moveLevels(sum, at, 0);
+    return sliceOf(sum, at, gain);
+  }
   for (let iteration = 0; iteration < LEVEL_STEPS; iteration++) {
-    if (moveLevels(assemble(flat, prior, at, "grip"), at, 0) < 0.05) break;
+    if (moveLevels(assemble(flat, prior, at, "grip"), at, 0) < NEAR) break;
   }
   return topSlice(flat, prior, at);
 }
 
-function topSlice(flat: FlatHistory, prior: ClassPrior, { growth, levels }: LinePoint): Slice {
-  const sum = assemble(flat, prior, { growth, levels }, "information");
-  return { growth, logMass: massAt(sum), levels, levelGrip: sum.levelGrip, cross: sum.cross };
+/** So near the levels' top their posterior is a parabola [ln ohm]. */
+const NEAR = 0.05;
+
+/** How much higher the top of the levels is, by their parabola; null where it is not near. */
+function nearTop({ levelPull, levelGrip }: Arrowhead): number | null {
+  let gain = 0;
+  for (let s = 0; s < levelPull.length; s++) {
+    const move = levelPull[s]! / levelGrip[s]!;
+    if (!(Math.abs(move) < NEAR)) return null;
+    gain += 0.5 * levelPull[s]! * move;
+  }
+  return gain;
 }
+
+const sliceOf = (sum: Arrowhead, { growth, levels }: LinePoint, gain: number): Slice => ({
+  growth,
+  logMass: massAt(sum) + gain,
+  levels,
+  levelGrip: sum.levelGrip,
+  cross: sum.cross,
+});
+
+const topSlice = (flat: FlatHistory, prior: ClassPrior, at: LinePoint): Slice =>
+  sliceOf(assemble(flat, prior, at, "information"), at, 0);
 
 /** Slices of the posterior from the top outwards, until nothing is left on either side. */
 function slices(flat: FlatHistory, prior: ClassPrior, top: LinePoint): readonly Slice[] {

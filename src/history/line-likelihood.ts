@@ -3,7 +3,6 @@ import { fastNormalCdf } from "./fast-normal.ts";
 
 /** Chance that an observation is wild: a wet day, a wrong lane, a connector not quite home. */
 const WILD_SHARE = 0.03;
-const LOG_ODDS_TAME = Math.log((1 - WILD_SHARE) / WILD_SHARE);
 /** Standard deviation that a wild observation has on top [ln ohm]. */
 const WILD_SPREAD = 2.5;
 
@@ -26,20 +25,23 @@ export interface LineLikelihood {
   tame: number;
 }
 
-/** One normal component's ln likelihood with first and negative second derivative. */
+/** How likely one normal component makes an observation, with two derivatives in `expected`. */
 interface Component {
-  value: number;
-  pull: number;
-  grip: number;
+  likelihood: number;
+  slope: number;
+  bend: number;
 }
 
+/** Density at `distance` from the line. */
 function resolvedComponent(distance: number, variance: number, into: Component): void {
-  into.value = -0.5 * ((distance * distance) / variance + Math.log(2 * Math.PI * variance));
-  into.pull = distance / variance;
-  into.grip = 1 / variance;
+  const sd = Math.sqrt(variance);
+  const density = normalDensity(distance / sd) / sd;
+  into.likelihood = density;
+  into.slope = (density * distance) / variance;
+  into.bend = (density * ((distance * distance) / variance - 1)) / variance;
 }
 
-/** Interval from `low` to `high`, measured from the line; either may be infinite. */
+/** Probability from `low` to `high`, measured from the line; either may be infinite. */
 function boundComponent(low: number, high: number, variance: number, into: Component): void {
   const sd = Math.sqrt(variance);
   // Both ends above the line: mirror, since the far left tail of the cdf keeps its digits.
@@ -47,20 +49,19 @@ function boundComponent(low: number, high: number, variance: number, into: Compo
   const from = (mirror ? -high : low) / sd;
   const to = (mirror ? -low : high) / sd;
   const [fromOpen, toOpen] = [from === Number.NEGATIVE_INFINITY, to === Number.POSITIVE_INFINITY];
-  const probability = (toOpen ? 1 : fastNormalCdf(to)) - (fromOpen ? 0 : fastNormalCdf(from));
-  if (!(probability > 1e-12)) {
-    // Beyond the digits of the cdf: as good as resolved at the nearer end.
-    resolvedComponent(mirror ? low : Math.min(high, 0), variance, into);
-    return;
-  }
   const atFrom = fromOpen ? 0 : normalDensity(from);
   const atTo = toOpen ? 0 : normalDensity(to);
-  const slope = (atFrom - atTo) / probability;
-  const bend = ((fromOpen ? 0 : from * atFrom) - (toOpen ? 0 : to * atTo)) / probability;
-  into.value = Math.log(probability);
-  into.pull = (mirror ? -slope : slope) / sd;
-  into.grip = Math.max(0, slope * slope - bend) / variance;
+  into.likelihood = (toOpen ? 1 : fastNormalCdf(to)) - (fromOpen ? 0 : fastNormalCdf(from));
+  into.slope = (mirror ? atTo - atFrom : atFrom - atTo) / sd;
+  into.bend = ((fromOpen ? 0 : from * atFrom) - (toOpen ? 0 : to * atTo)) / variance;
 }
+
+/** Less than this is beyond the digits of the cdf. */
+const DIGITS = 1e-12;
+
+/** Negative second derivative of the component's ln likelihood, at least 0. */
+const gripOf = ({ likelihood, slope, bend }: Component): number =>
+  likelihood > DIGITS ? Math.max(0, ((slope * slope) / likelihood - bend) / likelihood) : 0;
 
 /** A bound so many standard deviations above the line says nothing about it. */
 const CERTAIN = 5;
@@ -74,8 +75,8 @@ export const saysNothing = (
 ): boolean =>
   low === -Infinity && high > expected && (high - expected) ** 2 > CERTAIN ** 2 * variance;
 
-const tameComponent: Component = { value: 0, pull: 0, grip: 0 };
-const wildComponent: Component = { value: 0, pull: 0, grip: 0 };
+const tame: Component = { likelihood: 0, slope: 0, bend: 0 };
+const wild: Component = { likelihood: 0, slope: 0, bend: 0 };
 
 /**
  * Fills `into` for an observation in [low, high] ln ohms (equal where resolved), whose variance is
@@ -88,21 +89,35 @@ export function lineLikelihood(
   expected: number,
   into: LineLikelihood,
 ): void {
-  const component = low === high ? resolvedAt : boundComponent;
-  component(low - expected, high - expected, variance, tameComponent);
-  component(low - expected, high - expected, variance + WILD_SPREAD ** 2, wildComponent);
-  const lead = LOG_ODDS_TAME + tameComponent.value - wildComponent.value;
-  into.tame = 1 / (1 + Math.exp(-lead));
-  into.value =
-    lead > 0
-      ? Math.log(1 - WILD_SHARE) + tameComponent.value - Math.log(into.tame)
-      : Math.log(WILD_SHARE) + wildComponent.value - Math.log(1 - into.tame);
-  const rest = 1 - into.tame;
-  into.pull = into.tame * tameComponent.pull + rest * wildComponent.pull;
-  into.grip = into.tame * tameComponent.grip + rest * wildComponent.grip;
-  const between = into.tame * rest * (tameComponent.pull - wildComponent.pull) ** 2;
-  into.information = Math.max(0, into.grip - between);
+  const wildVariance = variance + WILD_SPREAD ** 2;
+  if (low === high) {
+    resolvedComponent(low - expected, variance, tame);
+    resolvedComponent(low - expected, wildVariance, wild);
+  } else {
+    boundComponent(low - expected, high - expected, variance, tame);
+    boundComponent(low - expected, high - expected, wildVariance, wild);
+  }
+  const tamePart = (1 - WILD_SHARE) * tame.likelihood;
+  const likelihood = tamePart + WILD_SHARE * wild.likelihood;
+  if (!(likelihood > DIGITS)) {
+    farOff((low > expected ? low : high) - expected, wildVariance, into);
+    return;
+  }
+  into.tame = tamePart / likelihood;
+  into.value = Math.log(likelihood);
+  into.pull = ((1 - WILD_SHARE) * tame.slope + WILD_SHARE * wild.slope) / likelihood;
+  into.grip = into.tame * gripOf(tame) + (1 - into.tame) * gripOf(wild);
+  const bend = ((1 - WILD_SHARE) * tame.bend + WILD_SHARE * wild.bend) / likelihood;
+  into.information = Math.max(0, into.pull * into.pull - bend);
 }
 
-const resolvedAt = (low: number, _high: number, variance: number, into: Component): void =>
-  resolvedComponent(low, variance, into);
+/** So far off that nothing but a wild value explains it: one resolved at the nearer end. */
+function farOff(distance: number, variance: number, into: LineLikelihood): void {
+  into.tame = 0;
+  into.value =
+    Math.log(WILD_SHARE) -
+    0.5 * ((distance * distance) / variance + Math.log(2 * Math.PI * variance));
+  into.pull = distance / variance;
+  into.grip = 1 / variance;
+  into.information = into.grip;
+}
