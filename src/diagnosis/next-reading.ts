@@ -40,7 +40,7 @@ export const READING_TIMES: ReadingTimes = { reading: 8, lane: 6, opening: { pla
 /** A contact is settled when its probability of being faulty is outside these. */
 const SETTLED = { low: 0.05, high: 0.95 };
 /** A reading that brings less is not worth taking [bit]: at a new point, and where one was read. */
-const LEAST_BITS = { first: 0.01, again: 0.5 };
+const LEAST_BITS = { first: 0.05, again: 0.5 };
 /**
  * A point read so often is not proposed again: what is still unsure then is not the noise of the
  * display, which is all that another reading would even out.
