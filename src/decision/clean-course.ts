@@ -69,6 +69,14 @@ const depthOf = (cure: number, blocks: number): number =>
     ? 1
     : Math.min(blocks, Math.ceil(Math.log(NEGLIGIBLE) / Math.log1p(-Math.max(cure, 1e-9))));
 
+const blocksOf = ({ everyWeeks, endWeek }: CleanPlan): number => Math.ceil(endWeek / everyWeeks);
+
+/** The weeks of a block, from one cleaning up to the next or the end. */
+const weeksOf = ({ everyWeeks, endWeek }: CleanPlan, block: number): readonly [number, number] => [
+  block * everyWeeks,
+  Math.min((block + 1) * everyWeeks, endWeek),
+];
+
 /** Loss in the weeks of one block, `age` weeks after a cure at its start [currency]. */
 function blockLoss(
   keeping: Keeping,
@@ -99,8 +107,8 @@ function curedLosses(
 ): readonly Float64Array[] {
   const { brokenBy } = keeping;
   const every = plan.everyWeeks;
-  return Array.from({ length: Math.ceil(plan.endWeek / every) }, (_, block) => {
-    const [start, end] = [block * every, Math.min((block + 1) * every, plan.endWeek)];
+  return Array.from({ length: blocksOf(plan) }, (_, block) => {
+    const [start, end] = weeksOf(plan, block);
     const broken = (brokenBy[end] as number) - (brokenBy[start] as number);
     const losses = new Float64Array(Math.min(block, deepest) + 1);
     for (let past = 0; past < losses.length; past += 1)
@@ -119,7 +127,7 @@ export function curedValues(
   table: CuredTable,
   cures: readonly Pick<Node, "value">[],
 ): readonly Float64Array[] {
-  const blocks = Math.ceil(plan.endWeek / plan.everyWeeks);
+  const blocks = blocksOf(plan);
   const deepest = Math.max(...cures.map(({ value }) => depthOf(value, blocks)));
   const losses = curedLosses(keeping, plan, table, deepest);
   return cures.map(({ value }) => valuesAt(keeping, plan, table, losses, value));
@@ -139,7 +147,7 @@ function valuesAt(
   const values = new Float64Array(blocks);
   let [later, now] = [new Float64Array(blocks + 2), new Float64Array(blocks + 2)];
   for (let block = blocks - 1; block >= 0; block -= 1) {
-    const end = Math.min((block + 1) * every, plan.endWeek);
+    const [, end] = weeksOf(plan, block);
     const row = Math.floor(end / WEEKS_PER_YEAR) * table.stride;
     const depth = Math.min(block, deepest);
     for (let past = 0; past <= depth; past += 1) {
@@ -167,10 +175,9 @@ export interface Uncured {
 /** Cost of each block while nothing cures the contact, breakdowns included [currency]. */
 export function uncuredBlocks(keeping: Keeping, plan: CleanPlan, uncured: Uncured): Float64Array {
   const { lossWorth, brokenBy } = keeping;
-  const every = plan.everyWeeks;
-  const losses = new Float64Array(Math.ceil(plan.endWeek / every));
+  const losses = new Float64Array(blocksOf(plan));
   for (let block = 0; block < losses.length; block += 1) {
-    const [start, end] = [block * every, Math.min((block + 1) * every, plan.endWeek)];
+    const [start, end] = weeksOf(plan, block);
     let sum = 0;
     for (let week = start; week < end; week += 1)
       sum += (lossWorth[week] as number) * (uncured.low[week] as number);

@@ -4,7 +4,7 @@ import type { LogNormal, Pool } from "../domain/pool.ts";
 import type { ContactPosterior } from "./circuit-posterior.ts";
 import { gaussLegendre } from "./gauss-legendre.ts";
 import { lagrangeBasis, type Mesh, NODES } from "./mesh.ts";
-import { polynomial, polynomialThrough } from "./polynomial.ts";
+import { integralOf, polynomial, polynomialThrough, whereReached } from "./polynomial.ts";
 
 /**
  * Median and 90 % interval of one contact's resistance over its three states, open counting as
@@ -48,7 +48,7 @@ const SPAN_SDS = 1.6;
 const RULE = gaussLegendre(5);
 /** Coefficients, by node, of the node's Lagrange polynomial, and of its integral from -1. */
 const BASIS = basisOf(Array.from(RULE.nodes));
-const INTEGRALS = BASIS.map(integrated);
+const INTEGRALS = BASIS.map(integralOf);
 
 /** The density at five nodes of a cell of ln r, and its integral. */
 interface Cell {
@@ -105,20 +105,19 @@ function smoothSpan(
 }
 
 /** ln r in the cell under which `target` of its mass lies. */
-function placeIn(cell: Cell, target: number): number {
-  const half = (cell.high - cell.low) / 2;
-  const mass = INTEGRALS[0]!.map((_, n) =>
-    cell.values.reduce((sum, value, k) => sum + half * value * INTEGRALS[k]![n]!, 0),
-  );
-  let low = -1;
-  let high = 1;
-  for (let turn = 0; turn < 40; turn++) {
-    const x = (low + high) / 2;
-    if (polynomial(mass, x) < target) low = x;
-    else high = x;
-  }
-  return cell.low + half * (1 + low);
+function placeIn({ low, high, values }: Cell, target: number): number {
+  const half = (high - low) / 2;
+  return low + half * (1 + whereReached(weighted(INTEGRALS, values), target / half));
 }
+
+/** Coefficients of the sum of polynomials, each times its value. */
+const weighted = (
+  polynomials: readonly (readonly number[])[],
+  values: readonly number[],
+): readonly number[] =>
+  polynomials[0]!.map((_, n) =>
+    values.reduce((sum, value, k) => sum + value * polynomials[k]![n]!, 0),
+  );
 
 function basisOf(nodes: readonly number[]): readonly (readonly number[])[] {
   return nodes.map((node) =>
@@ -127,12 +126,6 @@ function basisOf(nodes: readonly number[]): readonly (readonly number[])[] {
       nodes.map((other) => (other === node ? 1 : 0)),
     ),
   );
-}
-
-function integrated(coefficients: readonly number[]): readonly number[] {
-  const integral = [0, ...coefficients.map((c, n) => c / (n + 1))];
-  integral[0] = -polynomial(integral, -1);
-  return integral;
 }
 
 /** How likely the readings are, by state, if the contact has this resistance. */
@@ -211,16 +204,19 @@ function throughNear(
   exact: (r: number, seen: Seen) => void,
   near: number,
 ): (r: number, seen: Seen) => void {
-  const sound: number[] = [0, 0, 0, 0, 0];
-  const fouled: number[] = [0, 0, 0, 0, 0];
-  const seen: Seen = { sound: 0, fouled: 0 };
-  for (const [k, x] of RULE.nodes.entries()) {
+  const values = Array.from(RULE.nodes, (x): Seen => {
+    const seen: Seen = { sound: 0, fouled: 0 };
     exact((near / 2) * (1 + x), seen);
-    for (let n = 0; n < RULE.nodes.length; n++) {
-      sound[n]! += seen.sound * BASIS[k]![n]!;
-      fouled[n]! += seen.fouled * BASIS[k]![n]!;
-    }
-  }
+    return seen;
+  });
+  const sound = weighted(
+    BASIS,
+    values.map((seen) => seen.sound),
+  );
+  const fouled = weighted(
+    BASIS,
+    values.map((seen) => seen.fouled),
+  );
   return (r, at) => {
     const x = (2 * r) / near - 1;
     at.sound = polynomial(sound, x);

@@ -3,7 +3,7 @@ import { type EmfPosterior, logNormalDensity } from "./emf-node.ts";
 import type { EmfRange } from "./emf-pilot.ts";
 import { gaussLegendre, legendre } from "./gauss-legendre.ts";
 import { condensedRule } from "./gauss-rule.ts";
-import { polynomial, polynomialThrough } from "./polynomial.ts";
+import { integralOf, polynomialThrough, whereReached } from "./polynomial.ts";
 
 const RULE = gaussLegendre(8);
 /** A panel is settled when its density's highest terms are less than this part of the whole. */
@@ -187,13 +187,5 @@ function placeIn({ low, high, logDensity }: Panel, most: number, target: number)
     Array.from(RULE.nodes),
     logDensity.map((value) => Math.exp(value - most) * half),
   );
-  const integral = [0, ...density.map((c, n) => c / (n + 1))];
-  const start = polynomial(integral, -1);
-  let [left, right] = [-1, 1];
-  for (let turn = 0; turn < 40; turn++) {
-    const middle = (left + right) / 2;
-    if (polynomial(integral, middle) - start < target) left = middle;
-    else right = middle;
-  }
-  return low + half * (1 + left);
+  return low + half * (1 + whereReached(integralOf(density), target));
 }

@@ -2,7 +2,7 @@ import type { CircuitModel } from "./circuit-model.ts";
 import type { ContactPosterior } from "./circuit-posterior.ts";
 import type { ContactKernel } from "./contact-kernel.ts";
 import { type Mesh, NODES, RULE } from "./mesh.ts";
-import { polynomial, polynomialThrough } from "./polynomial.ts";
+import { integralOf, polynomial, polynomialThrough } from "./polynomial.ts";
 
 /** Probability by node of t behind the last link; the rest to 1 is open. */
 export function behindLast(model: CircuitModel, posterior: ContactPosterior): Float64Array {
@@ -57,9 +57,8 @@ export function probabilityBeyond(mesh: Mesh, behind: Float64Array, limit: numbe
     else {
       const densities = Array.from(masses, (mass, k) => mass / RULE.weights[k]!);
       const density = polynomialThrough(Array.from(RULE.nodes), densities);
-      const integral = [0, ...density.map((c, n) => c / (n + 1))];
       const x = (2 * (u - low)) / (high - low) - 1;
-      within += polynomial(integral, x) - polynomial(integral, -1);
+      within += polynomial(integralOf(density), x);
     }
   }
   return Math.min(1, Math.max(0, 1 - within));

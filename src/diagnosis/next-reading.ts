@@ -141,7 +141,8 @@ function bestOf(pool: Pool, circuits: readonly OpenCircuit[], most: number): Nex
 const entropyBits = (p: number): number =>
   p <= 0 || p >= 1 ? 0 : -(p * Math.log2(p) + (1 - p) * Math.log2(1 - p));
 
-function nextMeter(pool: Pool): NextMeter {
+/** The meter that the next reading is taken with: the pool file's first. */
+export function nextMeter(pool: Pool): NextMeter {
   const { loadOhms, noise } = pool.meters[0]!;
   const load = loadOhms ?? UNIT_LOAD;
   let loop = load + pool.supply.sourceOhms;

@@ -15,14 +15,16 @@ const LEFT_OUT = 1e-4;
  */
 export function pathEnd(sketch: PathSketch, links: ReadLinks, range: EmfRange): number {
   if (links.at(-1)!.length === 0) return Number.POSITIVE_INFINITY;
-  const misread = links.map((_, i) => allMisread(links.slice(i).flat()));
+  const cuts = links.map((_, i) => ({
+    before: links.map((here, k) => (k < i ? here : [])),
+    misread: allMisread(links.slice(i).flat()),
+  }));
   const negligible = range.seeds.every(({ emf }) => {
     const likelihood = sketchedLikelihood(sketch, links, emf);
     const beyond = [0, 0];
-    for (const i of links.keys()) {
-      const before = links.map((here, k) => (k < i ? here : []));
+    for (const [i, { before, misread }] of cuts.entries()) {
       for (const [body, value] of sketchedLikelihood(sketch, before, emf).entries())
-        beyond[body]! += value * sketch.fault[body as 0 | 1][i]! * misread[i]!;
+        beyond[body]! += value * sketch.fault[body as 0 | 1][i]! * misread;
     }
     return beyond.every((value, body) => value < LEFT_OUT * likelihood[body as 0 | 1]);
   });

@@ -25,3 +25,21 @@ export function polynomialThrough(
   }
   return coefficients;
 }
+
+/** Coefficients, lowest degree first, of the polynomial's integral from -1. */
+export function integralOf(coefficients: readonly number[]): readonly number[] {
+  const integral = [0, ...coefficients.map((c, n) => c / (n + 1))];
+  integral[0] = -polynomial(integral, -1);
+  return integral;
+}
+
+/** Where between -1 and 1 a polynomial that rises from 0 at -1 reaches `target`. */
+export function whereReached(rising: readonly number[], target: number): number {
+  let [left, right] = [-1, 1];
+  for (let turn = 0; turn < 40; turn++) {
+    const middle = (left + right) / 2;
+    if (polynomial(rising, middle) < target) left = middle;
+    else right = middle;
+  }
+  return left;
+}

@@ -97,19 +97,20 @@ export function lineLikelihood(
     boundComponent(low - expected, high - expected, variance, tame);
     boundComponent(low - expected, high - expected, wildVariance, wild);
   }
-  const tamePart = (1 - WILD_SHARE) * tame.likelihood;
-  const likelihood = tamePart + WILD_SHARE * wild.likelihood;
+  const likelihood = mixed(tame.likelihood, wild.likelihood);
   if (!(likelihood > DIGITS)) {
     farOff((low > expected ? low : high) - expected, wildVariance, into);
     return;
   }
-  into.tame = tamePart / likelihood;
+  into.tame = ((1 - WILD_SHARE) * tame.likelihood) / likelihood;
   into.value = Math.log(likelihood);
-  into.pull = ((1 - WILD_SHARE) * tame.slope + WILD_SHARE * wild.slope) / likelihood;
+  into.pull = mixed(tame.slope, wild.slope) / likelihood;
   into.grip = into.tame * gripOf(tame) + (1 - into.tame) * gripOf(wild);
-  const bend = ((1 - WILD_SHARE) * tame.bend + WILD_SHARE * wild.bend) / likelihood;
-  into.information = Math.max(0, into.pull * into.pull - bend);
+  into.information = Math.max(0, into.pull ** 2 - mixed(tame.bend, wild.bend) / likelihood);
 }
+
+const mixed = (ofTame: number, ofWild: number): number =>
+  (1 - WILD_SHARE) * ofTame + WILD_SHARE * ofWild;
 
 /** So far off that nothing but a wild value explains it: one resolved at the nearer end. */
 function farOff(distance: number, variance: number, into: LineLikelihood): void {

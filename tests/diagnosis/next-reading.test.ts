@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { expectedBits, mutualBits } from "../../src/diagnosis/expected-bits.ts";
-import { nextReadings } from "../../src/diagnosis/next-reading.ts";
+import { nextMeter, nextReadings } from "../../src/diagnosis/next-reading.ts";
 import { circuitNodes, solve } from "../../src/diagnosis/solve.ts";
 import { readWalk } from "../../src/diagnosis/walk-model.ts";
 import type { ChainLink, Pool } from "../../src/domain/pool.ts";
@@ -158,15 +158,8 @@ const bitsAt = (pool: Pool, readings: readonly Reading[], point: string): number
 /** What a reading of the only circuit is worth, by point, whether or not it would be proposed. */
 function bitsByPoint(pool: Pool, readings: readonly Reading[]): readonly number[] {
   const { lanes, emf } = solve(readWalk(pool, readings, true), true);
-  const { loadOhms, noise } = pool.meters[0]!;
-  let loop = loadOhms! + pool.supply.sourceOhms;
-  const loopOhms = pool.chain.map(({ wireOhms }) => {
-    loop += wireOhms;
-    return loop;
-  });
-  const { misread } = pool;
-  const meter = { loadOhms: loadOhms!, loopOhms, noise, misread, span: 1.1 * pool.supply.emf };
-  return expectedBits(lanes[0]!.circuits[0]!, circuitNodes(emf, 0, 0), meter);
+  const model = lanes[0]!.circuits[0]!;
+  return expectedBits(model, circuitNodes(emf, 0, 0), nextMeter(pool));
 }
 
 describe("expected bits against brute force", () => {
