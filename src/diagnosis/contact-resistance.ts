@@ -47,24 +47,24 @@ const REACH = 4;
 const SPAN_SDS = 1.6;
 const RULE = gaussLegendre(5);
 /** Coefficients, by node, of the node's Lagrange polynomial, and of its integral from -1. */
-const BASIS = basisOf(Array.from(RULE.nodes));
+const BASIS = basisOf(RULE.nodes);
 const INTEGRALS = BASIS.map(integralOf);
 
 /** The density at five nodes of a cell of ln r, and its integral. */
 interface Cell {
   readonly low: number;
   readonly high: number;
-  readonly values: readonly number[];
+  readonly values: Float64Array;
   readonly mass: number;
 }
 
 function cellOf(density: (lnR: number) => number, low: number, high: number): Cell {
   const half = (high - low) / 2;
-  const values: number[] = [];
+  const values = new Float64Array(RULE.nodes.length);
   let mass = 0;
   for (let k = 0; k < RULE.nodes.length; k++) {
     const value = density(low + half * (1 + RULE.nodes[k]!));
-    values.push(value);
+    values[k] = value;
     mass += value * RULE.weights[k]! * half;
   }
   return { low, high, values, mass };
@@ -111,16 +111,17 @@ function placeIn({ low, high, values }: Cell, target: number): number {
 }
 
 /** Coefficients of the sum of polynomials, each times its value. */
-const weighted = (
-  polynomials: readonly (readonly number[])[],
-  values: readonly number[],
-): readonly number[] =>
-  polynomials[0]!.map((_, n) =>
-    values.reduce((sum, value, k) => sum + value * polynomials[k]![n]!, 0),
-  );
+function weighted(polynomials: readonly Float64Array[], values: Float64Array): Float64Array {
+  const sum = new Float64Array(polynomials[0]!.length);
+  for (let k = 0; k < values.length; k++) {
+    const own = polynomials[k]!;
+    for (let n = 0; n < sum.length; n++) sum[n]! += values[k]! * own[n]!;
+  }
+  return sum;
+}
 
-function basisOf(nodes: readonly number[]): readonly (readonly number[])[] {
-  return nodes.map((node) =>
+function basisOf(nodes: Float64Array): readonly Float64Array[] {
+  return Array.from(nodes, (node) =>
     polynomialThrough(
       nodes,
       nodes.map((other) => (other === node ? 1 : 0)),
@@ -204,19 +205,16 @@ function throughNear(
   exact: (r: number, seen: Seen) => void,
   near: number,
 ): (r: number, seen: Seen) => void {
-  const values = Array.from(RULE.nodes, (x): Seen => {
-    const seen: Seen = { sound: 0, fouled: 0 };
+  const seen: Seen = { sound: 0, fouled: 0 };
+  const sounds = new Float64Array(RULE.nodes.length);
+  const fouleds = new Float64Array(RULE.nodes.length);
+  for (const [k, x] of RULE.nodes.entries()) {
     exact((near / 2) * (1 + x), seen);
-    return seen;
-  });
-  const sound = weighted(
-    BASIS,
-    values.map((seen) => seen.sound),
-  );
-  const fouled = weighted(
-    BASIS,
-    values.map((seen) => seen.fouled),
-  );
+    sounds[k] = seen.sound;
+    fouleds[k] = seen.fouled;
+  }
+  const sound = weighted(BASIS, sounds);
+  const fouled = weighted(BASIS, fouleds);
   return (r, at) => {
     const x = (2 * r) / near - 1;
     at.sound = polynomial(sound, x);

@@ -1,7 +1,7 @@
 import { type EmfPosterior, logNormalDensity } from "./emf-node.ts";
 import type { EmfSeed } from "./emf-pilot.ts";
 import { type GaussRule, gaussHermite } from "./gauss-rule.ts";
-import { polynomialThrough } from "./polynomial.ts";
+import { polynomial, polynomialThrough } from "./polynomial.ts";
 
 /** How far ln(posterior / normal) may vary over the nodes. */
 const NEAR = 2;
@@ -42,9 +42,12 @@ export function nearNormalPosterior<Evidence extends { readonly logLikelihood: n
       const emf = emfs[n]!;
       return { emf, evidence, logDensity: evidence.logLikelihood + logNormalDensity(emf, prior) };
     });
-    const logRatio = nodes.map(({ emf, logDensity }) => logDensity - logNormalDensity(emf, normal));
-    const taylor = polynomialThrough(Array.from(rule.nodes), logRatio);
-    const [, slope, curve] = taylor as [number, number, number];
+    const logRatio = Float64Array.from(
+      nodes,
+      ({ emf, logDensity }) => logDensity - logNormalDensity(emf, normal),
+    );
+    const taylor = polynomialThrough(rule.nodes, logRatio);
+    const [slope, curve] = [taylor[1]!, taylor[2]!];
     if (Math.abs(slope) > OFF_CENTRE || Math.abs(curve) > OFF_WIDTH) {
       // ln posterior = taylor - z^2 / 2: its first two terms give the normal to try next.
       const bend = 1 - 2 * curve;
@@ -65,11 +68,7 @@ function widestGap({ nodes }: GaussRule): number {
   return nodes[middle]! - nodes[middle - 1]!;
 }
 
-function isSettled(
-  rule: GaussRule,
-  logRatio: readonly number[],
-  taylor: readonly number[],
-): boolean {
+function isSettled(rule: GaussRule, logRatio: Float64Array, taylor: Float64Array): boolean {
   if (Math.max(...logRatio) - Math.min(...logRatio) > NEAR) return false;
   const degree = taylor.length - 1;
   if (degree === 2) return true;
@@ -82,8 +81,8 @@ function posteriorOf<Evidence>(
   rule: GaussRule,
   normal: { readonly mean: number; readonly sd: number },
   nodes: readonly { readonly emf: number; readonly evidence: Evidence }[],
-  logRatio: readonly number[],
-  taylor: readonly number[],
+  logRatio: Float64Array,
+  taylor: Float64Array,
 ): EmfPosterior<Evidence> {
   const most = Math.max(...logRatio);
   const masses = logRatio.map((value, i) => rule.weights[i]! * Math.exp(value - most));
@@ -98,13 +97,10 @@ function posteriorOf<Evidence>(
 const REACH = 5;
 const STEPS = 1000;
 
-function estimateOf(
-  normal: { readonly mean: number; readonly sd: number },
-  taylor: readonly number[],
-) {
+function estimateOf(normal: { readonly mean: number; readonly sd: number }, taylor: Float64Array) {
   // The first terms of the expansion hold beyond the nodes; the highest ones do not.
-  const logDensity = (z: number): number =>
-    taylor.slice(0, 3).reduceRight((sum, c) => sum * z + c, 0) - 0.5 * z * z;
+  const first = taylor.subarray(0, 3);
+  const logDensity = (z: number): number => polynomial(first, z) - 0.5 * z * z;
   const most = logDensity(0);
   const cumulative: number[] = [];
   let sum = 0;

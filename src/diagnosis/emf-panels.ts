@@ -184,8 +184,8 @@ function estimateOf(panels: readonly Panel[], most: number, total: number): Esti
 function placeIn({ low, high, logDensity }: Panel, most: number, target: number): number {
   const half = (high - low) / 2;
   const density = polynomialThrough(
-    Array.from(RULE.nodes),
-    logDensity.map((value) => Math.exp(value - most) * half),
+    RULE.nodes,
+    Float64Array.from(logDensity, (value) => Math.exp(value - most) * half),
   );
   return low + half * (1 + whereReached(integralOf(density), target));
 }

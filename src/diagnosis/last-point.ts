@@ -55,8 +55,8 @@ export function probabilityBeyond(mesh: Mesh, behind: Float64Array, limit: numbe
     const masses = behind.subarray(panel * NODES, (panel + 1) * NODES);
     if (u >= high) within += masses.reduce((sum, mass) => sum + mass, 0);
     else {
-      const densities = Array.from(masses, (mass, k) => mass / RULE.weights[k]!);
-      const density = polynomialThrough(Array.from(RULE.nodes), densities);
+      const densities = masses.map((mass, k) => mass / RULE.weights[k]!);
+      const density = polynomialThrough(RULE.nodes, densities);
       const x = (2 * (u - low)) / (high - low) - 1;
       within += polynomial(integralOf(density), x);
     }

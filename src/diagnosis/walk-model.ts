@@ -77,8 +77,7 @@ export function readWalk(pool: Pool, readings: readonly Reading[], unread = fals
       return readingsOf ? [{ lane, device, readings: readingsOf }] : [];
     }),
   }));
-  const prior = chainPrior(pool);
-  const sketch = pathSketch(prior, pool.contact.fouled);
+  const { prior, sketch } = shelfOf(pool);
   return { pool, prior, sketch, lanes: lanes.filter((lane) => lane.circuits.length > 0) };
 }
 
@@ -105,8 +104,10 @@ export function displaySteps(
   return steps;
 }
 
-/** What the meshes and kernels of one pool share, kept for its next circuit or walk. */
-export interface KernelShelf {
+/** What the walks of one pool share, kept for its next circuit or walk. */
+export interface PoolShelf {
+  readonly prior: ChainPrior;
+  readonly sketch: PathSketch;
   readonly trees: Map<string, PanelTree>;
   readonly sound: BlockShelf;
   readonly fouled: BlockShelf;
@@ -114,20 +115,26 @@ export interface KernelShelf {
   readonly meshes: Map<string, Pick<CircuitModel, "mesh" | "sound" | "fouled">>;
 }
 
-const emptyShelf = ({ contact }: Pool): KernelShelf => ({
-  trees: new Map(),
-  sound: blockShelf(contact.sound),
-  fouled: blockShelf(contact.fouled),
-  meshes: new Map(),
-});
+function emptyShelf(pool: Pool): PoolShelf {
+  const { sound, fouled } = pool.contact;
+  const prior = chainPrior(pool);
+  return {
+    prior,
+    sketch: pathSketch(prior, fouled),
+    trees: new Map(),
+    sound: blockShelf(sound),
+    fouled: blockShelf(fouled),
+    meshes: new Map(),
+  };
+}
 
-/** Kernels are the same for every walk of a pool: each pool keeps its own. */
-const shelves = new WeakMap<Pool, KernelShelf>();
+/** Priors and kernels are the same for every walk of a pool: each pool keeps its own. */
+const shelves = new WeakMap<Pool, PoolShelf>();
 /** So many panels are kept, so many whole meshes. */
 const MOST_PANELS = 400;
 const MOST_MESHES = 300;
 
-export function shelfOf(pool: Pool): KernelShelf {
+export function shelfOf(pool: Pool): PoolShelf {
   let shelf = shelves.get(pool);
   if (shelf === undefined || shelf.fouled.origins.size > MOST_PANELS) {
     shelf = emptyShelf(pool);
@@ -146,7 +153,7 @@ export function circuitModel(
   walk: ReadWalk,
   circuit: ReadCircuit,
   emf: EmfRange,
-  shelf: KernelShelf,
+  shelf: PoolShelf,
   expected = false,
 ): CircuitModel {
   const { pool, prior } = walk;
