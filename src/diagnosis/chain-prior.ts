@@ -24,6 +24,22 @@ export interface ChainPrior {
   readonly poolBits: number;
   /** Number of body configurations. */
   readonly configurations: number;
+  /** `suffixes[i]`: how many configurations the shared links behind link `i` have. */
+  readonly suffixes: readonly number[];
+  /** Where the messages of a circuit are kept, link by link. */
+  readonly rows: readonly MessageRows[];
+}
+
+/**
+ * A circuit's messages are rows, each a value for every node of its mesh: first one for each link,
+ * then for each link three by suffix configuration. These are the numbers of their first rows.
+ */
+export interface MessageRows {
+  readonly g: number;
+  readonly soundG: number;
+  readonly fouledG: number;
+  /** The row behind the link's last. */
+  readonly end: number;
 }
 
 /** P(open) is a tenth of P(fouled), P(sound) the rest. */
@@ -49,7 +65,14 @@ export function chainPrior(pool: Pool): ChainPrior {
     if (link.sharedBy === "pool") poolBits |= 1 << count;
     sharedBefore.push(links[i]!.shared ? count + 1 : count);
   }
-  return { links, sharedBefore, poolBits, configurations: 1 << sharedBefore.at(-1)! };
+  const shared = sharedBefore.at(-1)!;
+  const suffixes = links.map((_, i) => 1 << (shared - sharedBefore[i + 1]!));
+  const rows: MessageRows[] = [];
+  for (const count of suffixes) {
+    const g = rows.at(-1)?.end ?? links.length;
+    rows.push({ g, soundG: g + count, fouledG: g + 2 * count, end: g + 3 * count });
+  }
+  return { links, sharedBefore, poolBits, configurations: 1 << shared, suffixes, rows };
 }
 
 /** ln P(configuration), over the bits of `mask` only. */

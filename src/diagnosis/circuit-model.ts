@@ -42,135 +42,106 @@ export interface CircuitMessages {
   readonly logScale: number;
   /** Likelihood of all the circuit's readings, by body configuration, times exp(-logScale). */
   readonly likelihood: Float64Array;
-  /** likelihood_i at the mesh's nodes, link by link. */
-  readonly pointLikelihood: Float64Array;
-  /** The same at 0 V, link by link. */
+  /**
+   * Rows of a value at each of the mesh's nodes: first likelihood_i, link by link; then for each
+   * link `g_i`, `K_sound g_i` and `K_fouled g_i`, each by suffix configuration (`MessageRows`).
+   */
+  readonly rows: Float64Array;
+  /** The readings' likelihood at 0 V, link by link. */
   readonly pointOpen: Float64Array;
-  /** `g_i`, `K_sound g_i` and `K_fouled g_i`, each [link][suffix configuration][node]. */
-  readonly g: readonly Float64Array[];
-  readonly soundG: readonly Float64Array[];
-  readonly fouledG: readonly Float64Array[];
+  /** `K_sound g_0` and `K_fouled g_0` at t = 0, where every path starts, by suffix configuration. */
+  readonly soundOrigin: Float64Array;
+  readonly fouledOrigin: Float64Array;
   readonly open: Float64Array;
 }
-
-/** How many body configurations the shared links behind link `i` (from 0) have. */
-export const suffixCount = (prior: ChainPrior, i: number): number =>
-  1 << (prior.sharedBefore.at(-1)! - prior.sharedBefore[i + 1]!);
 
 export function circuitMessages(model: CircuitModel, emf: number): CircuitMessages {
   const { prior, mesh } = model;
   const size = mesh.t.length;
-  const count = prior.links.length;
-  const take = storeFor(prior, size);
-  const { nodes: pointLikelihood, open: pointOpen } = pointLikelihoods(model, emf, take);
-  const g: Float64Array[] = new Array(count);
-  const soundG: Float64Array[] = new Array(count);
-  const fouledG: Float64Array[] = new Array(count);
-  const open = new Float64Array(count);
+  const links = prior.links.length;
+  // In one piece: many small arrays cost more than their contents.
+  const rows = new Float64Array(prior.rows.at(-1)!.end * size);
+  const pointOpen = weighReadings(model, emf, rows);
+  const open = new Float64Array(links);
   let logScale = 0;
-  for (let i = count - 1; i >= 0; i--) {
-    const configurations = suffixCount(prior, i);
-    const here = take(configurations * size);
-    open[i] = pointOpen[i]! * (i + 1 < count ? open[i + 1]! : 1);
+  for (let i = links - 1; i >= 0; i--) {
+    const suffixes = prior.suffixes[i]!;
+    const { g, soundG, fouledG } = prior.rows[i]!;
+    open[i] = pointOpen[i]! * (i + 1 < links ? open[i + 1]! : 1);
     let most = open[i]!;
-    for (let q = 0; q < configurations; q++) {
-      if (i + 1 < count) mixNext(model, i, q, soundG, fouledG, open, here);
-      else here.fill(1);
+    for (let q = 0; q < suffixes; q++) {
+      const at = (g + q) * size;
+      if (i + 1 < links) mixNext(model, i, q, rows, open[i + 1]!, at);
+      else rows.fill(1, at, at + size);
       for (let m = 0; m < size; m++) {
-        const value = here[q * size + m]! * pointLikelihood[i * size + m]!;
-        here[q * size + m] = value;
+        const value = rows[at + m]! * rows[i * size + m]!;
+        rows[at + m] = value;
         if (value > most) most = value;
       }
     }
     logScale += Math.log(most);
     open[i]! /= most;
-    for (let m = 0; m < here.length; m++) here[m]! /= most;
-    g[i] = here;
-    if (i > 0) {
-      soundG[i] = pulled(model.sound, here, configurations, take(here.length));
-      fouledG[i] = pulled(model.fouled, here, configurations, take(here.length));
-    } else {
-      soundG[0] = fromOrigin(model.sound, here, configurations);
-      fouledG[0] = fromOrigin(model.fouled, here, configurations);
+    for (let at = g * size; at < (g + suffixes) * size; at++) rows[at]! /= most;
+    for (let q = 0; q < suffixes && i > 0; q++) {
+      pullBack(model.sound, rows, (g + q) * size, rows, (soundG + q) * size);
+      pullBack(model.fouled, rows, (g + q) * size, rows, (fouledG + q) * size);
     }
   }
-  const likelihood = chainLikelihood(prior, soundG[0]!, fouledG[0]!, open[0]!);
-  return { emf, logScale, likelihood, pointLikelihood, pointOpen, g, soundG, fouledG, open };
+  const soundOrigin = fromOrigin(model, model.sound, rows);
+  const fouledOrigin = fromOrigin(model, model.fouled, rows);
+  const likelihood = chainLikelihood(prior, soundOrigin, fouledOrigin, open[0]!);
+  return { emf, logScale, likelihood, rows, pointOpen, soundOrigin, fouledOrigin, open };
 }
 
-/** Room for one circuit's messages, in one piece: many small arrays cost more than their contents. */
-function storeFor(prior: ChainPrior, size: number): (length: number) => Float64Array {
-  const links = prior.links.length;
-  const rows = prior.links.reduce((sum, _, i) => sum + 3 * suffixCount(prior, i), links);
-  const store = new Float64Array(rows * size);
-  let used = 0;
-  return (length) => {
-    used += length;
-    return store.subarray(used - length, used);
-  };
-}
-
-/** The likelihood of each point's readings at every node, and at 0 V. */
-function pointLikelihoods(
-  model: CircuitModel,
-  emf: number,
-  take: (length: number) => Float64Array,
-): { nodes: Float64Array; open: Float64Array } {
-  const { mesh, readings } = model;
+/** Puts the likelihood of each link's readings into the first rows; returns it at 0 V. */
+function weighReadings({ mesh, readings }: CircuitModel, emf: number, rows: Float64Array) {
   const size = mesh.t.length;
-  const nodes = take(readings.length * size).fill(1);
   const open = new Float64Array(readings.length).fill(1);
-  for (const [i, here] of readings.entries()) {
-    for (const { loadOhms, loopOhms, display } of here) {
-      multiplyLikelihoods(display, emf * loadOhms, loopOhms, mesh.t, nodes, i * size);
+  rows.fill(1, 0, readings.length * size);
+  for (let i = 0; i < readings.length; i++) {
+    for (const { loadOhms, loopOhms, display } of readings[i]!) {
+      multiplyLikelihoods(display, emf * loadOhms, loopOhms, mesh.t, rows, i * size);
       open[i]! *= likelihoodAt(display, 0);
     }
   }
-  return { nodes, open };
+  return open;
 }
 
-/** Mixes the three states of link i + 1 into `to`, for the configuration `q` behind link i. */
+/**
+ * Mixes the three states of link i + 1 into the row from `to` on, for the configuration `q` behind
+ * link i; `open` is the likelihood of the readings from link i + 1 on behind an open contact.
+ */
 function mixNext(
-  model: CircuitModel,
+  { prior, mesh }: CircuitModel,
   i: number,
   q: number,
-  soundG: readonly Float64Array[],
-  fouledG: readonly Float64Array[],
-  open: Float64Array,
-  to: Float64Array,
+  rows: Float64Array,
+  open: number,
+  to: number,
 ): void {
-  const size = model.mesh.t.length;
-  const link = model.prior.links[i + 1]!;
+  const size = mesh.t.length;
+  const link = prior.links[i + 1]!;
+  const { soundG, fouledG } = prior.rows[i + 1]!;
   const body = link.shared ? ((q & 1) as 0 | 1) : 0;
-  const behind = (link.shared ? q >> 1 : q) * size;
+  const behind = link.shared ? q >> 1 : q;
   const sound = link.sound[body];
   const fouled = link.fouled[body];
-  const dead = link.open[body] * open[i + 1]!;
-  const s = soundG[i + 1]!;
-  const f = fouledG[i + 1]!;
+  const dead = link.open[body] * open;
+  const soundAt = (soundG + behind) * size;
+  const fouledAt = (fouledG + behind) * size;
   for (let m = 0; m < size; m++) {
-    to[q * size + m] = sound * s[behind + m]! + fouled * f[behind + m]! + dead;
+    rows[to + m] = sound * rows[soundAt + m]! + fouled * rows[fouledAt + m]! + dead;
   }
 }
 
-function pulled(
-  kernel: ContactKernel,
-  g: Float64Array,
-  configurations: number,
-  to: Float64Array,
-): Float64Array {
-  const size = g.length / configurations;
-  for (let q = 0; q < configurations; q++) pullBack(kernel, g, q * size, to, q * size);
-  return to;
-}
-
-/** K g at t = 0, where every path starts: one number for each configuration. */
-function fromOrigin(kernel: ContactKernel, g: Float64Array, configurations: number): Float64Array {
-  const to = new Float64Array(configurations);
-  const size = kernel.origin.length;
-  for (let q = 0; q < configurations; q++) {
+/** K g_0 at t = 0, where every path starts: one number for each configuration. */
+function fromOrigin({ prior }: CircuitModel, { origin }: ContactKernel, rows: Float64Array) {
+  const to = new Float64Array(prior.suffixes[0]!);
+  const { g } = prior.rows[0]!;
+  for (let q = 0; q < to.length; q++) {
+    const at = (g + q) * origin.length;
     let sum = 0;
-    for (let m = 0; m < size; m++) sum += kernel.origin[m]! * g[q * size + m]!;
+    for (let m = 0; m < origin.length; m++) sum += origin[m]! * rows[at + m]!;
     to[q] = sum;
   }
   return to;

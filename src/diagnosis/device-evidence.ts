@@ -160,11 +160,11 @@ export function sayOnEmf(readings: readonly (readonly CircuitReading[])[]): numb
 /** Likelihood of the circuit's readings with a contact open somewhere, by configuration. */
 function openPart(model: CircuitModel, messages: CircuitMessages): Float64Array {
   const size = model.mesh.t.length;
-  const { pointLikelihood, pointOpen } = messages;
+  const { rows, pointOpen } = messages;
   const openFrom = pointOpen.slice();
   for (let i = openFrom.length - 2; i >= 0; i--) openFrom[i]! *= openFrom[i + 1]!;
   const axis = { size, sound: model.sound, fouled: model.fouled };
-  return chainSum(model.prior, axis, pointLikelihood, new Float64Array(size), openFrom);
+  return chainSum(model.prior, axis, rows, new Float64Array(size), openFrom);
 }
 
 const dot = (a: Float64Array, b: Float64Array): number =>

@@ -26,7 +26,7 @@ export function patternMessages(model: CircuitModel, messages: CircuitMessages):
   return { front, frontOpen, ...backward(model, messages) };
 }
 
-function forward(model: CircuitModel, { pointLikelihood, pointOpen }: CircuitMessages) {
+function forward(model: CircuitModel, { rows, pointOpen }: CircuitMessages) {
   const size = model.mesh.t.length;
   const links = model.prior.links.length;
   const everywhere = Array.from(model.mesh.panels.keys());
@@ -51,15 +51,14 @@ function forward(model: CircuitModel, { pointLikelihood, pointOpen }: CircuitMes
       open[p] = dead * pointOpen[i]!;
       open[p + before] = (dead * FAULTY + alive * OPEN_PER_FOULED) * pointOpen[i]!;
     }
-    for (let at = 0; at < alpha.length; at++)
-      alpha[at]! *= pointLikelihood[i * size + (at % size)]!;
+    for (let at = 0; at < alpha.length; at++) alpha[at]! *= rows[i * size + (at % size)]!;
     front.push(alpha);
     frontOpen.push(open);
   }
   return { front, frontOpen };
 }
 
-function backward(model: CircuitModel, { pointLikelihood, pointOpen }: CircuitMessages) {
+function backward(model: CircuitModel, { rows, pointOpen }: CircuitMessages) {
   const size = model.mesh.t.length;
   const links = model.prior.links.length;
   const back: Float64Array[] = new Array(links);
@@ -73,7 +72,7 @@ function backward(model: CircuitModel, { pointLikelihood, pointOpen }: CircuitMe
     const open = new Float64Array(2 * behind);
     for (let p = 0; p < behind; p++) {
       for (let m = 0; m < size; m++) {
-        weighted[m] = back[i]![p * size + m]! * pointLikelihood[i * size + m]!;
+        weighted[m] = back[i]![p * size + m]! * rows[i * size + m]!;
       }
       // Link i is the lowest bit of the pattern of the links behind link i - 1.
       pullBack(model.sound, weighted, 0, beta, 2 * p * size);

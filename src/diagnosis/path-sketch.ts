@@ -84,12 +84,12 @@ export function sketchedLikelihood(
 function behindFault(circuit: ReadLinks, from: number, emf: number, fouled: LogNormal): number {
   let added = 1;
   let open = OPEN_PER_FOULED;
-  let ohms: number | null = null;
+  let ohms = UNREAD;
   for (let i = from; i < circuit.length; i++) {
     for (const { loadOhms, loopOhms, display } of circuit[i]!) {
       open *= likelihoodAt(display, 0);
       const series = loopOhms + i * SOUND_OHMS;
-      if (ohms === null) {
+      if (ohms === UNREAD) {
         // A zero says nothing about how much; what it says of an open contact is in `open`.
         const volts = Math.max(display.shown, display.halfStep);
         ohms = (emf * loadOhms) / volts - series;
@@ -109,17 +109,21 @@ function behindFault(circuit: ReadLinks, from: number, emf: number, fouled: LogN
   return (added + open) / (1 + OPEN_PER_FOULED);
 }
 
+/** No reading has said yet how much the contact adds. */
+const UNREAD = Number.NEGATIVE_INFINITY;
+
 /** Weight per volt of a further fault behind the first. */
 const ANOTHER = 0.03;
 
 /** The log-normal's density seen through a reading: its mean over a normal around `ohms`. */
 function blurredDensity(prior: LogNormal, ohms: number, sd: number): number {
-  const at = (r: number): number => {
-    if (r <= 0) return 0;
-    const z = Math.log(r / prior.medianOhms) / prior.logSd;
-    return normalDensity(z) / (r * prior.logSd);
-  };
-  if (ohms > 8 * sd) return at(ohms);
+  if (ohms > 8 * sd) return density(prior, ohms);
   const wide = Math.sqrt(3) * sd;
-  return (4 * at(ohms) + at(ohms - wide) + at(ohms + wide)) / 6;
+  const [left, right] = [density(prior, ohms - wide), density(prior, ohms + wide)];
+  return (4 * density(prior, ohms) + left + right) / 6;
+}
+
+function density({ medianOhms, logSd }: LogNormal, ohms: number): number {
+  if (ohms <= 0) return 0;
+  return normalDensity(Math.log(ohms / medianOhms) / logSd) / (ohms * logSd);
 }
