@@ -154,12 +154,14 @@ function chainLikelihood(
   open: number,
 ): Float64Array {
   const link = prior.links[0]!;
-  return Float64Array.from({ length: prior.configurations }, (_, c) => {
+  const likelihood = new Float64Array(prior.configurations);
+  for (let c = 0; c < likelihood.length; c++) {
     const body = link.shared ? ((c & 1) as 0 | 1) : 0;
     const q = link.shared ? c >> 1 : c;
     const sum =
       link.sound[body] * sound[q]! + link.fouled[body] * fouled[q]! + link.open[body] * open;
     // Where the mesh is coarse, at an EMF that the readings rule out, interpolation may dip under 0.
-    return Math.max(sum, Number.MIN_VALUE);
-  });
+    likelihood[c] = Math.max(sum, Number.MIN_VALUE);
+  }
+  return likelihood;
 }

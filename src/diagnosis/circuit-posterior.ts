@@ -127,7 +127,11 @@ export function circuitPosterior(
       work.fouledCoupling.fill(0, 0, i === 0 ? size : size * size);
     }
     const sums: Accumulator = {
-      ...{ sound: 0, fouled: 0, open: 0, unseenSound: 0, unseenFouled: 0 },
+      sound: 0,
+      fouled: 0,
+      open: 0,
+      unseenSound: 0,
+      unseenFouled: 0,
       before: new Float64Array(i === 0 ? 1 : size),
     };
     for (let n = 0; n < nodes.length; n++) {

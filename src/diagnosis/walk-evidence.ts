@@ -75,12 +75,13 @@ export function sumBodies(
 /** ln P(the lane's bodies, all its circuits' readings | the pool's bodies), by configuration. */
 function laneLogJoint(prior: ChainPrior, circuits: readonly CircuitLikelihood[]): Float64Array {
   const laneBits = (prior.configurations - 1) & ~prior.poolBits;
-  return Float64Array.from({ length: prior.configurations }, (_, c) =>
-    circuits.reduce(
-      (sum, { likelihood, logScale }) => sum + Math.log(likelihood[c]!) + logScale,
-      logConfigurationPrior(prior, c, laneBits),
-    ),
-  );
+  const joint = new Float64Array(prior.configurations);
+  for (let c = 0; c < joint.length; c++) {
+    let sum = logConfigurationPrior(prior, c, laneBits);
+    for (const { likelihood, logScale } of circuits) sum += Math.log(likelihood[c]!) + logScale;
+    joint[c] = sum;
+  }
+  return joint;
 }
 
 /** Every integer whose bits all lie in `mask`, ascending. */
