@@ -1,23 +1,34 @@
 import { type EmfPosterior, logNormalDensity } from "./emf-node.ts";
 import type { EmfSeed } from "./emf-pilot.ts";
 import { type GaussRule, gaussHermite } from "./gauss-rule.ts";
-import { polynomial, polynomialThrough } from "./polynomial.ts";
+import { polynomialThrough } from "./polynomial.ts";
 
 /** How far ln(posterior / normal) may vary over the nodes. */
 const NEAR = 2;
-/** How much its highest-order terms may contribute at the outermost node. */
+/** How far the normal may be off, in its standard deviations, and in its variance. */
+const OFF_CENTRE = 0.5;
+const OFF_WIDTH = 0.25;
+/** Most that one correction narrows or widens the normal. */
+const WIDEST_STEP = 1.5;
+/**
+ * The shortest rule is enough by itself where the square and the cube of z, which it sees, have no
+ * larger part in ln(posterior / normal): higher powers, which it does not see, have less still.
+ */
+const LITTLE_SQUARE = 0.07;
+const LITTLE_CUBE = 0.03;
+/** A longer one is where its highest-order terms contribute no more at the outermost node. */
 const SETTLED = 0.03;
-/** How far the normal may be off, in its standard deviations, and off its width. */
-const OFF_CENTRE = 0.6;
-const OFF_WIDTH = 0.1;
+/**
+ * Or where the rule before it, on the same normal, found the same ln mass, mean and variance but
+ * for this: the longer one is then much closer still.
+ */
+const AGREED = 0.01;
 
 /** Rules by number of nodes, the next where one does not settle it. */
-const RULES = [3, 5].map(gaussHermite);
-/**
- * Three nodes show no skew. They do where the posterior is narrower than this part of one reading's
- * noise: then it is the product of so many likelihoods that it is a normal.
- */
+const RULES = [4, 6, 8].map(gaussHermite);
+/** A posterior wider than this part of one reading's noise starts with the second. */
 const NARROW = 0.15;
+const ATTEMPTS = 6;
 
 /**
  * The EMF's posterior where it is nearly a normal, by a Gauss-Hermite rule laid on that normal:
@@ -26,41 +37,45 @@ const NARROW = 0.15;
  * stand further apart than one reading's noise and could step over an edge.
  */
 export function nearNormalPosterior<Evidence extends { readonly logLikelihood: number }>(
-  prior: { readonly mean: number; readonly sd: number },
+  prior: Normal,
   seed: EmfSeed,
   noise: number,
   evaluate: (emfs: readonly number[]) => readonly Evidence[],
 ): EmfPosterior<Evidence> | null {
-  let normal = { mean: seed.emf, sd: seed.sd };
+  let normal: Normal = { mean: seed.emf, sd: seed.sd };
   let size = seed.sd < NARROW * noise ? 0 : 1;
-  for (let attempt = 0; attempt < 4; attempt++) {
+  let shorter: Moments | null = null;
+  for (let attempt = 0; attempt < ATTEMPTS; attempt++) {
     const rule = RULES[size];
     const { mean, sd } = normal;
     if (rule === undefined || widestGap(rule) * sd > noise) return null;
     const emfs = Array.from(rule.nodes, (z) => mean + sd * z);
-    const nodes = evaluate(emfs).map((evidence, n) => {
-      const emf = emfs[n]!;
-      return { emf, evidence, logDensity: evidence.logLikelihood + logNormalDensity(emf, prior) };
+    const nodes = evaluate(emfs).map((evidence, n) => ({ emf: emfs[n]!, evidence }));
+    const logRatio = Float64Array.from(nodes, ({ emf, evidence }) => {
+      const logPosterior = evidence.logLikelihood + logNormalDensity(emf, prior);
+      return logPosterior - logNormalDensity(emf, normal);
     });
-    const logRatio = Float64Array.from(
-      nodes,
-      ({ emf, logDensity }) => logDensity - logNormalDensity(emf, normal),
-    );
-    const taylor = polynomialThrough(rule.nodes, logRatio);
-    const [slope, curve] = [taylor[1]!, taylor[2]!];
-    if (Math.abs(slope) > OFF_CENTRE || Math.abs(curve) > OFF_WIDTH) {
-      // ln posterior = taylor - z^2 / 2: its first two terms give the normal to try next.
-      const bend = 1 - 2 * curve;
-      if (!(bend > 0.05)) return null;
-      const shift = Math.max(-4, Math.min(4, slope / bend));
-      normal = { mean: mean + sd * shift, sd: sd / Math.sqrt(bend) };
+    const moments = momentsOf(rule, logRatio);
+    const offCentre = Math.abs(moments.mean) > OFF_CENTRE;
+    if (offCentre || Math.abs(moments.variance - 1) > OFF_WIDTH) {
+      const width = Math.sqrt(moments.variance);
+      normal = {
+        mean: mean + sd * moments.mean,
+        sd: sd * Math.max(1 / WIDEST_STEP, Math.min(WIDEST_STEP, width)),
+      };
       if (normal.sd > NARROW * noise) size = Math.max(1, size);
-    } else if (isSettled(rule, logRatio, taylor)) {
-      return posteriorOf(rule, normal, nodes, logRatio, taylor);
-    } else size += 1;
+      shorter = null;
+    } else if ((shorter && agree(shorter, moments)) || isSettled(rule, logRatio)) {
+      return posteriorOf(normal, nodes, moments);
+    } else {
+      size += 1;
+      shorter = moments;
+    }
   }
   return null;
 }
+
+type Normal = { readonly mean: number; readonly sd: number };
 
 /** Largest gap between two nodes that carry weight, in standard deviations. */
 function widestGap({ nodes }: GaussRule): number {
@@ -68,51 +83,60 @@ function widestGap({ nodes }: GaussRule): number {
   return nodes[middle]! - nodes[middle - 1]!;
 }
 
-function isSettled(rule: GaussRule, logRatio: Float64Array, taylor: Float64Array): boolean {
+function isSettled(rule: GaussRule, logRatio: Float64Array): boolean {
   if (Math.max(...logRatio) - Math.min(...logRatio) > NEAR) return false;
+  const taylor = polynomialThrough(rule.nodes, logRatio);
+  if (rule === RULES[0])
+    return Math.abs(taylor[2]!) < LITTLE_SQUARE && Math.abs(taylor[3]!) < LITTLE_CUBE;
   const degree = taylor.length - 1;
-  if (degree === 2) return true;
   const outermost = rule.nodes.at(-1)!;
   const top = [degree, degree - 1].map((n) => Math.abs(taylor[n]!) * outermost ** n);
   return Math.max(...top) < SETTLED;
 }
 
-function posteriorOf<Evidence>(
-  rule: GaussRule,
-  normal: { readonly mean: number; readonly sd: number },
-  nodes: readonly { readonly emf: number; readonly evidence: Evidence }[],
-  logRatio: Float64Array,
-  taylor: Float64Array,
-): EmfPosterior<Evidence> {
+/** What a rule makes of the posterior. */
+interface Moments {
+  readonly logMass: number;
+  /** Each node's part of the mass; they sum to 1. */
+  readonly weights: Float64Array;
+  /** In standard deviations of the normal, from its mean. */
+  readonly mean: number;
+  readonly variance: number;
+  readonly skewness: number;
+}
+
+function momentsOf({ nodes, weights: own }: GaussRule, logRatio: Float64Array): Moments {
   const most = Math.max(...logRatio);
-  const masses = logRatio.map((value, i) => rule.weights[i]! * Math.exp(value - most));
+  const masses = logRatio.map((value, i) => own[i]! * Math.exp(value - most));
   const total = masses.reduce((sum, mass) => sum + mass, 0);
+  const weights = masses.map((mass) => mass / total);
+  const mean = weights.reduce((sum, weight, i) => sum + weight * nodes[i]!, 0);
+  const about = (power: number): number =>
+    weights.reduce((sum, weight, i) => sum + weight * (nodes[i]! - mean) ** power, 0);
+  const variance = about(2);
+  const skewness = about(3) / variance ** 1.5;
+  return { logMass: most + Math.log(total), weights, mean, variance, skewness };
+}
+
+const agree = (a: Moments, b: Moments): boolean =>
+  Math.abs(a.logMass - b.logMass) < AGREED &&
+  Math.abs(a.mean - b.mean) < AGREED &&
+  Math.abs(a.variance - b.variance) < AGREED;
+
+function posteriorOf<Evidence>(
+  normal: Normal,
+  nodes: readonly { readonly emf: number; readonly evidence: Evidence }[],
+  { logMass, weights, mean, variance, skewness }: Moments,
+): EmfPosterior<Evidence> {
+  // Cornish and Fisher's expansion as far as the skewness (Abramowitz & Stegun 26.2.49).
+  const quantile = (z: number): number =>
+    normal.mean + normal.sd * (mean + Math.sqrt(variance) * (z + (skewness / 6) * (z * z - 1)));
   return {
-    nodes: nodes.map(({ emf, evidence }, i) => ({ emf, evidence, weight: masses[i]! / total })),
-    logEvidence: most + Math.log(total),
-    estimate: estimateOf(normal, taylor),
+    nodes: nodes.map(({ emf, evidence }, i) => ({ emf, evidence, weight: weights[i]! })),
+    logEvidence: logMass,
+    estimate: { median: quantile(0), low: quantile(-EDGE), high: quantile(EDGE) },
   };
 }
 
-const REACH = 5;
-const STEPS = 1000;
-
-function estimateOf(normal: { readonly mean: number; readonly sd: number }, taylor: Float64Array) {
-  // The first terms of the expansion hold beyond the nodes; the highest ones do not.
-  const first = taylor.subarray(0, 3);
-  const logDensity = (z: number): number => polynomial(first, z) - 0.5 * z * z;
-  const most = logDensity(0);
-  const cumulative: number[] = [];
-  let sum = 0;
-  for (let i = 0; i < STEPS; i++) {
-    sum += Math.exp(logDensity(-REACH + (2 * REACH * (i + 0.5)) / STEPS) - most);
-    cumulative.push(sum);
-  }
-  const quantile = (p: number): number => {
-    const i = cumulative.findIndex((value) => value >= p * sum);
-    const before = i > 0 ? cumulative[i - 1]! : 0;
-    const part = (p * sum - before) / (cumulative[i]! - before);
-    return normal.mean + normal.sd * (-REACH + (2 * REACH * (i + part)) / STEPS);
-  };
-  return { median: quantile(0.5), low: quantile(0.05), high: quantile(0.95) };
-}
+/** Standard deviations from the median to the 5 % and 95 % quantile of a normal. */
+const EDGE = 1.6449;
