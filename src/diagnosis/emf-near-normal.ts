@@ -22,7 +22,7 @@ const SETTLED = 0.03;
  * Or where the rule before it, on the same normal, found the same ln mass, mean and variance but
  * for this: the longer one is then much closer still.
  */
-const AGREED = 0.01;
+const AGREED = 0.003;
 
 /** Rules by number of nodes, the next where one does not settle it. */
 const RULES = [4, 6, 8].map(gaussHermite);
