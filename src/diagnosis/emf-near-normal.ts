@@ -14,8 +14,8 @@ const WIDEST_STEP = 1.5;
  * The shortest rule is enough by itself where the square and the cube of z, which it sees, have no
  * larger part in ln(posterior / normal): higher powers, which it does not see, have less still.
  */
-const LITTLE_SQUARE = 0.07;
-const LITTLE_CUBE = 0.03;
+const LITTLE_SQUARE = 0.06;
+const LITTLE_CUBE = 0.02;
 /** A longer one is where its highest-order terms contribute no more at the outermost node. */
 const SETTLED = 0.03;
 /**

@@ -1,5 +1,9 @@
-import { type PathSketch, type ReadLinks, sketchedLikelihood } from "./path-sketch.ts";
-import { logSumExp } from "./walk-evidence.ts";
+import {
+  overLaneBodies,
+  type PathSketch,
+  type ReadLinks,
+  sketchedLikelihood,
+} from "./path-sketch.ts";
 
 /** Where the EMF's posterior has a mode, roughly. */
 export interface EmfSeed {
@@ -25,19 +29,19 @@ const REACH_SDS = 8;
 
 /**
  * A cheap sketch of the EMF's posterior, good only to say where the exact integration has to look.
- * Each circuit is sound up to its first fault, whose first reading behind it says what it adds; the bodies
- * that the pool shares are all clean or all contaminated.
+ * Each circuit is sound up to its first fault, whose first reading behind it says what it adds.
+ * `lanes` holds each lane's circuits that were read.
  */
 export function emfRange(
   sketch: PathSketch,
-  circuits: readonly ReadLinks[],
+  lanes: readonly (readonly ReadLinks[])[],
   emf: { readonly mean: number; readonly sd: number },
 ): EmfRange {
   const certain = { emf: emf.mean, sd: 0 };
   if (emf.sd === 0) return { seeds: [certain], low: emf.mean, high: emf.mean };
   const score = (at: number): number =>
-    -0.5 * ((at - emf.mean) / emf.sd) ** 2 + logSumExp(pilotLogLikelihoods(sketch, circuits, at));
-  const count = gridFor(circuits.length);
+    -0.5 * ((at - emf.mean) / emf.sd) ** 2 + pilotLogLikelihood(sketch, lanes, at);
+  const count = gridFor(lanes.flat().length);
   const step = (2 * REACH_SDS * emf.sd) / count;
   const grid = Array.from({ length: count + 1 }, (_, i) => {
     const at = emf.mean + (i - count / 2) * step;
@@ -89,17 +93,31 @@ function climb(
   return { at, value, sd: step };
 }
 
-/** ln P(readings | EMF) with the pool's bodies clean, and contaminated. */
-function pilotLogLikelihoods(
+/** ln P(readings | EMF), body states summed out. */
+function pilotLogLikelihood(
   sketch: PathSketch,
-  circuits: readonly ReadLinks[],
+  lanes: readonly (readonly ReadLinks[])[],
   emf: number,
-): readonly [number, number] {
-  let [clean, contaminated] = [...sketch.logBodies];
-  for (const circuit of circuits) {
-    const likelihood = sketchedLikelihood(sketch, circuit, emf);
-    clean += Math.log(likelihood[0]);
-    contaminated += Math.log(likelihood[1]);
+): number {
+  // P(readings | the pool's bodies), and what was taken out of it to keep it from vanishing.
+  const likelihood = new Float64Array(sketch.poolBits + 1).fill(1);
+  let logScale = 0;
+  for (const circuits of lanes) {
+    const ofLane = new Float64Array(sketch.laneBodies.length).fill(1);
+    for (const circuit of circuits) {
+      const own = sketchedLikelihood(sketch, circuit, emf);
+      const most = Math.max(...own);
+      logScale += Math.log(most);
+      for (let c = 0; c < own.length; c++) ofLane[c]! *= own[c]! / most;
+    }
+    const byPool = overLaneBodies(sketch, ofLane);
+    const most = Math.max(...byPool);
+    logScale += Math.log(most);
+    for (let state = 0; state < byPool.length; state++) likelihood[state]! *= byPool[state]! / most;
   }
-  return [clean, contaminated];
+  let sum = 0;
+  for (let state = 0; state < likelihood.length; state++) {
+    if ((state & ~sketch.poolBits) === 0) sum += sketch.poolBodies[state]! * likelihood[state]!;
+  }
+  return Math.log(sum) + logScale;
 }

@@ -1,7 +1,12 @@
 import type { CircuitReading } from "./circuit-model.ts";
 import { type DisplayLikelihood, likelihoodAt } from "./display-likelihood.ts";
 import type { EmfRange } from "./emf-pilot.ts";
-import { type PathSketch, type ReadLinks, sketchedLikelihood } from "./path-sketch.ts";
+import {
+  overLaneBodies,
+  type PathSketch,
+  type ReadLinks,
+  sketchedLikelihood,
+} from "./path-sketch.ts";
 
 /** A true value so far from the one shown, in its noise, was misread. */
 const MISREAD = 5;
@@ -20,13 +25,16 @@ export function pathEnd(sketch: PathSketch, links: ReadLinks, range: EmfRange): 
     misread: allMisread(links.slice(i).flat()),
   }));
   const negligible = range.seeds.every(({ emf }) => {
-    const likelihood = sketchedLikelihood(sketch, links, emf);
-    const beyond = [0, 0];
+    const likelihood = overLaneBodies(sketch, sketchedLikelihood(sketch, links, emf));
+    const beyond = new Float64Array(sketch.laneBodies.length);
     for (const [i, { before, misread }] of cuts.entries()) {
-      for (const [body, value] of sketchedLikelihood(sketch, before, emf).entries())
-        beyond[body]! += value * sketch.fault[body as 0 | 1][i]! * misread;
+      const fault = sketch.fault[i]!;
+      for (const [c, value] of sketchedLikelihood(sketch, before, emf).entries())
+        beyond[c]! += value * fault[c]! * misread;
     }
-    return beyond.every((value, body) => value < LEFT_OUT * likelihood[body as 0 | 1]);
+    return overLaneBodies(sketch, beyond).every(
+      (value, state) => value <= LEFT_OUT * likelihood[state]!,
+    );
   });
   if (!negligible) return Number.POSITIVE_INFINITY;
   return Math.max(...links.flat().map((reading) => farthest(reading, range.high)));

@@ -7,74 +7,81 @@ import { likelihoodAt } from "./display-likelihood.ts";
 /** One circuit's readings by link. */
 export type ReadLinks = readonly (readonly CircuitReading[])[];
 
-/** By the state of the bodies that the pool shares: all clean, all contaminated. */
-type ByBodies<Value> = readonly [clean: Value, contaminated: Value];
-
 /** What a sketch of any circuit of the pool needs to know, worked out once. */
 export interface PathSketch {
   readonly fouled: LogNormal;
-  /** ln P(the pool's bodies are all clean, all contaminated). */
-  readonly logBodies: ByBodies<number>;
-  /** P(a contact is faulty), by link. */
-  readonly fault: ByBodies<readonly number[]>;
-  /** P(the first fault is at link i); one more entry for none. */
-  readonly firstFault: ByBodies<readonly number[]>;
+  /** P(body configuration), of the connectors that a lane shares and of those that the pool does. */
+  readonly laneBodies: Float64Array;
+  readonly poolBodies: Float64Array;
+  readonly poolBits: number;
+  /** P(the contact is faulty | body configuration), by link. */
+  readonly fault: readonly Float64Array[];
+  /** P(the first fault is at link i | body configuration); one more entry for none. */
+  readonly firstFault: readonly Float64Array[];
 }
 
 /** What a sound contact adds, near enough for a sketch [Ω]. */
 const SOUND_OHMS = 0.28;
 
 export function pathSketch(prior: ChainPrior, fouled: LogNormal): PathSketch {
-  const ofPool = (i: number): boolean =>
-    prior.links[i]!.shared && (prior.poolBits & (1 << prior.sharedBefore[i]!)) !== 0;
-  const logBody = (body: 0 | 1): number =>
-    logConfigurationPrior(prior, body === 0 ? 0 : prior.poolBits, prior.poolBits);
-  const faults = (body: 0 | 1): readonly number[] =>
-    prior.links.map((link, i) => {
-      const contaminated = ofPool(i) ? body : link.contaminated;
-      return 1 - (link.sound[0] + contaminated * (link.sound[1] - link.sound[0]));
-    });
-  const fault = [faults(0), faults(1)] as const;
+  const { configurations, poolBits } = prior;
+  const each = Float64Array.from({ length: configurations }, (_, c) => c);
+  const chance = (mask: number): Float64Array =>
+    each.map((c) => Math.exp(logConfigurationPrior(prior, c, mask)));
+  const fault = prior.links.map((link, i) =>
+    each.map((c) => {
+      const body = link.shared && (c >> prior.sharedBefore[i]!) & 1 ? 1 : 0;
+      return 1 - link.sound[body];
+    }),
+  );
+  const sound = new Float64Array(configurations).fill(1);
+  const firstFault = fault.map((here) => {
+    const first = here.map((chanceHere, c) => sound[c]! * chanceHere);
+    for (let c = 0; c < configurations; c++) sound[c]! *= 1 - here[c]!;
+    return first;
+  });
   return {
     fouled,
-    logBodies: [logBody(0), logBody(1)],
+    laneBodies: chance((configurations - 1) & ~poolBits),
+    poolBodies: chance(poolBits),
+    poolBits,
     fault,
-    firstFault: [firstOf(fault[0]), firstOf(fault[1])],
+    firstFault: [...firstFault, sound],
   };
 }
 
-function firstOf(faults: readonly number[]): readonly number[] {
-  let sound = 1;
-  const first = faults.map((fault) => {
-    const here = sound * fault;
-    sound *= 1 - fault;
-    return here;
-  });
-  return [...first, sound];
-}
-
 /**
- * P(one circuit's readings | EMF), near enough to say where to look: the circuit is sound up to its
- * first fault, whose first reading behind it says what it adds.
+ * P(one circuit's readings | EMF, body configuration), near enough to say where to look: the circuit
+ * is sound up to its first fault, whose first reading behind it says what it adds.
  */
 export function sketchedLikelihood(
   { fouled, firstFault }: PathSketch,
   circuit: ReadLinks,
   emf: number,
-): ByBodies<number> {
-  let clean = 0;
-  let contaminated = 0;
+): Float64Array {
+  const likelihood = new Float64Array(firstFault[0]!.length);
   let sound = 1;
   for (let i = 0; i < circuit.length; i++) {
     const behind = sound * behindFault(circuit, i, emf, fouled);
-    clean += firstFault[0][i]! * behind;
-    contaminated += firstFault[1][i]! * behind;
+    const first = firstFault[i]!;
+    for (let c = 0; c < likelihood.length; c++) likelihood[c]! += first[c]! * behind;
     for (const { loadOhms, loopOhms, display } of circuit[i]!) {
       sound *= likelihoodAt(display, (emf * loadOhms) / (loopOhms + (i + 1) * SOUND_OHMS));
     }
   }
-  const none = circuit.length;
-  return [clean + firstFault[0][none]! * sound, contaminated + firstFault[1][none]! * sound];
+  const none = firstFault[circuit.length]!;
+  for (let c = 0; c < likelihood.length; c++) likelihood[c]! += none[c]! * sound;
+  return likelihood;
+}
+
+/** The sum over the lane's bodies of P(bodies) * value: by state of the pool's bodies. */
+export function overLaneBodies(
+  { laneBodies, poolBits }: PathSketch,
+  values: Float64Array,
+): Float64Array {
+  const sums = new Float64Array(poolBits + 1);
+  for (let c = 0; c < values.length; c++) sums[c & poolBits]! += laneBodies[c]! * values[c]!;
+  return sums;
 }
 
 /**

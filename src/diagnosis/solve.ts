@@ -20,8 +20,12 @@ export function solve(
   const { prior, pool } = walk;
   const shelf = shelfOf(pool);
   const emfPrior = { mean: pool.supply.emf, sd: pool.supply.emfSd };
-  const circuits = walk.lanes.flatMap((lane) => lane.circuits.map(({ readings }) => readings));
-  const read = circuits.filter((links) => links.some((readings) => readings.length > 0));
+  const read = walk.lanes.map(({ circuits }) =>
+    circuits
+      .map(({ readings }) => readings)
+      .filter((links) => links.some((readings) => readings.length > 0)),
+  );
+  const count = read.flat().length;
   const noise = Math.min(...pool.meters.map((meter) => meter.noise));
   let range = emfRange(walk.sketch, read, emfPrior);
   for (;;) {
@@ -38,9 +42,7 @@ export function solve(
     const evaluate = (emfs: readonly number[]) => walkEvidence(prior, lanes, emfs);
     const tabled = likelihoodTable(prior, lanes, noise);
     const logLikelihoods = (emfs: readonly number[]): readonly number[] =>
-      read.length < TABLED
-        ? evaluate(emfs).map(({ logLikelihood }) => logLikelihood)
-        : emfs.map(tabled);
+      count < TABLED ? evaluate(emfs).map(({ logLikelihood }) => logLikelihood) : emfs.map(tabled);
     const emf = integrateEmf(emfPrior, range, noise, evaluate, logLikelihoods);
     const counts = emf.nodes.filter(({ weight }) => weight > OUTGROWN);
     const low = Math.min(...counts.map((node) => node.emf));

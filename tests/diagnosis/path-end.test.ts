@@ -14,7 +14,7 @@ const chain = (...volts: readonly (number | null)[]): readonly Shown[] =>
 function endOf(shown: readonly Shown[]): { end: number; highest: number } {
   const walk = readWalk(pool, sheet(shown));
   const links = walk.lanes[0]!.circuits[0]!.readings;
-  const range = emfRange(walk.sketch, [links], { mean: pool.supply.emf, sd: pool.supply.emfSd });
+  const range = emfRange(walk.sketch, [[links]], { mean: pool.supply.emf, sd: pool.supply.emfSd });
   return { end: pathEnd(walk.sketch, links, range), highest: range.high };
 }
 
