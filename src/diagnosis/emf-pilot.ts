@@ -99,25 +99,34 @@ function pilotLogLikelihood(
   lanes: readonly (readonly ReadLinks[])[],
   emf: number,
 ): number {
-  // P(readings | the pool's bodies), and what was taken out of it to keep it from vanishing.
-  const likelihood = new Float64Array(sketch.poolBits + 1).fill(1);
+  // Likelihoods by body configuration, and what was taken out to keep them from vanishing.
+  const ofPool = new Float64Array(sketch.poolBits + 1).fill(1);
+  const ofLane = new Float64Array(sketch.laneBodies.length);
   let logScale = 0;
   for (const circuits of lanes) {
-    const ofLane = new Float64Array(sketch.laneBodies.length).fill(1);
+    ofLane.fill(1);
     for (const circuit of circuits) {
-      const own = sketchedLikelihood(sketch, circuit, emf);
-      const most = Math.max(...own);
-      logScale += Math.log(most);
-      for (let c = 0; c < own.length; c++) ofLane[c]! *= own[c]! / most;
+      multiply(ofLane, sketchedLikelihood(sketch, circuit, emf));
+      logScale += scaled(ofLane);
     }
-    const byPool = overLaneBodies(sketch, ofLane);
-    const most = Math.max(...byPool);
-    logScale += Math.log(most);
-    for (let state = 0; state < byPool.length; state++) likelihood[state]! *= byPool[state]! / most;
+    multiply(ofPool, overLaneBodies(sketch, ofLane));
+    logScale += scaled(ofPool);
   }
   let sum = 0;
-  for (let state = 0; state < likelihood.length; state++) {
-    if ((state & ~sketch.poolBits) === 0) sum += sketch.poolBodies[state]! * likelihood[state]!;
+  for (let state = 0; state < ofPool.length; state++) {
+    if ((state & ~sketch.poolBits) === 0) sum += sketch.poolBodies[state]! * ofPool[state]!;
   }
   return Math.log(sum) + logScale;
+}
+
+function multiply(to: Float64Array, by: Float64Array): void {
+  for (let c = 0; c < to.length; c++) to[c]! *= by[c]!;
+}
+
+/** Divides by the largest value; returns its ln. */
+function scaled(values: Float64Array): number {
+  let most = 0;
+  for (let c = 0; c < values.length; c++) most = Math.max(most, values[c]!);
+  for (let c = 0; c < values.length; c++) values[c]! /= most;
+  return Math.log(most);
 }
