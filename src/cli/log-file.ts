@@ -13,6 +13,7 @@ import { parse } from "csv-parse/sync";
 import { csvLine } from "../intake/csv-cell.ts";
 import { UnusableInput } from "./command.ts";
 import { isCode, reason } from "./file-lock.ts";
+import { unusable } from "./files.ts";
 
 /** Columns of a new work log, in the order in which a person reads them. */
 const workColumns = [
@@ -50,7 +51,7 @@ export function readLog(file: string): LogFile | null {
     // Appending UTF-8 to a log in another encoding would spoil it.
     if (error instanceof TypeError)
       throw new UnusableInput(`${file} is not UTF-8 text: save it as "CSV UTF-8" first`);
-    throw new UnusableInput(`can't read ${file}: ${reason(error)}`);
+    throw unusable(file, error);
   }
   const first = text.split(/\r\n|\n|\r/, 1)[0] ?? "";
   const delimiter = [",", ";", "\t"].reduce((best, one) =>

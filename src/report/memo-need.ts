@@ -68,14 +68,18 @@ function cleaningBlocks(cleanings: MemoInput["cleanings"]): readonly Block[] {
   const held = judged.flatMap((one) =>
     one.heldUntil === "trouble" && one.weeksHeld !== null ? [one.weeksHeld] : [],
   );
-  const mean = held.reduce((sum, weeks) => sum + weeks, 0) / Math.max(held.length, 1);
-  const holding =
-    held.length === 0
-      ? ""
-      : ` Where trouble came back, it took ${mean.toFixed(1)} weeks on average.`;
+  const holding = held.length === 0 ? "" : ` ${holdingWords(held)}`;
   return [
     paragraph(
       `Of ${judged.length} cleanings that can be judged, ${cured} removed the trouble.${holding}`,
     ),
   ];
+}
+
+/** How long cleanings held, those that were seen to end. */
+function holdingWords(held: readonly number[]): string {
+  const mean = held.reduce((sum, weeks) => sum + weeks, 0) / held.length;
+  return mean === 0
+    ? "Where trouble came back, it was there again at the next walk."
+    : `Where trouble came back, it took ${mean.toFixed(1)} weeks on average.`;
 }
