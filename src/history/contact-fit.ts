@@ -48,8 +48,9 @@ export interface GrowthGrid {
 }
 
 /**
- * First guesses, since the posterior may have two tops: that segments with resolved values began
- * high and grew as their class does, or that all began sound and grew fast enough to get there.
+ * First guesses, since the posterior may have several tops: that segments with resolved values began
+ * high and grew as their class does, that all began sound and grew fast enough to get there, or that
+ * they began sound and what was resolved is wild.
  */
 function starts(flat: FlatHistory, prior: ClassPrior): readonly LinePoint[] {
   const sound = flat.priors.map((parts) => parts[0].mean);
@@ -70,7 +71,8 @@ function starts(flat: FlatHistory, prior: ClassPrior): readonly LinePoint[] {
     levels: Float64Array.from(levels),
   });
   const fromHigh = pointAt(prior.growth, high);
-  return run === 0 ? [fromHigh] : [fromHigh, pointAt(rise / run, sound)];
+  const asSound = pointAt(prior.growth, sound);
+  return run === 0 ? [fromHigh] : [fromHigh, pointAt(rise / run, sound), asSound];
 }
 
 /** The top need not be sharp: what follows integrates about it. */
