@@ -1,9 +1,12 @@
-import { median, quantileSorted } from "simple-statistics";
+import { median } from "simple-statistics";
 import { normalQuantile } from "../distributions/normal.ts";
 import type { Estimate } from "../domain/findings.ts";
 import type { Lane, Pool } from "../domain/pool.ts";
 import { cellAt, type GrowthGrid } from "./contact-fit.ts";
+import { type EndReading, underNow } from "./end-readings.ts";
 import type { FittedContact } from "./growth.ts";
+import { WILD_SHARE } from "./line-likelihood.ts";
+import { WeightedValues } from "./weighted-values.ts";
 
 /** When one circuit's reading at the last point will be at the pool's limit. */
 export interface CircuitForecast {
@@ -14,7 +17,10 @@ export interface CircuitForecast {
   readonly limitVolts: number;
   /** Day that the forecast starts from: the last walk, or work done since. */
   readonly from: number;
-  /** What the last point should read on that day, walk-to-walk scatter left out; 90 % [V]. */
+  /**
+   * What the last point should read on that day, walk-to-walk scatter left out, or what it did read
+   * where the latest walk rejects the path; 90 % [V].
+   */
   readonly volts: Estimate;
   /**
    * Day number on which it crosses the limit: median and 80 % interval. `from` where it is there
@@ -38,19 +44,24 @@ const RISK_UNTIL_LOOK = 0.1;
 /** Points of the lattice of possible futures. */
 const FUTURES = 1024;
 
-/** The supply, as all walks together have it: typical EMF and the error of that [V]. */
+/** The supply, as all walks together have it: typical EMF, its error, its change from walk to walk [V]. */
 export interface TypicalEmf {
   readonly volts: number;
   readonly error: number;
+  readonly between: number;
 }
 
-/** Median of the walks' EMFs; one odd walk does not move it. */
-export function typicalEmf(emfs: readonly Estimate[]): TypicalEmf {
+/**
+ * Median of the walks' EMFs; one odd walk does not move it. What all paths lose in common looks like
+ * a lower supply to every walk alike, so that many walks know the EMF no better than `common` [V].
+ */
+export function typicalEmf(emfs: readonly Estimate[], common: number): TypicalEmf {
   const medians = emfs.map((emf) => emf.median);
   const volts = median(medians);
   const within = median(emfs.map((emf) => (emf.high - emf.low) / (2 * 1.6449)));
   const between = 1.4826 * median(medians.map((value) => Math.abs(value - volts)));
-  return { volts, error: Math.hypot(within, 1.2533 * between) / Math.sqrt(emfs.length) };
+  const ofMedian = Math.hypot(within, 1.2533 * between) / Math.sqrt(emfs.length);
+  return { volts, error: Math.hypot(ofMedian, common), between };
 }
 
 /** The first primes, enough for the growth and level of 14 contacts and the EMF. */
@@ -84,6 +95,8 @@ interface Line {
   readonly grid: GrowthGrid;
   /** Since its segment began. */
   readonly weeks: number;
+  /** Standard deviation about the line from walk to walk [ln ohm]. */
+  readonly scatter: number;
 }
 
 /**
@@ -129,20 +142,70 @@ function pathOf(pool: Pool): Path {
   return { loadOhms, fixedOhms: pool.supply.sourceOhms + copper };
 }
 
-/** Days of the next look: whole walks of `rhythm` days, at least one, before the risk is taken. */
+/**
+ * Day of the next look: as many whole walks of `rhythm` days on as fit before the risk is taken, or
+ * the day before it where not even one does; where it is taken already, the next walk's day or a
+ * week on.
+ */
 function lookAgain(from: number, risky: number, rhythm: number): number {
   const latest = Math.min(risky, from + 7 * MOST_WEEKS_BETWEEN_LOOKS);
-  return from + Math.max(1, Math.floor((latest - from) / rhythm)) * rhythm;
+  const walks = Math.floor((latest - from) / rhythm);
+  if (walks >= 1) return from + walks * rhythm;
+  return from + Math.max(Math.min(rhythm, 7), Math.floor(latest - from));
+}
+
+/** Readings of the path as a whole that futures are weighed by, at most: the latest. */
+const MOST_READINGS = 12;
+
+/**
+ * ln P(the readings | one future), but for a constant; a reading may be wild. A walk's own EMF is no
+ * help: it has taken for supply what all paths lose in common.
+ */
+function logFit(
+  readings: readonly EndReading[],
+  from: number,
+  lines: readonly Line[],
+  now: Float64Array,
+  growth: Float64Array,
+  fixedOhms: number,
+  supply: number,
+  between: number,
+): number {
+  let sum = 0;
+  for (const { day, volts, error, loadOhms } of readings) {
+    const weeks = (day - from) / 7;
+    let loop = loadOhms + fixedOhms;
+    let scatter2 = 0;
+    for (let k = 0; k < now.length; k++) {
+      const ohms = Math.exp(Math.min(600, now[k]! + growth[k]! * weeks));
+      loop += ohms;
+      scatter2 += (lines[k]!.scatter * ohms) ** 2;
+    }
+    const expected = (supply * loadOhms) / loop;
+    const sd = Math.hypot(error, between, (expected / loop) * Math.sqrt(scatter2));
+    const tame = Math.exp(-0.5 * ((volts - expected) / sd) ** 2) / (sd * Math.sqrt(2 * Math.PI));
+    sum += Math.log((1 - WILD_SHARE) * tame + WILD_SHARE / supply);
+  }
+  return sum;
 }
 
 interface Ends {
   readonly weeks: Float64Array;
   readonly volts: Float64Array;
-  /** Futures in which the contact was the largest at the crossing. */
-  readonly led: Float64Array;
+  /** ln of how well each future agrees with what the path has read. */
+  readonly logFit: Float64Array;
+  /** The contact that is the largest at the crossing. */
+  readonly leader: Uint8Array;
 }
 
-function runFutures(lines: readonly Line[], path: Path, emf: TypicalEmf, pool: Pool): Ends {
+function runFutures(
+  lines: readonly Line[],
+  path: Path,
+  emf: TypicalEmf,
+  pool: Pool,
+  readings: readonly EndReading[],
+  from: number,
+): Ends {
   const dimensions = 2 * lines.length + 1;
   const table = futuresFor(lines.length);
   const now = new Float64Array(lines.length);
@@ -150,7 +213,8 @@ function runFutures(lines: readonly Line[], path: Path, emf: TypicalEmf, pool: P
   const ends: Ends = {
     weeks: new Float64Array(FUTURES),
     volts: new Float64Array(FUTURES),
-    led: new Float64Array(lines.length),
+    logFit: new Float64Array(FUTURES),
+    leader: new Uint8Array(FUTURES),
   };
   for (let n = 0; n < FUTURES; n++) {
     const row = n * dimensions;
@@ -172,7 +236,9 @@ function runFutures(lines: readonly Line[], path: Path, emf: TypicalEmf, pool: P
     const weeks = weeksUntil(now, growth, room);
     ends.weeks[n] = weeks;
     ends.volts[n] = (supply * path.loadOhms) / (path.loadOhms + ohms);
-    ends.led[largestAt(now, growth, Math.min(weeks, HORIZON_WEEKS))]! += 1;
+    const { fixedOhms } = path;
+    ends.logFit[n] = logFit(readings, from, lines, now, growth, fixedOhms, supply, emf.between);
+    ends.leader[n] = largestAt(now, growth, Math.min(weeks, HORIZON_WEEKS));
   }
   return ends;
 }
@@ -193,48 +259,70 @@ function futuresFor(contacts: number): Float64Array {
   return table;
 }
 
+/** A path has crossed its limit where its latest walks say so with this probability. */
+const REJECTED = 0.95;
+
 /**
  * Forecasts one circuit from its contacts' lines, in the order of the chain.
  *
  * Every contact goes on growing at its own rate, nothing is cleaned, nothing breaks; the supply
- * stays at its typical EMF. `from` is the day to start from, `rhythm` the usual days between walks.
+ * stays at its typical EMF. Of the futures that the lines allow, those count that agree with what
+ * the path as a whole has read (`readings`, the latest first). Where the latest walk rejects the
+ * path, it has crossed, whatever its lines say. `from` is the day to start from, `rhythm` the usual
+ * days between walks, `scatter` each contact's about its line [ln ohm].
  */
 export function forecastCircuit(
   pool: Pool,
   contacts: readonly FittedContact[],
+  scatter: readonly number[],
+  readings: readonly EndReading[],
   emf: TypicalEmf,
   from: number,
   rhythm: number,
 ): CircuitForecast {
-  const lines = contacts.map(({ history, fit }) => ({
+  const lines = contacts.map(({ history, fit }, k) => ({
     grid: fit.grid,
     weeks: (from - history.segments.at(-1)!.begun) / 7,
+    scatter: scatter[k]!,
   }));
-  const ends = runFutures(lines, pathOf(pool), emf, pool);
-  ends.weeks.sort();
-  ends.volts.sort();
-  const dayAt = (p: number): number => {
-    // No interpolation: a date between a week and never is no date.
-    const weeks = ends.weeks[Math.min(FUTURES - 1, Math.floor(p * FUTURES))]!;
-    return from + 7 * weeks;
-  };
-  const volts = Array.from(ends.volts);
-  const driver = ends.led.indexOf(Math.max(...ends.led));
-  const { lane, device } = contacts[0]!.history;
-  return {
-    lane,
-    device,
+  const ends = runFutures(lines, pathOf(pool), emf, pool, readings.slice(0, MOST_READINGS), from);
+  const best = Math.max(...ends.logFit);
+  const weights = ends.logFit.map((value) => Math.exp(value - best));
+  const weeks = new WeightedValues(ends.weeks, weights);
+  const dayAt = (p: number): number => from + 7 * weeks.quantile(p);
+  const { history } = contacts[0]!;
+  const about = {
+    ...{ lane: history.lane, device: history.device },
     point: contacts.at(-1)!.history.point,
-    limitVolts: pool.limitVolts,
-    from,
-    volts: {
-      median: quantileSorted(volts, 0.5),
-      low: quantileSorted(volts, 0.05),
-      high: quantileSorted(volts, 0.95),
-    },
-    crossing: { median: dayAt(0.5), low: dayAt(0.1), high: dayAt(0.9) },
-    willCross: ends.weeks.filter(Number.isFinite).length / FUTURES,
-    lookAgain: lookAgain(from, dayAt(RISK_UNTIL_LOOK), rhythm),
-    driver: contacts[driver]!.history.point,
+    ...{ limitVolts: pool.limitVolts, from },
   };
+  const latest = readings[0];
+  if (latest !== undefined && underNow(readings, pool.limitVolts) >= REJECTED) {
+    const worst = latest.trouble.indexOf(Math.max(...latest.trouble));
+    return {
+      ...about,
+      volts: asRead(latest),
+      crossing: { median: from, low: from, high: from },
+      willCross: 1,
+      lookAgain: lookAgain(from, from, rhythm),
+      driver: contacts[worst]!.history.point,
+    };
+  }
+  const volts = new WeightedValues(ends.volts, weights);
+  const led = new Float64Array(contacts.length);
+  for (let n = 0; n < FUTURES; n++) led[ends.leader[n]!]! += weights[n]!;
+  return {
+    ...about,
+    volts: { median: volts.quantile(0.5), low: volts.quantile(0.05), high: volts.quantile(0.95) },
+    crossing: { median: dayAt(0.5), low: dayAt(0.1), high: dayAt(0.9) },
+    willCross: weeks.shareUpTo(HORIZON_WEEKS),
+    lookAgain: lookAgain(from, dayAt(RISK_UNTIL_LOOK), rhythm),
+    driver: contacts[led.indexOf(Math.max(...led))]!.history.point,
+  };
+}
+
+/** What a walk read, give or take its own error. */
+function asRead({ volts, error }: EndReading): Estimate {
+  const reach = 1.6449 * error;
+  return { median: volts, low: Math.max(0, volts - reach), high: volts + reach };
 }

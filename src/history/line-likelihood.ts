@@ -2,7 +2,7 @@ import { normalDensity } from "../distributions/normal.ts";
 import { fastNormalCdf } from "./fast-normal.ts";
 
 /** Chance that an observation is wild: a wet day, a wrong lane, a connector not quite home. */
-const WILD_SHARE = 0.03;
+export const WILD_SHARE = 0.03;
 /** Standard deviation that a wild observation has on top [ln ohm]. */
 const WILD_SPREAD = 2.5;
 

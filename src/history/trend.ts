@@ -14,6 +14,7 @@ import type { WorkEntry } from "../domain/work.ts";
 import { type CleaningRecord, type CleaningScore, cleaningRecord } from "./cleaning-record.ts";
 import { growthQuantile } from "./contact-fit.ts";
 import { contactHistories, contactKey, type DatedWalk, type Segment } from "./contact-history.ts";
+import { endReadings } from "./end-readings.ts";
 import { halfWidth } from "./fast-normal.ts";
 import { type FloorCreep, floorCreep } from "./floor-creep.ts";
 import { type CircuitForecast, forecastCircuit, typicalEmf } from "./forecast.ts";
@@ -71,6 +72,11 @@ export interface PoolTrend {
 }
 
 const NINETY = halfWidth(0.9);
+/**
+ * How well many walks together know the EMF, as a part of what is known before any: contacts that
+ * grow alike lower every walk's EMF alike. Judgement, held by the coverage of `npm run study -- trend`.
+ */
+const COMMON = 0.5;
 /** Days between walks where there is but one. */
 const WEEKLY = 7;
 
@@ -172,7 +178,7 @@ export function trend(
     walks: walks.map(({ day, diagnosis: { walk } }) => ({ walk, day, date: dayText(day) })),
     rhythm,
     classes,
-    circuits: circuitTrends(pool, walks, fitted, from, rhythm, progress),
+    circuits: circuitTrends(pool, walks, fitted, classes, from, rhythm, progress),
     contacts: fitted.map((contact) => {
       const last = lastCleanings.get(contactKey(contact.history)) ?? null;
       return contactTrend(contact, pool, from, last);
@@ -185,12 +191,17 @@ function circuitTrends(
   pool: Pool,
   walks: readonly DatedWalk[],
   fitted: readonly FittedContact[],
+  classes: readonly ClassGrowth[],
   from: number,
   rhythm: number,
   progress: (what: string, done: number, of: number) => void,
 ): readonly CircuitTrend[] {
-  const emf = typicalEmf(walks.map(({ diagnosis }) => diagnosis.emf));
+  const emf = typicalEmf(
+    walks.map(({ diagnosis }) => diagnosis.emf),
+    COMMON * pool.supply.emfSd,
+  );
   const readings = readingsByWalk(walks);
+  const scatterAt = new Map(classes.map(({ point, scatter }) => [point, scatter]));
   const byCircuit = new Map<string, FittedContact[]>();
   for (const contact of fitted) {
     const key = circuitKey(contact);
@@ -200,7 +211,13 @@ function circuitTrends(
     progress("forecast", i, byCircuit.size);
     const charts = chartCircuit(pool, contacts, walks, readings);
     return {
-      ...forecastCircuit(pool, contacts, emf, from, rhythm),
+      ...forecastCircuit(
+        pool,
+        contacts,
+        contacts.map(({ history }) => scatterAt.get(history.point)!),
+        endReadings(pool, contacts, walks, readings),
+        ...([emf, from, rhythm] as const),
+      ),
       fall: fallOf(contacts, charts.at(-1)!),
       charts,
     };
