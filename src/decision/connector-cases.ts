@@ -1,4 +1,3 @@
-import { UNIT_LOAD } from "../diagnosis/walk-model.ts";
 import { normalQuantile } from "../distributions/normal.ts";
 import {
   type ConnectorCosts,
@@ -7,7 +6,7 @@ import {
   defaultCosts,
 } from "../domain/costs.ts";
 import type { ConnectorFinding, Estimate, WalkDiagnosis } from "../domain/findings.ts";
-import type { ChainLink, Pool } from "../domain/pool.ts";
+import { type ChainLink, type Pool, UNIT_LOAD } from "../domain/pool.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
 import type { ContactTrend, PoolTrend } from "../history/trend.ts";
 import {

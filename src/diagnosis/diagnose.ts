@@ -5,7 +5,7 @@ import type {
   TakeAgain,
   WalkDiagnosis,
 } from "../domain/findings.ts";
-import type { Pool } from "../domain/pool.ts";
+import { type Pool, UNIT_LOAD } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import type { CircuitModel } from "./circuit-model.ts";
 import { circuitPosterior } from "./circuit-posterior.ts";
@@ -22,7 +22,7 @@ import { swappedPoints } from "./swapped.ts";
 import { type DoubtedReading, doubtOf, takeAgainAt } from "./take-again.ts";
 import type { LaneModel, WalkEvidence } from "./walk-evidence.ts";
 import { walkExplanations } from "./walk-explanations.ts";
-import { type ReadCircuit, type ReadWalk, readWalk, UNIT_LOAD } from "./walk-model.ts";
+import { type ReadCircuit, type ReadWalk, readWalk } from "./walk-model.ts";
 
 /**
  * What one walk's readings say about every contact of the circuits that were read: the exact

@@ -1,10 +1,10 @@
-import type { Lane, Pool } from "../domain/pool.ts";
+import { type Lane, type Pool, UNIT_LOAD } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import type { CircuitModel } from "./circuit-model.ts";
 import { type CircuitNode, circuitPosterior } from "./circuit-posterior.ts";
 import { expectedBits, type NextMeter } from "./expected-bits.ts";
 import { circuitNodes, solve } from "./solve.ts";
-import { type ReadCircuit, readWalk, UNIT_LOAD } from "./walk-model.ts";
+import { type ReadCircuit, readWalk } from "./walk-model.ts";
 
 /** A reading that could be taken next, and what it is worth. */
 export interface NextReading {

@@ -1,4 +1,4 @@
-import type { Lane, Pool } from "../domain/pool.ts";
+import { type Lane, type Pool, UNIT_LOAD } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { type ChainPrior, chainPrior } from "./chain-prior.ts";
 import type { CircuitModel, CircuitReading } from "./circuit-model.ts";
@@ -9,9 +9,6 @@ import { buildMesh, type Feature, type PanelTree, panelTree } from "./mesh.ts";
 import { meterOffChances } from "./meter-window.ts";
 import { pathEnd } from "./path-end.ts";
 import { type PathSketch, pathSketch } from "./path-sketch.ts";
-
-/** The load that stands in for one that nobody knows: resistances are then multiples of it [Ω]. */
-export const UNIT_LOAD = 1000;
 
 /** A circuit's readings as the model takes them. */
 export interface ReadCircuit {

@@ -52,6 +52,9 @@ export interface TimerInput {
   readonly highMin: Volts;
 }
 
+/** The load that stands in for one that nobody knows: resistances are then multiples of it [Ω]. */
+export const UNIT_LOAD = 1000;
+
 /** A facility as the pool file describes it, every default filled in. */
 export interface Pool {
   readonly name: string;

@@ -9,7 +9,8 @@
  */
 import { dayText } from "../domain/calendar.ts";
 import type { Estimate, WalkDiagnosis } from "../domain/findings.ts";
-import type { Lane, Pool } from "../domain/pool.ts";
+import { type Lane, type LogNormal, type Pool, UNIT_LOAD } from "../domain/pool.ts";
+import { ohms } from "../domain/units.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import { type CleaningRecord, type CleaningScore, cleaningRecord } from "./cleaning-record.ts";
 import { growthQuantile } from "./contact-fit.ts";
@@ -138,17 +139,30 @@ function classHoldTime(cleanings: readonly CleaningScore[]): HoldTime | null {
   );
 }
 
+/** The pool with its contacts in the unit of the season's resistances. */
+function inUnits(pool: Pool, unit: WalkDiagnosis["resistanceUnit"]): Pool {
+  if (unit === "ohm") return pool;
+  const inLoads = ({ medianOhms, logSd }: LogNormal): LogNormal => ({
+    medianOhms: ohms(medianOhms / UNIT_LOAD),
+    logSd,
+  });
+  const { sound, fouled } = pool.contact;
+  return { ...pool, contact: { sound: inLoads(sound), fouled: inLoads(fouled) } };
+}
+
 /**
  * The whole season of one pool. `walks` in the order of time, at least one with a contact; the
  * forecast starts on the day of the last walk, or of work done since. `progress` is told what is
  * being done and how much of it is behind.
  */
 export function trend(
-  pool: Pool,
+  given: Pool,
   walks: readonly DatedWalk[],
   work: readonly WorkEntry[],
   progress: (what: string, done: number, of: number) => void = () => {},
 ): PoolTrend {
+  const { resistanceUnit } = walks.at(-1)!.diagnosis;
+  const pool = inUnits(given, resistanceUnit);
   const histories = contactHistories(pool, walks, work);
   if (histories.length === 0)
     throw new Error("no walk has a contact: nothing to draw a line through");
@@ -174,7 +188,7 @@ export function trend(
   );
   return {
     pool: pool.name,
-    resistanceUnit: walks.at(-1)!.diagnosis.resistanceUnit,
+    resistanceUnit,
     walks: walks.map(({ day, diagnosis: { walk } }) => ({ walk, day, date: dayText(day) })),
     rhythm,
     classes,

@@ -1,5 +1,5 @@
-import { UNIT_LOAD } from "../diagnosis/walk-model.ts";
 import type { Pool } from "../domain/pool.ts";
+import { UNIT_LOAD } from "../domain/pool.ts";
 
 /** What every output says where nobody knows the meter's load. */
 export const unknownLoad =
