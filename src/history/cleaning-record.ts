@@ -1,5 +1,12 @@
 import type { ChainLink, Lane, Pool } from "../domain/pool.ts";
-import { type Case, type CleaningScore, casesOf, filmOf, weightOf } from "./cleaning-score.ts";
+import {
+  type Case,
+  type CleaningScore,
+  casesOf,
+  filmOf,
+  type Growth,
+  weightOf,
+} from "./cleaning-score.ts";
 import type { ContactHistory } from "./contact-history.ts";
 
 export type { CleaningScore } from "./cleaning-score.ts";
@@ -173,12 +180,17 @@ function recordOfLink(link: ChainLink, members: readonly Member[]): CleaningReco
  * Film comes off: the contact is then a sound one of the pool file. Worn or oxidised metal stays:
  * the contact is then about where it was. The walk after the cleaning tells the two apart, a
  * reading that is only bounded by as much as the bound says. How common film is at each link is
- * learnt from all its cleanings together. Only works logged as `cleaned` count.
+ * learnt from all its cleanings together. Only works logged as `cleaned` count. `growthOf` tells how
+ * a contact grows between walks; without it, none does.
  */
-export function cleaningRecord(pool: Pool, histories: readonly ContactHistory[]): CleaningRecord {
+export function cleaningRecord(
+  pool: Pool,
+  histories: readonly ContactHistory[],
+  growthOf: (history: ContactHistory) => Growth = () => ({ growth: 0, growthVariance: 0 }),
+): CleaningRecord {
   const members = histories.map((history) => ({
     history,
-    cases: casesOf(history, pool.contact.sound),
+    cases: casesOf(history, pool.contact.sound, growthOf(history)),
   }));
   const links = pool.chain.map((link) =>
     recordOfLink(

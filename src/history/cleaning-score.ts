@@ -30,7 +30,10 @@ export interface CleaningScore {
   readonly film: number;
   /** Share of the rise (in log ohms, over the floor) that went: 1 all, 0 none, below 0 worse. */
   readonly recovered: number | null;
-  /** Weeks from the cleaning to the first walk that found trouble again, or for as long as known. */
+  /**
+   * Weeks from the cleaning to the first walk that found trouble again, or for as long as known. Null
+   * where no walk tells: there was none, or the first came so late that a cure may have worn off.
+   */
   readonly weeksHeld: number | null;
   /** What ended `weeksHeld`: anything but `trouble` makes it a lower bound. */
   readonly heldUntil: "trouble" | "next work" | "last walk" | null;
@@ -71,6 +74,12 @@ export interface Case {
   readonly ifMetal: number;
 }
 
+/** Growth of one contact [ln ohm a week] and its variance. */
+export interface Growth {
+  readonly growth: number;
+  readonly growthVariance: number;
+}
+
 /** How much a case counts: nothing without a walk on either side. */
 export const weightOf = ({ score }: Case): number =>
   score.beforeOhms === null || score.afterOhms === null ? 0 : score.hadTrouble;
@@ -82,24 +91,32 @@ export const filmOf = ({ ifFilm, ifMetal }: Case, share: number): number => {
   return total > 0 ? film / total : share;
 };
 
+/** `likelyMetal`: what the first walk found is likelier where the cleaning did nothing. */
 function held(
   segment: Segment,
   next: Segment | undefined,
+  likelyMetal: boolean,
 ): Pick<CleaningScore, "weeksHeld" | "heldUntil"> {
   const { observations } = segment;
   const again = observations.findIndex(({ trouble }) => trouble > TROUBLE);
-  if (again >= 0) {
-    // Trouble in the very first walk: it never held.
-    return { weeksHeld: again === 0 ? 0 : observations[again]!.weeks, heldUntil: "trouble" };
-  }
+  if (again > 0) return { weeksHeld: observations[again]!.weeks, heldUntil: "trouble" };
+  // Trouble in the very first walk: it never held, or nobody saw for how long.
+  if (again === 0) return { weeksHeld: likelyMetal ? 0 : null, heldUntil: "trouble" };
   if (observations.length === 0) return { weeksHeld: null, heldUntil: null };
   return next === undefined
     ? { weeksHeld: observations.at(-1)!.weeks, heldUntil: "last walk" }
     : { weeksHeld: (next.begun - segment.begun) / 7, heldUntil: "next work" };
 }
 
-/** Every cleaning of one contact. */
-export function casesOf(history: ContactHistory, sound: LogNormal): readonly Case[] {
+/**
+ * Every cleaning of one contact. Between a cleaning and the walk that looks at it, and between the
+ * walks on either side, the contact grows as it does.
+ */
+export function casesOf(
+  history: ContactHistory,
+  sound: LogNormal,
+  { growth, growthVariance }: Growth,
+): readonly Case[] {
   const { lane, device, point, segments } = history;
   const floor = Math.log(sound.medianOhms);
   return segments.flatMap((segment, s): Case[] => {
@@ -109,7 +126,24 @@ export function casesOf(history: ContactHistory, sound: LogNormal): readonly Cas
     const was = before && about(before);
     const is = after && about(after);
     const moved = was && is && was.mean > floor ? (was.mean - is.mean) / (was.mean - floor) : null;
-    const both = was !== undefined && after !== undefined;
+    const ifCured =
+      after &&
+      likelihood(
+        after.sight,
+        floor + growth * after.weeks,
+        sound.logSd ** 2 + growthVariance * after.weeks ** 2,
+      );
+    const between = after && before ? (after.day - before.day) / 7 : 0;
+    const ifNot =
+      was &&
+      after &&
+      likelihood(
+        after.sight,
+        was.mean + growth * between,
+        was.variance + METAL_MOVES ** 2 + growthVariance * between ** 2,
+      );
+    const [ifFilm, ifMetal] =
+      ifCured === undefined || ifNot === undefined ? [1, 1] : [ifCured, ifNot];
     return [
       {
         score: {
@@ -123,10 +157,10 @@ export function casesOf(history: ContactHistory, sound: LogNormal): readonly Cas
           afterOhms: after?.ohms ?? null,
           hadTrouble: before?.trouble ?? 0,
           recovered: moved,
-          ...held(segment, segments[s + 1]),
+          ...held(segment, segments[s + 1], ifMetal >= ifFilm),
         },
-        ifFilm: both ? likelihood(after.sight, floor, sound.logSd ** 2) : 1,
-        ifMetal: both ? likelihood(after.sight, was.mean, was.variance + METAL_MOVES ** 2) : 1,
+        ifFilm,
+        ifMetal,
       },
     ];
   });

@@ -166,17 +166,21 @@ export function trend(
   const histories = contactHistories(pool, walks, work);
   if (histories.length === 0)
     throw new Error("no walk has a contact: nothing to draw a line through");
-  const cleanings = cleaningRecord(pool, histories);
-  const classes: ClassTrend[] = [];
+  const growths: ClassGrowth[] = [];
   const fitted: FittedContact[] = [];
   pool.chain.forEach(({ point }, k) => {
     progress("growth", k, pool.chain.length);
     const ofLink = histories.filter((history) => history.point === point);
     if (ofLink.length === 0) return;
     const found = fitClass(ofLink, pool.contact);
-    const record = cleanings.classes.find((record) => record.point === point)!;
-    classes.push({ ...found.class, holdTime: classHoldTime(record.cleanings) });
+    growths.push(found.class);
     fitted.push(...found.contacts);
+  });
+  const fits = new Map(fitted.map(({ history, fit }) => [history, fit]));
+  const cleanings = cleaningRecord(pool, histories, (history) => fits.get(history)!);
+  const classes = growths.map((growth): ClassTrend => {
+    const record = cleanings.classes.find(({ point }) => point === growth.point)!;
+    return { ...growth, holdTime: classHoldTime(record.cleanings) };
   });
   const from = Math.max(
     walks.at(-1)!.day,

@@ -144,7 +144,12 @@ function cleaningLine(score: CleaningScore, trend: PoolTrend, year: number): str
         : `film ${percentText(score.film)}`;
   const weeks = score.weeksHeld?.toFixed(0);
   const held = {
-    trouble: score.weeksHeld === 0 ? ", did not hold" : `, held ${weeks} weeks`,
+    trouble:
+      score.weeksHeld === null
+        ? ", trouble again by the first walk after it"
+        : score.weeksHeld === 0
+          ? ", did not hold"
+          : `, held ${weeks} weeks`,
     "next work": `, held at least ${weeks} weeks`,
     "last walk": `, still holding after ${weeks} weeks`,
     none: "",

@@ -118,3 +118,22 @@ test("a connector with several circuits is scored on the one that was worst", ()
   expect(record.connectors[0]!.cleanings[0]!.device).toBe("button");
   expect(record.contacts.map(({ cleanings }) => cleanings[0]!.film > 0.5)).toEqual([true, false]);
 });
+
+test("a cure that wore off before anybody looked is a cure, and nobody knows for how long it held", () => {
+  // 150 ohm until the cleaning; ten weeks later a contact of 0.3 ohm that grows by 0.4 a week has
+  // 0.3 exp(4) = 16 ohm, one whose trouble was metal has thousands.
+  const late = walksOf([
+    [0, 60, 0.2],
+    [14, 134, 0.2],
+    [91, 16, 0.2],
+  ]);
+  const histories = contactHistories(pool, late, [workOf(21, "cleaned", "plate", 1)]);
+  const found = cleaningRecord(pool, histories, () => ({ growth: 0.4, growthVariance: 0.002 }));
+  const { film, weeksHeld, heldUntil } = found.contacts[0]!.cleanings[0]!;
+  expect(film).toBeGreaterThan(0.9);
+  expect([weeksHeld, heldUntil]).toEqual([null, "trouble"]);
+  // A contact that does not grow by itself was never cured.
+  const [still] = cleaningRecord(pool, histories).contacts[0]!.cleanings;
+  expect(still!.film).toBeLessThan(0.1);
+  expect(still!.weeksHeld).toBe(0);
+});
