@@ -130,11 +130,14 @@ function observe(
   });
 }
 
-/** A work begins a segment; one before the contact's first walk replaces the nameless first. */
+/**
+ * A work begins a segment; one before the contact's first walk replaces the nameless first, and the
+ * same work done again with no walk between is one work.
+ */
 function begin(history: OpenHistory, { day, entry }: Work): void {
-  if (history.segments.at(-1)?.observations.length === 0 && history.segments.length === 1) {
-    history.segments.pop();
-  }
+  const last = history.segments.at(-1);
+  const again = last?.begunBy === entry.action || history.segments.length === 1;
+  if (last?.observations.length === 0 && again) history.segments.pop();
   history.segments.push({
     begunBy: entry.action,
     begun: day,

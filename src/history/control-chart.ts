@@ -1,3 +1,5 @@
+import { median } from "simple-statistics";
+
 /** Mean range of two readings in standard deviations, as the published tables round it. */
 const D2 = 1.128;
 /** Upper limit of a range of two, in mean ranges, as the published tables round it. */
@@ -10,6 +12,22 @@ export interface ChartLimits {
   readonly high: number;
   readonly meanRange: number;
   readonly rangeHigh: number;
+}
+
+/** Standard deviation of a normal in its median absolute deviations. */
+const FROM_MEDIAN_DEVIATION = 1.4826;
+
+/**
+ * Which values stand apart from the rest, as single odd ones would: further from the median than
+ * three standard deviations, judged by the median absolute deviation, which few odd values cannot
+ * move, or than `least`. Their own ranges would widen the limits that they are held against.
+ */
+export function oddValues(values: readonly number[], least: number): readonly boolean[] {
+  if (values.length < 3) return values.map(() => false);
+  const centre = median([...values]);
+  const deviations = values.map((value) => Math.abs(value - centre));
+  const allowed = Math.max(least, 3 * FROM_MEDIAN_DEVIATION * median(deviations));
+  return deviations.map((deviation) => deviation > allowed);
 }
 
 /**

@@ -2,7 +2,7 @@ import { median } from "simple-statistics";
 import type { Lane, Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { contactKey, type DatedWalk } from "./contact-history.ts";
-import { type ChartLimits, individualsLimits } from "./control-chart.ts";
+import { type ChartLimits, individualsLimits, oddValues } from "./control-chart.ts";
 import type { FittedContact } from "./growth.ts";
 
 /** One walk's reading at one point, beside what the contacts' lines expect. */
@@ -13,7 +13,7 @@ export interface ChartedReading {
   readonly volts: number;
   /** By the contacts' lines and the walk's own EMF [V]. */
   readonly expected: number;
-  /** Outside the limits, and by more than a step of the display. */
+  /** Outside the limits, and by more than the meter's step and three of its noise. */
   readonly flagged: boolean;
 }
 
@@ -51,14 +51,20 @@ function byPoint(walk: DatedWalk): Map<string, Reading[]> {
   return groups;
 }
 
-function flag(readings: readonly Omit<ChartedReading, "flagged">[], step: number) {
-  const limits = individualsLimits(readings.map(({ volts, expected }) => volts - expected));
+/** Noise of the meter that no reading is flagged for [standard deviations]. */
+const NOISES = 3;
+
+/** Limits come from the readings that are not odd by themselves; `least` is never a step [V]. */
+function flag(readings: readonly Omit<ChartedReading, "flagged">[], least: number) {
+  const differences = readings.map(({ volts, expected }) => volts - expected);
+  const odd = oddValues(differences, least);
+  const limits = individualsLimits(differences.filter((_, i) => !odd[i]));
   return {
     limits,
-    readings: readings.map((reading) => {
-      const off = Math.abs(reading.volts - reading.expected - (limits?.centre ?? 0));
-      const allowed = limits === null ? Infinity : Math.max(step, limits.high - limits.centre);
-      return { ...reading, flagged: off > allowed };
+    readings: readings.map((reading, i) => {
+      const off = Math.abs(differences[i]! - (limits?.centre ?? 0));
+      const allowed = limits === null ? Infinity : Math.max(least, limits.high - limits.centre);
+      return { ...reading, flagged: odd[i]! || off > allowed };
     }),
   };
 }
@@ -74,22 +80,23 @@ export function chartCircuit(
   walks: readonly DatedWalk[],
   readingsByWalk: readonly Map<string, Reading[]>[],
 ): readonly PointChart[] {
-  const loads = new Map(pool.meters.map(({ name, loadOhms }) => [name, loadOhms]));
+  const meters = new Map(pool.meters.map((meter) => [meter.name, meter]));
   const pathOhms = new Float64Array(walks.length).fill(pool.supply.sourceOhms);
   return contacts.map((contact, k) => {
     const { lane, device, point } = contact.history;
     const key = contactKey(contact.history);
     const expected = expectedOhms(contact);
     const charted: Omit<ChartedReading, "flagged">[] = [];
-    let step = 0;
+    let least = 0;
     walks.forEach(({ day, diagnosis }, w) => {
       const { walk, emf, resistanceUnit } = diagnosis;
       const copper = resistanceUnit === "ohm" ? pool.chain[k]!.wireOhms : 0;
       pathOhms[w]! += copper + (expected.get(walk) ?? Number.NaN);
       const readings = readingsByWalk[w]!.get(key);
       if (readings === undefined) return;
-      const load = loads.get(readings[0]!.meter) ?? 1;
-      step = Math.max(step, readings[0]!.step);
+      const meter = meters.get(readings[0]!.meter)!;
+      const load = meter.loadOhms ?? 1;
+      least = Math.max(least, readings[0]!.step, NOISES * meter.noise);
       charted.push({
         walk,
         day,
@@ -97,7 +104,7 @@ export function chartCircuit(
         expected: (emf.median * load) / (load + pathOhms[w]!),
       });
     });
-    return { lane, device, point, ...flag(charted, step) };
+    return { lane, device, point, ...flag(charted, least) };
   });
 }
 

@@ -104,3 +104,22 @@ test("a connector that the whole pool shares is worked on for every circuit", ()
   const histories = contactHistories(two, walks, [workOf(1, "cleaned", "timer", null)]);
   expect(histories.map(({ segments }) => segments.length)).toEqual([2, 2]);
 });
+
+test("the same work twice with no walk between is one work; another action is another", () => {
+  const walks = [walkOf(0, [shown(60)]), walkOf(14, [shown(0.3)])];
+  const begun = (...work: Parameters<typeof contactHistories>[2]) =>
+    contactHistories(pool, walks, work)[0]!.segments.map(({ begunBy, observations }) => [
+      begunBy,
+      observations.length,
+    ]);
+  const cleaned = (day: number) => workOf(day, "cleaned", "plate", 1);
+  expect(begun(cleaned(5), cleaned(5))).toEqual([
+    ["first walk", 1],
+    ["cleaned", 1],
+  ]);
+  expect(begun(cleaned(5), workOf(6, "replaced", "plate", 1))).toEqual([
+    ["first walk", 1],
+    ["cleaned", 0],
+    ["replaced", 1],
+  ]);
+});
