@@ -25,7 +25,7 @@ interface LevelPrior {
 type LevelPriors = readonly [sound: LevelPrior, fouled: LevelPrior];
 
 /** P(a segment begins fouled): a cleaning may fail, a new part seldom does. */
-const FOULED_AT_START: Readonly<Record<Segment["begunBy"], number>> = {
+export const FOULED_AT_START: Readonly<Record<Segment["begunBy"], number>> = {
   "first walk": 0.2,
   reseated: 0.2,
   cleaned: 0.15,

@@ -1,7 +1,8 @@
 import { normalCdf } from "../distributions/normal.ts";
 import type { Estimate } from "../domain/findings.ts";
-import type { Pool } from "../domain/pool.ts";
+import type { LogNormal, Pool } from "../domain/pool.ts";
 import { halfWidth } from "./fast-normal.ts";
+import { FOULED_AT_START } from "./flat-history.ts";
 import type { FittedContact } from "./growth.ts";
 
 /** Where one cleaning brought a contact: its resistance just after. */
@@ -36,9 +37,61 @@ const ohmsOf = (mean: number, variance: number): Estimate => {
   return { median: Math.exp(mean), low: Math.exp(mean - reach), high: Math.exp(mean + reach) };
 };
 
+/** A normal distribution of the first floor [ln ohm] and of creep [ln ohm a year]. */
+interface Rise {
+  readonly first: number;
+  readonly creep: number;
+  /** Variances, and their covariance. */
+  readonly firstVariance: number;
+  readonly covariance: number;
+  readonly creepVariance: number;
+  /** ln P(the floors seen), with the share of this prior. */
+  readonly logEvidence: number;
+}
+
+/** One floor: years after the first, where it was seen and how well [ln ohm]. */
+interface SeenFloor {
+  readonly years: number;
+  readonly level: number;
+  readonly variance: number;
+}
+
+/** Floors in the order of time, each correcting what the ones before it said (Kalman). */
+function riseOf(seen: readonly SeenFloor[], share: number, prior: LogNormal): Rise {
+  let [first, creep] = [Math.log(prior.medianOhms), 0];
+  let [v00, v01, v11] = [prior.logSd ** 2, 0, CREEP_BEFORE ** 2];
+  let logEvidence = Math.log(share);
+  for (const { years, level, variance } of seen) {
+    const total = v00 + 2 * v01 * years + v11 * years * years + variance;
+    const off = level - first - creep * years;
+    const [toFirst, toCreep] = [(v00 + v01 * years) / total, (v01 + v11 * years) / total];
+    first += toFirst * off;
+    creep += toCreep * off;
+    [v00, v01, v11] = [
+      v00 - toFirst * toFirst * total,
+      v01 - toFirst * toCreep * total,
+      v11 - toCreep * toCreep * total,
+    ];
+    logEvidence -= 0.5 * (Math.log(2 * Math.PI * total) + (off * off) / total);
+  }
+  const variances = { firstVariance: v00, covariance: v01, creepVariance: v11 };
+  return { first, creep, ...variances, logEvidence };
+}
+
+/** Mean and variance of two normals mixed. */
+function mixed(shares: readonly number[], means: readonly number[], variances: readonly number[]) {
+  const mean = shares.reduce((sum, share, i) => sum + share * means[i]!, 0);
+  const variance = shares.reduce(
+    (sum, share, i) => sum + share * (variances[i]! + (means[i]! - mean) ** 2),
+    0,
+  );
+  return { mean, variance };
+}
+
 /**
- * Normal regression of log floors on years, with the sound contact of the pool file as the prior of
- * the first floor and no creep as the prior of creep. `day` is that of the next cleaning.
+ * Normal regression of log floors on years. The first floor is a sound contact of the pool file or,
+ * as after a cleaning that did not cure, a fouled one, whichever the floors agree with; creep is
+ * taken for none before any floor was seen. `day` is that of the next cleaning.
  */
 export function floorCreep(
   { history, fit }: FittedContact,
@@ -52,34 +105,46 @@ export function floorCreep(
       : [{ begunBy, day: begun, ...fit.levels[s]! }],
   );
   const origin = seen[0]?.day ?? day;
-  const sound2 = contact.sound.logSd ** 2;
-  // Precision and pull of (first floor, creep).
-  let [p00, p01, p11] = [1 / sound2, 0, 1 / CREEP_BEFORE ** 2];
-  let [q0, q1] = [Math.log(contact.sound.medianOhms) / sound2, 0];
-  for (const floor of seen) {
-    const weight = 1 / (floor.ownVariance + FLOOR_SCATTER ** 2);
-    const years = (floor.day - origin) / DAYS_PER_YEAR;
-    p00 += weight;
-    p01 += weight * years;
-    p11 += weight * years * years;
-    q0 += weight * floor.ownLevel;
-    q1 += weight * years * floor.ownLevel;
-  }
-  const determinant = p00 * p11 - p01 * p01;
-  const [v00, v01, v11] = [p11 / determinant, -p01 / determinant, p00 / determinant];
-  const first = v00 * q0 + v01 * q1;
-  const creep = v01 * q0 + v11 * q1;
-  const creepSd = Math.sqrt(v11);
-  const years = (day - origin) / DAYS_PER_YEAR;
-  const nextVariance = v00 + 2 * v01 * years + v11 * years * years + FLOOR_SCATTER ** 2;
+  const yearsAt = (on: number): number => (on - origin) / DAYS_PER_YEAR;
+  const floors = seen.map((floor) => ({
+    years: yearsAt(floor.day),
+    level: floor.ownLevel,
+    variance: floor.ownVariance + FLOOR_SCATTER ** 2,
+  }));
+  const fouled = FOULED_AT_START.cleaned;
+  const rises = [
+    riseOf(floors, 1 - fouled, contact.sound),
+    riseOf(floors, floors.length > 0 ? fouled : 0, contact.fouled),
+  ];
+  const most = Math.max(...rises.map(({ logEvidence }) => logEvidence));
+  const worth = rises.map(({ logEvidence }) => Math.exp(logEvidence - most));
+  const shares = worth.map((one) => one / (worth[0]! + worth[1]!));
+  const creep = mixed(
+    shares,
+    rises.map((rise) => rise.creep),
+    rises.map((rise) => rise.creepVariance),
+  );
+  const years = yearsAt(day);
+  const next = mixed(
+    shares,
+    rises.map((rise) => rise.first + rise.creep * years),
+    rises.map(
+      ({ firstVariance, covariance, creepVariance }) =>
+        firstVariance + 2 * covariance * years + creepVariance * years ** 2 + FLOOR_SCATTER ** 2,
+    ),
+  );
+  const reach = NINETY * Math.sqrt(creep.variance);
   return {
     floors: seen.map(({ begunBy, day: on, level, levelVariance }) => ({
       day: on,
       begunBy,
       ohms: ohmsOf(level, levelVariance),
     })),
-    creep: { median: creep, low: creep - NINETY * creepSd, high: creep + NINETY * creepSd },
-    rising: normalCdf(creep / creepSd),
-    nextFloor: ohmsOf(first + creep * years, nextVariance),
+    creep: { median: creep.mean, low: creep.mean - reach, high: creep.mean + reach },
+    rising: rises.reduce(
+      (sum, rise, i) => sum + shares[i]! * normalCdf(rise.creep / Math.sqrt(rise.creepVariance)),
+      0,
+    ),
+    nextFloor: ohmsOf(next.mean, next.variance),
   };
 }

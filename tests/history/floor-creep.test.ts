@@ -59,3 +59,11 @@ test("without a floor the next one is a sound contact's", () => {
   expect(floors).toEqual([]);
   expect(nextFloor.median).toBeCloseTo(0.2, 9);
 });
+
+test("a contact that no cleaning brings down is not expected to come down by the next", () => {
+  // Floors about 60 ohm are the fouled contact of the pool file (median 60), not its sound one (0.2).
+  const { floors, nextFloor } = creepOf([60, 64, 62, 66]);
+  const medians = floors.map(({ ohms }) => ohms.median);
+  expect(nextFloor.median).toBeGreaterThan(0.9 * Math.min(...medians));
+  expect(nextFloor.median).toBeLessThan(1.1 * Math.max(...medians));
+});
