@@ -78,6 +78,15 @@ describe("dropwise decide", () => {
     expect(without.out).not.toContain("oxidised metal");
   });
 
+  test("cleanings that met a sound contact say nothing of how long one holds", async () => {
+    const days = ["2026-05-02", "2026-05-09", "2026-05-16", "2026-05-23"];
+    const rows = days.map((day, k) => walk(day, k === 3 ? 80 : 0.2));
+    writeFileSync(file("early.csv"), `taken_at,lane,point,volts\n${rows.join("\n")}\n`);
+    const done = await run("--work", file("work.csv"), file("early.csv"));
+    expect(done.out).toContain("would have to hold");
+    expect(done.out).not.toMatch(/the last (one|two)/);
+  });
+
   test("JSON has every course, its cautions, and nothing that is not JSON", async () => {
     const done = await run("--json", file("one.csv"));
     const answer = JSON.parse(done.out);
