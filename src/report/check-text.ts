@@ -16,6 +16,7 @@ import {
   counted,
   explanationLabel,
   leadFinding,
+  ohmsFigures,
   ohmsText,
   percentText,
   voltsText,
@@ -115,10 +116,7 @@ function suspectLines(walk: WalkDiagnosis, style: Style): readonly string[] {
 
 function intervalText({ worst }: ConnectorFinding, unit: WalkDiagnosis["resistanceUnit"]): string {
   const { median, low, high } = worst.ohms;
-  const bare = (ohms: number): string => ohmsText(ohms, unit).replace(/ (Ω|× meter load)$/, "");
-  const suffix = unit === "ohm" ? "Ω" : "× meter load";
-  const middle = Number.isFinite(median) ? `${bare(median)} ${suffix}` : "open";
-  return `${middle} (${bare(low)} to ${bare(high)})`;
+  return `${ohmsText(median, unit)} (${ohmsFigures(low)} to ${ohmsFigures(high)})`;
 }
 
 /** One line of plain words: what speaks for it, what against, what would tell more. */

@@ -3,7 +3,15 @@ import type { Estimate } from "../domain/findings.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
 import type { Observation } from "../history/contact-history.ts";
 import type { CircuitTrend, ClassTrend, ContactTrend, PoolTrend } from "../history/trend.ts";
-import { circuitName, counted, ohmsText, percentText, sentence, voltsText } from "./names.ts";
+import {
+  circuitName,
+  counted,
+  ohmsFigures,
+  ohmsText,
+  percentText,
+  sentence,
+  voltsText,
+} from "./names.ts";
 import { unknownLoad } from "./unknown-load.ts";
 
 const MONTHS = [
@@ -44,7 +52,7 @@ function seenWords({ sight }: Observation, unit: PoolTrend["resistanceUnit"]): s
   const high = ohmsText(Math.exp(sight.high), unit);
   return sight.low === Number.NEGATIVE_INFINITY
     ? `under ${high}`
-    : `${ohmsText(Math.exp(sight.low), unit)} to ${high}`;
+    : `${ohmsFigures(Math.exp(sight.low))} to ${high}`;
 }
 
 /** Among dozens of contacts a few seem to creep by chance alone: only what is this sure is told. */
@@ -55,7 +63,7 @@ function contactWords(contact: ContactTrend, trend: PoolTrend, year: number): st
   const { segments, ohms, growth, floor } = contact;
   const unit = trend.resistanceUnit;
   const seen = segments.some(({ observations }) => observations.some(resolved));
-  const range = `${ohmsText(ohms.low, unit).replace(/ .*/, "")} to ${ohmsText(ohms.high, unit)}`;
+  const range = `${ohmsFigures(ohms.low)} to ${ohmsText(ohms.high, unit)}`;
   const parts = seen
     ? [growthWords(growth), `now ${ohmsText(ohms.median, unit)} (${range})`]
     : [`no walk has seen it grow${atMost(growth)}`];
@@ -66,7 +74,7 @@ function contactWords(contact: ContactTrend, trend: PoolTrend, year: number): st
     parts.push(`${last.begunBy} ${dayWords(last.begun, year)}, ${came}`);
   }
   if (floor.floors.length > 1 && floor.rising > SURE_OF_CREEP) {
-    const times = Math.exp(floor.creep.median).toPrecision(2);
+    const times = ohmsFigures(Math.exp(floor.creep.median));
     parts.push(
       `what cleaning leaves grows ${times}-fold a year (${percentText(floor.rising)} sure)`,
     );
