@@ -21,6 +21,7 @@ import {
   percentText,
   voltsText,
 } from "./names.ts";
+import { mayLiftPad } from "./pad-lift.ts";
 import { paint, type Style, tableText } from "./text-table.ts";
 import { unknownLoad } from "./unknown-load.ts";
 
@@ -59,7 +60,7 @@ export function checkText(pool: Pool, checked: CheckedWalk, colour: boolean): st
     ...explanationLines(walk.explanations.filter(({ probability }) => probability < 0.5)),
     ...takeAgainLines(walk),
     ...meterLines(walk.meters, walk.resistanceUnit),
-    ...cautionLines(walk),
+    ...cautionLines(pool, walk),
   ].join("\n");
 }
 
@@ -252,7 +253,10 @@ function meterLines(
   return [...words, unknownLoad];
 }
 
-function cautionLines(walk: WalkDiagnosis): readonly string[] {
+function cautionLines(pool: Pool, walk: WalkDiagnosis): readonly string[] {
   if (!isWeak(walk)) return [""];
-  return ["", "Before you clean", ...cautionsFor("clean").map(({ words }) => `  ${words}`), ""];
+  const suspects = walk.connectors.filter(({ atFault }) => atFault >= SUSPECT);
+  const lift = suspects.some((one) => mayLiftPad(pool, one)) ? (["lift-pads"] as const) : [];
+  const words = cautionsFor("clean", ...lift).map((one) => `  ${one.words}`);
+  return ["", "Before you clean", ...words, ""];
 }

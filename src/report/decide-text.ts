@@ -2,6 +2,7 @@ import type { Course, CourseKind, Decision } from "../decision/decision.ts";
 import type { Pool } from "../domain/pool.ts";
 import { type Caution, cautionsFor, type WorkStep } from "./cautions.ts";
 import { connectorName, moneyText, percentText, sentence, voltsText } from "./names.ts";
+import { mayLiftPad } from "./pad-lift.ts";
 import { assumedLoadNote, assumedLoadOhms } from "./unknown-load.ts";
 
 /** "5 weeks", "1 week". */
@@ -148,9 +149,8 @@ function courseTable(decision: Decision, currency: string): readonly string[] {
 }
 
 /** The work that a decision may lead to: whoever cleans may have to replace. */
-export function stepsOf(decision: Decision): readonly WorkStep[] {
-  const device = decision.place.device ?? "";
-  const lift: readonly WorkStep[] = device.includes("pad") ? ["lift-pads"] : [];
+export function stepsOf(pool: Pool, decision: Decision): readonly WorkStep[] {
+  const lift: readonly WorkStep[] = mayLiftPad(pool, decision.place) ? ["lift-pads"] : [];
   switch (decision.preferred) {
     case "leave":
       return ["measure"];
@@ -174,7 +174,7 @@ export function decideText(pool: Pool, walk: string, decisions: readonly Decisio
   const said = new Set<string>();
   const blocks = decisions.map((decision, index) => {
     // Each caution in full where its work first stands, by name afterwards.
-    const cautions = cautionsFor(...stepsOf(decision));
+    const cautions = cautionsFor(...stepsOf(pool, decision));
     const fresh = cautions.filter((caution) => !said.has(caution.id));
     const again = cautions.length > fresh.length;
     for (const caution of fresh) said.add(caution.id);
@@ -219,7 +219,7 @@ export function decideJson(
       ...decision,
       breakEvenReading: inLoads(decision.breakEvenReading, assumedLoadOhms(pool)),
       words: decisionWords({ place, ...decision }, lastPoint, currency),
-      cautions: cautionsFor(...stepsOf({ place, ...decision })),
+      cautions: cautionsFor(...stepsOf(pool, { place, ...decision })),
     })),
     rejected,
   };

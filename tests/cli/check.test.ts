@@ -51,6 +51,16 @@ test("a fouled plate is named in the JSON as the contract says, with exit status
   expect(walk.connectors).toHaveLength(7);
 });
 
+test("who may have to lift a pad reads that it takes two", async () => {
+  const at = folder({ "pool.yaml": POOL, "deck.csv": FOULED_PLATE });
+  expect((await check(at, join(at, "deck.csv"))).out).toContain("Two people lift a touchpad");
+  const outlet = FOULED_PLATE.replaceAll(/,4\.\d+$/gm, ",4.60");
+  writeFileSync(join(at, "outlet.csv"), outlet);
+  const { out } = await check(at, join(at, "outlet.csv"));
+  expect(out).toContain("Before you clean");
+  expect(out).not.toContain("Two people");
+});
+
 test("a pool within its limits ends with status 0", async () => {
   const sound = FOULED_PLATE.replace("4.62", "4.97").replace("4.61", "4.96");
   const at = folder({ "pool.yaml": POOL, "deck.csv": sound });

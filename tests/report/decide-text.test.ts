@@ -78,7 +78,19 @@ test("cautions stand beside the work, in full once", () => {
   const text = decideText(pool.value, "2026-05-02", [decision, { ...decision, place }]);
   expect(text.match(/calcium hypochlorite/g)).toHaveLength(1);
   expect(text.indexOf("calcium hypochlorite")).toBeLessThan(text.indexOf("2. Lane 5"));
-  expect(text.slice(text.indexOf("2. Lane 5"))).toMatch(/Two people lift a touchpad/);
+  expect(text.match(/Two people lift a touchpad/g)).toHaveLength(1);
+  expect(text.indexOf("Two people")).toBeLessThan(text.indexOf("2. Lane 5"));
   expect(text.slice(text.indexOf("2. Lane 5"))).toMatch(/cautions above hold here too/);
   expect(text).toMatch(/> clean it once +80 +12 +62 % +3 %/);
+});
+
+test("two people for a pad, however its name is written; none for a button", () => {
+  const read = readPool("pool: Kestrel Bay\nlanes: 8\ndevices: [Touchpad, button-1]\n", "");
+  if (!read.ok) throw new Error("refused");
+  const at = (device: string): string => {
+    const place = { connector: "pod terminals", point: "pod", lane: 5, device };
+    return decideText(read.value, "2026-05-02", [{ ...decision, place }]);
+  };
+  expect(at("Touchpad")).toContain("Two people lift a touchpad");
+  expect(at("button-1")).not.toContain("Two people");
 });
