@@ -10,10 +10,14 @@ const BREAK = / (?!(?:V|Ω|%|×|min)(?![\p{L}\p{N}]))/u;
 /** Blanks that a line begins with, and the number or sign of a list's item behind them. */
 const START = /^( *)((?:\d+\.|[!*]) )?/;
 
-/** Where the second line of an item begins: behind its number or sign, else four columns in. */
+/**
+ * Where a line's second line begins: behind the number or sign of a list's item, else two columns
+ * further in, and four where the line itself stands in.
+ */
 function hangOf(line: string): number {
   const [all, blanks, mark] = START.exec(line)!;
-  return mark === undefined ? blanks!.length + 4 : all.length;
+  if (mark !== undefined) return all.length;
+  return blanks === "" ? 2 : blanks!.length + 4;
 }
 
 /**

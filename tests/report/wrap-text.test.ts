@@ -9,7 +9,8 @@ test("a line that fits stays as it is, an empty one and a long word too", () => 
     expect(wrapped(line)).toEqual([line]);
 });
 
-test("an item's later lines stand under its words, other lines go four columns in", () => {
+test("an item's later lines stand under its words, those of other lines further in", () => {
+  expect(wrapped(words(20))[1]).toMatch(/^ {2}word/);
   expect(wrapped(`  12. ${words(20)}`)[1]).toMatch(/^ {6}word/);
   expect(wrapped(`    ! ${words(20)}`)[1]).toMatch(/^ {6}word/);
   expect(wrapped(`  Lane 3: ${words(20)}`)[1]).toMatch(/^ {6}word/);
