@@ -9,6 +9,7 @@ import {
 import type { Pool } from "../domain/pool.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import { rejectsText } from "../report/check-text.ts";
+import { dateWarnings, leftOutText } from "../report/date-text.ts";
 import { decideJson, decideText } from "../report/decide-text.ts";
 import { unjudgedWords } from "../report/unjudged.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
@@ -65,6 +66,13 @@ async function decideOn(sheets: readonly string[], options: Options, io: Io): Pr
   if (latest === null) {
     throw new UnusableInput(`${sheets.join(", ")}: no reading at rest to decide on`);
   }
+  io.err(leftOutText(undatedBut(latest, season)));
+  io.err(
+    dateWarnings(
+      season.map(({ day, diagnosis }) => ({ walk: diagnosis.walk, day })),
+      work?.entries ?? [],
+    ),
+  );
   const history = historyOf(pool, season, work?.entries ?? [], progress);
   const decisions = decide(pool, latest.diagnosis, history, undefined, (done, of) =>
     progress.show(`deciding on suspect ${done + 1} of ${of}`),
@@ -88,6 +96,10 @@ function latestOf(season: readonly DiagnosedWalk[]): DiagnosedWalk | null {
   const useful = season.filter(saysSomething);
   return useful.findLast(({ day }) => day !== null) ?? useful.at(-1) ?? null;
 }
+
+/** Names of the walks without a date, which say nothing here; the one decided on is none of them. */
+const undatedBut = (latest: DiagnosedWalk, season: readonly DiagnosedWalk[]): readonly string[] =>
+  season.filter((one) => one.day === null && one !== latest).map(({ diagnosis }) => diagnosis.walk);
 
 /** What the dated walks say about growth and cleanings; null without any. */
 function historyOf(

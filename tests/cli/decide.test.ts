@@ -126,6 +126,22 @@ describe("dropwise decide", () => {
     );
   });
 
+  test("walks that were left out for want of a date are named", async () => {
+    const undated = walk("", 80).replaceAll(/^,/gm, "");
+    writeFileSync(file("undated.csv"), `lane,point,volts\n${undated}\n`);
+    const done = await run(file("sound.csv"), file("undated.csv"));
+    expect(done).toMatchObject({ status: 0, err: "left out, no date: walk undated\n" });
+    // The only walk there is, is decided on, date or not.
+    const alone = await run(file("undated.csv"));
+    expect(alone).toMatchObject({ status: 1, err: "" });
+  });
+
+  test("a date far from all others is asked about", async () => {
+    writeFileSync(file("late.csv"), "done_at,lane,point,action\n2062-05-03,3,plate,cleaned\n");
+    const { err } = await run("--work", file("late.csv"), file("sound.csv"));
+    expect(err).toMatch(/a date may be wrong: line 2 of the work log .* 36 years after/);
+  });
+
   test("what can't be used is one sentence and status 2", async () => {
     const none = await run(file("nonsense.csv"));
     expect(none.status).toBe(2);

@@ -101,6 +101,16 @@ test("a walk without a date beside dated ones is named as left out", async () =>
   expect(status).toBe(0);
 });
 
+test("dates far from all others are asked about on standard error", async () => {
+  writeFileSync(at("far.csv"), "taken_at,lane,point,volts\n2125-01-05,1,plate,4.99\n");
+  const { err, out } = await trend("--pool", at("pool.yaml"), at("readings.csv"), at("far.csv"));
+  expect(err).toBe(
+    "a date may be wrong: walk 2125-01-05 lies 99 years after walk 2026-04-20, and no walk " +
+      "between them\n",
+  );
+  expect(out).toMatch(/^Kestrel Bay: 17 walks, 5 January 2026 to 5 January 2125, /);
+});
+
 test("a row of the work log that can't be used is named with its line", async () => {
   writeFileSync(
     at("odd.csv"),
