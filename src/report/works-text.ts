@@ -59,7 +59,9 @@ function changeWords({ before, after }: Around, unit: PoolTrend["resistanceUnit"
 
 /** `, held at least 3 weeks`; empty where that would say nothing. */
 function heldWords({ hadTrouble, weeksHeld, heldUntil }: CleaningScore): string {
-  if (weeksHeld === null || heldUntil === null) return "";
+  if (heldUntil === null) return "";
+  if (weeksHeld === null)
+    return heldUntil === "trouble" ? ", trouble again by the first walk after it" : "";
   const none = Math.round(weeksHeld) === 0;
   const weeks = weeksText(weeksHeld);
   if (hadTrouble < TROUBLE) {

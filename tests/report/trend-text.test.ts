@@ -131,6 +131,18 @@ test("a cleaning with nothing to cure held nothing", () => {
   expect(textWith([0.2, 0.2, 0.2, 60], "cleaned")).toContain("nothing to cure, trouble 2 weeks");
 });
 
+test("where nobody knows how long it held, that trouble came back is still told", () => {
+  const [plate, pod] = found.cleanings.classes;
+  const cleanings = plate!.cleanings.map((score) => ({
+    ...score,
+    weeksHeld: null,
+    heldUntil: "trouble" as const,
+  }));
+  const classes = [{ ...plate!, cleanings }, pod!];
+  const late = trendText({ ...found, cleanings: { ...found.cleanings, classes } });
+  expect(late.replace(/\s+/g, " ")).toContain(", trouble again by the first walk after it.");
+});
+
 test("one week is one week, one walk is on one day", () => {
   expect(textWith([60, 60, 0.2], "cleaned")).toContain("still holding after 1 week.");
   expect(textWith([60], "cleaned")).toMatch(/^Kestrel Bay: one walk, 5 January\. /);
