@@ -1,8 +1,17 @@
-import { type DatedWalk, type DiagnosedWalk, decide, type PoolTrend, trend } from "../analyze.ts";
+import {
+  type DatedWalk,
+  type DiagnosedWalk,
+  decide,
+  type PoolTrend,
+  trend,
+  walkStanding,
+} from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import { rejectsText } from "../report/check-text.ts";
+import { dateWarnings, leftOutText } from "../report/date-text.ts";
 import { decideJson, decideText } from "../report/decide-text.ts";
+import { unjudgedWords } from "../report/unjudged.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { loadPool, loadReadings, loadWorkLog, warningLines } from "./files.ts";
 import { diagnoseLongSeason } from "./long-season.ts";
@@ -16,7 +25,8 @@ discount rate, horizon and the cost of a lost lane come from the pool file's sec
 Example:
   $ dropwise decide --pool pool.yaml --work work.csv 2026-spring.csv 2026-summer.csv
   for each suspect: leave, clean, replace now or later, what each costs, and where the choice turns;
-  exit status 0 where nothing is a suspect, 1 where something is, 2 for input that can't be used.
+  exit status 0 where nothing is a suspect, 1 where something is or where the walk cannot be judged,
+  2 for input that can't be used.
 `;
 
 interface Options {
@@ -56,14 +66,27 @@ async function decideOn(sheets: readonly string[], options: Options, io: Io): Pr
   if (latest === null) {
     throw new UnusableInput(`${sheets.join(", ")}: no reading at rest to decide on`);
   }
+  io.err(leftOutText(undatedBut(latest, season)));
+  io.err(
+    dateWarnings(
+      season.map(({ day, diagnosis }) => ({ walk: diagnosis.walk, day })),
+      work?.entries ?? [],
+    ),
+  );
   const history = historyOf(pool, season, work?.entries ?? [], progress);
   const decisions = decide(pool, latest.diagnosis, history, undefined, (done, of) =>
     progress.show(`deciding on suspect ${done + 1} of ${of}`),
   );
   progress.clear();
-  const { walk } = latest.diagnosis;
-  io.out(options.json ? decideJson(pool, walk, decisions, all) : decideText(pool, walk, decisions));
-  io.exit(decisions.length > 0 ? 1 : 0);
+  const { diagnosis, readings: own } = latest;
+  const { walk } = diagnosis;
+  const unjudged = unjudgedWords(diagnosis, walkStanding(pool, diagnosis, own), own);
+  io.out(
+    options.json
+      ? decideJson(pool, walk, decisions, all)
+      : decideText(pool, walk, decisions, unjudged),
+  );
+  io.exit(decisions.length > 0 || unjudged !== null ? 1 : 0);
 }
 
 const saysSomething = ({ diagnosis }: DiagnosedWalk): boolean => diagnosis.contacts.length > 0;
@@ -73,6 +96,10 @@ function latestOf(season: readonly DiagnosedWalk[]): DiagnosedWalk | null {
   const useful = season.filter(saysSomething);
   return useful.findLast(({ day }) => day !== null) ?? useful.at(-1) ?? null;
 }
+
+/** Names of the walks without a date, which say nothing here; the one decided on is none of them. */
+const undatedBut = (latest: DiagnosedWalk, season: readonly DiagnosedWalk[]): readonly string[] =>
+  season.filter((one) => one.day === null && one !== latest).map(({ diagnosis }) => diagnosis.walk);
 
 /** What the dated walks say about growth and cleanings; null without any. */
 function historyOf(

@@ -1,5 +1,6 @@
 import { type DatedWalk, type DiagnosedWalk, trend } from "../analyze.ts";
 import { rejectsText } from "../report/check-text.ts";
+import { dateWarnings, leftOutText } from "../report/date-text.ts";
 import { trendJson } from "../report/trend-json.ts";
 import { trendText } from "../report/trend-text.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
@@ -51,8 +52,8 @@ export const registerTrend: Register = (program, io) => {
         );
       const found = trend(pool, walks, work?.entries ?? [], tell);
       tell("", 0, 0);
-      if (undated.length > 0)
-        io.err(`left out, no date: walk ${undated.slice(0, 5).join(", walk ")}\n`);
+      io.err(leftOutText(undated));
+      io.err(dateWarnings(found.walks, work?.entries ?? []));
       io.out(
         options.json
           ? `${JSON.stringify(trendJson(found, undated, all), null, 2)}\n`

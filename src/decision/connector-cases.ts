@@ -106,9 +106,12 @@ const cureOf = (record: CureRecord | undefined): CureRecord => ({
   beta: record?.beta ?? UNSEEN.cure.beta,
 });
 
+/** How long the cleanings held that had something to cure: others had nothing to hold. */
 const heldOf = (cleanings: readonly CleaningScore[]): ConnectorCase["weeksHeld"] =>
-  cleanings.flatMap(({ weeksHeld, heldUntil }) =>
-    weeksHeld === null ? [] : [{ weeks: weeksHeld, atLeast: heldUntil !== "trouble" }],
+  cleanings.flatMap(({ hadTrouble, weeksHeld, heldUntil }) =>
+    weeksHeld === null || hadTrouble < 0.5
+      ? []
+      : [{ weeks: weeksHeld, atLeast: heldUntil !== "trouble" }],
   );
 
 /** Age of what is installed: since the log's last replacement, else as the pool file has it. */

@@ -37,7 +37,7 @@ export interface Decision {
   readonly atFault: number;
   /** P(the trouble is film, which cleaning cures), from the record of cleanings. */
   readonly film: number;
-  /** Weeks that its past cleanings held, oldest first. */
+  /** Weeks that its past cleanings held, those that had something to cure, oldest first. */
   readonly weeksHeld: readonly { readonly weeks: number; readonly atLeast: boolean }[];
   /** All four, in the order of CourseKind. */
   readonly courses: readonly Course[];

@@ -129,10 +129,11 @@ function fallOf(contacts: readonly FittedContact[], chart: PointChart): Monotone
   );
 }
 
+/** A cleaning with nothing to cure has helped nothing, however long no trouble came after it. */
 function classHoldTime(cleanings: readonly CleaningScore[]): HoldTime | null {
   return holdTime(
-    cleanings.flatMap(({ weeksHeld, heldUntil }) =>
-      weeksHeld !== null && weeksHeld > 0
+    cleanings.flatMap(({ hadTrouble, weeksHeld, heldUntil }) =>
+      hadTrouble >= 0.5 && weeksHeld !== null && weeksHeld > 0
         ? [{ weeks: weeksHeld, ended: heldUntil === "trouble" }]
         : [],
     ),

@@ -126,6 +126,7 @@ export const toCosts = (section: CostsFile, chain: readonly ChainLink[]): Costs 
 export function costsRules(
   section: CostsFile,
   points: readonly string[],
+  lanes: number,
 ): { readonly place: string; readonly message: string }[] {
   const strays = Object.keys(section.connectors)
     .filter((point) => !points.includes(point))
@@ -140,5 +141,15 @@ export function costsRules(
     const message = `found ${given.low}, ${given.value}, ${given.high}; allowed: low <= value <= high`;
     return [{ place: `costs.${key}`, message }];
   });
-  return [...strays, ...ranges];
+  const atRisk = section.lanes_at_risk ?? lanes;
+  const tooMany =
+    atRisk > lanes
+      ? [
+          {
+            place: "costs.lanes_at_risk",
+            message: `found ${atRisk}; allowed: at most ${lanes}, the pool's lanes`,
+          },
+        ]
+      : [];
+  return [...strays, ...ranges, ...tooMany];
 }

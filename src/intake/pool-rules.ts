@@ -71,6 +71,7 @@ export function poolRules(file: PoolFile): Broken[] {
     ...costsRules(
       file.costs,
       file.chain.map((link) => link.point),
+      typeof file.lanes === "number" ? file.lanes : file.lanes.length,
     ),
   ];
   file.meters.forEach(({ off_after: [earliest, latest] }, i) => {

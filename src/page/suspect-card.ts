@@ -3,6 +3,7 @@ import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { cautionsFor, type WorkStep } from "../report/cautions.ts";
 import { circuitName, connectorName, sentence } from "../report/names.ts";
+import { mayLiftPad } from "../report/pad-lift.ts";
 import { h, put } from "./element.ts";
 import { chanceWords, ohmsWords, voltsWords } from "./numbers.ts";
 import { latestVolts } from "./place-picker.ts";
@@ -122,14 +123,14 @@ export function suspectCard(
     notToldApart(finding),
     finding.evidence.length > 0 && evidenceTable(finding),
   );
-  if (work.proposed) put(card, cautionBox(finding));
+  if (work.proposed) put(card, cautionBox(pool, finding));
   put(card, ...work.nodes);
   return card;
 }
 
 /** The cautions stand beside the proposal to clean or replace, not behind a tap. */
-const cautionBox = (finding: ConnectorFinding): HTMLElement => {
-  const steps: readonly WorkStep[] = finding.worst.device.includes("pad")
+const cautionBox = (pool: Pool, finding: ConnectorFinding): HTMLElement => {
+  const steps: readonly WorkStep[] = mayLiftPad(pool, finding)
     ? ["clean", "replace", "lift-pads"]
     : ["clean", "replace"];
   return h(

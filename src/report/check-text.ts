@@ -1,10 +1,4 @@
-import type {
-  ConnectorFinding,
-  Evidence,
-  Explanation,
-  MeterSight,
-  WalkDiagnosis,
-} from "../domain/findings.ts";
+import type { Explanation, MeterSight, WalkDiagnosis } from "../domain/findings.ts";
 import type { ReadingAcceptance, WalkStanding } from "../domain/margins.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading, Reject } from "../domain/reading.ts";
@@ -12,7 +6,6 @@ import { cautionsFor, explanationCautions } from "./cautions.ts";
 import { marginLines } from "./margins-text.ts";
 import {
   circuitName,
-  connectorName,
   counted,
   explanationLabel,
   leadFinding,
@@ -20,11 +13,12 @@ import {
   percentText,
   voltsText,
 } from "./names.ts";
+import { mayLiftPad } from "./pad-lift.ts";
+import { SUSPECT, suspectLines } from "./suspects-text.ts";
 import { paint, type Style, tableText } from "./text-table.ts";
 import { unknownLoad } from "./unknown-load.ts";
+import { prose, wrapped } from "./wrap-text.ts";
 
-/** A connector that is this likely at fault is a suspect worth a line. */
-const SUSPECT = 0.05;
 /** A connector that is this likely at fault, or a path that is this likely too low, is weak. */
 const WEAK = 0.5;
 
@@ -47,18 +41,20 @@ export function checkText(pool: Pool, checked: CheckedWalk, colour: boolean): st
   const resting = readings.filter(({ state }) => state === "rest");
   const head = `${pool.name}, walk ${walk.walk}: ${counted(resting.length, "reading")} of ${counted(walk.circuits.length, "circuit")}`;
   return [
-    paint(head, "bold", style),
-    leadFinding(walk.connectors),
+    ...wrapped(head).map((line) => paint(line, "bold", style)),
+    ...wrapped(leadFinding(walk.connectors)),
     "",
-    ...explanationLines(walk.explanations.filter(({ probability }) => probability >= 0.5)),
+    ...prose(explanationLines(walk.explanations.filter(({ probability }) => probability >= 0.5))),
     ...suspectLines(walk, style),
     ...mapLines(pool, walk, resting, style),
-    ...limitLines(pool, standing),
-    ...marginLines(pool, standing.circuits),
-    ...explanationLines(walk.explanations.filter(({ probability }) => probability < 0.5)),
-    ...takeAgainLines(walk),
-    ...meterLines(walk.meters, walk.resistanceUnit),
-    ...cautionLines(walk),
+    ...prose([
+      ...limitLines(pool, standing),
+      ...marginLines(pool, standing.circuits),
+      ...explanationLines(walk.explanations.filter(({ probability }) => probability < 0.5)),
+      ...takeAgainLines(walk),
+      ...meterLines(walk.meters, walk.resistanceUnit),
+      ...cautionLines(pool, walk),
+    ]),
   ].join("\n");
 }
 
@@ -81,69 +77,6 @@ export function rejectsText(rejected: readonly Reject[]): string {
   });
   return lines.map((line) => `${line}\n`).join("");
 }
-
-function suspectLines(walk: WalkDiagnosis, style: Style): readonly string[] {
-  const suspects = walk.connectors.filter(({ atFault }) => atFault >= SUSPECT);
-  const rest = walk.connectors.length - suspects.length;
-  const others = `${counted(rest, "other connector")} under ${percentText(SUSPECT)}.`;
-  if (suspects.length === 0) {
-    return [`No connector is suspect: all ${walk.connectors.length} are under 5 %.`, ""];
-  }
-  const rows = suspects.map((row, i) => [
-    `${i + 1}`,
-    connectorName(row),
-    percentText(row.atFault),
-    intervalText(row, walk.resistanceUnit),
-    voltsText(row.voltsLost),
-    row.circuits.join(", ") || "-",
-  ]);
-  const table = tableText(
-    ["#", "connector", "at fault", "resistance (90 %)", "costs", "circuits that suffer"],
-    rows,
-    ["right", "left", "right", "left", "right", "left"],
-  );
-  const words = suspects.map((row, i) => `  ${i + 1}. ${suspectWords(row)}`);
-  return [
-    paint("Suspects, most likely at fault first", "bold", style),
-    ...table,
-    "",
-    ...words,
-    ...(rest > 0 ? [`  ${others}`] : []),
-    "",
-  ];
-}
-
-function intervalText({ worst }: ConnectorFinding, unit: WalkDiagnosis["resistanceUnit"]): string {
-  const { median, low, high } = worst.ohms;
-  const bare = (ohms: number): string => ohmsText(ohms, unit).replace(/ (Ω|× meter load)$/, "");
-  const suffix = unit === "ohm" ? "Ω" : "× meter load";
-  const middle = Number.isFinite(median) ? `${bare(median)} ${suffix}` : "open";
-  return `${middle} (${bare(low)} to ${bare(high)})`;
-}
-
-/** One line of plain words: what speaks for it, what against, what would tell more. */
-function suspectWords(row: ConnectorFinding): string {
-  const name = connectorName(row);
-  const circuit = circuitName(row.worst.lane, row.worst.device);
-  const forIt = row.evidence.filter(({ speaks }) => speaks === "for");
-  const against = row.evidence.filter(({ speaks }) => speaks === "against");
-  const parts = [
-    forIt.length > 0
-      ? `${name}: on ${circuit}, ${forIt.slice(0, 2).map(readText).join("; ")}`
-      : `${name}: no reading of ${circuit} speaks for it`,
-  ];
-  if (against.length > 0) parts.push(`against it: ${against.slice(0, 2).map(readText).join("; ")}`);
-  if (row.wouldSeparate) {
-    const { lane, device, point } = row.wouldSeparate;
-    parts.push(
-      `the readings cannot tell it from the ${row.inseparableFrom.join(" or the ")}: read ${circuitName(lane, device)} at the ${point}`,
-    );
-  }
-  return `${parts.join("; ")}.`;
-}
-
-const readText = ({ point, volts, expectedIfSound }: Evidence): string =>
-  `the ${point} reads ${voltsText(volts)} where a sound one would leave ${voltsText(expectedIfSound)}`;
 
 /** Volts by lane and point. Weak values carry the word, so that colour is not needed. */
 function mapLines(
@@ -254,7 +187,10 @@ function meterLines(
   return [...words, unknownLoad];
 }
 
-function cautionLines(walk: WalkDiagnosis): readonly string[] {
+function cautionLines(pool: Pool, walk: WalkDiagnosis): readonly string[] {
   if (!isWeak(walk)) return [""];
-  return ["", "Before you clean", ...cautionsFor("clean").map(({ words }) => `  ${words}`), ""];
+  const suspects = walk.connectors.filter(({ atFault }) => atFault >= SUSPECT);
+  const lift = suspects.some((one) => mayLiftPad(pool, one)) ? (["lift-pads"] as const) : [];
+  const words = cautionsFor("clean", ...lift).map((one) => `  ${one.words}`);
+  return ["", "Before you clean", ...words, ""];
 }

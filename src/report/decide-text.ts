@@ -1,14 +1,11 @@
-import type { Course, CourseKind, Decision } from "../decision/decision.ts";
+import type { Course, Decision } from "../decision/decision.ts";
 import type { Pool } from "../domain/pool.ts";
 import { type Caution, cautionsFor, type WorkStep } from "./cautions.ts";
-import { connectorName, moneyText, percentText, sentence, voltsText } from "./names.ts";
+import { courseTable } from "./course-table.ts";
+import { connectorName, moneyText, percentText, sentence, voltsText, weeksText } from "./names.ts";
+import { mayLiftPad } from "./pad-lift.ts";
 import { assumedLoadNote, assumedLoadOhms } from "./unknown-load.ts";
-
-/** "5 weeks", "1 week". */
-const weeksText = (weeks: number): string => {
-  const whole = Math.round(weeks);
-  return whole === 1 ? "1 week" : `${whole} weeks`;
-};
+import { wrapped } from "./wrap-text.ts";
 
 /** "lane 3's plate connector", "the timer outlet". */
 function ownerName({ place }: Decision): string {
@@ -17,23 +14,35 @@ function ownerName({ place }: Decision): string {
   return `lane ${place.lane}'s ${device}${place.connector}`;
 }
 
-/** Price of a step in brackets with its minutes: "(12 min, EUR 8)". */
-const priceText = (minutes: number, cost: number, currency: string): string =>
-  `(${Math.round(minutes)} min, ${moneyText(cost, currency)})`;
+/** Price of a step in brackets with its minutes: "(12 min, EUR 8)", "(12 min, cost 8)". */
+function priceText(minutes: number, cost: number, currency: string): string {
+  const price = `${currency === "XXX" ? "cost " : ""}${moneyText(cost, currency)}`;
+  return `(${Math.round(minutes)} min, ${price})`;
+}
 
-/** ", and the last two held 2 and 3 weeks"; empty where no cleaning is on record. */
+type Held = Decision["weeksHeld"][number];
+
+/** "at least 1 week". */
+const heldWeeks = ({ weeks, atLeast }: Held): string =>
+  `${atLeast ? "at least " : ""}${weeksText(weeks)}`;
+
+/** "2 and 3 weeks", or both in full where one word would not do for both. */
+function heldBoth(one: Held, other: Held): string {
+  const [first, second] = [heldWeeks(one), heldWeeks(other)];
+  if (first === second) return first;
+  const alike = one.atLeast === other.atLeast && Math.round(other.weeks) !== 1;
+  return `${alike ? first.replace(/ weeks?$/, "") : first} and ${second}`;
+}
+
+/** ", and the last two held 2 and 3 weeks"; empty where no cleaning is on record that tells. */
 function heldText(held: Decision["weeksHeld"]): string {
-  const last = held.slice(-2);
-  if (last.length === 0) return "";
-  const which = last.length === 1 ? "the last one" : "the last two";
-  if (last.every(({ weeks, atLeast }) => Math.round(weeks) === 0 && !atLeast))
+  const telling = held.filter(({ weeks, atLeast }) => !atLeast || Math.round(weeks) > 0);
+  const [one, other] = telling.slice(-2);
+  if (one === undefined) return "";
+  const which = other === undefined ? "the last one" : "the last two";
+  if ([one, other ?? one].every(({ weeks }) => Math.round(weeks) === 0))
     return `, and ${which} did not hold at all`;
-  const each = last.map(
-    ({ weeks, atLeast }) => `${atLeast ? "at least " : ""}${Math.round(weeks)}`,
-  );
-  const same = each.every((text) => text === each[0]);
-  const values = same ? (each[0] ?? "") : each.join(" and ");
-  return `, and ${which} held ${values === "1" ? "1 week" : `${values} weeks`}`;
+  return `, and ${which} held ${other === undefined ? heldWeeks(one) : heldBoth(one, other)}`;
 }
 
 /** What a cleaning must hold, and what the last ones held. */
@@ -100,57 +109,9 @@ export function decisionWords(decision: Decision, lastPoint: string, currency: s
   }
 }
 
-const courseNames: Readonly<Record<CourseKind, string>> = {
-  leave: "leave it",
-  clean: "clean it",
-  "replace-now": "replace it now",
-  "replace-at-age": "replace it later",
-};
-
-/** "clean it every 13 weeks". */
-function courseName(course: Course): string {
-  const rhythm = course.everyWeeks === null ? "" : ` every ${weeksText(course.everyWeeks)}`;
-  switch (course.kind) {
-    case "clean":
-      return course.everyWeeks === null ? "clean it once" : `${courseNames.clean}${rhythm}`;
-    case "replace-at-age":
-      return course.replaceInWeeks === null
-        ? "replace it later: no better"
-        : `replace it in ${weeksText(course.replaceInWeeks)}`;
-    default:
-      return courseNames[course.kind];
-  }
-}
-
-/** Columns of the table of courses; the first to the left, the others to the right. */
-const heads = ["course", "present cost", "a year", "chance best", "lane lost before next check"];
-const widths = [30, 14, 12, 13, 30];
-
-const row = (cells: readonly string[]): string =>
-  cells
-    .map((cell, k) => (k === 0 ? cell.padEnd(widths[k] ?? 0) : cell.padStart(widths[k] ?? 0)))
-    .join(" ")
-    .trimEnd();
-
-function courseTable(decision: Decision, currency: string): readonly string[] {
-  return [
-    row(heads),
-    ...decision.courses.map((course) =>
-      row([
-        `${course.kind === decision.preferred ? "> " : "  "}${courseName(course)}`,
-        moneyText(course.presentCost, currency),
-        moneyText(course.annualCost, currency),
-        percentText(course.chanceBest),
-        percentText(course.failsBeforeNextCheck),
-      ]),
-    ),
-  ];
-}
-
 /** The work that a decision may lead to: whoever cleans may have to replace. */
-export function stepsOf(decision: Decision): readonly WorkStep[] {
-  const device = decision.place.device ?? "";
-  const lift: readonly WorkStep[] = device.includes("pad") ? ["lift-pads"] : [];
+export function stepsOf(pool: Pool, decision: Decision): readonly WorkStep[] {
+  const lift: readonly WorkStep[] = mayLiftPad(pool, decision.place) ? ["lift-pads"] : [];
   switch (decision.preferred) {
     case "leave":
       return ["measure"];
@@ -161,36 +122,64 @@ export function stepsOf(decision: Decision): readonly WorkStep[] {
   }
 }
 
-const cautionLines = (cautions: readonly Caution[]): readonly string[] =>
-  cautions.map((caution) => `    ! ${caution.words}`);
-
-/** All decisions of a walk as text, what can hurt someone beside each piece of work. */
-export function decideText(pool: Pool, walk: string, decisions: readonly Decision[]): string {
+/** One decision in full: what to do, what can hurt someone, what each course costs. */
+function decisionLines(
+  decision: Decision,
+  number: number,
+  { pool, fresh, again }: { pool: Pool; fresh: readonly Caution[]; again: boolean },
+): readonly string[] {
   const currency = pool.costs?.currency ?? "XXX";
+  const start = `${number}. `;
+  const indent = " ".repeat(start.length);
   const lastPoint = pool.chain.at(-1)?.point ?? "last point";
+  const words = [
+    `${start}${sentence(connectorName(decision.place))}: at fault ` +
+      `${percentText(decision.atFault)}, film ${percentText(decision.film)}`,
+    `${indent}${decisionWords(decision, lastPoint, currency)}`,
+    `${indent}How sure: ${percentText(decision.chanceBest)} that this is the cheapest course.`,
+  ];
+  const cautions = [
+    ...fresh.map((caution) => caution.words),
+    ...(again ? ["The cautions above hold here too."] : []),
+  ];
+  return [
+    ...words.flatMap((line) => wrapped(line, indent.length)),
+    ...cautions.flatMap((line) => wrapped(`    ! ${line}`)),
+    "",
+    ...courseTable(decision, currency).map((line) => ` ${line}`),
+  ];
+}
+
+/**
+ * All decisions of a walk as text, what can hurt someone beside each piece of work.
+ *
+ * @param unjudged why the walk cannot be judged; null where it can
+ */
+export function decideText(
+  pool: Pool,
+  walk: string,
+  decisions: readonly Decision[],
+  unjudged: string | null = null,
+): string {
   const head = `${pool.name}, walk ${walk}`;
-  if (decisions.length === 0)
-    return `${head}: no connector is a suspect; nothing to clean or to replace.\n`;
+  if (decisions.length === 0) {
+    const none = unjudged ?? "no connector is a suspect; nothing to clean or to replace.";
+    return `${wrapped(`${head}: ${none}`).join("\n")}\n`;
+  }
   const said = new Set<string>();
   const blocks = decisions.map((decision, index) => {
     // Each caution in full where its work first stands, by name afterwards.
-    const cautions = cautionsFor(...stepsOf(decision));
+    const cautions = cautionsFor(...stepsOf(pool, decision));
     const fresh = cautions.filter((caution) => !said.has(caution.id));
     const again = cautions.length > fresh.length;
     for (const caution of fresh) said.add(caution.id);
-    return [
-      `${index + 1}. ${sentence(connectorName(decision.place))}: at fault ` +
-        `${percentText(decision.atFault)}, film ${percentText(decision.film)}`,
-      `   ${decisionWords(decision, lastPoint, currency)}`,
-      `   How sure: ${percentText(decision.chanceBest)} that this is the cheapest course.`,
-      ...cautionLines(fresh),
-      ...(again ? ["    ! The cautions above hold here too."] : []),
-      "",
-      ...courseTable(decision, currency).map((line) => `   ${line}`),
-    ].join("\n");
+    return decisionLines(decision, index + 1, { pool, fresh, again }).join("\n");
   });
-  const notes = assumedLoadNote(pool).map((note) => `${note}\n`);
-  return `${head}\n${notes.join("")}\n${blocks.join("\n\n")}\n`;
+  const notes = [
+    ...(unjudged === null ? [head] : [`${head}: ${unjudged}`]),
+    ...assumedLoadNote(pool),
+  ].flatMap((note) => wrapped(note));
+  return `${notes.join("\n")}\n\n${blocks.join("\n\n")}\n`;
 }
 
 /** Where the choice turns: its resistance as a multiple of a load that was assumed. */
@@ -219,7 +208,7 @@ export function decideJson(
       ...decision,
       breakEvenReading: inLoads(decision.breakEvenReading, assumedLoadOhms(pool)),
       words: decisionWords({ place, ...decision }, lastPoint, currency),
-      cautions: cautionsFor(...stepsOf({ place, ...decision })),
+      cautions: cautionsFor(...stepsOf(pool, { place, ...decision })),
     })),
     rejected,
   };

@@ -1,7 +1,7 @@
 import type { Estimate } from "../domain/findings.ts";
 import type { CircuitStanding, Margins, MissingFigure } from "../domain/margins.ts";
 import type { Pool } from "../domain/pool.ts";
-import { circuitName, ohmsText, voltsText } from "./names.ts";
+import { circuitName, ohmsFigures, ohmsText, voltsText } from "./names.ts";
 
 /** How many circuits are named: those nearest to a missed touch. */
 const NAMED = 3;
@@ -84,5 +84,4 @@ function restWords(rest: Estimate): string {
 
 const between = ({ low, high }: Estimate): string => `${bare(low)} to ${bare(high)}`;
 
-const bare = (ohms: number): string =>
-  Number.isFinite(ohms) ? ohmsText(ohms).replace(" Ω", "") : "unlimited";
+const bare = (ohms: number): string => ohmsFigures(ohms).replace("open", "unlimited");

@@ -37,10 +37,25 @@ export const sentence = (text: string): string => text.charAt(0).toUpperCase() +
 /** `0.38 V`; two decimals, the finest that a handheld meter shows. */
 export const voltsText = (volts: number): string => `${volts.toFixed(2)} V`;
 
-/** Three figures at most, `open` for an infinite resistance. */
+/** `1 week`, `5 weeks`, from any number of weeks. */
+export const weeksText = (weeks: number): string => counted(Math.round(weeks), "week");
+
+/** Nothing that passes this little is told from an open contact [Ω, or meter loads]. */
+const AS_GOOD_AS_OPEN = 1e9;
+/** Smallest resistance with figures of its own [Ω, or meter loads]. */
+const AS_GOOD_AS_NONE = 1e-6;
+
+/** A resistance without its unit: two figures, whole from 100 on, never with an exponent. */
+export function ohmsFigures(ohms: number): string {
+  if (ohms >= AS_GOOD_AS_OPEN) return "open";
+  if (ohms >= 99.5) return ohms.toFixed(0);
+  return Math.abs(ohms) < AS_GOOD_AS_NONE ? "0.0" : ohms.toPrecision(2);
+}
+
+/** `87 Ω`, or `open`. */
 export function ohmsText(ohms: number, unit: "ohm" | "meter load" = "ohm"): string {
-  if (!Number.isFinite(ohms)) return "open";
-  const figures = ohms >= 100 ? ohms.toFixed(0) : ohms.toPrecision(2);
+  const figures = ohmsFigures(ohms);
+  if (figures === "open") return figures;
   return unit === "ohm" ? `${figures} Ω` : `${figures} × meter load`;
 }
 

@@ -5,6 +5,7 @@ import type { LaneReady } from "../meet/lane-ready.ts";
 import type { MeetReady } from "../meet/ready.ts";
 import { cautionsFor, type WorkStep } from "./cautions.ts";
 import { circuitName, connectorName, laneName, percentText as percent } from "./names.ts";
+import { mayBePad } from "./pad-lift.ts";
 import { verdict } from "./pads-text.ts";
 
 const marks = { ready: "ready", watch: "WATCH", "not ready": "NOT READY" } as const;
@@ -187,6 +188,8 @@ function stepsOf({ fixes, plan }: MeetReady): WorkStep[] {
   const steps = new Set<WorkStep>(["measure"]);
   if (plan.steps.length > 0 && fixes.some((fix) => fix.kind === "clean")) steps.add("clean");
   if (fixes.some((fix) => ["check pad", "pad strokes", "set pad"].includes(fix.kind)))
+    steps.add("lift-pads");
+  if (fixes.some(({ kind, device }) => kind === "clean" && device !== null && mayBePad(device)))
     steps.add("lift-pads");
   return [...steps];
 }

@@ -5,6 +5,7 @@ import { cautionsFor, type WorkStep } from "./cautions.ts";
 import { decisionWords, stepsOf } from "./decide-text.ts";
 import { type Block, type Line, list, paragraph } from "./document.ts";
 import { connectorName, percentText, sentence, voltsText } from "./names.ts";
+import { mayLiftPad } from "./pad-lift.ts";
 import { assumedLoadNote } from "./unknown-load.ts";
 
 /** What to do about each suspect, worst first, with what can hurt someone right beside it. */
@@ -19,9 +20,9 @@ export function whatToDoBlocks(
   const kinds = new Set<WorkStep>(["measure"]);
   for (const one of found) {
     const decision = decisionFor(one, decisions);
-    for (const step of decision === undefined ? (["clean"] as const) : stepsOf(decision))
+    for (const step of decision === undefined ? (["clean"] as const) : stepsOf(pool, decision))
       kinds.add(step);
-    if (one.worst.device.includes("pad")) kinds.add("lift-pads");
+    if (mayLiftPad(pool, one)) kinds.add("lift-pads");
   }
   return [
     list(steps, true),

@@ -1,3 +1,5 @@
+import { columnsOf } from "./wrap-text.ts";
+
 /** How text is dressed for a terminal. */
 export interface Style {
   /** Escape codes are wanted: a terminal, and NO_COLOR is not set. */
@@ -10,27 +12,36 @@ const CODES = { bold: "1", red: "31" } as const;
 export const paint = (text: string, dress: keyof typeof CODES, style: Style): string =>
   style.colour ? `\u001b[${CODES[dress]}m${text}\u001b[0m` : text;
 
-/** Columns as wide as their widest cell, two spaces between, a rule under the head. */
+/**
+ * Columns as wide as their widest cell, two spaces between, a rule under the head. A heading with
+ * line breaks in it stands on several lines.
+ */
 export function tableText(
   head: readonly string[],
   rows: readonly (readonly string[])[],
   align: readonly ("left" | "right")[],
 ): readonly string[] {
-  const widths = head.map((title, i) =>
-    Math.max(...[title, ...rows.map((row) => row[i] ?? "")].map(cells)),
+  const titles = headLines(head);
+  const widths = head.map((_, i) =>
+    Math.max(...[...titles, ...rows].map((row) => columnsOf(row[i] ?? ""))),
   );
   const line = (row: readonly string[]): string =>
     row
       .map((cell, i) => {
-        const space = " ".repeat(widths[i]! - cells(cell));
+        const space = " ".repeat(widths[i]! - columnsOf(cell));
         return align[i] === "right" ? space + cell : cell + space;
       })
       .join("  ")
       .trimEnd();
-  return [line(head), widths.map((width) => "-".repeat(width)).join("  "), ...rows.map(line)].map(
-    (text) => `  ${text}`,
-  );
+  const rule = widths.map((width) => "-".repeat(width)).join("  ");
+  return [...titles.map(line), rule, ...rows.map(line)].map((text) => `  ${text}`);
 }
 
-/** How many columns of a terminal a text takes: combining marks none. */
-const cells = (text: string): number => [...text.replace(/\p{M}/gu, "")].length;
+/** The head line by line: shorter headings stand at the bottom. */
+function headLines(head: readonly string[]): readonly (readonly string[])[] {
+  const split = head.map((title) => title.split("\n"));
+  const most = Math.max(...split.map((lines) => lines.length));
+  return Array.from({ length: most }, (_, k) =>
+    split.map((lines) => lines[k - most + lines.length] ?? ""),
+  );
+}

@@ -1,22 +1,21 @@
 import { civilDay } from "../domain/calendar.ts";
 import type { Estimate } from "../domain/findings.ts";
-import type { CleaningScore } from "../history/cleaning-record.ts";
 import type { Observation } from "../history/contact-history.ts";
 import type { CircuitTrend, ClassTrend, ContactTrend, PoolTrend } from "../history/trend.ts";
-import { circuitName, counted, ohmsText, percentText, sentence, voltsText } from "./names.ts";
+import { dayWords, rangeWords } from "./day-words.ts";
+import {
+  circuitName,
+  counted,
+  ohmsFigures,
+  ohmsText,
+  percentText,
+  sentence,
+  voltsText,
+  weeksText,
+} from "./names.ts";
 import { unknownLoad } from "./unknown-load.ts";
-
-const MONTHS = [
-  ...["January", "February", "March", "April", "May", "June"],
-  ...["July", "August", "September", "October", "November", "December"],
-] as const;
-
-/** `20 June`, with its year where that is not `year`. */
-export function dayWords(day: number, year: number): string {
-  const civil = civilDay(day);
-  const words = `${civil.dayOfMonth} ${MONTHS[civil.month - 1]}`;
-  return civil.year === year ? words : `${words} ${civil.year}`;
-}
+import { cleaningLine, contactName, replacementLines, seenWords } from "./works-text.ts";
+import { prose } from "./wrap-text.ts";
 
 /** `12 % a week (8 to 17)` from growth in ln ohms a week; `no growth` where all of it is under 0. */
 export function growthWords({ median, low, high }: Estimate): string {
@@ -36,17 +35,6 @@ function atMost({ high }: Estimate): string {
 
 const resolved = ({ sight }: Observation): boolean => sight.kind === "resolved";
 
-/** What a walk saw of a contact: `0.31 Ω`, or `under 12 Ω` where it saw no more than that. */
-function seenWords({ sight }: Observation, unit: PoolTrend["resistanceUnit"]): string {
-  if (sight.kind === "resolved") return ohmsText(Math.exp(sight.logOhms), unit);
-  if (sight.kind === "unseen") return "what this meter cannot see";
-  if (sight.high === Number.POSITIVE_INFINITY) return "open";
-  const high = ohmsText(Math.exp(sight.high), unit);
-  return sight.low === Number.NEGATIVE_INFINITY
-    ? `under ${high}`
-    : `${ohmsText(Math.exp(sight.low), unit)} to ${high}`;
-}
-
 /** Among dozens of contacts a few seem to creep by chance alone: only what is this sure is told. */
 const SURE_OF_CREEP = 0.98;
 
@@ -55,27 +43,25 @@ function contactWords(contact: ContactTrend, trend: PoolTrend, year: number): st
   const { segments, ohms, growth, floor } = contact;
   const unit = trend.resistanceUnit;
   const seen = segments.some(({ observations }) => observations.some(resolved));
-  const range = `${ohmsText(ohms.low, unit).replace(/ .*/, "")} to ${ohmsText(ohms.high, unit)}`;
+  const range = `${ohmsFigures(ohms.low)} to ${ohmsText(ohms.high, unit)}`;
   const parts = seen
     ? [growthWords(growth), `now ${ohmsText(ohms.median, unit)} (${range})`]
     : [`no walk has seen it grow${atMost(growth)}`];
   const last = segments.at(-1)!;
   const first = last.observations[0];
   if (last.begunBy !== "first walk") {
-    const came = first === undefined ? "not read since" : `came back to ${seenWords(first, unit)}`;
+    const now = last.begunBy === "replaced" ? "the new part at" : "came back to";
+    const came = first === undefined ? "not read since" : `${now} ${seenWords(first, unit)}`;
     parts.push(`${last.begunBy} ${dayWords(last.begun, year)}, ${came}`);
   }
   if (floor.floors.length > 1 && floor.rising > SURE_OF_CREEP) {
-    const times = Math.exp(floor.creep.median).toPrecision(2);
+    const times = ohmsFigures(Math.exp(floor.creep.median));
     parts.push(
       `what cleaning leaves grows ${times}-fold a year (${percentText(floor.rising)} sure)`,
     );
   }
   return parts.join("; ");
 }
-
-const contactName = ({ lane, connector }: { lane: unknown; connector: string }): string =>
-  `Lane ${lane} ${connector}`;
 
 /** When one circuit crosses its limit. */
 function crossingWords(circuit: CircuitTrend, year: number): string {
@@ -112,7 +98,7 @@ function classLine(one: ClassTrend, trend: PoolTrend): string {
   const hold =
     one.holdTime === null
       ? ""
-      : `; a cleaning that helped holds ${one.holdTime.meanWeeks.toFixed(0)} weeks on average`;
+      : `; a cleaning that helped holds ${weeksText(one.holdTime.meanWeeks)} on average`;
   const contacts = counted(one.contacts, "contact");
   const seen = trend.contacts.some(
     ({ point, segments }) =>
@@ -120,42 +106,6 @@ function classLine(one: ClassTrend, trend: PoolTrend): string {
   );
   if (!seen) return `  ${sentence(one.connector)}: no walk has seen any of ${contacts} grow.`;
   return `  ${sentence(one.connector)}: ${growthWords(mean)}, ${contacts} that differ by ±${apart}${hold}.`;
-}
-
-function cleaningLine(score: CleaningScore, trend: PoolTrend, year: number): string {
-  const unit = trend.resistanceUnit;
-  const contact = trend.contacts.find(
-    ({ lane, device, point }) =>
-      lane === score.lane && device === score.device && point === score.point,
-  )!;
-  const at = contact.segments.findIndex(
-    ({ begun, begunBy }) => begun === score.day && begunBy === "cleaned",
-  );
-  const before = contact.segments[at - 1]?.observations.at(-1);
-  const after = contact.segments[at]?.observations[0];
-  const what = [before, after].map((one) =>
-    one === undefined ? "not read" : seenWords(one, unit),
-  );
-  const verdict =
-    before === undefined || after === undefined
-      ? "not to be judged"
-      : score.hadTrouble < 0.5
-        ? "nothing to cure"
-        : `film ${percentText(score.film)}`;
-  const weeks = score.weeksHeld?.toFixed(0);
-  const held = {
-    trouble:
-      score.weeksHeld === null
-        ? ", trouble again by the first walk after it"
-        : score.weeksHeld === 0
-          ? ", did not hold"
-          : `, held ${weeks} weeks`,
-    "next work": `, held at least ${weeks} weeks`,
-    "last walk": `, still holding after ${weeks} weeks`,
-    none: "",
-  }[score.heldUntil ?? "none"];
-  const where = `${contactName(contact)} (${score.device})`;
-  return `  ${dayWords(score.day, year)}, ${where}: ${what.join(" to ")}; ${verdict}${held}.`;
 }
 
 function flagLines(trend: PoolTrend, year: number): readonly string[] {
@@ -174,49 +124,69 @@ function flagLines(trend: PoolTrend, year: number): readonly string[] {
     );
 }
 
-/** At most this many lines under one heading; the rest is in the JSON output. */
-const MOST_LINES = 12;
+/** At most this many items under one heading; the rest is in the JSON output. */
+const MOST_ITEMS = 12;
 
-function section(heading: string, lines: readonly string[], most = MOST_LINES): readonly string[] {
-  if (lines.length === 0) return [];
-  const left = lines.length - most;
+/** A heading and its items, each of one line or more; what is left out is counted by its name. */
+function section(
+  heading: string,
+  items: readonly (readonly string[])[],
+  name: string,
+): readonly string[] {
+  if (items.length === 0) return [];
+  const left = items.length - MOST_ITEMS;
   return [
     "",
     heading,
-    ...lines.slice(0, most),
-    ...(left > 0 ? [`  … and ${left} more (--json).`] : []),
+    ...items.slice(0, MOST_ITEMS).flat(),
+    ...(left > 0 ? [`  … and ${counted(left, `more ${name}`)} (--json).`] : []),
   ];
 }
 
-/** The season in words: what crosses first, how fast each class grows, what cleaning did. */
+const singly = (lines: readonly string[]): readonly (readonly string[])[] =>
+  lines.map((line) => [line]);
+
+/** `10 walks, 10 January to 2 May, about every 14 days`. */
+function seasonWords({ walks, rhythm }: PoolTrend): string {
+  const [first, last] = [walks[0]!.day, walks.at(-1)!.day];
+  const count = walks.length === 1 ? "one walk" : `${walks.length} walks`;
+  const often = first === last ? "" : `, about every ${rhythm === 1 ? "day" : `${rhythm} days`}`;
+  return `${count}, ${rangeWords(first, last)}${often}`;
+}
+
+/** The season in words: what crosses first, how fast each class grows, what works on it did. */
 export function trendText(trend: PoolTrend): string {
-  const first = trend.walks[0]!;
-  const last = trend.walks.at(-1)!;
-  const { year } = civilDay(last.day);
+  const { year } = civilDay(trend.walks.at(-1)!.day);
   const cleanings = trend.cleanings.classes
     .flatMap((one) => one.cleanings)
-    .toSorted((a, b) => b.day - a.day);
-  const count = trend.walks.length === 1 ? "one walk" : `${trend.walks.length} walks`;
+    .toSorted((a, b) => b.day - a.day)
+    .map((score) => cleaningLine(score, trend, year));
   const lines = [
-    `${trend.pool}: ${count}, ${dayWords(first.day, year)} to ${dayWords(last.day, year)}, ` +
-      `about every ${trend.rhythm} days.`,
+    `${trend.pool}: ${seasonWords(trend)}.`,
     ...section(
       "What reaches its limit first (dates: 80 %, volts and growth: 90 %)",
-      trend.circuits.flatMap((circuit) => circuitLines(circuit, trend, year)),
-      2 * MOST_LINES,
+      trend.circuits.map((circuit) => circuitLines(circuit, trend, year)),
+      "circuit",
     ),
     ...section(
       "Growth by class of connector",
-      trend.classes.map((one) => classLine(one, trend)),
+      singly(trend.classes.map((one) => classLine(one, trend))),
+      "connector",
+    ),
+    ...section("Cleanings, the latest first", singly(cleanings), "cleaning"),
+    ...section(
+      "Replacements, the latest first",
+      singly(replacementLines(trend, year)),
+      "replacement",
     ),
     ...section(
-      "Cleanings, the latest first",
-      cleanings.map((score) => cleaningLine(score, trend, year)),
+      "Steps that growth does not explain, the latest first",
+      singly(flagLines(trend, year)),
+      "step",
     ),
-    ...section("Steps that growth does not explain, the latest first", flagLines(trend, year)),
     "",
     "Dates hold if nothing is cleaned or breaks and every contact goes on growing as it has.",
     ...(trend.resistanceUnit === "ohm" ? [] : [unknownLoad]),
   ];
-  return `${lines.join("\n")}\n`;
+  return `${prose(lines).join("\n")}\n`;
 }

@@ -51,6 +51,28 @@ test("a fouled plate is named in the JSON as the contract says, with exit status
   expect(walk.connectors).toHaveLength(7);
 });
 
+test("no line is over 80 columns, and the circuits that suffer stand with their suspect", async () => {
+  const doubted = FOULED_PLATE.replace("2,touchpad,plate,4.97", "2,touchpad,plate,7.40");
+  const input = "timer_input: { low_max: 0.8, high_min: 2.0 }\nsupply: { source_ohms: 500 }\n";
+  const at = folder({ "pool.yaml": POOL, "known.yaml": POOL + input, "deck.csv": doubted });
+  for (const pool of ["pool.yaml", "known.yaml"]) {
+    const args = ["check", "--pool", join(at, pool), join(at, "deck.csv")];
+    const { out } = await runCommand([registerCheck], args);
+    if (pool === "pool.yaml") expect(out).toContain("Circuits that suffer: touchpad.");
+    for (const line of out.split("\n")) expect([...line].length, line).toBeLessThanOrEqual(80);
+  }
+});
+
+test("who may have to lift a pad reads that it takes two", async () => {
+  const at = folder({ "pool.yaml": POOL, "deck.csv": FOULED_PLATE });
+  expect((await check(at, join(at, "deck.csv"))).out).toContain("Two people lift a touchpad");
+  const outlet = FOULED_PLATE.replaceAll(/,4\.\d+$/gm, ",4.60");
+  writeFileSync(join(at, "outlet.csv"), outlet);
+  const { out } = await check(at, join(at, "outlet.csv"));
+  expect(out).toContain("Before you clean");
+  expect(out).not.toContain("Two people");
+});
+
 test("a pool within its limits ends with status 0", async () => {
   const sound = FOULED_PLATE.replace("4.62", "4.97").replace("4.61", "4.96");
   const at = folder({ "pool.yaml": POOL, "deck.csv": sound });
@@ -105,7 +127,10 @@ test("an unknown load gives multiples of it, and says so in text and JSON", asyn
   expect(walk.connectors[0]).toMatchObject({ point: "plate", lane: 1 });
   expect(walk.contacts[2].ohms).toBeUndefined();
   expect(walk.contacts[2].loads.median).toBeCloseTo(0.076, 2);
-  expect((await check(at, join(at, "deck.csv"))).out).toContain("multiples of the load");
+  const { out } = await check(at, join(at, "deck.csv"));
+  expect(out.replace(/\s+/g, " ")).toContain("resistances are multiples of the load");
+  expect(out).toMatch(/ meter loads \(90 %\) /);
+  expect(out).toMatch(/lane 1 plate connector +over 99 % +0\.07\d \(0\.0\d+ to 0\.0\d+\)/);
 });
 
 test("several walks in several files come in the order of time, each as if it were alone", async () => {
@@ -180,7 +205,7 @@ limit_volts: 2.42
   expect(walk.acceptance).toMatchObject({ meter: "deck", step: 0.01, tolerated: 0.05 });
   expect(walk.acceptance.guardBand).toBeCloseTo(1.644854 * 0.020207, 6);
   expect(walk.acceptance.acceptanceLimit).toBeCloseTo(2.42 + 0.033238, 5);
-  const text = (await check(at, join(at, "deck.csv"))).out;
+  const text = (await check(at, join(at, "deck.csv"))).out.replace(/\s+/g, " ");
   expect(text).toContain("accepts a path from 2.46 V on: guard band 0.033 V, risk 5 % at most.");
   expect(text).toContain("touch at 0.80 V or under, rest at 2.00 V or over");
   expect(text).toMatch(

@@ -60,10 +60,11 @@ describe("dropwise decide", () => {
     expect(done.status).toBe(1);
     expect(done.err).toBe("");
     expect(done.out).toContain("1. Lane 3 plate connector: at fault over 99 %");
-    expect(done.out).toMatch(/Clean lane 3's plate connector now \(12 min, EUR 8\)/);
-    expect(done.out).toMatch(/If its pod then still reads under 4\.\d\d V, replace the connector:/);
-    expect(done.out).toMatch(/cleaning would have to hold \d+ weeks? to be worth it/);
-    expect(done.out).toMatch(/calcium hypochlorite[\s\S]*flash point[\s\S]*licensed electrician/);
+    const flat = done.out.replace(/\s+/g, " ");
+    expect(flat).toMatch(/Clean lane 3's plate connector now \(12 min, EUR 8\)/);
+    expect(flat).toMatch(/If its pod then still reads under 4\.\d\d V, replace the connector:/);
+    expect(flat).toMatch(/cleaning would have to hold \d+ weeks? to be worth it/);
+    expect(flat).toMatch(/calcium hypochlorite[\s\S]*flash point[\s\S]*licensed electrician/);
     for (const course of ["leave it", "clean it", "replace it now", "replace it"])
       expect(done.out).toContain(course);
   });
@@ -71,11 +72,22 @@ describe("dropwise decide", () => {
   /** Common practice: a path still low after its contacts were cleaned has oxidised metal. */
   test("three cleanings that did not cure point to oxidised metal: replace", async () => {
     const done = await run("--work", file("work.csv"), file("stubborn.csv"));
-    expect(done.out).toMatch(/Replace lane 3's plate connector now \(40 min, EUR 147\)/);
-    expect(done.out).toContain("and the last two did not hold at all");
-    expect(done.out).toContain("oxidised metal");
+    const flat = done.out.replace(/\s+/g, " ");
+    expect(flat).toMatch(/Replace lane 3's plate connector now \(40 min, EUR 147\)/);
+    expect(flat).toContain("and the last two did not hold at all");
+    expect(flat).toContain("oxidised metal");
     const without = await run(file("stubborn.csv"));
-    expect(without.out).not.toContain("oxidised metal");
+    expect(without.out.replace(/\s+/g, " ")).not.toContain("oxidised metal");
+  });
+
+  test("cleanings that met a sound contact say nothing of how long one holds", async () => {
+    const days = ["2026-05-02", "2026-05-09", "2026-05-16", "2026-05-23"];
+    const rows = days.map((day, k) => walk(day, k === 3 ? 80 : 0.2));
+    writeFileSync(file("early.csv"), `taken_at,lane,point,volts\n${rows.join("\n")}\n`);
+    const done = await run("--work", file("work.csv"), file("early.csv"));
+    const flat = done.out.replace(/\s+/g, " ");
+    expect(flat).toContain("would have to hold");
+    expect(flat).not.toMatch(/the last (one|two)/);
   });
 
   test("JSON has every course, its cautions, and nothing that is not JSON", async () => {
@@ -99,7 +111,35 @@ describe("dropwise decide", () => {
   test("a sound pool needs nothing, and the status says so", async () => {
     const done = await run(file("sound.csv"));
     expect(done).toMatchObject({ status: 0, err: "" });
-    expect(done.out).toContain("nothing to clean or to replace");
+    expect(done.out.replace(/\s+/g, " ")).toContain("nothing to clean or to replace");
+  });
+
+  test("a walk of doubted readings is not called sound: it cannot be judged, status 1", async () => {
+    const wild = walk("2026-05-09", 0.2).replaceAll(/,\d\.\d\d$/gm, ",7.40");
+    const sheet = `taken_at,lane,point,volts\n${walk("2026-05-02", 0.2)}\n${wild}\n`;
+    writeFileSync(file("wild.csv"), sheet);
+    const done = await run(file("wild.csv"));
+    expect(done.status).toBe(1);
+    expect(done.out.replace(/\s+/g, " ")).toBe(
+      "Kestrel Bay, walk 2026-05-09: this walk cannot be judged. 16 of its 16 readings are doubted, " +
+        "and every path is undecided. Take them again first (dropwise check lists them). ",
+    );
+  });
+
+  test("walks that were left out for want of a date are named", async () => {
+    const undated = walk("", 80).replaceAll(/^,/gm, "");
+    writeFileSync(file("undated.csv"), `lane,point,volts\n${undated}\n`);
+    const done = await run(file("sound.csv"), file("undated.csv"));
+    expect(done).toMatchObject({ status: 0, err: "left out, no date: walk undated\n" });
+    // The only walk there is, is decided on, date or not.
+    const alone = await run(file("undated.csv"));
+    expect(alone).toMatchObject({ status: 1, err: "" });
+  });
+
+  test("a date far from all others is asked about", async () => {
+    writeFileSync(file("late.csv"), "done_at,lane,point,action\n2062-05-03,3,plate,cleaned\n");
+    const { err } = await run("--work", file("late.csv"), file("sound.csv"));
+    expect(err).toMatch(/a date may be wrong: line 2 of the work log .* 36 years after/);
   });
 
   test("what can't be used is one sentence and status 2", async () => {

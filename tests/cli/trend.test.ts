@@ -52,8 +52,8 @@ test("readings and work log give the season in words", async () => {
   const { out, err, status } = await trend(...args);
   expect(err).toBe("");
   expect(out).toMatch(/^Kestrel Bay: 16 walks, 5 January to 20 April, about every 7 days\./);
-  expect(out).toMatch(
-    /28 March, Lane 1 plate connector \(touchpad\): 1\d Ω to under \d+\.?\d* Ω; film/,
+  expect(out.replace(/\s+/g, " ")).toMatch(
+    /28 March, Lane 1 plate connector \(touchpad\): 1\d Ω before, under \d+\.?\d* Ω after; film/,
   );
   const first = out.indexOf("Lane 1 touchpad");
   expect(first).toBeGreaterThan(0);
@@ -99,6 +99,16 @@ test("a walk without a date beside dated ones is named as left out", async () =>
   const { err, status } = await trend(...args);
   expect(err).toMatch(/left out, no date: walk /);
   expect(status).toBe(0);
+});
+
+test("dates far from all others are asked about on standard error", async () => {
+  writeFileSync(at("far.csv"), "taken_at,lane,point,volts\n2125-01-05,1,plate,4.99\n");
+  const { err, out } = await trend("--pool", at("pool.yaml"), at("readings.csv"), at("far.csv"));
+  expect(err).toBe(
+    "a date may be wrong: walk 2125-01-05 lies 99 years after walk 2026-04-20, and no walk " +
+      "between them\n",
+  );
+  expect(out).toMatch(/^Kestrel Bay: 17 walks, 5 January 2026 to 5 January 2125, /);
 });
 
 test("a row of the work log that can't be used is named with its line", async () => {

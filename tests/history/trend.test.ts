@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import { trend } from "../../src/history/trend.ts";
 import { inventSeason } from "./season.ts";
-import { poolOf, walkOf } from "./synthetic.ts";
+import { findingOf, poolOf, walkOf, workOf } from "./synthetic.ts";
 
 const plan = {
   lanes: 3,
@@ -47,4 +47,29 @@ test("the same walks give the same answer, and progress is told on the way", () 
 
 test("no contact in any walk is a caller's mistake", () => {
   expect(() => trend(poolOf(1), [walkOf(0, [])], [])).toThrow(/no walk has a contact/);
+});
+
+/** Two lanes cleaned on day 3 from `before` ohms; trouble is back after 3 and 4 weeks. */
+function cleanedFrom(before: number) {
+  const pool = poolOf(2, ["plate"]);
+  const back = [21, 28];
+  const walks = [0, 7, 14, 21, 28, 35].map((day) =>
+    walkOf(
+      day,
+      back.map((again, i) => {
+        const ohms = day === 0 ? before : day >= again ? 60 : 0.2;
+        return findingOf(pool, { lane: i + 1, device: "touchpad", point: "plate" }, ohms, 3);
+      }),
+    ),
+  );
+  const work = [workOf(0, "cleaned", "plate", 1), workOf(0, "cleaned", "plate", 2)];
+  return trend(pool, walks, work).classes[0]!.holdTime;
+}
+
+/** The mean of a Weibull distribution with times of 3 and 4 weeks lies between the two. */
+test("cleanings that cured something have a hold time; those with nothing to cure have none", () => {
+  const mean = cleanedFrom(60)!.meanWeeks;
+  expect(mean).toBeGreaterThan(3);
+  expect(mean).toBeLessThan(4);
+  expect(cleanedFrom(0.2)).toBeNull();
 });

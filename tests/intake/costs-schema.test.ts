@@ -56,6 +56,19 @@ test("what cannot be is refused with its place, what was found and what is allow
   );
 });
 
+test("a meet swims in no more lanes than the pool has", () => {
+  const four = (lanes: string): readonly string[] => {
+    const file = `pool: Kestrel Bay\nlanes: ${lanes}\ndevices: [touchpad]\n`;
+    return [4, 5].flatMap((atRisk) => {
+      const read = readPool(`${file}costs: { lanes_at_risk: ${atRisk} }\n`, "pool.yaml");
+      return read.ok ? [] : read.error.map((one) => `${one.place}: ${one.message}`);
+    });
+  };
+  const refused = "costs.lanes_at_risk: found 5; allowed: at most 4, the pool's lanes";
+  expect(four("4")).toEqual([refused]);
+  expect(four("[1, 2, 3, warm-up]")).toEqual([refused]);
+});
+
 test("every default lies in its range, and the range in what is allowed", () => {
   for (const each of Object.values(poolAssumptions)) {
     expect(each.low).toBeLessThanOrEqual(each.standard);

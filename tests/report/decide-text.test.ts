@@ -55,11 +55,11 @@ test("each course has its own words, and so has each way in which the choice may
     decisionWords({ ...decision, ...over }, "pod", "XXX");
   expect(words({ preferred: "leave" })).toMatch(/^Leave lane 3's plate connector as it is/);
   expect(words({ preferred: "replace-now", weeksHeld: [] })).toBe(
-    "Replace lane 3's plate connector now (40 min, 147): cleaning would have to hold 5 weeks to be " +
+    "Replace lane 3's plate connector now (40 min, cost 147): cleaning would have to hold 5 weeks to be " +
       "worth it.",
   );
   expect(words({ preferred: "replace-at-age" })).toMatch(
-    /now \(12 min, 8\) and again every 8 weeks, and replace it in 26 weeks \(40 min, 147\)/,
+    /now \(12 min, cost 8\) and again every 8 weeks, and replace it in 26 weeks \(40 min, cost 147\)/,
   );
   expect(words({ breakEvenReading: { kind: "never-replace" } })).toMatch(/However low its pod/);
   expect(words({ breakEvenWeeks: null, weeksHeld: [{ weeks: 1, atLeast: false }] })).toMatch(
@@ -71,14 +71,69 @@ test("each course has its own words, and so has each way in which the choice may
   expect(words({ place: outlet })).toMatch(/^Clean the timer outlet now/);
 });
 
+test("how long cleanings held is said of each where one word would not do for both", () => {
+  const held = (...weeksHeld: Decision["weeksHeld"]): string =>
+    decisionWords({ ...decision, weeksHeld }, "pod", "EUR").replace(/.* worth it/, "");
+  const weeks = (count: number, atLeast = false) => ({ weeks: count, atLeast });
+  expect(held(weeks(3), weeks(2))).toBe(", and the last two held 3 and 2 weeks.");
+  expect(held(weeks(3), weeks(1))).toBe(", and the last two held 3 weeks and 1 week.");
+  expect(held(weeks(1, true))).toBe(", and the last one held at least 1 week.");
+  expect(held(weeks(1, true), weeks(2))).toBe(
+    ", and the last two held at least 1 week and 2 weeks.",
+  );
+  expect(held(weeks(1, true), weeks(2, true))).toBe(
+    ", and the last two held at least 1 and at least 2 weeks.",
+  );
+  expect(held(weeks(2), weeks(0, true))).toBe(", and the last one held 2 weeks.");
+  expect(held(weeks(0), weeks(0))).toBe(", and the last two did not hold at all.");
+});
+
+test("a currency stands once over its columns, and no line is over 80 columns", () => {
+  const read = readPool(
+    "pool: Kestrel Bay\nlanes: 8\ndevices: [touchpad]\ncosts: { currency: EUR }\n",
+    "",
+  );
+  if (!read.ok) throw new Error("refused");
+  const dear = [
+    ...decision.courses.slice(0, 3),
+    course("replace-at-age", { presentCost: 1_234_567.2, annualCost: 123_456 }),
+  ];
+  const text = decideText(read.value, "2026-05-02", [{ ...decision, courses: dear }]);
+  expect(text).toMatch(/ {2}cost \[EUR\] +\[EUR\] +best +the next check$/m);
+  expect(text).toMatch(/replace it later: no better +1,234,567 +123,456 +25 % +3 %$/m);
+  for (const line of text.split("\n")) expect([...line].length).toBeLessThanOrEqual(80);
+});
+
+test("a walk that cannot be judged says so, with or without a suspect", () => {
+  const read = readPool("pool: Kestrel Bay\nlanes: 8\ndevices: [touchpad]\n", "");
+  if (!read.ok) throw new Error("refused");
+  const why = "this walk cannot be judged.";
+  const start = "Kestrel Bay, walk 2026-05-02: this walk cannot be judged.\n";
+  expect(decideText(read.value, "2026-05-02", [], why)).toBe(start);
+  const text = decideText(read.value, "2026-05-02", [decision], why);
+  expect(text.startsWith(`${start}\n1. Lane 3`)).toBe(true);
+});
+
 test("cautions stand beside the work, in full once", () => {
   const pool = readPool("pool: Kestrel Bay\nlanes: 8\ndevices: [touchpad]\n", "pool.yaml");
   if (!pool.ok) throw new Error("refused");
   const place = { connector: "pod terminals", point: "pod", lane: 5, device: "touchpad" };
   const text = decideText(pool.value, "2026-05-02", [decision, { ...decision, place }]);
-  expect(text.match(/calcium hypochlorite/g)).toHaveLength(1);
-  expect(text.indexOf("calcium hypochlorite")).toBeLessThan(text.indexOf("2. Lane 5"));
-  expect(text.slice(text.indexOf("2. Lane 5"))).toMatch(/Two people lift a touchpad/);
+  expect(text.match(/hypochlorite/g)).toHaveLength(1);
+  expect(text.indexOf("hypochlorite")).toBeLessThan(text.indexOf("2. Lane 5"));
+  expect(text.match(/Two people lift a touchpad/g)).toHaveLength(1);
+  expect(text.indexOf("Two people")).toBeLessThan(text.indexOf("2. Lane 5"));
   expect(text.slice(text.indexOf("2. Lane 5"))).toMatch(/cautions above hold here too/);
   expect(text).toMatch(/> clean it once +80 +12 +62 % +3 %/);
+});
+
+test("two people for a pad, however its name is written; none for a button", () => {
+  const read = readPool("pool: Kestrel Bay\nlanes: 8\ndevices: [Touchpad, button-1]\n", "");
+  if (!read.ok) throw new Error("refused");
+  const at = (device: string): string => {
+    const place = { connector: "pod terminals", point: "pod", lane: 5, device };
+    return decideText(read.value, "2026-05-02", [{ ...decision, place }]);
+  };
+  expect(at("Touchpad")).toContain("Two people lift a touchpad");
+  expect(at("button-1")).not.toContain("Two people");
 });

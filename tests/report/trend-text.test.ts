@@ -1,8 +1,9 @@
 import { expect, test } from "vitest";
 import { dayNumber } from "../../src/domain/calendar.ts";
 import { trend } from "../../src/history/trend.ts";
+import { dayWords, rangeWords } from "../../src/report/day-words.ts";
 import { trendJson } from "../../src/report/trend-json.ts";
-import { dayWords, growthWords, trendText } from "../../src/report/trend-text.ts";
+import { growthWords, trendText } from "../../src/report/trend-text.ts";
 import { inventSeason } from "../history/season.ts";
 import { findingOf, poolOf, walkOf, workOf } from "../history/synthetic.ts";
 
@@ -18,6 +19,10 @@ test("contacts that only seem to heal are said not to grow", () => {
 });
 
 test("days are read out without the year where it goes without saying", () => {
+  const [old, first] = [dayNumber("2025-12-27")!, dayNumber("2026-01-03")!];
+  expect(rangeWords(first, first + 7)).toBe("3 January to 10 January");
+  expect(rangeWords(old, first)).toBe("27 December 2025 to 3 January 2026");
+  expect(rangeWords(first, first)).toBe("3 January");
   expect(dayWords(dayNumber("2026-06-20")!, 2026)).toBe("20 June");
   expect(dayWords(dayNumber("2027-01-02")!, 2026)).toBe("2 January 2027");
 });
@@ -42,9 +47,10 @@ const text = trendText(found);
 
 test("the season is named, and the circuit that crosses first comes first", () => {
   expect(text).toMatch(/^Kestrel Bay: 16 walks, 5 January to 20 April, about every 7 days\.\n/);
+  const flat = text.replace(/\s+/g, " ");
   const circuits = text.match(/^ {2}Lane \d touchpad: reads about/gm)!;
   expect(circuits[0]).toContain("Lane 1");
-  expect(text).toMatch(/Lane 1 touchpad: .* reaches 4\.80 V about \d+ \w+ \(/);
+  expect(flat).toMatch(/Lane 1 touchpad: .* reaches 4\.80 V about \d+ \w+ \(/);
 });
 
 test("what no walk could see is a bound in words, never a number of its own", () => {
@@ -54,7 +60,9 @@ test("what no walk could see is a bound in words, never a number of its own", ()
 });
 
 test("the cleaning is told with what it found and what it left", () => {
-  expect(text).toMatch(/28 February, Lane 1 plate connector \(touchpad\): 1\d Ω to 4\.\d Ω/);
+  expect(text).toMatch(
+    /28 February, Lane 1 plate connector \(touchpad\): 1\d Ω before, 4\.\d Ω after;/,
+  );
 });
 
 test("JSON says dates, and null for a day that never comes", () => {
@@ -79,12 +87,67 @@ test("a long season is cut with a count of what was left out", () => {
     4,
   );
   const long = trendText(trend(season.pool, season.walks, season.work));
-  expect(long).toMatch(/… and 4 more \(--json\)/);
-  expect(long).toMatch(/… and 16 more \(--json\)/);
+  expect(season.pool.lanes).toHaveLength(14);
+  expect(long).toContain("… and 2 more circuits (--json)");
+  expect(long).toMatch(/… and 16 more cleanings \(--json\)/);
 });
 
 test("in units of an unknown load the text says so", () => {
   expect(text).not.toContain("load is not known");
   const unknown = trendText({ ...found, resistanceUnit: "meter load" });
-  expect(unknown).toContain("resistances are multiples of the load");
+  const flat = unknown.replace(/\s+/g, " ");
+  expect(flat).toContain("resistances are multiples of the load");
+});
+
+/** Lane 1's plate, and at first lane 2's, at these ohms week by week; worked on after week 1. */
+function textWith(weekly: readonly number[], action: "cleaned" | "replaced", lane = 1): string {
+  const some = weekly.map((ohms, week) =>
+    walkOf(
+      start + 7 * week,
+      [1, 2].flatMap((each) => [
+        findingOf(pool, { lane: each, device: "touchpad", point: "plate" }, ohms, 3),
+        find(each, "pod", 0.2),
+      ]),
+    ),
+  );
+  const season = trend(pool, some, [workOf(start + 8, action, "plate", lane)]);
+  return trendText(season).replace(/\s+/g, " ");
+}
+
+test("a replacement is told with what the old part read and what the new one does", () => {
+  const well = textWith([60, 60, 0.2, 0.2], "replaced");
+  expect(well).toMatch(
+    /Replacements, the latest first 13 January, Lane 1 plate connector \(touchpad\): (59|60) Ω before, under 12 Ω after; the new part reads well\./,
+  );
+  const low = textWith([60, 60, 150, 150], "replaced");
+  expect(low).toMatch(/(59|60) Ω before, 1[45]\d Ω after; the new part reads low\./);
+  expect(textWith([60, 60], "replaced")).toMatch(/(59|60) Ω before, not read after\./);
+  expect(textWith([60, 60, 0.2], "cleaned")).not.toContain("Replacements");
+});
+
+test("a cleaning with nothing to cure held nothing", () => {
+  const text = textWith([0.2, 0.2, 0.2, 0.2], "cleaned");
+  expect(text).toContain("under 12 Ω before, under 12 Ω after; nothing to cure.");
+  expect(textWith([0.2, 0.2, 0.2, 60], "cleaned")).toContain("nothing to cure, trouble 2 weeks");
+});
+
+test("where nobody knows how long it held, that trouble came back is still told", () => {
+  const [plate, pod] = found.cleanings.classes;
+  const cleanings = plate!.cleanings.map((score) => ({
+    ...score,
+    weeksHeld: null,
+    heldUntil: "trouble" as const,
+  }));
+  const classes = [{ ...plate!, cleanings }, pod!];
+  const late = trendText({ ...found, cleanings: { ...found.cleanings, classes } });
+  expect(late.replace(/\s+/g, " ")).toContain(", trouble again by the first walk after it.");
+});
+
+test("one week is one week, one walk is on one day", () => {
+  expect(textWith([60, 60, 0.2], "cleaned")).toContain("still holding after 1 week.");
+  expect(textWith([60], "cleaned")).toMatch(/^Kestrel Bay: one walk, 5 January\. /);
+});
+
+test("no line is over 80 columns", () => {
+  for (const line of text.split("\n")) expect([...line].length).toBeLessThanOrEqual(80);
 });

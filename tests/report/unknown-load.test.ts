@@ -44,7 +44,7 @@ const decision: Decision = {
 };
 const assumed = "reckoned as if it were 1000 Ω";
 const texts = (from: Pool, found: WalkDiagnosis) => ({
-  decide: decideText(from, walk.walk, [decision]),
+  decide: decideText(from, walk.walk, [decision]).replace(/\s+/g, " "),
   report: documentTexts(
     reportDocument({
       pool: from,

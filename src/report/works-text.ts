@@ -1,0 +1,147 @@
+import type { CleaningScore } from "../history/cleaning-record.ts";
+import type { Observation, Segment } from "../history/contact-history.ts";
+import type { ContactTrend, PoolTrend } from "../history/trend.ts";
+import { dayWords } from "./day-words.ts";
+import { circuitName, ohmsFigures, ohmsText, percentText, sentence, weeksText } from "./names.ts";
+
+/** P(fouled or open) from which a walk counts as having found trouble. */
+const TROUBLE = 0.5;
+
+/** What a walk saw of a contact: `0.31 Ω`, or `under 12 Ω` where it saw no more than that. */
+export function seenWords({ sight }: Observation, unit: PoolTrend["resistanceUnit"]): string {
+  if (sight.kind === "resolved") return ohmsText(Math.exp(sight.logOhms), unit);
+  if (sight.kind === "unseen") return "what this meter cannot see";
+  if (sight.high === Number.POSITIVE_INFINITY) return "open";
+  const high = ohmsText(Math.exp(sight.high), unit);
+  return sight.low === Number.NEGATIVE_INFINITY
+    ? `under ${high}`
+    : `${ohmsFigures(Math.exp(sight.low))} to ${high}`;
+}
+
+/** `Lane 3 plate connector`. */
+export const contactName = ({ lane, connector }: { lane: unknown; connector: string }): string =>
+  `Lane ${lane} ${connector}`;
+
+/** The last walk before a work and the first one after it, up to the next work. */
+interface Around {
+  readonly before: Observation | undefined;
+  readonly after: Observation | undefined;
+}
+
+const aroundOf = (segments: readonly Segment[], at: number): Around => ({
+  before: segments[at - 1]?.observations.at(-1),
+  after: segments[at]?.observations[0],
+});
+
+/** Who passes through a contact's connector: null for a lane or a device that does not matter. */
+const bodyOf = ({ lane, device, point }: ContactTrend, { cleanings }: PoolTrend) =>
+  cleanings.connectors.find(
+    (one) =>
+      one.point === point &&
+      (one.lane === null || one.lane === lane) &&
+      (one.device === null || one.device === device),
+  );
+
+/** `Lane 3 plate connector (touchpad)`, `Timer outlet (lane 3 touchpad)`. */
+function placeName(contact: ContactTrend, trend: PoolTrend): string {
+  const { lane, device, connector } = contact;
+  return bodyOf(contact, trend)?.lane === null
+    ? `${sentence(connector)} (${circuitName(lane, device)})`
+    : `${contactName(contact)} (${device})`;
+}
+
+/** `147 Ω before, 12 to 27 Ω after`. */
+function changeWords({ before, after }: Around, unit: PoolTrend["resistanceUnit"]): string {
+  const was = before === undefined ? "not read before" : `${seenWords(before, unit)} before`;
+  const is = after === undefined ? "not read after" : `${seenWords(after, unit)} after`;
+  return `${was}, ${is}`;
+}
+
+/** `, held at least 3 weeks`; empty where that would say nothing. */
+function heldWords({ hadTrouble, weeksHeld, heldUntil }: CleaningScore): string {
+  if (heldUntil === null) return "";
+  if (weeksHeld === null)
+    return heldUntil === "trouble" ? ", trouble again by the first walk after it" : "";
+  const none = Math.round(weeksHeld) === 0;
+  const weeks = weeksText(weeksHeld);
+  if (hadTrouble < TROUBLE) {
+    if (heldUntil !== "trouble") return "";
+    return none ? ", but trouble soon after" : `, trouble ${weeks} later`;
+  }
+  switch (heldUntil) {
+    case "trouble":
+      if (weeksHeld === 0) return ", did not hold";
+      return none ? ", held under a week" : `, held ${weeks}`;
+    case "next work":
+      return none ? "" : `, held at least ${weeks}`;
+    case "last walk":
+      return none ? "" : `, still holding after ${weeks}`;
+  }
+}
+
+/** One cleaning: what it met, what it left, whether there was film, how long it held. */
+export function cleaningLine(score: CleaningScore, trend: PoolTrend, year: number): string {
+  const contact = trend.contacts.find(
+    ({ lane, device, point }) =>
+      lane === score.lane && device === score.device && point === score.point,
+  )!;
+  const around = aroundOf(
+    contact.segments,
+    contact.segments.findIndex(
+      ({ begun, begunBy }) => begun === score.day && begunBy === "cleaned",
+    ),
+  );
+  const verdict =
+    around.before === undefined || around.after === undefined
+      ? "not to be judged"
+      : score.hadTrouble < TROUBLE
+        ? "nothing to cure"
+        : `film ${percentText(score.film)}`;
+  const where = placeName(contact, trend);
+  const change = changeWords(around, trend.resistanceUnit);
+  return `  ${dayWords(score.day, year)}, ${where}: ${change}; ${verdict}${heldWords(score)}.`;
+}
+
+/** One contact's side of a replacement. */
+interface Replaced extends Around {
+  readonly contact: ContactTrend;
+  readonly day: number;
+}
+
+/** Trouble in the new part first, then what was worst in the old one. */
+const badness = ({ before, after }: Replaced): number =>
+  (after !== undefined && after.trouble > TROUBLE ? 2 : 0) + (before?.trouble ?? 0);
+
+/** Of every replacement the contact that tells most, the latest first. */
+function replacements(trend: PoolTrend): readonly Replaced[] {
+  const worst = new Map<string, Replaced>();
+  for (const contact of trend.contacts) {
+    const body = bodyOf(contact, trend);
+    contact.segments.forEach(({ begunBy, begun }, at) => {
+      if (begunBy !== "replaced") return;
+      // Whatever was done to the old part after it was last read, it is gone.
+      const before = contact.segments.slice(0, at).flatMap(({ observations }) => observations);
+      const { after } = aroundOf(contact.segments, at);
+      const one = { contact, day: begun, before: before.at(-1), after };
+      const key = JSON.stringify([begun, contact.point, body?.lane, body?.device]);
+      const other = worst.get(key);
+      if (other === undefined || badness(one) > badness(other)) worst.set(key, one);
+    });
+  }
+  return [...worst.values()].toSorted((a, b) => b.day - a.day);
+}
+
+/** One line for each replacement: what the old part read, what the new one does. */
+export const replacementLines = (trend: PoolTrend, year: number): readonly string[] =>
+  replacements(trend).map((one) => {
+    const { contact, day, after } = one;
+    const verdict =
+      after === undefined
+        ? ""
+        : after.trouble > TROUBLE
+          ? "; the new part reads low"
+          : "; the new part reads well";
+    const where = placeName(contact, trend);
+    const change = changeWords(one, trend.resistanceUnit);
+    return `  ${dayWords(day, year)}, ${where}: ${change}${verdict}.`;
+  });
