@@ -38,16 +38,22 @@ const resolved = ({ sight }: Observation): boolean => sight.kind === "resolved";
 /** Among dozens of contacts a few seem to creep by chance alone: only what is this sure is told. */
 const SURE_OF_CREEP = 0.98;
 
+/** A contact that nobody saw grow and that a walk found at fault went at once. */
+const AT_FAULT = 0.5;
+
 /** The sentence about one contact: how fast, how much now, what the last cleaning did. */
 function contactWords(contact: ContactTrend, trend: PoolTrend, year: number): string {
   const { segments, ohms, growth, floor } = contact;
   const unit = trend.resistanceUnit;
   const seen = segments.some(({ observations }) => observations.some(resolved));
   const range = `${ohmsFigures(ohms.low)} to ${ohmsText(ohms.high, unit)}`;
+  const last = segments.at(-1)!;
+  const latest = last.observations.at(-1);
   const parts = seen
     ? [growthWords(growth), `now ${ohmsText(ohms.median, unit)} (${range})`]
-    : [`no walk has seen it grow${atMost(growth)}`];
-  const last = segments.at(-1)!;
+    : latest !== undefined && latest.trouble > AT_FAULT
+      ? [`at fault ${percentText(latest.trouble)} on ${dayWords(latest.day, year)}`]
+      : [`no walk has seen it grow${atMost(growth)}`];
   const first = last.observations[0];
   if (last.begunBy !== "first walk") {
     const now = last.begunBy === "replaced" ? "the new part at" : "came back to";
@@ -185,7 +191,7 @@ export function trendText(trend: PoolTrend): string {
       "step",
     ),
     "",
-    "Dates hold if nothing is cleaned or breaks and every contact goes on growing as it has.",
+    "Dates hold if nothing is cleaned or breaks and every contact goes on growing as it has. Where no walk has seen it grow, they rest on what such contacts are taken to do before any walk.",
     ...(trend.resistanceUnit === "ohm" ? [] : [unknownLoad]),
   ];
   return `${prose(lines).join("\n")}\n`;
