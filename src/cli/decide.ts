@@ -1,4 +1,11 @@
-import { type DatedWalk, type DiagnosedWalk, decide, type PoolTrend, trend } from "../analyze.ts";
+import {
+  type DatedWalk,
+  type DiagnosedWalk,
+  decide,
+  type PoolTrend,
+  toReadAgain,
+  trend,
+} from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import { rejectsText } from "../report/check-text.ts";
@@ -11,7 +18,8 @@ import { type ProgressLine, progressLine } from "./progress.ts";
 const example = `
 Decides on the suspects of the latest walk. Earlier walks and the work log say how fast each contact
 gets worse and how often cleaning has cured it; without them, defaults stand in. Prices, labour,
-discount rate, horizon and the cost of a lost lane come from the pool file's section costs.
+discount rate, horizon and the cost of a lost lane come from the pool file's section costs. What was
+worked on after that walk is to be read again first, and is not weighed.
 
 Example:
   $ dropwise decide --pool pool.yaml --work work.csv 2026-spring.csv 2026-summer.csv
@@ -62,8 +70,12 @@ async function decideOn(sheets: readonly string[], options: Options, io: Io): Pr
   );
   progress.clear();
   const { walk } = latest.diagnosis;
-  io.out(options.json ? decideJson(pool, walk, decisions, all) : decideText(pool, walk, decisions));
-  io.exit(decisions.length > 0 ? 1 : 0);
+  const again = toReadAgain(latest.diagnosis, history);
+  const text = options.json
+    ? decideJson(pool, walk, decisions, all, again)
+    : decideText(pool, walk, decisions, again);
+  io.out(text);
+  io.exit(decisions.length + again.length > 0 ? 1 : 0);
 }
 
 const saysSomething = ({ diagnosis }: DiagnosedWalk): boolean => diagnosis.contacts.length > 0;

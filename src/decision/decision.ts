@@ -1,3 +1,4 @@
+import type { WorkAction } from "../domain/work.ts";
 import type { ConnectorPlace } from "./memo-options.ts";
 
 /** The four courses that a suspect connector may take. */
@@ -56,4 +57,15 @@ export interface Decision {
   readonly bestAgeYears: number | null;
   /** It was cleaned and its path still reads low: common practice takes that for oxidised metal. */
   readonly stillLowAfterCleaning: boolean;
+}
+
+/** A suspect that was worked on after its walk: no course is weighed on the old reading. */
+export interface ReadAgain {
+  readonly place: ConnectorPlace;
+  /** P(at fault) as the diagnosis has it, before the work. */
+  readonly atFault: number;
+  /** The last work on it. */
+  readonly action: WorkAction;
+  /** Its day, as `2026-03-08`. */
+  readonly date: string;
 }

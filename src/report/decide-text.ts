@@ -1,4 +1,4 @@
-import type { Course, CourseKind, Decision } from "../decision/decision.ts";
+import type { Course, CourseKind, Decision, ReadAgain } from "../decision/decision.ts";
 import type { Pool } from "../domain/pool.ts";
 import { type Caution, cautionsFor, type WorkStep } from "./cautions.ts";
 import { connectorName, moneyText, percentText, sentence, voltsText } from "./names.ts";
@@ -164,12 +164,31 @@ export function stepsOf(decision: Decision): readonly WorkStep[] {
 const cautionLines = (cautions: readonly Caution[]): readonly string[] =>
   cautions.map((caution) => `    ! ${caution.words}`);
 
+/** "Lane 3 plate connector was replaced on 2026-03-08, ...": why nothing is weighed. */
+export function readAgainWords({ place, action, date }: ReadAgain): string {
+  const [were, it] = place.connector.endsWith("s") ? ["were", "them"] : ["was", "it"];
+  return (
+    `${sentence(connectorName(place))} ${were} ${action} on ${date}, after the latest walk: ` +
+    `read ${it} again before deciding.`
+  );
+}
+
+const readAgainBlock = (again: readonly ReadAgain[]): readonly string[] =>
+  again.length === 0
+    ? []
+    : [["Worked on since:", ...again.map((one) => `   ${readAgainWords(one)}`)].join("\n")];
+
 /** All decisions of a walk as text, what can hurt someone beside each piece of work. */
-export function decideText(pool: Pool, walk: string, decisions: readonly Decision[]): string {
+export function decideText(
+  pool: Pool,
+  walk: string,
+  decisions: readonly Decision[],
+  again: readonly ReadAgain[] = [],
+): string {
   const currency = pool.costs?.currency ?? "XXX";
   const lastPoint = pool.chain.at(-1)?.point ?? "last point";
   const head = `${pool.name}, walk ${walk}`;
-  if (decisions.length === 0)
+  if (decisions.length + again.length === 0)
     return `${head}: no connector is a suspect; nothing to clean or to replace.\n`;
   const said = new Set<string>();
   const blocks = decisions.map((decision, index) => {
@@ -190,7 +209,7 @@ export function decideText(pool: Pool, walk: string, decisions: readonly Decisio
     ].join("\n");
   });
   const notes = assumedLoadNote(pool).map((note) => `${note}\n`);
-  return `${head}\n${notes.join("")}\n${blocks.join("\n\n")}\n`;
+  return `${head}\n${notes.join("")}\n${[...blocks, ...readAgainBlock(again)].join("\n\n")}\n`;
 }
 
 /** Where the choice turns: its resistance as a multiple of a load that was assumed. */
@@ -206,6 +225,7 @@ export function decideJson(
   walk: string,
   decisions: readonly Decision[],
   rejected: readonly unknown[],
+  again: readonly ReadAgain[] = [],
 ): string {
   const currency = pool.costs?.currency ?? "XXX";
   const lastPoint = pool.chain.at(-1)?.point ?? "last point";
@@ -220,6 +240,11 @@ export function decideJson(
       breakEvenReading: inLoads(decision.breakEvenReading, assumedLoadOhms(pool)),
       words: decisionWords({ place, ...decision }, lastPoint, currency),
       cautions: cautionsFor(...stepsOf({ place, ...decision })),
+    })),
+    readAgain: again.map(({ place, ...work }) => ({
+      ...place,
+      ...work,
+      words: readAgainWords({ place, ...work }),
     })),
     rejected,
   };
