@@ -1,8 +1,8 @@
 import type { Costs } from "../domain/costs.ts";
 import { bestCleaning, bestReplacement, leavePlan } from "./best-plan.ts";
-import { breakEvenReading, breakEvenWeeks } from "./break-even.ts";
+import { breakEvenReading, breakEvenWeeks, turningPlan } from "./break-even.ts";
 import { type CleanPlan, curedValues, planCost, uncuredBlocks } from "./clean-course.ts";
-import type { ConnectorCase } from "./connector-case.ts";
+import { type ConnectorCase, readingAt } from "./connector-case.ts";
 import type { Course, CourseKind, Decision } from "./decision.ts";
 import {
   cureNodes,
@@ -102,12 +102,12 @@ function weigh(laid: Laid, plans: Plans): Weighed {
       const line = uncuredAt(laid, level.value, growth.value);
       const weight = level.weight * growth.weight;
       const course = (plan: CleanPlan, cured: readonly Float64Array[]): readonly number[] => {
-        const losses = uncuredBlocks(laid, plan, line);
+        const blocks = uncuredBlocks(laid, plan, line);
         return cures.map(({ value }, c) =>
-          planCost(laid, plan, line, losses, cured[c] as Float64Array, value, true),
+          planCost(laid, plan, blocks, cured[c] as Float64Array, value, true),
         );
       };
-      const left = uncuredBlocks(laid, leave, line)[0] as number;
+      const left = uncuredBlocks(laid, leave, line).losses[0] as number;
       const clean = course(plans.clean, cleanCured);
       const atAge = plans.atAge && ageCured ? course(plans.atAge, ageCured) : clean;
       const costs = [cures.map(() => left), clean, cures.map(() => now), atAge];
@@ -123,11 +123,15 @@ function weigh(laid: Laid, plans: Plans): Weighed {
 function coursesOf(laid: Laid, plans: Plans, weighed: Weighed): readonly Course[] {
   const risks = nextCheckRisks(laid, plans.clean);
   const interval = plans.clean.everyWeeks < laid.grid.weeks ? plans.clean.everyWeeks : null;
+  const over = plans.clean.replaceOver;
+  const under = over === null ? null : readingAt(laid.subject.path, Math.exp(over));
+  const cleans = (kind: CourseKind): boolean => kind === "clean" || kind === "replace-at-age";
   const at = (list: readonly number[], index: number): number => list[index] as number;
   return kinds.map((kind, index) => ({
     kind,
-    everyWeeks: kind === "clean" || kind === "replace-at-age" ? interval : null,
-    replaceIfLow: (kind === "clean" || kind === "replace-at-age") && plans.clean.replaceIfLow,
+    everyWeeks: cleans(kind) ? interval : null,
+    replaceIfLow: cleans(kind) && under !== null,
+    replaceUnderVolts: cleans(kind) ? under : null,
     replaceInWeeks:
       kind === "replace-now"
         ? 0
@@ -148,7 +152,7 @@ export function cleanOrReplace(
   memory: KindMemory = emptyMemory(),
 ): Decision {
   const laid = layOut(subject, costs, memory);
-  const clean = bestCleaning(laid);
+  const clean = turningPlan(laid, bestCleaning(laid));
   const plans: Plans = { clean, atAge: bestReplacement(laid, clean) };
   const courses = coursesOf(laid, plans, weigh(laid, plans));
   const preferred = courses.reduce((best, course) =>
@@ -166,7 +170,7 @@ export function cleanOrReplace(
     replaceMinutes: subject.costs.replaceMinutes,
     cleanCost: laid.prices.clean,
     replaceCost: laid.prices.replace,
-    breakEvenReading: breakEvenReading(laid),
+    breakEvenReading: breakEvenReading(laid, clean),
     breakEvenWeeks: breakEvenWeeks(laid),
     bestAgeYears: laid.fresh.ageWeeks === null ? null : laid.fresh.ageWeeks / WEEKS_PER_YEAR,
     stillLowAfterCleaning: subject.stillLowAfterCleaning,

@@ -9,8 +9,10 @@ export interface Course {
   readonly kind: CourseKind;
   /** Weeks between cleanings where the course cleans, else null [weeks]. */
   readonly everyWeeks: number | null;
-  /** It replaces the connector where its path still reads low after a cleaning. */
+  /** It replaces the connector where its path still reads too low after a cleaning. */
   readonly replaceIfLow: boolean;
+  /** The last point's reading, after a cleaning, under which it does; null: it does not [V]. */
+  readonly replaceUnderVolts: number | null;
   /** Weeks until its planned replacement: 0 is now, null where none is planned. */
   readonly replaceInWeeks: number | null;
   /** Expected present cost over the horizon [currency]. */
@@ -23,12 +25,15 @@ export interface Course {
   readonly failsBeforeNextCheck: number;
 }
 
-/** The reading after cleaning under which replacing is cheaper. */
+/**
+ * The reading after a cleaning under which replacing is cheaper than going on with the cleaning
+ * course. That course, as weighed, replaces just there.
+ */
 export type BreakEvenReading =
   | { readonly kind: "reading"; readonly volts: number; readonly contactOhms: number }
-  /** However low it still reads, cleaning on costs no more. */
+  /** However low it still reads, going on costs no more. */
   | { readonly kind: "never-replace" }
-  /** However well it reads, replacing costs no more. */
+  /** Wherever the cleaning failed, replacing costs no more, however well it reads. */
   | { readonly kind: "always-replace" };
 
 /** What is best for one suspect, and how sure that is. */

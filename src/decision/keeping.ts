@@ -5,8 +5,8 @@ import type { Keeping, Uncured } from "./clean-course.ts";
 import type { ConnectorCase } from "./connector-case.ts";
 import { type FreshConnector, freshConnector, type Renewal } from "./fresh-connector.ts";
 import {
-  type CuredTable,
   curedTable,
+  type GrowingTable,
   type LowLimit,
   onlyGrowing,
   uncuredLine,
@@ -138,7 +138,7 @@ export function levelNodes(subject: ConnectorCase, fineness: Fineness): readonly
 export function growthNodes(
   laid: Laid,
   count: number,
-): readonly (Node & { readonly table: CuredTable })[] {
+): readonly (Node & { readonly table: GrowingTable })[] {
   const { subject, limit, grid } = laid;
   const floor = { logOhms: Math.log(subject.floorOhms), creepPerYear: subject.creepPerYear };
   return normalNodes(subject.growth.mean, subject.growth.sd, count).map(({ value, weight }) => {
@@ -154,4 +154,7 @@ export const cureNodes = (laid: Laid, count: number, failures = 0): readonly Nod
 export const uncuredAt = (laid: Laid, level: number, growth: number): Uncured => ({
   low: uncuredLine(level, growth, laid.limit, laid.grid.weeks),
   lowWeek: level === Number.POSITIVE_INFINITY ? laid.prices.openWeek : laid.prices.lowWeek,
+  level,
+  growthPerWeek: growth,
+  limit: laid.limit,
 });

@@ -44,20 +44,15 @@ function holdText(decision: Decision): string {
   return `cleaning would have to hold ${weeksText(weeks)} to be worth it${heldText(weeksHeld)}`;
 }
 
-/** Where the choice turns, once it was cleaned. */
-function turnText(decision: Decision, lastPoint: string): string {
-  const turn = decision.breakEvenReading;
-  switch (turn.kind) {
-    case "reading":
-      return (
-        `If its ${lastPoint} then still reads under ${voltsText(turn.volts)}, replace the ` +
-        `connector: ${holdText(decision)}.`
-      );
-    case "never-replace":
-      return `However low its ${lastPoint} then reads, cleaning on costs less than replacing it.`;
-    case "always-replace":
-      return `Replacing it costs no more, however well its ${lastPoint} then reads.`;
-  }
+/** Where the course turns, once it was cleaned: the rule that its costs are reckoned by. */
+function turnText(decision: Decision, course: Course, lastPoint: string): string {
+  const under = course.replaceUnderVolts;
+  if (under === null)
+    return `However low its ${lastPoint} then reads, cleaning on costs less than replacing it.`;
+  return (
+    `If its ${lastPoint} then still reads under ${voltsText(under)}, replace the ` +
+    `connector: ${holdText(decision)}.`
+  );
 }
 
 /** Why a cleaning is no longer thought to help. */
@@ -86,7 +81,7 @@ export function decisionWords(decision: Decision, lastPoint: string, currency: s
       );
     case "clean":
       return (
-        `Clean ${name} now ${cleaning}${rhythmText(course)}. ${turnText(decision, lastPoint)}` +
+        `Clean ${name} now ${cleaning}${rhythmText(course)}. ${turnText(decision, course, lastPoint)}` +
         metalText(decision)
       );
     case "replace-now":
@@ -94,7 +89,7 @@ export function decisionWords(decision: Decision, lastPoint: string, currency: s
     case "replace-at-age":
       return (
         `Clean ${name} now ${cleaning}${rhythmText(course)}, and replace it in ` +
-        `${weeksText(course.replaceInWeeks ?? 0)} ${replacing}. ${turnText(decision, lastPoint)}` +
+        `${weeksText(course.replaceInWeeks ?? 0)} ${replacing}. ${turnText(decision, course, lastPoint)}` +
         metalText(decision)
       );
   }
@@ -132,10 +127,16 @@ const row = (cells: readonly string[]): string =>
     .join(" ")
     .trimEnd();
 
+/** Second line of a course that replaces what a cleaning left too low. */
+const replacedText = ({ kind, replaceInWeeks, replaceUnderVolts: under }: Course): string[] =>
+  under === null || (kind === "replace-at-age" && replaceInWeeks === null)
+    ? []
+    : [`    and replace it if under ${voltsText(under)}`];
+
 function courseTable(decision: Decision, currency: string): readonly string[] {
   return [
     row(heads),
-    ...decision.courses.map((course) =>
+    ...decision.courses.flatMap((course) => [
       row([
         `${course.kind === decision.preferred ? "> " : "  "}${courseName(course)}`,
         moneyText(course.presentCost, currency),
@@ -143,7 +144,8 @@ function courseTable(decision: Decision, currency: string): readonly string[] {
         percentText(course.chanceBest),
         percentText(course.failsBeforeNextCheck),
       ]),
-    ),
+      ...replacedText(course),
+    ]),
   ];
 }
 

@@ -1,11 +1,12 @@
 import { describe, expect, test } from "vitest";
 import { bestReplacementAge } from "../../src/decision/age-replacement.ts";
+import { expectedCosts } from "../../src/decision/best-plan.ts";
 import { curedValues, planCost, uncuredBlocks } from "../../src/decision/clean-course.ts";
 import { cleanOrReplace } from "../../src/decision/clean-or-replace.ts";
 import { type ConnectorCase, contactBehind, readingAt } from "../../src/decision/connector-case.ts";
 import type { Course, CourseKind, Decision } from "../../src/decision/decision.ts";
 import { freshConnector } from "../../src/decision/fresh-connector.ts";
-import { emptyMemory, growthNodes, layOut, uncuredAt } from "../../src/decision/keeping.ts";
+import { emptyMemory, FINE, growthNodes, layOut, uncuredAt } from "../../src/decision/keeping.ts";
 import { pricesOf } from "../../src/decision/prices.ts";
 import { weekGrid } from "../../src/decision/week-grid.ts";
 import type { Figure } from "../../src/domain/costs.ts";
@@ -54,7 +55,14 @@ describe("limit cases", () => {
     const found = cleanOrReplace({ ...plateCase, cure: never }, sampleCosts);
     expect(found.preferred).toBe("replace-now");
     expect(found.chanceBest).toBeGreaterThan(0.97);
-    expect(found.breakEvenReading.kind).toBe("always-replace");
+    // Nothing is left to hope for: what reads as it does now, 75 ohms, is replaced at once.
+    const turn = found.breakEvenReading;
+    expect(turn.kind === "reading" && turn.volts).toBeGreaterThan(readingAt(plateCase.path, 75));
+    const dear = cleanOrReplace(
+      { ...plateCase, cure: never },
+      { ...sampleCosts, lostLane: exactly(1e4) },
+    );
+    expect(dear.breakEvenReading.kind).toBe("always-replace");
   });
 
   test("a contact that is sound for certain is left alone", () => {
@@ -116,7 +124,10 @@ test("the chance of being best is the beta distribution's share beyond the cross
   const laid = layOut(known, sampleCosts, emptyMemory());
   const plan = {
     everyWeeks: cleaning.everyWeeks ?? 520,
-    replaceIfLow: cleaning.replaceIfLow,
+    replaceOver:
+      cleaning.replaceUnderVolts === null
+        ? null
+        : Math.log(contactBehind(known.path, cleaning.replaceUnderVolts)),
     endWeek: 520,
   };
   const rival = (cure: number): number => {
@@ -124,8 +135,8 @@ test("the chance of being best is the beta distribution's share beyond the cross
     const table = growthNodes(laid, 1)[0]?.table;
     if (table === undefined) throw new Error("no growth");
     const values = curedValues(laid, plan, table, [{ value: cure }])[0] as Float64Array;
-    const losses = uncuredBlocks(laid, plan, line);
-    return planCost(laid, plan, line, losses, values, cure, true) - (laid.replaceAt[0] ?? 0);
+    const blocks = uncuredBlocks(laid, plan, line);
+    return planCost(laid, plan, blocks, values, cure, true) - (laid.replaceAt[0] ?? 0);
   };
   let [low, high] = [0.4, 0.9];
   for (let k = 0; k < 30; k += 1) {
@@ -152,6 +163,27 @@ describe("break-even", () => {
     // The divider by hand: 1000 ohm meter, 3.6 ohm of wire and other contacts.
     expect(found.volts).toBeCloseTo((5 * 1000) / (1000 + 3.6 + found.contactOhms), 9);
     expect(contactBehind(plateCase.path, readingAt(plateCase.path, 38))).toBeCloseTo(38, 9);
+  });
+
+  /** The rule is the course's own: a step of any size away from it makes the course dearer. */
+  test("the course that is weighed replaces at the break-even, and no other level is cheaper", () => {
+    const known = { ...plateCase, growth: { mean: 0.12, sd: 0 }, cure: { alpha: 3e6, beta: 2e6 } };
+    const found = cleanOrReplace(known, sampleCosts);
+    const turn = found.breakEvenReading;
+    const cleaning = course(found, "clean");
+    if (turn.kind !== "reading") throw new Error("no break-even reading");
+    expect(cleaning).toMatchObject({ replaceIfLow: true, replaceUnderVolts: turn.volts });
+    const laid = layOut(known, sampleCosts, emptyMemory());
+    const everyWeeks = cleaning.everyWeeks ?? 520;
+    const costOver = (ohms: number): number =>
+      expectedCosts(
+        laid,
+        [{ everyWeeks, replaceOver: Math.log(ohms), endWeek: 520 }],
+        FINE,
+      )[0] as number;
+    expect(costOver(turn.contactOhms)).toBeCloseTo(cleaning.presentCost, 6);
+    for (const factor of [0.25, 4])
+      expect(costOver(turn.contactOhms * factor)).toBeGreaterThan(cleaning.presentCost);
   });
 
   test("the dearer a replacement, the lower the reading that justifies it", () => {

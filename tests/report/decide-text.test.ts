@@ -7,6 +7,7 @@ const course = (kind: CourseKind, over: Partial<Course> = {}): Course => ({
   kind,
   everyWeeks: null,
   replaceIfLow: false,
+  replaceUnderVolts: null,
   replaceInWeeks: null,
   presentCost: 100,
   annualCost: 12,
@@ -14,6 +15,8 @@ const course = (kind: CourseKind, over: Partial<Course> = {}): Course => ({
   failsBeforeNextCheck: 0.03,
   ...over,
 });
+
+const replacing = { replaceIfLow: true, replaceUnderVolts: 4.738 };
 
 const decision: Decision = {
   place: { connector: "plate connector", point: "plate", lane: 3, device: null },
@@ -26,9 +29,9 @@ const decision: Decision = {
   ],
   courses: [
     course("leave"),
-    course("clean", { chanceBest: 0.62, presentCost: 80 }),
+    course("clean", { chanceBest: 0.62, presentCost: 80, ...replacing }),
     course("replace-now", { replaceInWeeks: 0 }),
-    course("replace-at-age", { everyWeeks: 8, replaceInWeeks: 26 }),
+    course("replace-at-age", { everyWeeks: 8, replaceInWeeks: 26, ...replacing }),
   ],
   preferred: "clean",
   chanceBest: 0.62,
@@ -61,7 +64,8 @@ test("each course has its own words, and so has each way in which the choice may
   expect(words({ preferred: "replace-at-age" })).toMatch(
     /now \(12 min, 8\) and again every 8 weeks, and replace it in 26 weeks \(40 min, 147\)/,
   );
-  expect(words({ breakEvenReading: { kind: "never-replace" } })).toMatch(/However low its pod/);
+  const cleaningOn = decision.courses.map((each) => ({ ...each, replaceUnderVolts: null }));
+  expect(words({ courses: cleaningOn })).toMatch(/However low its pod/);
   expect(words({ breakEvenWeeks: null, weeksHeld: [{ weeks: 1, atLeast: false }] })).toMatch(
     /no cleaning can hold long enough to be worth it, and the last one held 1 week\./,
   );
@@ -80,5 +84,5 @@ test("cautions stand beside the work, in full once", () => {
   expect(text.indexOf("calcium hypochlorite")).toBeLessThan(text.indexOf("2. Lane 5"));
   expect(text.slice(text.indexOf("2. Lane 5"))).toMatch(/Two people lift a touchpad/);
   expect(text.slice(text.indexOf("2. Lane 5"))).toMatch(/cautions above hold here too/);
-  expect(text).toMatch(/> clean it once +80 +12 +62 % +3 %/);
+  expect(text).toMatch(/> clean it once +80 +12 +62 % +3 %\n +and replace it if under 4\.74 V\n/);
 });
