@@ -1,10 +1,9 @@
 import { bisect } from "simple-statistics";
-import { cheapest } from "./best-plan.ts";
+import { cheapest, expectedCosts } from "./best-plan.ts";
 import { type CleanPlan, curedValues, planCost, uncuredBlocks } from "./clean-course.ts";
 import { type ConnectorCase, readingAt } from "./connector-case.ts";
 import type { BreakEvenReading } from "./decision.ts";
 import { COARSE, cureNodes, growthNodes, type Laid, uncuredAt } from "./keeping.ts";
-import { WEEKS_PER_YEAR } from "./week-grid.ts";
 
 /** Highest resistance at which the break-even is looked for [Ω]. */
 const HIGHEST_OHMS = 1e6;
@@ -87,20 +86,24 @@ export function breakEvenReading(laid: Laid, { replaceOver }: CleanPlan): BreakE
 }
 
 /**
- * Weeks that a cleaning must hold, nothing lost in between, for cleaning each time that it gives
- * out to cost no more over the horizon than replacing now. With the weekly discount `d` and horizon
- * `n`: `clean (1 - d^n) / (1 - d^H) = replacing - breakdowns`, solved for `H`. Null: no time is
- * enough.
+ * Weeks that a cleaning must hold for the cleaning plan to cost no more than replacing now: the
+ * shortest interval at which it would not, were no lane lost to low readings in between. Breakdowns,
+ * failed cleanings and the replacements after them count as in the plan. So a plan that is cheaper
+ * than replacing never has a shorter interval than this: with its losses it costs more still. Null:
+ * no time is enough, not even once for all.
  */
-export function breakEvenWeeks(laid: Laid): number | null {
-  const { clean } = laid.prices;
-  const budget = (laid.replaceAt[0] as number) - (laid.brokenBy[laid.grid.weeks] as number);
-  if (clean === 0) return 0;
-  if (budget <= clean) return null;
-  const rate = Math.log1p(laid.grid.study.discountRate) / WEEKS_PER_YEAR;
-  const weeks =
-    rate === 0
-      ? (laid.grid.weeks * clean) / budget
-      : -Math.log1p((clean / budget) * Math.expm1(-rate * laid.grid.weeks)) / rate;
-  return weeks;
+export function breakEvenWeeks(laid: Laid, plan: CleanPlan): number | null {
+  const lossless = { ...laid, prices: { ...laid.prices, lowWeek: 0, openWeek: 0 } };
+  const replacing = laid.replaceAt[0] as number;
+  const enough = (everyWeeks: number): boolean =>
+    (expectedCosts(lossless, [{ ...plan, everyWeeks }])[0] as number) <= replacing;
+  const planned = enough(plan.everyWeeks);
+  let [short, long] = planned ? [0, plan.everyWeeks] : [plan.everyWeeks, laid.grid.weeks];
+  if (!planned && !enough(long)) return null;
+  while (long - short > 1) {
+    const middle = Math.floor((short + long) / 2);
+    if (enough(middle)) long = middle;
+    else short = middle;
+  }
+  return long;
 }

@@ -171,7 +171,7 @@ export function cleanOrReplace(
     cleanCost: laid.prices.clean,
     replaceCost: laid.prices.replace,
     breakEvenReading: breakEvenReading(laid, clean),
-    breakEvenWeeks: breakEvenWeeks(laid),
+    breakEvenWeeks: breakEvenWeeks(laid, clean),
     bestAgeYears: laid.fresh.ageWeeks === null ? null : laid.fresh.ageWeeks / WEEKS_PER_YEAR,
     stillLowAfterCleaning: subject.stillLowAfterCleaning,
   };

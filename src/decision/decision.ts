@@ -56,7 +56,11 @@ export interface Decision {
   readonly cleanCost: number;
   readonly replaceCost: number;
   readonly breakEvenReading: BreakEvenReading;
-  /** Weeks that a cleaning must hold to cost no more than replacing; null: no time is enough. */
+  /**
+   * Whole weeks that a cleaning must hold for the cleaning course to cost no more than replacing
+   * now: the shortest interval at which it would not, did no path read low in between. A preferred
+   * cleaning course leaves at least this. Null: no time is enough.
+   */
   readonly breakEvenWeeks: number | null;
   /** Best age for the connector's replacement in the long run; null: run until breakdown [years]. */
   readonly bestAgeYears: number | null;

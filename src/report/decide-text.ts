@@ -10,6 +10,10 @@ const weeksText = (weeks: number): string => {
   return whole === 1 ? "1 week" : `${whole} weeks`;
 };
 
+/** "every 5 weeks", "every week". */
+const everyText = (weeks: number): string =>
+  weeks === 1 ? "every week" : `every ${weeksText(weeks)}`;
+
 /** "lane 3's plate connector", "the timer outlet". */
 function ownerName({ place }: Decision): string {
   if (place.lane === null) return `the ${place.connector}`;
@@ -36,12 +40,33 @@ function heldText(held: Decision["weeksHeld"]): string {
   return `, and ${which} held ${values === "1" ? "1 week" : `${values} weeks`}`;
 }
 
+/** ", and 3 of the 4 on record did not hold at all"; how the last ones held where all did. */
+function failedText(held: Decision["weeksHeld"]): string {
+  const failed = held.filter(({ weeks, atLeast }) => Math.round(weeks) === 0 && !atLeast).length;
+  if (failed === 0) return heldText(held);
+  return `, and ${failed} of the ${held.length} on record did not hold at all`;
+}
+
 /** What a cleaning must hold, and what the last ones held. */
-function holdText(decision: Decision): string {
-  const { breakEvenWeeks: weeks, weeksHeld } = decision;
-  if (weeks === null)
-    return `no cleaning can hold long enough to be worth it${heldText(weeksHeld)}`;
-  return `cleaning would have to hold ${weeksText(weeks)} to be worth it${heldText(weeksHeld)}`;
+const holdText = ({ breakEvenWeeks: weeks, weeksHeld }: Decision): string =>
+  weeks === null
+    ? `no cleaning can hold long enough to be worth it${heldText(weeksHeld)}`
+    : `cleaning would have to hold ${weeksText(weeks)} to be worth it${heldText(weeksHeld)}`;
+
+/** May a course that cleans hold as long as is needed? A week is the least and says nothing. */
+const holds = ({ everyWeeks }: Course, weeks: number | null): boolean =>
+  weeks !== null && weeks > 1 && (everyWeeks ?? Number.POSITIVE_INFINITY) >= weeks;
+
+/** Why a replacement is better than the best cleaning course. */
+function whyReplace(decision: Decision): string {
+  const { breakEvenWeeks: weeks, weeksHeld, film } = decision;
+  const cleaning = decision.courses.find(({ kind }) => kind === "clean");
+  if (weeks !== null && cleaning !== undefined && (weeks <= 1 || holds(cleaning, weeks)))
+    return (
+      `a cleaning cures it with a chance of ${percentText(film)}${failedText(weeksHeld)}; what is ` +
+      "lost when it fails, or before the next, costs more than cleaning saves"
+    );
+  return holdText(decision);
 }
 
 /** Where the course turns, once it was cleaned: the rule that its costs are reckoned by. */
@@ -49,10 +74,8 @@ function turnText(decision: Decision, course: Course, lastPoint: string): string
   const under = course.replaceUnderVolts;
   if (under === null)
     return `However low its ${lastPoint} then reads, cleaning on costs less than replacing it.`;
-  return (
-    `If its ${lastPoint} then still reads under ${voltsText(under)}, replace the ` +
-    `connector: ${holdText(decision)}.`
-  );
+  const why = holds(course, decision.breakEvenWeeks) ? `: ${holdText(decision)}` : "";
+  return `If its ${lastPoint} then still reads under ${voltsText(under)}, replace the connector${why}.`;
 }
 
 /** Why a cleaning is no longer thought to help. */
@@ -64,7 +87,7 @@ const metalText = (decision: Decision): string =>
 
 /** "every 13 weeks"; empty where it is cleaned once. */
 const rhythmText = ({ everyWeeks }: Course): string =>
-  everyWeeks === null ? "" : ` and again every ${weeksText(everyWeeks)}`;
+  everyWeeks === null ? "" : ` and again ${everyText(everyWeeks)}`;
 
 /** The preferred course of one decision, as instructions. */
 export function decisionWords(decision: Decision, lastPoint: string, currency: string): string {
@@ -85,7 +108,7 @@ export function decisionWords(decision: Decision, lastPoint: string, currency: s
         metalText(decision)
       );
     case "replace-now":
-      return `Replace ${name} now ${replacing}: ${holdText(decision)}.${metalText(decision)}`;
+      return `Replace ${name} now ${replacing}: ${whyReplace(decision)}.${metalText(decision)}`;
     case "replace-at-age":
       return (
         `Clean ${name} now ${cleaning}${rhythmText(course)}, and replace it in ` +
@@ -104,7 +127,7 @@ const courseNames: Readonly<Record<CourseKind, string>> = {
 
 /** "clean it every 13 weeks". */
 function courseName(course: Course): string {
-  const rhythm = course.everyWeeks === null ? "" : ` every ${weeksText(course.everyWeeks)}`;
+  const rhythm = course.everyWeeks === null ? "" : ` ${everyText(course.everyWeeks)}`;
   switch (course.kind) {
     case "clean":
       return course.everyWeeks === null ? "clean it once" : `${courseNames.clean}${rhythm}`;
@@ -115,6 +138,23 @@ function courseName(course: Course): string {
     default:
       return courseNames[course.kind];
   }
+}
+
+/** Costs nearer than this are nearly the same. */
+const NEARLY = 0.02;
+
+/** "; to clean it every 6 weeks costs nearly the same": how sure counts little then. */
+export function nearlyText({ courses, preferred }: Decision): string {
+  const best = courses.find(({ kind }) => kind === preferred);
+  if (best === undefined) return "";
+  const others = courses.filter(
+    ({ kind, replaceInWeeks, presentCost }) =>
+      kind !== preferred &&
+      !(kind === "replace-at-age" && replaceInWeeks === null) &&
+      presentCost - best.presentCost < NEARLY * best.presentCost,
+  );
+  const names = others.map((each) => courseName(each)).join(" or to ");
+  return names === "" ? "" : `; to ${names} costs nearly the same`;
 }
 
 /** Columns of the table of courses; the first to the left, the others to the right. */
@@ -203,7 +243,7 @@ export function decideText(
       `${index + 1}. ${sentence(connectorName(decision.place))}: at fault ` +
         `${percentText(decision.atFault)}, film ${percentText(decision.film)}`,
       `   ${decisionWords(decision, lastPoint, currency)}`,
-      `   How sure: ${percentText(decision.chanceBest)} that this is the cheapest course.`,
+      `   How sure: ${percentText(decision.chanceBest)} that this is the cheapest course${nearlyText(decision)}.`,
       ...cautionLines(fresh),
       ...(again ? ["    ! The cautions above hold here too."] : []),
       "",

@@ -2,7 +2,7 @@ import type { Decision, ReadAgain } from "../decision/decision.ts";
 import type { ConnectorFinding } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import { cautionsFor, type WorkStep } from "./cautions.ts";
-import { decisionWords, readAgainWords, stepsOf } from "./decide-text.ts";
+import { decisionWords, nearlyText, readAgainWords, stepsOf } from "./decide-text.ts";
 import { type Block, type Line, list, paragraph } from "./document.ts";
 import { connectorName, percentText, sentence, voltsText } from "./names.ts";
 import { assumedLoadNote } from "./unknown-load.ts";
@@ -66,5 +66,6 @@ function stepFor(pool: Pool, one: ConnectorFinding, decision: Decision | undefin
     pool.costs?.currency ?? "XXX",
   );
   const sure = percentText(decision.chanceBest);
-  return [{ strong: `${name}. ` }, `${words} (Cheapest course with probability ${sure}.)${check}`];
+  const known = `(Cheapest course with probability ${sure}${nearlyText(decision)}.)`;
+  return [{ strong: `${name}. ` }, `${words} ${known}${check}`];
 }

@@ -46,7 +46,8 @@ describe("limit cases", () => {
       const free = { ...plateCase.costs, cleanMinutes: 0 };
       const found = cleanOrReplace({ ...plateCase, cure, costs: free }, sampleCosts);
       expect(found.preferred).toBe("clean");
-      expect(found.breakEvenWeeks).toBe(0);
+      // Whole weeks: the shortest interval that there is.
+      expect(found.breakEvenWeeks).toBe(1);
     }
   });
 
@@ -197,28 +198,57 @@ describe("break-even", () => {
     expect(volts[1]).toBeGreaterThan(volts[2] ?? 0);
   });
 
-  /** Without interest and losses: cleaning 8 every H weeks of 520 against 146.67 + breakdowns. */
+  const calm: ConnectorCase = {
+    ...plateCase,
+    costs: { ...plateCase.costs, lifeYears: 1e6 },
+    likeGrowth: { mean: 0, sd: 0 },
+    cure: { alpha: 1e8, beta: 1 },
+  };
+
+  /**
+   * A cleaning of 8 that always cures, against a replacement of 120 + 80 / 3 = 146.67: 18 cleanings
+   * are 144, 19 are 152. In 520 weeks 18 are enough from 520 / 18 = 28.9 weeks on.
+   */
   test("weeks that a cleaning must hold, by hand at no interest", () => {
-    const noLife = { ...plateCase.costs, lifeYears: 1e6 };
-    const calm: ConnectorCase = { ...plateCase, costs: noLife, likeGrowth: { mean: 0, sd: 0 } };
     const found = cleanOrReplace(calm, { ...sampleCosts, discountRate: exactly(0) });
-    expect(found.breakEvenWeeks).toBeCloseTo((520 * 8) / (120 + 80 / 3), 6);
+    expect(found.breakEvenWeeks).toBe(29);
   });
 
-  test("with interest the cleanings of that interval are worth the replacement", () => {
-    const noLife = { ...plateCase.costs, lifeYears: 1e6 };
-    const calm: ConnectorCase = { ...plateCase, costs: noLife, likeGrowth: { mean: 0, sd: 0 } };
-    const every = cleanOrReplace(calm, sampleCosts).breakEvenWeeks ?? 0;
-    // Summed as a stream of 8 / every per week over 520 weeks, discounted inside each interval.
-    let worth = 0;
-    const steps = 52_000;
-    const weekly = 1.03 ** (-1 / 52);
-    const perInterval = (1 - weekly ** every) / -Math.log(weekly);
-    for (let k = 0; k < steps; k += 1) {
-      const week = ((k + 0.5) / steps) * 520;
-      worth += ((8 / perInterval) * weekly ** week * 520) / steps;
-    }
-    expect(worth).toBeCloseTo(120 + 80 / 3, 4);
+  test("with interest it is the shortest interval whose cleanings are worth the replacement", () => {
+    const weeks = cleanOrReplace(calm, sampleCosts).breakEvenWeeks ?? 0;
+    // Paid at the end of the year that its week belongs to; the first one now.
+    const worth = (every: number): number => {
+      let sum = 8;
+      for (let week = every; week < 520; week += every)
+        sum += 8 * 1.03 ** -(Math.floor(week / 52) + 1);
+      return sum;
+    };
+    expect(worth(weeks)).toBeLessThan(120 + 80 / 3);
+    expect(worth(weeks - 1)).toBeGreaterThan(120 + 80 / 3);
+  });
+
+  /** With its losses a course costs more than without: what is cheaper with them is so without. */
+  test("a cleaning course that is preferred leaves the weeks that a cleaning must hold", () => {
+    let seen = 0;
+    for (const mean of [0.03, 0.12, 0.3])
+      for (const cleanMinutes of [6, 12, 30]) {
+        const costs = { ...plateCase.costs, cleanMinutes };
+        const found = cleanOrReplace(
+          { ...plateCase, growth: { mean, sd: 0.05 }, costs },
+          sampleCosts,
+        );
+        if (found.preferred !== "clean") continue;
+        seen += 1;
+        const { everyWeeks } = course(found, "clean");
+        expect(found.breakEvenWeeks).not.toBeNull();
+        expect(everyWeeks ?? 520).toBeGreaterThanOrEqual(found.breakEvenWeeks ?? 521);
+      }
+    expect(seen).toBeGreaterThan(3);
+  });
+
+  test("a cleaning that never cures can hold no time that is enough", () => {
+    const never = { alpha: 1, beta: 1e6 };
+    expect(cleanOrReplace({ ...plateCase, cure: never }, sampleCosts).breakEvenWeeks).toBeNull();
   });
 });
 
