@@ -95,6 +95,7 @@ function blockLoss(
 ): number {
   const { lossWorth } = keeping;
   const { values, stride } = table;
+  if (keeping.prices.lowWeek === 0) return 0;
   let sum = 0;
   for (let week = start; week < end; ) {
     const year = Math.floor(week / WEEKS_PER_YEAR);
@@ -209,7 +210,7 @@ export function uncuredBlocks(keeping: Keeping, plan: CleanPlan, uncured: Uncure
   for (let block = 0; block < losses.length; block += 1) {
     const [start, end] = weeksOf(plan, block);
     let sum = 0;
-    for (let week = start; week < end; week += 1)
+    for (let week = start; week < end && uncured.lowWeek > 0; week += 1)
       sum += (lossWorth[week] as number) * (uncured.low[week] as number);
     losses[block] = sum * uncured.lowWeek + (brokenBy[end] as number) - (brokenBy[start] as number);
     over[block] = uncuredOver(plan, uncured, start);

@@ -15,11 +15,14 @@ export interface Course {
   readonly replaceUnderVolts: number | null;
   /** Weeks until its planned replacement: 0 is now, null where none is planned. */
   readonly replaceInWeeks: number | null;
-  /** Expected present cost over the horizon [currency]. */
+  /** Expected present cost over the horizon, at the prices reckoned with [currency]. */
   readonly presentCost: number;
   /** Equivalent annual cost [currency per year]. */
   readonly annualCost: number;
-  /** P(this course is the cheapest), everything uncertain propagated. The four sum to 1. */
+  /**
+   * P(this course, its plan as it is, is the cheapest), over the contact's state, growth, the chance
+   * of a cure, and the ranges of labour, meets, lost lane and loss chance. The four sum to 1.
+   */
   readonly chanceBest: number;
   /** P(the lane is lost in a meet before the next check) once its first step is done. */
   readonly failsBeforeNextCheck: number;

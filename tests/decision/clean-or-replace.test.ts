@@ -7,13 +7,22 @@ import { type ConnectorCase, contactBehind, readingAt } from "../../src/decision
 import type { Course, CourseKind, Decision } from "../../src/decision/decision.ts";
 import { freshConnector } from "../../src/decision/fresh-connector.ts";
 import { emptyMemory, FINE, growthNodes, layOut, uncuredAt } from "../../src/decision/keeping.ts";
+import { priceNodes, rangeNodes } from "../../src/decision/price-nodes.ts";
 import { pricesOf } from "../../src/decision/prices.ts";
 import { weekGrid } from "../../src/decision/week-grid.ts";
-import type { Figure } from "../../src/domain/costs.ts";
+import type { Costs, Figure } from "../../src/domain/costs.ts";
 import { slowNormalCdf } from "./brute-force.ts";
 import { plateCase, sampleCosts } from "./sample-case.ts";
 
 const exactly = (value: number): Figure => ({ value, low: value, high: value });
+/** The same costs, known exactly. */
+const pricesKnown = (costs: Costs): Costs => ({
+  ...costs,
+  labourPerHour: exactly(costs.labourPerHour.value),
+  meetsPerSeason: exactly(costs.meetsPerSeason.value),
+  lostLane: exactly(costs.lostLane.value),
+  lossChance: exactly(costs.lossChance.value),
+});
 const course = (decision: Decision, kind: CourseKind): Course => {
   const found = decision.courses.find((each) => each.kind === kind);
   if (found === undefined) throw new Error(`no course ${kind}`);
@@ -53,7 +62,7 @@ describe("limit cases", () => {
 
   test("a cure that never holds is always a replacement", () => {
     const never = { alpha: 1, beta: 1e6 };
-    const found = cleanOrReplace({ ...plateCase, cure: never }, sampleCosts);
+    const found = cleanOrReplace({ ...plateCase, cure: never }, pricesKnown(sampleCosts));
     expect(found.preferred).toBe("replace-now");
     expect(found.chanceBest).toBeGreaterThan(0.97);
     // Nothing is left to hope for: what reads as it does now, 75 ohms, is replaced at once.
@@ -120,7 +129,7 @@ test("the chance of being best is the beta distribution's share beyond the cross
     costs: { ...plateCase.costs, lifeYears: 50 },
     creepPerYear: 0,
   };
-  const found = cleanOrReplace(known, sampleCosts);
+  const found = cleanOrReplace(known, pricesKnown(sampleCosts));
   const cleaning = course(found, "clean");
   const laid = layOut(known, sampleCosts, emptyMemory());
   const plan = {
@@ -152,6 +161,46 @@ test("the chance of being best is the beta distribution's share beyond the cross
   share *= (1 - low) / n;
   const best = cleaning.chanceBest;
   expect(Math.abs(best - share)).toBeLessThan(0.005);
+});
+
+describe("prices that nobody knows exactly", () => {
+  const priced = (lostLane: Figure): Decision =>
+    cleanOrReplace(plateCase, { ...pricesKnown(sampleCosts), lostLane });
+
+  /**
+   * A lost lane that may cost nothing, with the weight 0.185 of a range's low end: there leaving is
+   * best for certain. At the high end, a million, it never is; in between as with 100 known.
+   */
+  test("the chance of each course is mixed over the range of a price", () => {
+    const exact = priced(exactly(100));
+    const wide = priced({ value: 100, low: 0, high: 1e6 });
+    const leaving = 0.185 + 0.63 * course(exact, "leave").chanceBest;
+    expect(course(wide, "leave").chanceBest).toBeCloseTo(leaving, 3);
+    expect(wide.chanceBest).toBeLessThan(exact.chanceBest);
+    expect(wide.courses.reduce((sum, each) => sum + each.chanceBest, 0)).toBeCloseTo(1, 9);
+    // What is expected stays at the prices that are reckoned with.
+    expect(wide.courses.map((each) => each.presentCost)).toEqual(
+      exact.courses.map((each) => each.presentCost),
+    );
+  });
+
+  /** Standard normal: points -1.6449, 0, 1.6449, variance 0.37 * 2.7055 = 1.0010. */
+  test("three points have a normal's variance and an exponential's mean", () => {
+    const mean = (figure: Figure, of: (x: number) => number): number =>
+      rangeNodes(figure).reduce((sum, { value, weight }) => sum + weight * of(value), 0);
+    const normal = { value: 0, low: -1.6449, high: 1.6449 };
+    expect(mean(normal, (x) => x * x)).toBeCloseTo(1.001, 3);
+    const exponential = { value: Math.log(2), low: -Math.log(0.95), high: -Math.log(0.05) };
+    expect(Math.abs(mean(exponential, (x) => x) - 1)).toBeLessThan(0.001);
+    expect(rangeNodes(exactly(7))).toEqual([{ value: 7, weight: 1 }]);
+  });
+
+  test("a chance that the timer settles is not spread over the file's range", () => {
+    const certain = priceNodes({ ...plateCase, lossChance: 1 }, sampleCosts);
+    expect(certain).toHaveLength(27);
+    for (const { counts } of certain) expect(counts[2]).toBe(counts[3]);
+    expect(priceNodes(plateCase, sampleCosts)).toHaveLength(81);
+  });
 });
 
 describe("break-even", () => {
