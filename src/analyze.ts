@@ -46,7 +46,7 @@ export { analyzeSeason, type SeasonAnalysis } from "./decision/analyze-season.ts
 export { cleanOrReplace } from "./decision/clean-or-replace.ts";
 export { type ConnectorCase, contactBehind, readingAt } from "./decision/connector-case.ts";
 export { costsOf } from "./decision/connector-cases.ts";
-export { decide, SUSPECT } from "./decision/decide.ts";
+export { decide, SUSPECT, toReadAgain } from "./decision/decide.ts";
 export type * from "./decision/decision.ts";
 export * from "./decision/interest.ts";
 export {

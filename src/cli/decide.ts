@@ -3,6 +3,7 @@ import {
   type DiagnosedWalk,
   decide,
   type PoolTrend,
+  toReadAgain,
   trend,
   walkStanding,
 } from "../analyze.ts";
@@ -81,12 +82,13 @@ async function decideOn(sheets: readonly string[], options: Options, io: Io): Pr
   const { diagnosis, readings: own } = latest;
   const { walk } = diagnosis;
   const unjudged = unjudgedWords(diagnosis, walkStanding(pool, diagnosis, own), own);
+  const again = toReadAgain(diagnosis, history);
   io.out(
     options.json
-      ? decideJson(pool, walk, decisions, all)
-      : decideText(pool, walk, decisions, unjudged),
+      ? decideJson(pool, walk, decisions, all, again)
+      : decideText(pool, walk, decisions, { unjudged, again }),
   );
-  io.exit(decisions.length > 0 || unjudged !== null ? 1 : 0);
+  io.exit(decisions.length + again.length > 0 || unjudged !== null ? 1 : 0);
 }
 
 const saysSomething = ({ diagnosis }: DiagnosedWalk): boolean => diagnosis.contacts.length > 0;

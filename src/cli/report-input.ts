@@ -25,6 +25,7 @@ export function reportInput(files: SeasonFiles, season: SeasonAnalysis): ReportI
     rejects: files.rejects,
     sound: soundPoints(files.pool, season.latest),
     decisions: season.decisions,
+    readAgain: season.readAgain,
     season: season.trend === null ? null : seasonOf(files.pool, season.trend, diagnosis.emf.median),
   };
 }

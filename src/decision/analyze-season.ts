@@ -5,8 +5,8 @@ import type { WorkEntry } from "../domain/work.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
 import type { DatedWalk } from "../history/contact-history.ts";
 import { type PoolTrend, trend } from "../history/trend.ts";
-import { decide } from "./decide.ts";
-import type { Decision } from "./decision.ts";
+import { decide, toReadAgain } from "./decide.ts";
+import type { Decision, ReadAgain } from "./decision.ts";
 
 /** A season computed: what the charts, the report and the memo are written from. */
 export interface SeasonAnalysis {
@@ -18,6 +18,8 @@ export interface SeasonAnalysis {
   /** Every cleaning that was scored, the oldest first. */
   readonly cleanings: readonly CleaningScore[];
   readonly decisions: readonly Decision[];
+  /** Suspects that were worked on since the latest walk, and are not decided on. */
+  readonly readAgain: readonly ReadAgain[];
 }
 
 const dated = (walk: DiagnosedWalk): walk is DiagnosedWalk & DatedWalk => walk.day !== null;
@@ -49,5 +51,6 @@ export function analyzeSeason(
     decisions: decide(pool, latest.diagnosis, found, undefined, (done, of) =>
       progress("decisions", done, of),
     ),
+    readAgain: toReadAgain(latest.diagnosis, found),
   };
 }

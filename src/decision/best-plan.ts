@@ -18,7 +18,7 @@ const replacementWeeks: readonly number[] = [
 /** Leave it: never cleaned, never replaced but after a breakdown. */
 export const leavePlan = (laid: Laid): CleanPlan => ({
   everyWeeks: laid.grid.weeks,
-  replaceIfLow: false,
+  replaceOver: null,
   endWeek: laid.grid.weeks,
 });
 
@@ -38,35 +38,33 @@ export function expectedCosts(
     let total = 0;
     for (const [g, growth] of growths.entries()) {
       const own = (lines[g] ?? []).map((line, k) => ({
-        line,
-        losses: uncuredBlocks(laid, plan, line),
+        blocks: uncuredBlocks(laid, plan, line),
         weight: growth.weight * (levels[k]?.weight ?? 0),
       }));
       const cured = curedValues(laid, plan, growth.table, cures);
       for (const [c, cure] of cures.entries())
-        for (const { line, losses, weight } of own) {
+        for (const { blocks, weight } of own) {
           const values = cured[c] as Float64Array;
-          total +=
-            weight * cure.weight * planCost(laid, plan, line, losses, values, cure.value, true);
+          total += weight * cure.weight * planCost(laid, plan, blocks, values, cure.value, true);
         }
     }
     return total;
   });
 }
 
-/** The plan with the least expected cost. */
-function cheapest(laid: Laid, plans: readonly CleanPlan[]): CleanPlan {
+/** The plan with the least expected cost; the first of equals. */
+export function cheapest(laid: Laid, plans: readonly CleanPlan[]): CleanPlan {
   const costs = expectedCosts(laid, plans);
   const best = plans[costs.indexOf(Math.min(...costs))];
   if (best === undefined) throw new Error("no plan to choose from");
   return best;
 }
 
-/** Every interval, with and without replacing what still reads low after a cleaning. */
+/** Every interval, with and without replacing what still reads under the limit after a cleaning. */
 export function cleaningPlans(laid: Laid): readonly CleanPlan[] {
   const endWeek = laid.grid.weeks;
   return [...cleaningIntervals.filter((every) => every < endWeek), endWeek].flatMap((everyWeeks) =>
-    [false, true].map((replaceIfLow) => ({ everyWeeks, replaceIfLow, endWeek })),
+    [null, laid.limit.logOhms].map((replaceOver) => ({ everyWeeks, replaceOver, endWeek })),
   );
 }
 
@@ -85,8 +83,8 @@ export interface KeepingPlan {
  */
 export function quickKeeping(laid: Laid): KeepingPlan {
   const plans = cleaningPlans(laid).filter(
-    ({ everyWeeks, endWeek, replaceIfLow }) =>
-      !replaceIfLow && (everyWeeks === endWeek || fewIntervals.includes(everyWeeks)),
+    ({ everyWeeks, endWeek, replaceOver }) =>
+      replaceOver === null && (everyWeeks === endWeek || fewIntervals.includes(everyWeeks)),
   );
   const costs = expectedCosts(laid, plans, QUICK);
   const least = Math.min(...costs);
@@ -103,7 +101,7 @@ function leavingCost(laid: Laid, fineness: Fineness): number {
   for (const growth of growthNodes(laid, fineness.growth))
     for (const level of levelNodes(laid.subject, fineness)) {
       const line = uncuredAt(laid, level.value, growth.value);
-      total += growth.weight * level.weight * (uncuredBlocks(laid, plan, line)[0] as number);
+      total += growth.weight * level.weight * (uncuredBlocks(laid, plan, line).losses[0] as number);
     }
   return total;
 }

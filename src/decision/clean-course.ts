@@ -1,4 +1,10 @@
-import type { CuredTable } from "./low-chance.ts";
+import {
+  type CuredTable,
+  type GrowingTable,
+  type LowLimit,
+  lowChance,
+  tableOver,
+} from "./low-chance.ts";
 import type { Prices } from "./prices.ts";
 import { WEEKS_PER_YEAR, type WeekGrid } from "./week-grid.ts";
 import type { Node } from "./weighted-nodes.ts";
@@ -10,15 +16,15 @@ import type { Node } from "./weighted-nodes.ts";
  *
  * Weeks are counted from now. In week w the path reads low with the chance of its level, and meets
  * lose lanes with it. At a cleaning the contact is cured with chance `cure` and starts from its
- * floor; else its film goes on growing, and where the plan says so and the path still reads low, it
- * is replaced at once. Through all of it the connector may break down for good (`alive`), and is
+ * floor; else its film goes on growing, and where it is over the level that the plan names, it is
+ * replaced at once. Through all of it the connector may break down for good (`alive`), and is
  * then replaced.
  */
 export interface CleanPlan {
   /** Weeks between cleanings; at or over `endWeek`: never again. */
   readonly everyWeeks: number;
-  /** Replace where the path still reads low after a cleaning. */
-  readonly replaceIfLow: boolean;
+  /** Replace what is over this after a cleaning that did not cure it [ln Ω]; null: clean on. */
+  readonly replaceOver: number | null;
   /** The course ends here: horizon, or planned replacement. */
   readonly endWeek: number;
 }
@@ -43,17 +49,19 @@ const ending = (keeping: Keeping, plan: CleanPlan): number =>
     ? (keeping.alive[plan.endWeek] as number) * (keeping.replaceAt[plan.endWeek] as number)
     : 0;
 
-/** Value just before a cleaning, from the values after it: cured, and not cured [currency]. */
+/**
+ * Value just before a cleaning, from the values after it: cured, and not cured [currency]. `over`:
+ * P(it is replaced | not cured).
+ */
 function throughCleaning(
   keeping: Keeping,
-  plan: CleanPlan,
   week: number,
   cure: number,
-  low: number,
+  over: number,
   cured: number,
   uncured: number,
 ): number {
-  const replaced = plan.replaceIfLow ? (1 - cure) * low : 0;
+  const replaced = (1 - cure) * over;
   const now =
     keeping.prices.clean * (keeping.grid.workDiscount[week] as number) +
     replaced * (keeping.replaceAt[week] as number);
@@ -87,6 +95,7 @@ function blockLoss(
 ): number {
   const { lossWorth } = keeping;
   const { values, stride } = table;
+  if (keeping.prices.lowWeek === 0) return 0;
   let sum = 0;
   for (let week = start; week < end; ) {
     const year = Math.floor(week / WEEKS_PER_YEAR);
@@ -124,20 +133,21 @@ function curedLosses(
 export function curedValues(
   keeping: Keeping,
   plan: CleanPlan,
-  table: CuredTable,
+  table: GrowingTable,
   cures: readonly Pick<Node, "value">[],
 ): readonly Float64Array[] {
   const blocks = blocksOf(plan);
   const deepest = Math.max(...cures.map(({ value }) => depthOf(value, blocks)));
   const losses = curedLosses(keeping, plan, table, deepest);
-  return cures.map(({ value }) => valuesAt(keeping, plan, table, losses, value));
+  const over = plan.replaceOver === null ? null : tableOver(table, plan.replaceOver);
+  return cures.map(({ value }) => valuesAt(keeping, plan, over, losses, value));
 }
 
 /** The same for one chance of a cure, by backward recursion over (block, failed cleanings since). */
 function valuesAt(
   keeping: Keeping,
   plan: CleanPlan,
-  table: CuredTable,
+  over: CuredTable | null,
   losses: readonly Float64Array[],
   cure: number,
 ): Float64Array {
@@ -148,15 +158,15 @@ function valuesAt(
   let [later, now] = [new Float64Array(blocks + 2), new Float64Array(blocks + 2)];
   for (let block = blocks - 1; block >= 0; block -= 1) {
     const [, end] = weeksOf(plan, block);
-    const row = Math.floor(end / WEEKS_PER_YEAR) * table.stride;
+    const row = Math.floor(end / WEEKS_PER_YEAR) * (over?.stride ?? 0);
     const depth = Math.min(block, deepest);
     for (let past = 0; past <= depth; past += 1) {
       const loss = losses[block]?.[past] as number;
-      const low = table.values[row + past * every + every] as number;
+      const out = over === null ? 0 : (over.values[row + past * every + every] as number);
       const older = later[Math.min(past + 1, deepest)] as number;
       now[past] =
         end < plan.endWeek
-          ? loss + throughCleaning(keeping, plan, end, cure, low, later[0] as number, older)
+          ? loss + throughCleaning(keeping, end, cure, out, later[0] as number, older)
           : loss + ending(keeping, plan);
     }
     values[block] = now[0] as number;
@@ -170,20 +180,42 @@ export interface Uncured {
   readonly low: Float64Array;
   /** [currency per week] */
   readonly lowWeek: number;
+  /** Its level now [ln Ω], and what that grows by [per week]. */
+  readonly level: number;
+  readonly growthPerWeek: number;
+  readonly limit: LowLimit;
 }
 
-/** Cost of each block while nothing cures the contact, breakdowns included [currency]. */
-export function uncuredBlocks(keeping: Keeping, plan: CleanPlan, uncured: Uncured): Float64Array {
+/** P(such a contact is over what the plan replaces) in a week. */
+export function uncuredOver({ replaceOver }: CleanPlan, uncured: Uncured, week: number): number {
+  const { low, level, growthPerWeek, limit } = uncured;
+  if (replaceOver === null) return 0;
+  if (replaceOver === limit.logOhms) return low[week] as number;
+  return lowChance(level + growthPerWeek * week, { ...limit, logOhms: replaceOver });
+}
+
+/** The blocks of a plan while nothing cures the contact. */
+export interface UncuredBlocks {
+  /** Cost of each, breakdowns included [currency]. */
+  readonly losses: Float64Array;
+  /** P(replaced | not cured) at the cleaning that begins each. */
+  readonly over: Float64Array;
+}
+
+/** What each block of a plan costs while nothing cures the contact, and whether it then ends. */
+export function uncuredBlocks(keeping: Keeping, plan: CleanPlan, uncured: Uncured): UncuredBlocks {
   const { lossWorth, brokenBy } = keeping;
   const losses = new Float64Array(blocksOf(plan));
+  const over = new Float64Array(losses.length);
   for (let block = 0; block < losses.length; block += 1) {
     const [start, end] = weeksOf(plan, block);
     let sum = 0;
-    for (let week = start; week < end; week += 1)
+    for (let week = start; week < end && uncured.lowWeek > 0; week += 1)
       sum += (lossWorth[week] as number) * (uncured.low[week] as number);
     losses[block] = sum * uncured.lowWeek + (brokenBy[end] as number) - (brokenBy[start] as number);
+    over[block] = uncuredOver(plan, uncured, start);
   }
-  return losses;
+  return { losses, over };
 }
 
 /**
@@ -196,16 +228,15 @@ export function uncuredBlocks(keeping: Keeping, plan: CleanPlan, uncured: Uncure
 export function planCost(
   keeping: Keeping,
   plan: CleanPlan,
-  uncured: Uncured,
-  losses: Float64Array,
+  { losses, over }: UncuredBlocks,
   cured: Float64Array,
   cure: number,
   cleanNow: boolean,
 ): number {
   const through = (block: number, after: number): number => {
     const week = block * plan.everyWeeks;
-    const low = uncured.low[week] as number;
-    return throughCleaning(keeping, plan, week, cure, low, cured[block] as number, after);
+    const out = over[block] as number;
+    return throughCleaning(keeping, week, cure, out, cured[block] as number, after);
   };
   let value = ending(keeping, plan);
   for (let block = losses.length - 1; block >= 0; block -= 1) {

@@ -2,6 +2,7 @@ import { readingVolts, seriesOhmsFromReading } from "../circuit/divider.ts";
 import type { ConnectorCosts } from "../domain/costs.ts";
 import { ohms, volts } from "../domain/units.ts";
 import type { ConnectorPlace } from "./memo-options.ts";
+import type { WorkSince } from "./work-since.ts";
 
 /** Mean and standard deviation of something uncertain. */
 export interface Spread {
@@ -70,6 +71,8 @@ export interface ConnectorCase {
   readonly ageYears: number;
   readonly weeksHeld: readonly { readonly weeks: number; readonly atLeast: boolean }[];
   readonly stillLowAfterCleaning: boolean;
+  /** Work logged after the walk: its reading is then no longer the connector's. */
+  readonly workSince: WorkSince | null;
 }
 
 /** Last point's reading with this contact resistance, all else on the path sound [V]. */

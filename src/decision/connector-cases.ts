@@ -17,6 +17,7 @@ import {
   type Spread,
 } from "./connector-case.ts";
 import { contactState } from "./contact-state.ts";
+import { workSince } from "./work-since.ts";
 
 /**
  * What is assumed where no season has been seen: growth of ln ohms a week, how common film is, and
@@ -114,13 +115,17 @@ const heldOf = (cleanings: readonly CleaningScore[]): ConnectorCase["weeksHeld"]
       : [{ weeks: weeksHeld, atLeast: heldUntil !== "trouble" }],
   );
 
-/** Age of what is installed: since the log's last replacement, else as the pool file has it. */
+/**
+ * Age of what was installed at the last walk: since the log's replacement before it, else as the
+ * pool file has it.
+ */
 function ageOf(contact: ContactTrend | undefined, trend: PoolTrend | null, years: number): number {
-  const fitted = contact?.segments.findLast((segment) => segment.begunBy === "replaced")?.begun;
   const today = trend?.walks.at(-1)?.day;
-  return fitted === undefined || today === undefined
-    ? years
-    : Math.max(0, today - fitted) / DAYS_PER_YEAR;
+  if (today === undefined) return years;
+  const fitted = contact?.segments.findLast(
+    ({ begunBy, begun }) => begunBy === "replaced" && begun <= today,
+  );
+  return fitted === undefined ? years : (today - fitted.begun) / DAYS_PER_YEAR;
 }
 
 /** Cleaned last, and the first walk after it found the trouble still there. */
@@ -170,6 +175,7 @@ function caseOf(
     ageYears: ageOf(season.contact, trend, own.ageYears),
     weeksHeld: heldOf(season.record?.cleanings ?? []),
     stillLowAfterCleaning: stillLow(season.contact),
+    workSince: workSince(walk, trend, finding),
   };
 }
 

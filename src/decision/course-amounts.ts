@@ -1,5 +1,5 @@
 import { type Amounts, addAmounts, addFitted, emptyAmounts } from "./amounts.ts";
-import type { CleanPlan } from "./clean-course.ts";
+import { type CleanPlan, type Uncured, uncuredOver } from "./clean-course.ts";
 import {
   cureNodes,
   type Fineness,
@@ -8,7 +8,7 @@ import {
   levelNodes,
   uncuredAt,
 } from "./keeping.ts";
-import type { CuredTable } from "./low-chance.ts";
+import { type CuredTable, tableOver } from "./low-chance.ts";
 import { WEEKS_PER_YEAR } from "./week-grid.ts";
 
 /**
@@ -18,7 +18,7 @@ import { WEEKS_PER_YEAR } from "./week-grid.ts";
 /** A contact that nothing has cured yet: its share, and where it stands. */
 interface Line {
   share: number;
-  readonly low: Float64Array;
+  readonly own: Uncured;
   readonly open: boolean;
 }
 
@@ -31,12 +31,17 @@ interface Standing {
   readonly cured: Float64Array;
   readonly lines: readonly Line[];
   readonly table: CuredTable;
+  /** P(over what the plan replaces), as `table` is P(low); null: it replaces nothing. */
+  readonly over: CuredTable | null;
   readonly cure: number;
 }
 
-function standing(lines: readonly Line[], table: CuredTable, cure: number): Standing {
+function standing(
+  lines: readonly Line[],
+  { table, over, cure }: Pick<Standing, "table" | "over" | "cure">,
+): Standing {
   const own = lines.map((line) => ({ ...line }));
-  return { cured: new Float64Array(DEEPEST), lines: own, table, cure };
+  return { cured: new Float64Array(DEEPEST), lines: own, table, over, cure };
 }
 
 function total({ cured, lines }: Standing): number {
@@ -46,15 +51,15 @@ function total({ cured, lines }: Standing): number {
   return sum;
 }
 
-/** A cleaning; returns the share that is replaced because it still reads low. */
+/** A cleaning; returns the share that is replaced because it is still over the plan's level. */
 function cleanAll(now: Standing, week: number, plan: CleanPlan): number {
-  const { cured, table, cure, lines } = now;
+  const { cured, over, cure, lines } = now;
   const missed = 1 - cure;
-  const row = Math.floor(week / WEEKS_PER_YEAR) * table.stride;
+  const row = Math.floor(week / WEEKS_PER_YEAR) * (over?.stride ?? 0);
   let healed = 0;
   let replaced = 0;
-  const goesOn = (share: number, low: number): number => {
-    const out = plan.replaceIfLow ? share * missed * low : 0;
+  const goesOn = (share: number, chance: number): number => {
+    const out = share * missed * chance;
     healed += share * cure;
     replaced += out;
     return share * missed - out;
@@ -62,12 +67,12 @@ function cleanAll(now: Standing, week: number, plan: CleanPlan): number {
   let aged = 0;
   for (let past = 0; past < DEEPEST; past += 1) {
     const share = cured[past] as number;
-    const low = share > 0 ? (table.values[row + (past + 1) * plan.everyWeeks] as number) : 0;
-    const onward = goesOn(share, low);
+    const at = row + (past + 1) * plan.everyWeeks;
+    const onward = goesOn(share, share > 0 && over !== null ? (over.values[at] as number) : 0);
     cured[past] = past === DEEPEST - 1 ? aged + onward : aged;
     aged = onward;
   }
-  for (const line of lines) line.share = goesOn(line.share, line.low[week] as number);
+  for (const line of lines) line.share = goesOn(line.share, uncuredOver(plan, line.own, week));
   cured[0] = healed;
   return replaced;
 }
@@ -81,7 +86,7 @@ function lowNow(now: Standing, week: number, offset: number, every: number): num
     const share = cured[past] as number;
     if (share > 0) low += share * (table.values[row + past * every] as number);
   }
-  for (const line of lines) if (!line.open) low += line.share * (line.low[week] as number);
+  for (const line of lines) if (!line.open) low += line.share * (line.own.low[week] as number);
   return low;
 }
 
@@ -127,15 +132,17 @@ export function keepingAmounts(
   for (const growth of growthNodes(laid, fineness.growth)) {
     const lines = levels.map((level) => ({
       share: level.weight,
-      low: uncuredAt(laid, level.value, growth.value).low,
+      own: uncuredAt(laid, level.value, growth.value),
       open: level.value === Number.POSITIVE_INFINITY,
     }));
+    const { table } = growth;
+    const over = plan.replaceOver === null ? null : tableOver(table, plan.replaceOver);
     for (const cure of cureNodes(laid, fineness.cure)) {
-      const now = standing(lines, growth.table, cure.value);
+      const now = standing(lines, { table, over, cure: cure.value });
       runForward(laid, plan, now, growth.weight * cure.weight, cleanNow, amounts, fitted);
     }
   }
-  if (!plan.replaceIfLow && plan.endWeek === laid.grid.weeks) {
+  if (plan.replaceOver === null && plan.endWeek === laid.grid.weeks) {
     // Only breakdowns end it, whatever its contact does: the same for all of one kind and age.
     addAmounts(amounts, laid.afterBreakdowns());
     return amounts;

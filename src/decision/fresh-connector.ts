@@ -178,6 +178,22 @@ function presentCosts(weekly: Float64Array, grid: WeekGrid): Float64Array {
   });
 }
 
+/** Present cost of one fitted in each week, to the horizon, at these prices [currency]. */
+export function freshCost(
+  fresh: Pick<FreshConnector, "cleanings" | "replacements" | "low" | "breakdowns">,
+  prices: Prices,
+  grid: WeekGrid,
+): Float64Array {
+  const weekly = fresh.cleanings.map(
+    (cleanings, week) =>
+      cleanings * prices.clean +
+      (fresh.replacements[week] as number) * prices.replace +
+      (fresh.low[week] as number) * prices.lowWeek +
+      (fresh.breakdowns[week] as number) * prices.breakdown,
+  );
+  return presentCosts(weekly, grid);
+}
+
 /** The best way to keep a new connector of this kind, and what that costs. */
 export function freshConnector(
   subject: ConnectorCase,
@@ -201,18 +217,11 @@ export function freshConnector(
   );
   const run = runs.reduce((best, next) => (next.rate < best.rate ? next : best));
   const amounts = chain(run, alive, grid.weeks);
-  const weekly = amounts.cleanings.map(
-    (cleanings, week) =>
-      cleanings * prices.clean +
-      (amounts.replacements[week] as number) * prices.replace +
-      (amounts.low[week] as number) * prices.lowWeek +
-      (amounts.breakdowns[week] as number) * prices.breakdown,
-  );
   return {
     everyWeeks: run.every === reach ? null : run.every,
     ageWeeks: run.age,
     ...amounts,
-    presentCost: presentCosts(weekly, grid),
+    presentCost: freshCost(amounts, prices, grid),
     lowAtFirst: run.low[0] as number,
   };
 }

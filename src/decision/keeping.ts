@@ -3,16 +3,16 @@ import { survivalBeyond } from "./age-replacement.ts";
 import { type Amounts, addFitted, emptyAmounts } from "./amounts.ts";
 import type { Keeping, Uncured } from "./clean-course.ts";
 import type { ConnectorCase } from "./connector-case.ts";
-import { type FreshConnector, freshConnector, type Renewal } from "./fresh-connector.ts";
+import { type FreshConnector, freshConnector, freshCost, type Renewal } from "./fresh-connector.ts";
 import {
-  type CuredTable,
   curedTable,
+  type GrowingTable,
   type LowLimit,
   onlyGrowing,
   uncuredLine,
 } from "./low-chance.ts";
-import { pricesOf } from "./prices.ts";
-import { WEEKS_PER_YEAR, weekGrid } from "./week-grid.ts";
+import { type Prices, pricesOf } from "./prices.ts";
+import { WEEKS_PER_YEAR, type WeekGrid, weekGrid } from "./week-grid.ts";
 import { betaNodes, type Node, normalNodes } from "./weighted-nodes.ts";
 
 /** Connectors of one kind and age, set out on the weeks of the horizon. */
@@ -63,6 +63,32 @@ const freshKey = (subject: ConnectorCase, costs: Costs): string =>
     costs.checkWeeks,
   ]);
 
+/** What replacements and breakdowns cost at these prices, new connectors costing `freshCosts`. */
+function endings(
+  grid: WeekGrid,
+  alive: Float64Array,
+  prices: Prices,
+  freshCosts: Float64Array,
+): Pick<Keeping, "replaceAt" | "brokenBy"> {
+  const replaceAt = grid.workDiscount.map(
+    (discount, week) => discount * prices.replace + (freshCosts[week] as number),
+  );
+  const brokenBy = new Float64Array(grid.weeks + 1);
+  for (let week = 0; week < grid.weeks; week += 1) {
+    const gone = (alive[week] as number) - (alive[week + 1] as number);
+    const refit = week + 1 < grid.weeks ? (replaceAt[week + 1] as number) : 0;
+    const lost = (grid.discount[week] as number) * prices.breakdown;
+    brokenBy[week + 1] = (brokenBy[week] as number) + gone * (lost + refit);
+  }
+  return { replaceAt, brokenBy };
+}
+
+/** The same connector at other prices, a new one kept as it was planned to be. */
+export function atPrices(laid: Laid, prices: Prices): Laid {
+  const { grid, alive, fresh } = laid;
+  return { ...laid, prices, ...endings(grid, alive, prices, freshCost(fresh, prices, grid)) };
+}
+
 function kindOf(subject: ConnectorCase, costs: Costs, memory: KindMemory, key: string): Kind {
   const grid = weekGrid(costs.horizonYears.value, costs.discountRate.value);
   const prices = pricesOf(subject, costs);
@@ -76,18 +102,10 @@ function kindOf(subject: ConnectorCase, costs: Costs, memory: KindMemory, key: s
   const alive = Float64Array.from({ length: grid.weeks + 1 }, (_, week) =>
     survivalBeyond(life, age, week),
   );
-  const replaceAt = grid.workDiscount.map(
-    (discount, week) => discount * prices.replace + (fresh.presentCost[week] as number),
-  );
-  const brokenBy = new Float64Array(grid.weeks + 1);
   const refitted = new Float64Array(grid.weeks + 1);
-  for (let week = 0; week < grid.weeks; week += 1) {
-    const gone = (alive[week] as number) - (alive[week + 1] as number);
-    refitted[week + 1] = gone;
-    const refit = week + 1 < grid.weeks ? (replaceAt[week + 1] as number) : 0;
-    const lost = (grid.discount[week] as number) * prices.breakdown;
-    brokenBy[week + 1] = (brokenBy[week] as number) + gone * (lost + refit);
-  }
+  for (let week = 0; week < grid.weeks; week += 1)
+    refitted[week + 1] = (alive[week] as number) - (alive[week + 1] as number);
+  const ends = endings(grid, alive, prices, fresh.presentCost);
   const lossWorth = grid.discount.map((discount, week) => discount * (alive[week] as number));
   const limit = { logOhms: Math.log(subject.lowOhms), scatter: subject.scatterLogSd };
   let after: Amounts | null = null;
@@ -98,7 +116,7 @@ function kindOf(subject: ConnectorCase, costs: Costs, memory: KindMemory, key: s
     }
     return after;
   };
-  return { fresh, limit, grid, prices, alive, lossWorth, replaceAt, brokenBy, afterBreakdowns };
+  return { fresh, limit, grid, prices, alive, lossWorth, ...ends, afterBreakdowns };
 }
 
 /** Lays a connector out on the horizon. */
@@ -138,7 +156,7 @@ export function levelNodes(subject: ConnectorCase, fineness: Fineness): readonly
 export function growthNodes(
   laid: Laid,
   count: number,
-): readonly (Node & { readonly table: CuredTable })[] {
+): readonly (Node & { readonly table: GrowingTable })[] {
   const { subject, limit, grid } = laid;
   const floor = { logOhms: Math.log(subject.floorOhms), creepPerYear: subject.creepPerYear };
   return normalNodes(subject.growth.mean, subject.growth.sd, count).map(({ value, weight }) => {
@@ -153,5 +171,12 @@ export const cureNodes = (laid: Laid, count: number, failures = 0): readonly Nod
 /** An uncured contact at a level, week by week. */
 export const uncuredAt = (laid: Laid, level: number, growth: number): Uncured => ({
   low: uncuredLine(level, growth, laid.limit, laid.grid.weeks),
-  lowWeek: level === Number.POSITIVE_INFINITY ? laid.prices.openWeek : laid.prices.lowWeek,
+  lowWeek: lowWeekAt(laid.prices, level),
+  level,
+  growthPerWeek: growth,
+  limit: laid.limit,
 });
+
+/** What a low week costs at a level: an open contact loses every meet [currency per week]. */
+export const lowWeekAt = (prices: Prices, level: number): number =>
+  level === Number.POSITIVE_INFINITY ? prices.openWeek : prices.lowWeek;

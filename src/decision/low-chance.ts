@@ -23,16 +23,23 @@ export interface CuredTable {
   readonly stride: number;
 }
 
+/** Such a table with what it was made from. */
+export interface GrowingTable extends CuredTable {
+  readonly floor: { readonly logOhms: number; readonly creepPerYear: number };
+  readonly growthPerWeek: number;
+  readonly limit: LowLimit;
+}
+
 /**
  * Tabulates P(low) after a cure: `ln r = ln floor + creep * year + growth * weeks since the cure`,
  * the floor stepping up once a year.
  */
 export function curedTable(
-  floor: { readonly logOhms: number; readonly creepPerYear: number },
+  floor: GrowingTable["floor"],
   growthPerWeek: number,
   limit: LowLimit,
   weeks: number,
-): CuredTable {
+): GrowingTable {
   const years = Math.floor(weeks / WEEKS_PER_YEAR) + 1;
   const stride = weeks + 1;
   const values = new Float64Array(years * stride);
@@ -41,8 +48,14 @@ export function curedTable(
     for (let age = 0; age < stride; age += 1)
       values[year * stride + age] = lowChance(start + growthPerWeek * age, limit);
   }
-  return { values, stride };
+  return { values, stride, floor, growthPerWeek, limit };
 }
+
+/** P(over another level than the limit) of the same contact, at the same times. */
+export const tableOver = (table: GrowingTable, logOhms: number): CuredTable =>
+  logOhms === table.limit.logOhms
+    ? table
+    : curedTable(table.floor, table.growthPerWeek, { ...table.limit, logOhms }, table.stride - 1);
 
 /** P(low) week by week of a contact that nothing cures, from its level now. */
 export function uncuredLine(

@@ -1,6 +1,6 @@
-import type { CleanPlan } from "./clean-course.ts";
+import { type CleanPlan, uncuredOver } from "./clean-course.ts";
 import type { CourseKind } from "./decision.ts";
-import { COARSE, cureNodes, growthNodes, type Laid, levelNodes } from "./keeping.ts";
+import { COARSE, cureNodes, growthNodes, type Laid, levelNodes, uncuredAt } from "./keeping.ts";
 import { lowChance } from "./low-chance.ts";
 import { meetsPerWeek } from "./prices.ts";
 
@@ -25,9 +25,10 @@ export function nextCheckRisks(laid: Laid, plan: CleanPlan): Readonly<Record<Cou
     const open = level.value === Number.POSITIVE_INFINITY;
     const low = lowChance(level.value, laid.limit);
     const asIs = lostByNextCheck(laid, open ? 1 : lossChance * low);
+    const over = uncuredOver(plan, uncuredAt(laid, level.value, 0), 0);
     leave += level.weight * asIs;
     for (const cure of cures) {
-      const uncured = plan.replaceIfLow ? low * fresh + (1 - low) * asIs : asIs;
+      const uncured = over * fresh + (1 - over) * asIs;
       const afterwards =
         cure.value * lostByNextCheck(laid, lossChance * cured) + (1 - cure.value) * uncured;
       clean += level.weight * cure.weight * afterwards;

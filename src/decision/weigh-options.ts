@@ -30,11 +30,16 @@ interface Choice {
 const MOST_STEPS = 12;
 const LEAST_GAIN = 1e-3;
 
-/** The first n of the ranking, n where net savings are greatest; one at least. */
+/**
+ * The first n of the ranking, n where net savings are greatest; one at least. What was worked on
+ * since the walk is not asked for on the old reading.
+ */
 function worst(upkeep: readonly Upkeep[], costs: Costs): Choice {
   const nothing: ReadonlySet<Upkeep> = new Set();
-  const suspects = upkeep.filter(({ subject }) => subject.atFault >= SUSPECT);
-  const candidates = suspects.length > 0 ? suspects : upkeep.slice(0, 1);
+  const known = upkeep.filter(({ subject }) => subject.workSince === null);
+  const suspects = known.filter(({ subject }) => subject.atFault >= SUSPECT);
+  const candidates =
+    suspects.length > 0 ? suspects : (known.length > 0 ? known : upkeep).slice(0, 1);
   const saved = candidates.map((each) => {
     const cost = (replaced: ReadonlySet<Upkeep>): number =>
       presentCosts(optionYears([each], replaced, costs), costs).lifeCycleCost;

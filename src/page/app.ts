@@ -1,4 +1,4 @@
-import type { Decision, NextAdvice } from "../analyze.ts";
+import type { NextAdvice } from "../analyze.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
@@ -10,7 +10,7 @@ import { type Contents, contentsOf } from "./contents.ts";
 import { localDay, localMoment } from "./local-time.ts";
 import { type Place, plainNext } from "./proposals.ts";
 import { type KeptFile, type PoolRecord, sameRecord } from "./record.ts";
-import { askSeason } from "./season-task.ts";
+import { askSeason, type Decided } from "./season-task.ts";
 import { askToPersist, openStore, roomWarning, type Store } from "./store.ts";
 
 export type ScreenName = "walk" | "result" | "files" | "pool";
@@ -20,7 +20,7 @@ export interface Findings {
   readonly walk: string;
   readonly diagnosis: WalkDiagnosis;
   /** Clean or replace, once it was asked for; null before. */
-  readonly decisions: readonly Decision[] | null;
+  readonly decided: Decided | null;
 }
 
 /**
@@ -68,7 +68,7 @@ export class App {
       (message) => {
         if (message.part === "diagnosis") {
           const { diagnosis } = message;
-          this.findings = { walk: diagnosis.walk, diagnosis, decisions: null };
+          this.findings = { walk: diagnosis.walk, diagnosis, decided: null };
           const total = performance.now() - this.#askedAt;
           this.timing = { total, diagnosis: message.took };
           this.#settle("current");
@@ -216,10 +216,10 @@ export class App {
     const { readings, work } = contents;
     const { diagnosis } = findings;
     const question = { task: "decide", pool, diagnosis, readings, work } as const;
-    const decisions = await askSeason(this.#script, question, onProgress);
+    const decided = await askSeason(this.#script, question, onProgress);
     if (this.findings !== findings || this.ranking === "awaited")
       throw new Error("the readings changed meanwhile; ask again");
-    this.findings = { ...findings, decisions };
+    this.findings = { ...findings, decided };
     this.changed();
   }
 

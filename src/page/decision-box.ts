@@ -1,4 +1,4 @@
-import type { Decision } from "../analyze.ts";
+import type { Course, Decision } from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
 import { decisionWords } from "../report/decide-text.ts";
 import { assumedLoadNote } from "../report/unknown-load.ts";
@@ -12,6 +12,9 @@ const courseNames: Readonly<Record<Decision["preferred"], string>> = {
   "replace-at-age": "replace it later",
 };
 
+const courseName = ({ kind, replaceIfLow }: Course): string =>
+  `${courseNames[kind]}${replaceIfLow ? ", or replace it if that fails" : ""}`;
+
 /** Clean or replace for one suspect: the preferred course, where it turns, what each costs. */
 export function decisionBox(pool: Pool, decision: Decision, currency: string): HTMLElement {
   const last = pool.chain.at(-1)?.point ?? "";
@@ -22,7 +25,7 @@ export function decisionBox(pool: Pool, decision: Decision, currency: string): H
       h(
         "th",
         { scope: "row" },
-        `${courseNames[course.kind]}${course.kind === decision.preferred ? " (best)" : ""}`,
+        `${courseName(course)}${course.kind === decision.preferred ? " (best)" : ""}`,
       ),
       h("td", {}, moneyWords(course.presentCost, currency)),
       h("td", {}, moneyWords(course.annualCost, currency)),

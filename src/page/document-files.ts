@@ -54,7 +54,8 @@ export async function makeReport(app: App): Promise<readonly OutFile[]> {
       readings,
       rejects: contents.rejected,
       sound: soundPoints(pool, diagnosis, readings),
-      decisions: findings.decisions ?? [],
+      decisions: findings.decided?.decisions ?? [],
+      readAgain: findings.decided?.readAgain ?? [],
       season: null,
     },
   });

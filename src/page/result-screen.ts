@@ -8,6 +8,7 @@ import type {
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { explanationCautions } from "../report/cautions.ts";
+import { readAgainWords } from "../report/decide-text.ts";
 import {
   circuitName,
   connectorName,
@@ -173,13 +174,17 @@ export class ResultScreen implements Screen {
 
   /** Beside a suspect: what to do about it, and where to write down that it was done. */
   #workOn(pool: Pool, findings: Findings, finding: ConnectorFinding): CardWork {
-    const decision = findings.decisions?.find(
+    const decision = findings.decided?.decisions.find(
+      ({ place }) => connectorName(place) === connectorName(finding),
+    );
+    const since = findings.decided?.readAgain.find(
       ({ place }) => connectorName(place) === connectorName(finding),
     );
     const proposed = finding.atFault >= 0.5 || decision !== undefined;
     return {
       proposed,
       nodes: [
+        since === undefined ? null : h("p", {}, readAgainWords(since)),
         decision === undefined ? null : decisionBox(pool, decision, costsOf(pool).currency),
         this.#workForm(finding, proposed),
       ],
@@ -205,7 +210,7 @@ export class ResultScreen implements Screen {
   }
 
   #decideAction(findings: Findings): Child {
-    if (findings.decisions !== null) return null;
+    if (findings.decided !== null) return null;
     if ((findings.diagnosis.connectors[0]?.atFault ?? 0) < SUSPECT) return null;
     return h(
       "div",

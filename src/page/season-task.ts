@@ -5,6 +5,8 @@ import {
   type Decision,
   decide,
   diagnoseSeason,
+  type ReadAgain,
+  toReadAgain,
   trend,
   unknownFacility,
   weighOptions,
@@ -32,18 +34,23 @@ export interface DecideQuestion extends SeasonData {
 export interface MemoQuestion extends SeasonData {
   readonly task: "memo";
 }
+/** The suspects' courses, and the suspects that were worked on since the walk. */
+export interface Decided {
+  readonly decisions: readonly Decision[];
+  readonly readAgain: readonly ReadAgain[];
+}
 export type SeasonQuestion = DecideQuestion | MemoQuestion;
 
 /** What comes back: how far it is, again and again, and at last an answer or why there is none. */
 export type SeasonMessage =
   | { readonly progress: string }
-  | { readonly answer: readonly Decision[] | MemoInput }
+  | { readonly answer: Decided | MemoInput }
   | { readonly failed: string };
 
 type Progress = (what: string, done: number, of: number) => void;
 
 /** Growth and cures from all dated walks, then each suspect's courses: the command's own steps. */
-function decisionsOf(question: DecideQuestion, progress: Progress): readonly Decision[] {
+function decisionsOf(question: DecideQuestion, progress: Progress): Decided {
   const { pool, diagnosis, readings, work } = question;
   const season = diagnoseSeason(
     pool,
@@ -56,7 +63,10 @@ function decisionsOf(question: DecideQuestion, progress: Progress): readonly Dec
   );
   const known = walks.some((walk) => walk.diagnosis.contacts.length > 0);
   const history = known ? trend(pool, walks, work, progress) : null;
-  return decide(pool, diagnosis, history, undefined, (done, of) => progress("courses", done, of));
+  const decisions = decide(pool, diagnosis, history, undefined, (done, of) =>
+    progress("courses", done, of),
+  );
+  return { decisions, readAgain: toReadAgain(diagnosis, history) };
 }
 
 /** What the capital request is written from. The facility's own words are not known here. */
@@ -106,7 +116,7 @@ export async function askSeason(
   script: string,
   question: DecideQuestion,
   onProgress: (words: string) => void,
-): Promise<readonly Decision[]>;
+): Promise<Decided>;
 export async function askSeason(
   script: string,
   question: MemoQuestion,
@@ -116,8 +126,8 @@ export async function askSeason(
   script: string,
   question: SeasonQuestion,
   onProgress: (words: string) => void,
-): Promise<readonly Decision[] | MemoInput> {
-  return workerTask<SeasonMessage, readonly Decision[] | MemoInput>(
+): Promise<Decided | MemoInput> {
+  return workerTask<SeasonMessage, Decided | MemoInput>(
     new Blob([script], { type: "text/javascript" }),
     question,
     (message, done, fail) => {

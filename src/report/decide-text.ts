@@ -1,8 +1,16 @@
-import type { Course, Decision } from "../decision/decision.ts";
+import type { Course, Decision, ReadAgain } from "../decision/decision.ts";
 import type { Pool } from "../domain/pool.ts";
 import { type Caution, cautionsFor, type WorkStep } from "./cautions.ts";
-import { courseTable } from "./course-table.ts";
-import { connectorName, moneyText, percentText, sentence, voltsText, weeksText } from "./names.ts";
+import { courseName, courseTable } from "./course-table.ts";
+import {
+  connectorName,
+  everyText,
+  moneyText,
+  percentText,
+  sentence,
+  voltsText,
+  weeksText,
+} from "./names.ts";
 import { mayLiftPad } from "./pad-lift.ts";
 import { assumedLoadNote, assumedLoadOhms } from "./unknown-load.ts";
 import { wrapped } from "./wrap-text.ts";
@@ -45,28 +53,42 @@ function heldText(held: Decision["weeksHeld"]): string {
   return `, and ${which} held ${other === undefined ? heldWeeks(one) : heldBoth(one, other)}`;
 }
 
-/** What a cleaning must hold, and what the last ones held. */
-function holdText(decision: Decision): string {
-  const { breakEvenWeeks: weeks, weeksHeld } = decision;
-  if (weeks === null)
-    return `no cleaning can hold long enough to be worth it${heldText(weeksHeld)}`;
-  return `cleaning would have to hold ${weeksText(weeks)} to be worth it${heldText(weeksHeld)}`;
+/** ", and 3 of the 4 on record did not hold at all"; how the last ones held where all did. */
+function failedText(held: Decision["weeksHeld"]): string {
+  const failed = held.filter(({ weeks, atLeast }) => Math.round(weeks) === 0 && !atLeast).length;
+  if (failed === 0) return heldText(held);
+  return `, and ${failed} of the ${held.length} on record did not hold at all`;
 }
 
-/** Where the choice turns, once it was cleaned. */
-function turnText(decision: Decision, lastPoint: string): string {
-  const turn = decision.breakEvenReading;
-  switch (turn.kind) {
-    case "reading":
-      return (
-        `If its ${lastPoint} then still reads under ${voltsText(turn.volts)}, replace the ` +
-        `connector: ${holdText(decision)}.`
-      );
-    case "never-replace":
-      return `However low its ${lastPoint} then reads, cleaning on costs less than replacing it.`;
-    case "always-replace":
-      return `Replacing it costs no more, however well its ${lastPoint} then reads.`;
-  }
+/** What a cleaning must hold, and what the last ones held. */
+const holdText = ({ breakEvenWeeks: weeks, weeksHeld }: Decision): string =>
+  weeks === null
+    ? `no cleaning can hold long enough to be worth it${heldText(weeksHeld)}`
+    : `cleaning would have to hold ${weeksText(weeks)} to be worth it${heldText(weeksHeld)}`;
+
+/** May a course that cleans hold as long as is needed? A week is the least and says nothing. */
+const holds = ({ everyWeeks }: Course, weeks: number | null): boolean =>
+  weeks !== null && weeks > 1 && (everyWeeks ?? Number.POSITIVE_INFINITY) >= weeks;
+
+/** Why a replacement is better than the best cleaning course. */
+function whyReplace(decision: Decision): string {
+  const { breakEvenWeeks: weeks, weeksHeld, film } = decision;
+  const cleaning = decision.courses.find(({ kind }) => kind === "clean");
+  if (weeks !== null && cleaning !== undefined && (weeks <= 1 || holds(cleaning, weeks)))
+    return (
+      `a cleaning cures it with a chance of ${percentText(film)}${failedText(weeksHeld)}; what is ` +
+      "lost when it fails, or before the next, costs more than cleaning saves"
+    );
+  return holdText(decision);
+}
+
+/** Where the course turns, once it was cleaned: the rule that its costs are reckoned by. */
+function turnText(decision: Decision, course: Course, lastPoint: string): string {
+  const under = course.replaceUnderVolts;
+  if (under === null)
+    return `However low its ${lastPoint} then reads, cleaning on costs less than replacing it.`;
+  const why = holds(course, decision.breakEvenWeeks) ? `: ${holdText(decision)}` : "";
+  return `If its ${lastPoint} then still reads under ${voltsText(under)}, replace the connector${why}.`;
 }
 
 /** Why a cleaning is no longer thought to help. */
@@ -78,7 +100,7 @@ const metalText = (decision: Decision): string =>
 
 /** "every 13 weeks"; empty where it is cleaned once. */
 const rhythmText = ({ everyWeeks }: Course): string =>
-  everyWeeks === null ? "" : ` and again every ${weeksText(everyWeeks)}`;
+  everyWeeks === null ? "" : ` and again ${everyText(everyWeeks)}`;
 
 /** The preferred course of one decision, as instructions. */
 export function decisionWords(decision: Decision, lastPoint: string, currency: string): string {
@@ -95,18 +117,35 @@ export function decisionWords(decision: Decision, lastPoint: string, currency: s
       );
     case "clean":
       return (
-        `Clean ${name} now ${cleaning}${rhythmText(course)}. ${turnText(decision, lastPoint)}` +
+        `Clean ${name} now ${cleaning}${rhythmText(course)}. ${turnText(decision, course, lastPoint)}` +
         metalText(decision)
       );
     case "replace-now":
-      return `Replace ${name} now ${replacing}: ${holdText(decision)}.${metalText(decision)}`;
+      return `Replace ${name} now ${replacing}: ${whyReplace(decision)}.${metalText(decision)}`;
     case "replace-at-age":
       return (
         `Clean ${name} now ${cleaning}${rhythmText(course)}, and replace it in ` +
-        `${weeksText(course.replaceInWeeks ?? 0)} ${replacing}. ${turnText(decision, lastPoint)}` +
+        `${weeksText(course.replaceInWeeks ?? 0)} ${replacing}. ${turnText(decision, course, lastPoint)}` +
         metalText(decision)
       );
   }
+}
+
+/** Costs nearer than this are nearly the same. */
+const NEARLY = 0.02;
+
+/** "; to clean it every 6 weeks costs nearly the same": how sure counts little then. */
+export function nearlyText({ courses, preferred }: Decision): string {
+  const best = courses.find(({ kind }) => kind === preferred);
+  if (best === undefined) return "";
+  const others = courses.filter(
+    ({ kind, replaceInWeeks, presentCost }) =>
+      kind !== preferred &&
+      !(kind === "replace-at-age" && replaceInWeeks === null) &&
+      presentCost - best.presentCost < NEARLY * best.presentCost,
+  );
+  const names = others.map((each) => courseName(each)).join(" or to ");
+  return names === "" ? "" : `; to ${names} costs nearly the same`;
 }
 
 /** The work that a decision may lead to: whoever cleans may have to replace. */
@@ -122,6 +161,24 @@ export function stepsOf(pool: Pool, decision: Decision): readonly WorkStep[] {
   }
 }
 
+/** "Lane 3 plate connector was replaced on 2026-03-08, ...": why nothing is weighed. */
+export function readAgainWords({ place, action, date }: ReadAgain): string {
+  const [were, it] = place.connector.endsWith("s") ? ["were", "them"] : ["was", "it"];
+  return (
+    `${sentence(connectorName(place))} ${were} ${action} on ${date}, after the latest walk: ` +
+    `read ${it} again before deciding.`
+  );
+}
+
+const readAgainBlock = (again: readonly ReadAgain[]): readonly string[] =>
+  again.length === 0
+    ? []
+    : [
+        ["Worked on since:", ...again.flatMap((one) => wrapped(`   ${readAgainWords(one)}`))].join(
+          "\n",
+        ),
+      ];
+
 /** One decision in full: what to do, what can hurt someone, what each course costs. */
 function decisionLines(
   decision: Decision,
@@ -136,7 +193,7 @@ function decisionLines(
     `${start}${sentence(connectorName(decision.place))}: at fault ` +
       `${percentText(decision.atFault)}, film ${percentText(decision.film)}`,
     `${indent}${decisionWords(decision, lastPoint, currency)}`,
-    `${indent}How sure: ${percentText(decision.chanceBest)} that this is the cheapest course.`,
+    `${indent}How sure: ${percentText(decision.chanceBest)} that this is the cheapest course${nearlyText(decision)}.`,
   ];
   const cautions = [
     ...fresh.map((caution) => caution.words),
@@ -154,15 +211,19 @@ function decisionLines(
  * All decisions of a walk as text, what can hurt someone beside each piece of work.
  *
  * @param unjudged why the walk cannot be judged; null where it can
+ * @param again what was worked on since the walk
  */
 export function decideText(
   pool: Pool,
   walk: string,
   decisions: readonly Decision[],
-  unjudged: string | null = null,
+  {
+    unjudged = null,
+    again: since = [],
+  }: { readonly unjudged?: string | null; readonly again?: readonly ReadAgain[] } = {},
 ): string {
   const head = `${pool.name}, walk ${walk}`;
-  if (decisions.length === 0) {
+  if (decisions.length + since.length === 0) {
     const none = unjudged ?? "no connector is a suspect; nothing to clean or to replace.";
     return `${wrapped(`${head}: ${none}`).join("\n")}\n`;
   }
@@ -179,7 +240,7 @@ export function decideText(
     ...(unjudged === null ? [head] : [`${head}: ${unjudged}`]),
     ...assumedLoadNote(pool),
   ].flatMap((note) => wrapped(note));
-  return `${notes.join("\n")}\n\n${blocks.join("\n\n")}\n`;
+  return `${notes.join("\n")}\n\n${[...blocks, ...readAgainBlock(since)].join("\n\n")}\n`;
 }
 
 /** Where the choice turns: its resistance as a multiple of a load that was assumed. */
@@ -195,6 +256,7 @@ export function decideJson(
   walk: string,
   decisions: readonly Decision[],
   rejected: readonly unknown[],
+  again: readonly ReadAgain[] = [],
 ): string {
   const currency = pool.costs?.currency ?? "XXX";
   const lastPoint = pool.chain.at(-1)?.point ?? "last point";
@@ -209,6 +271,11 @@ export function decideJson(
       breakEvenReading: inLoads(decision.breakEvenReading, assumedLoadOhms(pool)),
       words: decisionWords({ place, ...decision }, lastPoint, currency),
       cautions: cautionsFor(...stepsOf(pool, { place, ...decision })),
+    })),
+    readAgain: again.map(({ place, ...work }) => ({
+      ...place,
+      ...work,
+      words: readAgainWords({ place, ...work }),
     })),
     rejected,
   };

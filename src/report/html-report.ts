@@ -1,4 +1,4 @@
-import type { Decision } from "../decision/decision.ts";
+import type { Decision, ReadAgain } from "../decision/decision.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading, Reject } from "../domain/reading.ts";
@@ -39,6 +39,8 @@ export interface ReportInput {
   readonly sound: readonly SoundPoint[];
   /** One for each suspect, where costs are known; else empty. */
   readonly decisions: readonly Decision[];
+  /** Suspects that were worked on since the walk. */
+  readonly readAgain?: readonly ReadAgain[];
   readonly season: Season | null;
 }
 
@@ -70,7 +72,7 @@ export function reportDocument(input: ReportInput): Document {
       ...suspectBlocks(walk, found),
       ...profileBlocks(input, read),
       heading(2, "What to do"),
-      ...whatToDoBlocks(pool, found, input.decisions),
+      ...whatToDoBlocks(pool, found, input.decisions, input.readAgain),
       heading(2, "What to take again"),
       ...takeAgainBlocks(walk),
       ...seasonBlocks(input.season),

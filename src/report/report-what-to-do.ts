@@ -1,8 +1,8 @@
-import type { Decision } from "../decision/decision.ts";
+import type { Decision, ReadAgain } from "../decision/decision.ts";
 import type { ConnectorFinding } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import { cautionsFor, type WorkStep } from "./cautions.ts";
-import { decisionWords, stepsOf } from "./decide-text.ts";
+import { decisionWords, nearlyText, readAgainWords, stepsOf } from "./decide-text.ts";
 import { type Block, type Line, list, paragraph } from "./document.ts";
 import { connectorName, percentText, sentence, voltsText } from "./names.ts";
 import { mayLiftPad } from "./pad-lift.ts";
@@ -13,10 +13,16 @@ export function whatToDoBlocks(
   pool: Pool,
   found: readonly ConnectorFinding[],
   decisions: readonly Decision[],
+  again: readonly ReadAgain[] = [],
 ): readonly Block[] {
   if (found.length === 0)
     return [paragraph("Nothing needs work now. Walk the pool again at the next check.")];
-  const steps = found.map((one) => stepFor(pool, one, decisionFor(one, decisions)));
+  const steps = found.map((one) => {
+    const since = again.find(({ place }) => samePlace(place, one));
+    return since === undefined
+      ? stepFor(pool, one, decisionFor(one, decisions))
+      : [readAgainWords(since)];
+  });
   const kinds = new Set<WorkStep>(["measure"]);
   for (const one of found) {
     const decision = decisionFor(one, decisions);
@@ -34,11 +40,11 @@ export function whatToDoBlocks(
   ];
 }
 
+const samePlace = (place: Decision["place"], one: ConnectorFinding): boolean =>
+  place.point === one.point && place.lane === one.lane && place.device === one.device;
+
 function decisionFor(one: ConnectorFinding, decisions: readonly Decision[]): Decision | undefined {
-  return decisions.find(
-    ({ place }) =>
-      place.point === one.point && place.lane === one.lane && place.device === one.device,
-  );
+  return decisions.find(({ place }) => samePlace(place, one));
 }
 
 /** One suspect's step. Without prices the order of common practice: look, clean, read again. */
@@ -61,5 +67,6 @@ function stepFor(pool: Pool, one: ConnectorFinding, decision: Decision | undefin
     pool.costs?.currency ?? "XXX",
   );
   const sure = percentText(decision.chanceBest);
-  return [{ strong: `${name}. ` }, `${words} (Cheapest course with probability ${sure}.)${check}`];
+  const known = `(Cheapest course with probability ${sure}${nearlyText(decision)}.)`;
+  return [{ strong: `${name}. ` }, `${words} ${known}${check}`];
 }

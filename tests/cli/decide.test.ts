@@ -90,6 +90,38 @@ describe("dropwise decide", () => {
     expect(flat).not.toMatch(/the last (one|two)/);
   });
 
+  test("what was worked on since the walk is to be read again, and no course is weighed", async () => {
+    const log = file("since.csv");
+    writeFileSync(log, "done_at,lane,device,point,action\n2026-05-03,3,,plate,replaced\n");
+    const done = await run("--work", log, file("one.csv"));
+    expect(done.status).toBe(1);
+    expect(done.out.replace(/\s+/g, " ")).toContain(
+      "Lane 3 plate connector was replaced on 2026-05-03, after the latest walk: read it again " +
+        "before deciding.",
+    );
+    expect(done.out).not.toMatch(/Clean lane|present cost|nothing to clean/);
+    const answer = JSON.parse((await run("--json", "--work", log, file("one.csv"))).out);
+    expect(answer.decisions).toEqual([]);
+    expect(answer.readAgain).toMatchObject([
+      { connector: "plate connector", lane: 3, action: "replaced", date: "2026-05-03" },
+    ]);
+  });
+
+  test("work before the walk, on another lane or on a part beyond silences nothing", async () => {
+    const log = file("beside.csv");
+    const head = "done_at,lane,device,point,action\n";
+    for (const row of [
+      "2026-05-01,3,,plate,replaced",
+      "2026-05-03,2,,plate,cleaned",
+      "2026-05-03,3,touchpad,pod,cleaned",
+    ]) {
+      writeFileSync(log, `${head}${row}\n`);
+      const done = await run("--work", log, file("one.csv"));
+      expect(done.out).toContain("1. Lane 3 plate connector: at fault over 99 %");
+      expect(done.out).not.toContain("read it again");
+    }
+  });
+
   test("JSON has every course, its cautions, and nothing that is not JSON", async () => {
     const done = await run("--json", file("one.csv"));
     const answer = JSON.parse(done.out);

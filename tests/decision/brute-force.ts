@@ -13,7 +13,7 @@ export interface Story {
   readonly cure: number;
   readonly growth: number;
   /** Plan of the installed connector; endWeek is where it is replaced, or the horizon. */
-  readonly plan: { everyWeeks: number; replaceIfLow: boolean; endWeek: number };
+  readonly plan: { everyWeeks: number; replaceOver: number | null; endWeek: number };
   /** Plan of each new connector, as the program chose it. */
   readonly fresh: { everyWeeks: number | null; ageWeeks: number | null };
 }
@@ -52,6 +52,8 @@ export function slowCosts(story: Story): {
     level === Number.POSITIVE_INFINITY
       ? 1
       : slowNormalCdf((level - Math.log(subject.lowOhms)) / subject.scatterLogSd);
+  const over = (level: number, least: number): number =>
+    level === Number.POSITIVE_INFINITY ? 1 : slowNormalCdf((level - least) / subject.scatterLogSd);
   const loss = (level: number): number =>
     everyMeet * (level === Number.POSITIVE_INFINITY ? 1 : subject.lossChance * low(level));
 
@@ -100,7 +102,7 @@ export function slowCosts(story: Story): {
       );
     };
     if (skip || week % plan.everyWeeks !== 0) return goOn(since);
-    const stillLow = plan.replaceIfLow ? low(levelNow(since)) : 0;
+    const stillLow = plan.replaceOver === null ? 0 : over(levelNow(since), plan.replaceOver);
     return (
       paid(week) * clean +
       cure * goOn(0) +
@@ -111,7 +113,7 @@ export function slowCosts(story: Story): {
     leave: (level) =>
       slowCosts({
         ...story,
-        plan: { everyWeeks: weeks + 1, replaceIfLow: false, endWeek: weeks },
+        plan: { everyWeeks: weeks + 1, replaceOver: null, endWeek: weeks },
       }).keep(level, false),
     keep: (level, cleanNow) => installed(0, null, level, !cleanNow),
     replaceNow: () => refit(0),

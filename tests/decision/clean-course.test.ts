@@ -40,22 +40,24 @@ function fastCost(laid: Laid, plan: CleanPlan, level: number, cure: number, now:
   if (growth === undefined) throw new Error("no growth");
   const line = uncuredAt(laid, level, growth.value);
   const cured = curedValues(laid, plan, growth.table, [{ value: cure }])[0] as Float64Array;
-  return planCost(laid, plan, line, uncuredBlocks(laid, plan, line), cured, cure, now);
+  return planCost(laid, plan, uncuredBlocks(laid, plan, line), cured, cure, now);
 }
 
 describe("a plan's cost is that of the tree of everything that may happen", () => {
-  for (const [weeks, every, replaceIfLow, endWeek, cure] of [
-    [9, 3, false, 9, 0.6],
-    [9, 3, true, 9, 0.6],
-    [9, 4, true, 7, 0.3],
-    [7, 1, false, 7, 0.9],
-    [8, 5, true, 6, 0.05],
+  for (const [weeks, every, replaceFrom, endWeek, cure] of [
+    [9, 3, null, 9, 0.6],
+    [9, 3, 10, 9, 0.6],
+    [9, 3, 25, 9, 0.6],
+    [9, 4, 10, 7, 0.3],
+    [7, 1, null, 7, 0.9],
+    [8, 5, 6, 6, 0.05],
   ] as const) {
-    test(`${weeks} weeks, cleaned every ${every}, ${replaceIfLow}, until ${endWeek}`, () => {
+    test(`${weeks} weeks, cleaned every ${every}, replaced over ${replaceFrom} ohms, until ${endWeek}`, () => {
       const costs = within(weeks / 52);
       const laid = layOut(subject, costs, emptyMemory());
       expect(laid.grid.weeks).toBe(weeks);
-      const plan = { everyWeeks: every, replaceIfLow, endWeek };
+      const replaceOver = replaceFrom === null ? null : Math.log(replaceFrom);
+      const plan = { everyWeeks: every, replaceOver, endWeek };
       const slow = slowCosts({
         subject,
         costs,
@@ -83,7 +85,7 @@ test("the floor creeps at the turn of the year, and money is discounted by its y
   };
   const costs = within(60 / 52);
   const laid = layOut(slowLife, costs, emptyMemory());
-  const plan = { everyWeeks: 20, replaceIfLow: false, endWeek: 60 };
+  const plan = { everyWeeks: 20, replaceOver: null, endWeek: 60 };
   const value = fastCost(laid, plan, Math.log(4), 1, true);
   // Cured at 0, 20 and 40 for certain, so each week's level is known: floor, creep and growth.
   const meet = (sampleCosts.meetsPerSeason.value / 52) * sampleCosts.lostLane.value;

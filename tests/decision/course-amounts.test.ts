@@ -28,10 +28,10 @@ function priced(laid: Laid, amounts: Amounts): number {
 test("amounts run forward and priced are the costs run backward", () => {
   const laid = layOut(plateCase, sampleCosts, emptyMemory());
   const plans = [
-    { everyWeeks: 13, replaceIfLow: true, endWeek: 520 },
-    { everyWeeks: 26, replaceIfLow: false, endWeek: 520 },
-    { everyWeeks: 8, replaceIfLow: true, endWeek: 100 },
-    { everyWeeks: 520, replaceIfLow: true, endWeek: 520 },
+    { everyWeeks: 13, replaceOver: Math.log(38), endWeek: 520 },
+    { everyWeeks: 26, replaceOver: null, endWeek: 520 },
+    { everyWeeks: 8, replaceOver: Math.log(25), endWeek: 100 },
+    { everyWeeks: 520, replaceOver: Math.log(60), endWeek: 520 },
   ];
   const backward = expectedCosts(laid, plans);
   for (const [k, plan] of plans.entries()) {
@@ -44,7 +44,7 @@ test("amounts run forward and priced are the costs run backward", () => {
 test("what is neither cleaned nor ever breaks down takes nothing but risk", () => {
   const eternal = { ...plateCase, costs: { ...plateCase.costs, lifeYears: 100, lifeShape: 9 } };
   const laid = layOut(eternal, sampleCosts, emptyMemory());
-  const leave = { everyWeeks: 520, replaceIfLow: false, endWeek: 520 };
+  const leave = { everyWeeks: 520, replaceOver: null, endWeek: 520 };
   const amounts = keepingAmounts(laid, leave, false, COARSE);
   expect(Math.max(...amounts.cleanings, ...amounts.replacements)).toBeLessThan(1e-6);
   expect(amounts.open[0]).toBeCloseTo(plateCase.state.open, 9);

@@ -28,6 +28,7 @@ export const plateCase: ConnectorCase = {
   ageYears: 4,
   weeksHeld: [],
   stillLowAfterCleaning: false,
+  workSince: null,
 };
 
 export const sampleCosts: Costs = defaultCosts([]);

@@ -1,12 +1,13 @@
 import { expect, test } from "vitest";
 import type { Course, CourseKind, Decision } from "../../src/decision/decision.ts";
 import { readPool } from "../../src/intake/read-pool.ts";
-import { decideText, decisionWords } from "../../src/report/decide-text.ts";
+import { decideText, decisionWords, nearlyText } from "../../src/report/decide-text.ts";
 
 const course = (kind: CourseKind, over: Partial<Course> = {}): Course => ({
   kind,
   everyWeeks: null,
   replaceIfLow: false,
+  replaceUnderVolts: null,
   replaceInWeeks: null,
   presentCost: 100,
   annualCost: 12,
@@ -14,6 +15,8 @@ const course = (kind: CourseKind, over: Partial<Course> = {}): Course => ({
   failsBeforeNextCheck: 0.03,
   ...over,
 });
+
+const replacing = { replaceIfLow: true, replaceUnderVolts: 4.738 };
 
 const decision: Decision = {
   place: { connector: "plate connector", point: "plate", lane: 3, device: null },
@@ -26,9 +29,9 @@ const decision: Decision = {
   ],
   courses: [
     course("leave"),
-    course("clean", { chanceBest: 0.62, presentCost: 80 }),
+    course("clean", { chanceBest: 0.62, presentCost: 80, ...replacing }),
     course("replace-now", { replaceInWeeks: 0 }),
-    course("replace-at-age", { everyWeeks: 8, replaceInWeeks: 26 }),
+    course("replace-at-age", { everyWeeks: 8, replaceInWeeks: 26, ...replacing }),
   ],
   preferred: "clean",
   chanceBest: 0.62,
@@ -54,17 +57,33 @@ test("each course has its own words, and so has each way in which the choice may
   const words = (over: Partial<Decision>): string =>
     decisionWords({ ...decision, ...over }, "pod", "XXX");
   expect(words({ preferred: "leave" })).toMatch(/^Leave lane 3's plate connector as it is/);
-  expect(words({ preferred: "replace-now", weeksHeld: [] })).toBe(
+  const often = decision.courses.map((each) => ({ ...each, everyWeeks: 4 }));
+  expect(words({ preferred: "replace-now", weeksHeld: [], courses: often })).toBe(
     "Replace lane 3's plate connector now (40 min, cost 147): cleaning would have to hold 5 weeks to be " +
       "worth it.",
   );
+  // It could be cleaned seldom enough, so that its price is not why it is replaced.
+  for (const weeks of [1, 5])
+    expect(words({ preferred: "replace-now", breakEvenWeeks: weeks })).toMatch(
+      /^Replace .*: a cleaning cures it with a chance of 60 %, and the last two held 2 weeks; what/,
+    );
+  const failed = [0, 0, 3].map((weeks) => ({ weeks, atLeast: false }));
+  expect(words({ preferred: "replace-now", breakEvenWeeks: 1, weeksHeld: failed })).toMatch(
+    /chance of 60 %, and 2 of the 3 on record did not hold at all; what is lost/,
+  );
+  expect(words({ courses: often })).toMatch(/under 4\.74 V, replace the connector\.$/);
   expect(words({ preferred: "replace-at-age" })).toMatch(
     /now \(12 min, cost 8\) and again every 8 weeks, and replace it in 26 weeks \(40 min, cost 147\)/,
   );
-  expect(words({ breakEvenReading: { kind: "never-replace" } })).toMatch(/However low its pod/);
-  expect(words({ breakEvenWeeks: null, weeksHeld: [{ weeks: 1, atLeast: false }] })).toMatch(
-    /no cleaning can hold long enough to be worth it, and the last one held 1 week\./,
-  );
+  const cleaningOn = decision.courses.map((each) => ({ ...each, replaceUnderVolts: null }));
+  expect(words({ courses: cleaningOn })).toMatch(/However low its pod/);
+  expect(
+    words({
+      preferred: "replace-now",
+      breakEvenWeeks: null,
+      weeksHeld: [{ weeks: 1, atLeast: false }],
+    }),
+  ).toMatch(/no cleaning can hold long enough to be worth it, and the last one held 1 week\./);
   expect(words({ weeksHeld: [{ weeks: 3, atLeast: true }] })).toMatch(/held at least 3 weeks/);
   expect(words({ stillLowAfterCleaning: true })).toMatch(/oxidised metal/);
   const outlet = { connector: "timer outlet", point: "timer", lane: null, device: null };
@@ -109,9 +128,20 @@ test("a walk that cannot be judged says so, with or without a suspect", () => {
   if (!read.ok) throw new Error("refused");
   const why = "this walk cannot be judged.";
   const start = "Kestrel Bay, walk 2026-05-02: this walk cannot be judged.\n";
-  expect(decideText(read.value, "2026-05-02", [], why)).toBe(start);
-  const text = decideText(read.value, "2026-05-02", [decision], why);
+  expect(decideText(read.value, "2026-05-02", [], { unjudged: why })).toBe(start);
+  const text = decideText(read.value, "2026-05-02", [decision], { unjudged: why });
   expect(text.startsWith(`${start}\n1. Lane 3`)).toBe(true);
+});
+
+test("where another course costs nearly the same, that is said beside how sure it is", () => {
+  const at = (presentCost: number): string =>
+    nearlyText({
+      ...decision,
+      courses: [course("clean", { presentCost: 80 }), { ...course("replace-now"), presentCost }],
+    });
+  // Two in a hundred: 81.6.
+  expect(at(81.5)).toBe("; to replace it now costs nearly the same");
+  expect(at(81.7)).toBe("");
 });
 
 test("cautions stand beside the work, in full once", () => {
@@ -124,7 +154,7 @@ test("cautions stand beside the work, in full once", () => {
   expect(text.match(/Two people lift a touchpad/g)).toHaveLength(1);
   expect(text.indexOf("Two people")).toBeLessThan(text.indexOf("2. Lane 5"));
   expect(text.slice(text.indexOf("2. Lane 5"))).toMatch(/cautions above hold here too/);
-  expect(text).toMatch(/> clean it once +80 +12 +62 % +3 %/);
+  expect(text).toMatch(/> clean it once +80 +12 +62 % +3 %\n +replaced if under 4\.74 V\n/);
 });
 
 test("two people for a pad, however its name is written; none for a button", () => {

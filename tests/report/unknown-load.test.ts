@@ -24,6 +24,7 @@ const decision: Decision = {
       kind: "leave",
       everyWeeks: null,
       replaceIfLow: false,
+      replaceUnderVolts: null,
       replaceInWeeks: null,
       presentCost: 100,
       annualCost: 12,
