@@ -14,7 +14,13 @@ import { ohms } from "../domain/units.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import { type CleaningRecord, type CleaningScore, cleaningRecord } from "./cleaning-record.ts";
 import { growthQuantile } from "./contact-fit.ts";
-import { contactHistories, contactKey, type DatedWalk, type Segment } from "./contact-history.ts";
+import {
+  type ContactHistory,
+  contactHistories,
+  contactKey,
+  type DatedWalk,
+  type Segment,
+} from "./contact-history.ts";
 import { endReadings } from "./end-readings.ts";
 import { halfWidth } from "./fast-normal.ts";
 import { type FloorCreep, floorCreep } from "./floor-creep.ts";
@@ -140,6 +146,15 @@ function classHoldTime(cleanings: readonly CleaningScore[]): HoldTime | null {
   );
 }
 
+/** Work so long after the last walk is a slip of the pen: nobody forecasts from there [days]. */
+const FAR_OFF = 366;
+
+/** The day of the last walk, or of work done since. */
+function startOf(lastWalk: number, histories: readonly ContactHistory[]): number {
+  const begun = histories.map(({ segments }) => segments.at(-1)!.begun);
+  return Math.max(lastWalk, ...begun.filter((day) => day <= lastWalk + FAR_OFF));
+}
+
 /** The pool with its contacts in the unit of the season's resistances. */
 function inUnits(pool: Pool, unit: WalkDiagnosis["resistanceUnit"]): Pool {
   if (unit === "ohm") return pool;
@@ -183,10 +198,7 @@ export function trend(
     const record = cleanings.classes.find(({ point }) => point === growth.point)!;
     return { ...growth, holdTime: classHoldTime(record.cleanings) };
   });
-  const from = Math.max(
-    walks.at(-1)!.day,
-    ...histories.map(({ segments }) => segments.at(-1)!.begun),
-  );
+  const from = startOf(walks.at(-1)!.day, histories);
   const rhythm = rhythmOf(walks);
   const lastCleanings = new Map(
     cleanings.contacts.map((record) => [contactKey(record), record.cleanings.at(-1) ?? null]),

@@ -7,7 +7,7 @@ import { volts } from "../../src/domain/units.ts";
 import type { DatedWalk } from "../../src/history/contact-history.ts";
 import { trend } from "../../src/history/trend.ts";
 import { WeightedValues } from "../../src/history/weighted-values.ts";
-import { poolOf, random } from "./synthetic.ts";
+import { findingOf, poolOf, random, walkOf, workOf } from "./synthetic.ts";
 
 /** Two lanes of three points; lane 1's pod has 10 ohms at first and a fifth more every week. */
 const pool: Pool = poolOf(2, ["timer", "plate", "pod"]);
@@ -82,6 +82,15 @@ describe("a forecast agrees with what the path as a whole has read", () => {
       expect(circuit.driver).toBe("pod");
     },
   );
+});
+
+test("work dated decades ahead does not move the day that a forecast starts from", () => {
+  const plate = { lane: 1, device: "touchpad", point: "plate" };
+  const walks = [0, 7].map((day) => walkOf(day, [findingOf(pool, plate, 0.2, 2)], 5));
+  const from = (day: number): number =>
+    trend(pool, walks, [workOf(day, "cleaned", "plate", 1)]).circuits[0]!.from;
+  expect(from(9)).toBe(9);
+  expect(from(7 + 365 * 36)).toBe(7);
 });
 
 test("the next look comes before the risk where walks are far apart", () => {
