@@ -57,7 +57,7 @@ for (const point of ["pod", "plate", "harness", "timer"])
   for (const lane of [1, 2, 3, 4, 5, 6, 7, 8]) {
     await enterReading(page, { lane, device: "touchpad", point }, `4.${99 - lane}`);
     const sent = Date.now();
-    await page.locator(".where[aria-busy=\"false\"]").waitFor();
+    await page.locator('.where[aria-busy="false"]').waitFor();
     proposed.push(Date.now() - sent);
     const timing = await page.evaluate(() => document.body.dataset["timing"] ?? "");
     const { total, diagnosis } = JSON.parse(timing) as { total: number; diagnosis: number };
