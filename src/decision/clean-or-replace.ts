@@ -50,6 +50,7 @@ export function cleanOrReplace(
   return {
     place: subject.place,
     atFault: subject.atFault,
+    open: subject.state.open,
     film: subject.cure.alpha / (subject.cure.alpha + subject.cure.beta),
     weeksHeld: subject.weeksHeld,
     courses,

@@ -44,6 +44,8 @@ export interface Decision {
   readonly place: ConnectorPlace;
   /** P(at fault) as the diagnosis has it. */
   readonly atFault: number;
+  /** P(its worst contact passes nothing), as the diagnosis has it. */
+  readonly open: number;
   /** P(the trouble is film, which cleaning cures), from the record of cleanings. */
   readonly film: number;
   /** Weeks that its past cleanings held, those that had something to cure, oldest first. */

@@ -102,8 +102,25 @@ const metalText = (decision: Decision): string =>
 const rhythmText = ({ everyWeeks }: Course): string =>
   everyWeeks === null ? "" : ` and again ${everyText(everyWeeks)}`;
 
-/** The preferred course of one decision, as instructions. */
+/** An open contact is more often a break than film or metal. */
+const BREAK = 0.5;
+
+/** What an open contact may be, before any money is spent on it. */
+export const breakWords =
+  "No current passes: a pulled-out wire, a bent or missing pin, a connector that is not home. " +
+  "Cleaning cures none of these.";
+
+export const mayBeBreak = (open: number): boolean => open > BREAK;
+
+/** The preferred course of one decision, as instructions; a break is looked for first. */
 export function decisionWords(decision: Decision, lastPoint: string, currency: string): string {
+  const words = courseWords(decision, lastPoint, currency);
+  return mayBeBreak(decision.open)
+    ? `Look for a break first. ${breakWords} If there is none: ${words}`
+    : words;
+}
+
+function courseWords(decision: Decision, lastPoint: string, currency: string): string {
   const name = ownerName(decision);
   const course = decision.courses.find((each) => each.kind === decision.preferred);
   if (course === undefined) throw new Error(`no course ${decision.preferred}`);

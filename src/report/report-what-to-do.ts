@@ -2,7 +2,14 @@ import type { Decision, ReadAgain } from "../decision/decision.ts";
 import type { ConnectorFinding } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import { cautionsFor, type WorkStep } from "./cautions.ts";
-import { decisionWords, nearlyText, readAgainWords, stepsOf } from "./decide-text.ts";
+import {
+  breakWords,
+  decisionWords,
+  mayBeBreak,
+  nearlyText,
+  readAgainWords,
+  stepsOf,
+} from "./decide-text.ts";
 import { type Block, type Line, list, paragraph } from "./document.ts";
 import { connectorName, percentText, sentence, voltsText } from "./names.ts";
 import { mayLiftPad } from "./pad-lift.ts";
@@ -55,11 +62,8 @@ function stepFor(pool: Pool, one: ConnectorFinding, decision: Decision | undefin
     target === undefined
       ? ""
       : ` Then read the ${one.point} again: sound it would show ${voltsText(target)}.`;
-  if (one.worst.open > 0.5)
-    return [
-      { strong: `${name}: look for a break first.` },
-      ` No current passes: a pulled-out wire, a bent or missing pin, a connector that is not home. Cleaning cures none of these.${check}`,
-    ];
+  if (mayBeBreak(one.worst.open))
+    return [{ strong: `${name}: look for a break first.` }, ` ${breakWords}${check}`];
   if (decision === undefined) return [{ strong: `${name}: open, inspect and clean it.` }, check];
   const words = decisionWords(
     decision,

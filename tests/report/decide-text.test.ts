@@ -21,6 +21,7 @@ const replacing = { replaceIfLow: true, replaceUnderVolts: 4.738 };
 const decision: Decision = {
   place: { connector: "plate connector", point: "plate", lane: 3, device: null },
   atFault: 0.97,
+  open: 0,
   film: 0.6,
   weeksHeld: [
     { weeks: 6, atLeast: true },
@@ -166,4 +167,12 @@ test("two people for a pad, however its name is written; none for a button", () 
   };
   expect(at("Touchpad")).toContain("Two people lift a touchpad");
   expect(at("button-1")).not.toContain("Two people");
+});
+
+test("where no current passes, a break is looked for before money is spent", () => {
+  const words = (open: number): string => decisionWords({ ...decision, open }, "pod", "XXX");
+  expect(words(0.9)).toMatch(
+    /^Look for a break first\. No current passes: .* If there is none: Clean/,
+  );
+  expect(words(0.4)).toMatch(/^Clean/);
 });

@@ -17,6 +17,7 @@ const [first] = walk.connectors;
 const decision: Decision = {
   place: first!,
   atFault: 0.97,
+  open: 0,
   film: 0.6,
   weeksHeld: [],
   courses: [
