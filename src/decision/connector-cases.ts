@@ -8,6 +8,7 @@ import {
 import type { ConnectorFinding, Estimate, WalkDiagnosis } from "../domain/findings.ts";
 import { type ChainLink, type Pool, UNIT_LOAD } from "../domain/pool.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
+import { hadSomethingToCure } from "../history/cleaning-score.ts";
 import type { ContactTrend, PoolTrend } from "../history/trend.ts";
 import {
   type ConnectorCase,
@@ -109,11 +110,11 @@ const cureOf = (record: CureRecord | undefined): CureRecord => ({
 
 /** How long the cleanings held that had something to cure: others had nothing to hold. */
 const heldOf = (cleanings: readonly CleaningScore[]): ConnectorCase["weeksHeld"] =>
-  cleanings.flatMap(({ hadTrouble, weeksHeld, heldUntil }) =>
-    weeksHeld === null || hadTrouble < 0.5
-      ? []
-      : [{ weeks: weeksHeld, atLeast: heldUntil !== "trouble" }],
-  );
+  cleanings
+    .filter(hadSomethingToCure)
+    .flatMap(({ weeksHeld, heldUntil }) =>
+      weeksHeld === null ? [] : [{ weeks: weeksHeld, atLeast: heldUntil !== "trouble" }],
+    );
 
 /**
  * Age of what was installed at the last walk: since the log's replacement before it, else as the

@@ -80,6 +80,10 @@ export interface Growth {
   readonly growthVariance: number;
 }
 
+/** A cleaning of what was likelier sound than not has cured nothing, however well it reads after. */
+export const hadSomethingToCure = ({ hadTrouble }: Pick<CleaningScore, "hadTrouble">): boolean =>
+  hadTrouble >= TROUBLE;
+
 /** How much a case counts: nothing without a walk on either side. */
 export const weightOf = ({ score }: Case): number =>
   score.beforeOhms === null || score.afterOhms === null ? 0 : score.hadTrouble;

@@ -44,6 +44,9 @@ const RISK_UNTIL_LOOK = 0.1;
 /** Points of the lattice of possible futures. */
 const FUTURES = 1024;
 
+/** Standard deviations from the median to the 5 % and 95 % quantile. */
+const TO_EDGE = 1.6449;
+
 /** The supply, as all walks together have it: typical EMF, its error, its change from walk to walk [V]. */
 export interface TypicalEmf {
   readonly volts: number;
@@ -58,7 +61,7 @@ export interface TypicalEmf {
 export function typicalEmf(emfs: readonly Estimate[], common: number): TypicalEmf {
   const medians = emfs.map((emf) => emf.median);
   const volts = median(medians);
-  const within = median(emfs.map((emf) => (emf.high - emf.low) / (2 * 1.6449)));
+  const within = median(emfs.map((emf) => (emf.high - emf.low) / (2 * TO_EDGE)));
   const between = 1.4826 * median(medians.map((value) => Math.abs(value - volts)));
   const ofMedian = Math.hypot(within, 1.2533 * between) / Math.sqrt(emfs.length);
   return { volts, error: Math.hypot(ofMedian, common), between };
@@ -280,16 +283,6 @@ export function forecastCircuit(
   from: number,
   rhythm: number,
 ): CircuitForecast {
-  const lines = contacts.map(({ history, fit }, k) => ({
-    grid: fit.grid,
-    weeks: (from - history.segments.at(-1)!.begun) / 7,
-    scatter: scatter[k]!,
-  }));
-  const ends = runFutures(lines, pathOf(pool), emf, pool, readings.slice(0, MOST_READINGS), from);
-  const best = Math.max(...ends.logFit);
-  const weights = ends.logFit.map((value) => Math.exp(value - best));
-  const weeks = new WeightedValues(ends.weeks, weights);
-  const dayAt = (p: number): number => from + 7 * weeks.quantile(p);
   const { history } = contacts[0]!;
   const about = {
     ...{ lane: history.lane, device: history.device },
@@ -308,6 +301,16 @@ export function forecastCircuit(
       driver: contacts[worst]!.history.point,
     };
   }
+  const lines = contacts.map(({ history, fit }, k) => ({
+    grid: fit.grid,
+    weeks: (from - history.segments.at(-1)!.begun) / 7,
+    scatter: scatter[k]!,
+  }));
+  const ends = runFutures(lines, pathOf(pool), emf, pool, readings.slice(0, MOST_READINGS), from);
+  const best = Math.max(...ends.logFit);
+  const weights = ends.logFit.map((value) => Math.exp(value - best));
+  const weeks = new WeightedValues(ends.weeks, weights);
+  const dayAt = (p: number): number => from + 7 * weeks.quantile(p);
   const volts = new WeightedValues(ends.volts, weights);
   const led = new Float64Array(contacts.length);
   for (let n = 0; n < FUTURES; n++) led[ends.leader[n]!]! += weights[n]!;
@@ -323,6 +326,6 @@ export function forecastCircuit(
 
 /** What a walk read, give or take its own error. */
 function asRead({ volts, error }: EndReading): Estimate {
-  const reach = 1.6449 * error;
+  const reach = TO_EDGE * error;
   return { median: volts, low: Math.max(0, volts - reach), high: volts + reach };
 }

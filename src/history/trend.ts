@@ -13,6 +13,7 @@ import { type Lane, type LogNormal, type Pool, UNIT_LOAD } from "../domain/pool.
 import { ohms } from "../domain/units.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import { type CleaningRecord, type CleaningScore, cleaningRecord } from "./cleaning-record.ts";
+import { hadSomethingToCure } from "./cleaning-score.ts";
 import { growthQuantile } from "./contact-fit.ts";
 import {
   type ContactHistory,
@@ -138,16 +139,18 @@ function fallOf(contacts: readonly FittedContact[], chart: PointChart): Monotone
 /** A cleaning with nothing to cure has helped nothing, however long no trouble came after it. */
 function classHoldTime(cleanings: readonly CleaningScore[]): HoldTime | null {
   return holdTime(
-    cleanings.flatMap(({ hadTrouble, weeksHeld, heldUntil }) =>
-      hadTrouble >= 0.5 && weeksHeld !== null && weeksHeld > 0
-        ? [{ weeks: weeksHeld, ended: heldUntil === "trouble" }]
-        : [],
-    ),
+    cleanings
+      .filter(hadSomethingToCure)
+      .flatMap(({ weeksHeld, heldUntil }) =>
+        weeksHeld !== null && weeksHeld > 0
+          ? [{ weeks: weeksHeld, ended: heldUntil === "trouble" }]
+          : [],
+      ),
   );
 }
 
-/** Work so long after the last walk is a slip of the pen: nobody forecasts from there [days]. */
-const FAR_OFF = 366;
+/** Work longer than this after the last walk is a slip of the pen: nobody forecasts from it [days]. */
+export const FAR_OFF = 365;
 
 /** The day of the last walk, or of work done since. */
 function startOf(lastWalk: number, histories: readonly ContactHistory[]): number {
@@ -247,7 +250,9 @@ function circuitTrends(
         contacts,
         contacts.map(({ history }) => scatterAt.get(history.point)!),
         endReadings(pool, contacts, walks, readings),
-        ...([emf, from, rhythm] as const),
+        emf,
+        from,
+        rhythm,
       ),
       fall: fallOf(contacts, charts.at(-1)!),
       charts,

@@ -1,16 +1,10 @@
 import type { Course, Decision } from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
+import { courseNames } from "../report/course-table.ts";
 import { decisionWords } from "../report/decide-text.ts";
 import { assumedLoadNote } from "../report/unknown-load.ts";
 import { h } from "./element.ts";
 import { chanceWords, moneyWords } from "./numbers.ts";
-
-const courseNames: Readonly<Record<Decision["preferred"], string>> = {
-  leave: "leave it",
-  clean: "clean it",
-  "replace-now": "replace it now",
-  "replace-at-age": "replace it later",
-};
 
 const courseName = ({ kind, replaceIfLow }: Course): string =>
   `${courseNames[kind]}${replaceIfLow ? ", or replace it if that fails" : ""}`;

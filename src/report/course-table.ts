@@ -2,7 +2,7 @@ import type { Course, CourseKind, Decision } from "../decision/decision.ts";
 import { everyText, moneyText, percentText, voltsText, weeksText } from "./names.ts";
 import { tableText } from "./text-table.ts";
 
-const courseNames: Readonly<Record<CourseKind, string>> = {
+export const courseNames: Readonly<Record<CourseKind, string>> = {
   leave: "leave it",
   clean: "clean it",
   "replace-now": "replace it now",

@@ -1,9 +1,8 @@
 import { dayNumber, dayText } from "../domain/calendar.ts";
 import type { WorkEntry } from "../domain/work.ts";
+import { FAR_OFF } from "../history/trend.ts";
 import { connectorName, counted } from "./names.ts";
 
-/** Work this long after the latest walk is more likely a slip than a plan [days]. */
-const YEAR = 365;
 /** No walk lies this far from the next one unless a date is wrong, or years are missing [days]. */
 const TWO_YEARS = 730;
 /** At most this many names or warnings of one kind. */
@@ -58,7 +57,7 @@ function walkLines(walks: readonly { readonly walk: string; readonly day: number
 function workLines(latest: number, work: readonly WorkEntry[]): readonly string[] {
   return work.flatMap(({ doneAt, lane, device, point, action, line }) => {
     const day = dayNumber(doneAt.day);
-    if (day === null || day - latest <= YEAR) return [];
+    if (day === null || day - latest <= FAR_OFF) return [];
     const where = connectorName({ connector: point, lane, device });
     return [
       `line ${line} of the work log (${where} ${action} ${doneAt.day}) ` +

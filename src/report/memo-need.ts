@@ -1,3 +1,4 @@
+import { hadSomethingToCure } from "../history/cleaning-score.ts";
 import { laneMap } from "./charts/lane-map.ts";
 import { type Block, figure, list, paragraph } from "./document.ts";
 import type { MemoInput } from "./memo-input.ts";
@@ -57,7 +58,7 @@ const lanesWords = (kept: number, lanes: number): string =>
   ` With cleaning alone we expect ${kept.toFixed(1)} of ${lanes} lanes to stay over the limit, averaged over the planning horizon.`;
 
 function cleaningBlocks(cleanings: MemoInput["cleanings"]): readonly Block[] {
-  const judged = cleanings.filter((one) => one.hadTrouble >= 0.5 && one.afterOhms !== null);
+  const judged = cleanings.filter((one) => hadSomethingToCure(one) && one.afterOhms !== null);
   if (judged.length === 0)
     return [
       paragraph(

@@ -1,4 +1,5 @@
 import type { CleaningScore } from "../history/cleaning-record.ts";
+import { hadSomethingToCure } from "../history/cleaning-score.ts";
 import type { Observation, Segment } from "../history/contact-history.ts";
 import type { ContactTrend, PoolTrend } from "../history/trend.ts";
 import { dayWords } from "./day-words.ts";
@@ -58,13 +59,14 @@ function changeWords({ before, after }: Around, unit: PoolTrend["resistanceUnit"
 }
 
 /** `, held at least 3 weeks`; empty where that would say nothing. */
-function heldWords({ hadTrouble, weeksHeld, heldUntil }: CleaningScore): string {
+function heldWords(score: CleaningScore): string {
+  const { weeksHeld, heldUntil } = score;
   if (heldUntil === null) return "";
   if (weeksHeld === null)
     return heldUntil === "trouble" ? ", trouble again by the first walk after it" : "";
   const none = Math.round(weeksHeld) === 0;
   const weeks = weeksText(weeksHeld);
-  if (hadTrouble < TROUBLE) {
+  if (!hadSomethingToCure(score)) {
     if (heldUntil !== "trouble") return "";
     return none ? ", but trouble soon after" : `, trouble ${weeks} later`;
   }
@@ -94,7 +96,7 @@ export function cleaningLine(score: CleaningScore, trend: PoolTrend, year: numbe
   const verdict =
     around.before === undefined || around.after === undefined
       ? "not to be judged"
-      : score.hadTrouble < TROUBLE
+      : !hadSomethingToCure(score)
         ? "nothing to cure"
         : `film ${percentText(score.film)}`;
   const where = placeName(contact, trend);

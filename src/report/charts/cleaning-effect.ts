@@ -1,4 +1,5 @@
 import type { CleaningScore } from "../../history/cleaning-record.ts";
+import { hadSomethingToCure } from "../../history/cleaning-score.ts";
 import { circuitName, ohmsText, percentText } from "../names.ts";
 import { type Chart, chart, ink } from "./theme.ts";
 
@@ -16,10 +17,10 @@ export function cleaningEffect(cleanings: readonly CleaningScore[]): Chart {
         before: drawn(one.beforeOhms.median),
         after: drawn(one.afterOhms.median),
         verdict: `${ohmsText(one.beforeOhms.median)} to ${ohmsText(one.afterOhms.median)}; ${
-          one.hadTrouble < 0.5 ? "nothing to cure" : `film ${percentText(one.film)}`
+          !hadSomethingToCure(one) ? "nothing to cure" : `film ${percentText(one.film)}`
         }`,
-        judged: one.hadTrouble >= 0.5,
-        cured: one.hadTrouble >= 0.5 && one.film >= 0.5,
+        judged: hadSomethingToCure(one),
+        cured: hadSomethingToCure(one) && one.film >= 0.5,
       },
     ];
   });
