@@ -5,14 +5,14 @@ import { expect, test } from "vitest";
 /** What each room of src/ may import besides itself, in reading order. */
 const mayImport: Readonly<Record<string, readonly string[]>> = {
   domain: [],
-  distributions: [],
+  numerics: [],
   intake: ["domain"],
-  circuit: ["domain", "distributions"],
-  meter: ["domain", "distributions", "circuit"],
-  diagnosis: ["domain", "distributions", "circuit"],
-  history: ["domain", "distributions", "circuit"],
-  decision: ["domain", "distributions", "circuit", "diagnosis", "history"],
-  meet: ["domain", "distributions", "circuit", "diagnosis", "history"],
+  circuit: ["domain", "numerics"],
+  meter: ["domain", "numerics", "circuit"],
+  diagnosis: ["domain", "numerics", "circuit"],
+  history: ["domain", "numerics", "circuit"],
+  decision: ["domain", "numerics", "circuit", "diagnosis", "history"],
+  meet: ["domain", "numerics", "circuit", "diagnosis", "history"],
   report: ["domain", "intake", "diagnosis", "meter", "history", "decision", "meet"],
   "analyze.ts": [
     "domain",

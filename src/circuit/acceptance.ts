@@ -1,6 +1,6 @@
-import { normalCdf, normalQuantile } from "../distributions/normal.ts";
 import type { Verdict } from "../domain/margins.ts";
 import { type Volts, volts } from "../domain/units.ts";
+import { normalCdf, normalQuantile } from "../numerics/normal.ts";
 
 /**
  * Does a circuit meet the facility's limit? The true voltage at its last point is known only as a

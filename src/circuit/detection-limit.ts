@@ -1,6 +1,6 @@
-import { normalQuantile } from "../distributions/normal.ts";
 import type { Meter, Pool } from "../domain/pool.ts";
 import { type Ohms, ohms, type Volts, volts } from "../domain/units.ts";
+import { normalQuantile } from "../numerics/normal.ts";
 import { readingVolts, seriesOhmsFromReading } from "./divider.ts";
 
 /**

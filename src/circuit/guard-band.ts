@@ -1,5 +1,5 @@
-import { normalCdf } from "../distributions/normal.ts";
 import { type Volts, volts } from "../domain/units.ts";
+import { normalCdf } from "../numerics/normal.ts";
 import type { WeightedVolts } from "./acceptance.ts";
 
 /**

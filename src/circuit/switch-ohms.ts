@@ -1,6 +1,6 @@
-import { normalQuantile } from "../distributions/normal.ts";
 import type { Estimate } from "../domain/findings.ts";
 import type { Ohms, Volts } from "../domain/units.ts";
+import { normalQuantile } from "../numerics/normal.ts";
 import { corners } from "./corners.ts";
 
 /** A pressed reading, and what the resting readings of the same circuit say about its path. */

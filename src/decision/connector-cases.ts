@@ -1,4 +1,3 @@
-import { normalQuantile } from "../distributions/normal.ts";
 import {
   type ConnectorCosts,
   type Costs,
@@ -10,6 +9,7 @@ import { type ChainLink, type Pool, UNIT_LOAD } from "../domain/pool.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
 import { hadSomethingToCure } from "../history/cleaning-score.ts";
 import type { ContactTrend, PoolTrend } from "../history/trend.ts";
+import { normalQuantile } from "../numerics/normal.ts";
 import {
   type ConnectorCase,
   type CureRecord,

@@ -1,6 +1,6 @@
-import { normalQuantile } from "../distributions/normal.ts";
 import type { ContactFinding } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
+import { normalQuantile } from "../numerics/normal.ts";
 import type { ContactState, Spread } from "./connector-case.ts";
 
 /** The levels that a finding's quantiles stand at, over all three states, open counting highest. */

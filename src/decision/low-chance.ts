@@ -1,4 +1,4 @@
-import { normalCdfFast } from "../distributions/normal-table.ts";
+import { normalCdfFast } from "../numerics/normal-table.ts";
 import { WEEKS_PER_YEAR } from "./week-grid.ts";
 
 /** Where the contact's resistance makes its path read low, and how it scatters. */

@@ -1,9 +1,9 @@
-import { normalDensity } from "../distributions/normal.ts";
 import type { LogNormal, Pool } from "../domain/pool.ts";
+import { gaussLegendre } from "../numerics/gauss-legendre.ts";
+import { normalDensity } from "../numerics/normal.ts";
+import { polynomial, polynomialThrough } from "../numerics/polynomial.ts";
 import type { ContactPosterior } from "./circuit-posterior.ts";
-import { gaussLegendre } from "./gauss-legendre.ts";
 import { lagrangeBasis, type Mesh, NODES } from "./mesh.ts";
-import { polynomial, polynomialThrough } from "./polynomial.ts";
 
 /** The rule of one cell of ln r. */
 export const CELL = gaussLegendre(5);

@@ -1,5 +1,5 @@
-import { normalDensity } from "../distributions/normal.ts";
 import type { LogNormal } from "../domain/pool.ts";
+import { normalDensity } from "../numerics/normal.ts";
 import { lagrangeBasis, type Mesh, NODES, type Panel, RULE } from "./mesh.ts";
 
 /**

@@ -1,10 +1,10 @@
-import { normalCdf } from "../distributions/normal.ts";
 import type { Estimate } from "../domain/findings.ts";
 import type { LogNormal, Pool } from "../domain/pool.ts";
+import { normalCdf } from "../numerics/normal.ts";
+import { integralOf, polynomialThrough, whereReached } from "../numerics/polynomial.ts";
 import type { ContactPosterior } from "./circuit-posterior.ts";
 import { CELL, type CellDensity, contactDensity } from "./contact-density.ts";
 import { type Mesh, NODES } from "./mesh.ts";
-import { integralOf, polynomialThrough, whereReached } from "./polynomial.ts";
 
 /**
  * Median and 90 % interval of one contact's resistance over its three states, open counting as

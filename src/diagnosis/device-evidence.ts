@@ -1,4 +1,6 @@
 import type { LogNormal, Pool } from "../domain/pool.ts";
+import { integrateStretches } from "../numerics/gauss-kronrod.ts";
+import { gaussLegendre } from "../numerics/gauss-legendre.ts";
 import { chainSum } from "./chain-sum.ts";
 import {
   type CircuitMessages,
@@ -8,8 +10,6 @@ import {
 } from "./circuit-model.ts";
 import type { CircuitNode } from "./circuit-posterior.ts";
 import { type EmfPosterior, logNormalDensity } from "./emf-node.ts";
-import { integrateStretches } from "./gauss-kronrod.ts";
-import { gaussLegendre } from "./gauss-legendre.ts";
 import { loopBorders } from "./loop-range.ts";
 import { type ShuntedCircuit, shuntedLikelihoods, shuntShelf } from "./shunted-circuit.ts";
 import { type LaneModel, type WalkEvidence, walkEvidence } from "./walk-evidence.ts";

@@ -1,6 +1,7 @@
-import { normalDensity } from "../distributions/normal.ts";
-import { normalCdfFast } from "../distributions/normal-table.ts";
 import type { LogNormal } from "../domain/pool.ts";
+import { gaussLegendre } from "../numerics/gauss-legendre.ts";
+import { normalDensity } from "../numerics/normal.ts";
+import { normalCdfFast } from "../numerics/normal-table.ts";
 import {
   PLAIN,
   type Sketched,
@@ -9,7 +10,6 @@ import {
   sketchOpen,
 } from "./device-sketch.ts";
 import { likelihoodAt } from "./display-likelihood.ts";
-import { gaussLegendre } from "./gauss-legendre.ts";
 import { loopBorders } from "./loop-range.ts";
 
 const RULE = gaussLegendre(4);

@@ -1,5 +1,5 @@
-import { normalCdfFast } from "../distributions/normal-table.ts";
 import type { Meter, Pool } from "../domain/pool.ts";
+import { normalCdfFast } from "../numerics/normal-table.ts";
 
 /**
  * What one displayed value says about the true voltage, as a function of that voltage:

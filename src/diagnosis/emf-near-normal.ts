@@ -1,7 +1,7 @@
+import { type GaussRule, gaussHermite } from "../numerics/gauss-rule.ts";
+import { polynomialThrough } from "../numerics/polynomial.ts";
 import { type EmfPosterior, logNormalDensity } from "./emf-node.ts";
 import type { EmfSeed } from "./emf-pilot.ts";
-import { type GaussRule, gaussHermite } from "./gauss-rule.ts";
-import { polynomialThrough } from "./polynomial.ts";
 
 /** How far ln(posterior / normal) may vary over the nodes. */
 const NEAR = 2;

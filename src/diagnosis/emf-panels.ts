@@ -1,9 +1,9 @@
 import type { Estimate } from "../domain/findings.ts";
+import { gaussLegendre, legendre } from "../numerics/gauss-legendre.ts";
+import { condensedRule } from "../numerics/gauss-rule.ts";
+import { integralOf, polynomialThrough, whereReached } from "../numerics/polynomial.ts";
 import { type EmfPosterior, logNormalDensity } from "./emf-node.ts";
 import type { EmfRange } from "./emf-pilot.ts";
-import { gaussLegendre, legendre } from "./gauss-legendre.ts";
-import { condensedRule } from "./gauss-rule.ts";
-import { integralOf, polynomialThrough, whereReached } from "./polynomial.ts";
 
 const RULE = gaussLegendre(8);
 /** A panel is settled when its density's highest terms are less than this part of the whole. */

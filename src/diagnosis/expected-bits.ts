@@ -1,4 +1,4 @@
-import { normalCdfFast } from "../distributions/normal-table.ts";
+import { normalCdfFast } from "../numerics/normal-table.ts";
 import type { CircuitModel } from "./circuit-model.ts";
 import type { CircuitNode } from "./circuit-posterior.ts";
 import { type PatternMessages, patternMessages, patternPriors } from "./fault-patterns.ts";

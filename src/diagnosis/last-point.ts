@@ -1,8 +1,8 @@
+import { integralOf, polynomial, polynomialThrough } from "../numerics/polynomial.ts";
 import type { CircuitModel } from "./circuit-model.ts";
 import type { ContactPosterior } from "./circuit-posterior.ts";
 import type { ContactKernel } from "./contact-kernel.ts";
 import { type Mesh, NODES, RULE } from "./mesh.ts";
-import { integralOf, polynomial, polynomialThrough } from "./polynomial.ts";
 
 /** Probability by node of t behind the last link; the rest to 1 is open. */
 export function behindLast(model: CircuitModel, posterior: ContactPosterior): Float64Array {

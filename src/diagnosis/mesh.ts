@@ -1,4 +1,4 @@
-import { gaussLegendre } from "./gauss-legendre.ts";
+import { gaussLegendre } from "../numerics/gauss-legendre.ts";
 
 /**
  * The axis of series resistance on which messages live.

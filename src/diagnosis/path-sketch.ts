@@ -1,5 +1,5 @@
-import { normalDensity } from "../distributions/normal.ts";
 import type { LogNormal } from "../domain/pool.ts";
+import { normalDensity } from "../numerics/normal.ts";
 import { type ChainPrior, logConfigurationPrior, OPEN_PER_FOULED } from "./chain-prior.ts";
 import type { CircuitReading } from "./circuit-model.ts";
 import { likelihoodAt } from "./display-likelihood.ts";

@@ -1,5 +1,5 @@
-import { normalDensity } from "../distributions/normal.ts";
 import type { LogNormal, Pool } from "../domain/pool.ts";
+import { normalDensity } from "../numerics/normal.ts";
 import type { ChainPrior } from "./chain-prior.ts";
 import { chainSum } from "./chain-sum.ts";
 import type { CircuitReading } from "./circuit-model.ts";

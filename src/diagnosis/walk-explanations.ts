@@ -1,8 +1,8 @@
-import { normalCdf, normalQuantile } from "../distributions/normal.ts";
 import type { ContactFinding, Estimate, Explanation, MeterSight } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { ohms } from "../domain/units.ts";
+import { normalCdf, normalQuantile } from "../numerics/normal.ts";
 import {
   type DoubtedZero,
   lowSupply,

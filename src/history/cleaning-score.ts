@@ -1,7 +1,7 @@
-import { normalCdf, normalDensity } from "../distributions/normal.ts";
 import { dayText } from "../domain/calendar.ts";
 import type { Estimate } from "../domain/findings.ts";
 import type { Lane, LogNormal } from "../domain/pool.ts";
+import { normalCdf, normalDensity } from "../numerics/normal.ts";
 import type { ContactHistory, Observation, Segment } from "./contact-history.ts";
 import type { Sight } from "./sight.ts";
 

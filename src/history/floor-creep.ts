@@ -1,7 +1,7 @@
-import { normalCdf } from "../distributions/normal.ts";
 import type { Estimate } from "../domain/findings.ts";
 import type { LogNormal, Pool } from "../domain/pool.ts";
-import { halfWidth } from "./fast-normal.ts";
+import { halfWidth } from "../numerics/fast-normal.ts";
+import { normalCdf } from "../numerics/normal.ts";
 import { FOULED_AT_START } from "./flat-history.ts";
 import type { FittedContact } from "./growth.ts";
 

@@ -1,7 +1,7 @@
 import { median } from "simple-statistics";
-import { normalQuantile } from "../distributions/normal.ts";
 import type { Estimate } from "../domain/findings.ts";
 import type { Lane, Pool } from "../domain/pool.ts";
+import { normalQuantile } from "../numerics/normal.ts";
 import { cellAt, type GrowthGrid } from "./contact-fit.ts";
 import { type EndReading, underNow } from "./end-readings.ts";
 import type { FittedContact } from "./growth.ts";

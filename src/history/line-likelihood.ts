@@ -1,5 +1,5 @@
-import { normalDensity } from "../distributions/normal.ts";
-import { fastNormalCdf } from "./fast-normal.ts";
+import { fastNormalCdf } from "../numerics/fast-normal.ts";
+import { normalDensity } from "../numerics/normal.ts";
 
 /** Chance that an observation is wild: a wet day, a wrong lane, a connector not quite home. */
 export const WILD_SHARE = 0.03;

@@ -1,6 +1,6 @@
 import { median } from "simple-statistics";
-import { normalCdf } from "../distributions/normal.ts";
-import { halfWidth } from "./fast-normal.ts";
+import { halfWidth } from "../numerics/fast-normal.ts";
+import { normalCdf } from "../numerics/normal.ts";
 
 /** A trend that assumes no line and no distribution: it only counts which pairs rise. */
 export interface MonotoneTrend {

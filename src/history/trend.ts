@@ -12,6 +12,7 @@ import type { Estimate, WalkDiagnosis } from "../domain/findings.ts";
 import { type Lane, type LogNormal, type Pool, UNIT_LOAD } from "../domain/pool.ts";
 import { ohms } from "../domain/units.ts";
 import type { WorkEntry } from "../domain/work.ts";
+import { halfWidth } from "../numerics/fast-normal.ts";
 import { type CleaningRecord, type CleaningScore, cleaningRecord } from "./cleaning-record.ts";
 import { hadSomethingToCure } from "./cleaning-score.ts";
 import { growthQuantile } from "./contact-fit.ts";
@@ -23,7 +24,6 @@ import {
   type Segment,
 } from "./contact-history.ts";
 import { endReadings } from "./end-readings.ts";
-import { halfWidth } from "./fast-normal.ts";
 import { type FloorCreep, floorCreep } from "./floor-creep.ts";
 import { type CircuitForecast, forecastCircuit, typicalEmf } from "./forecast.ts";
 import { type ClassGrowth, type FittedContact, fitClass } from "./growth.ts";

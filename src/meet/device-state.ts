@@ -1,9 +1,9 @@
-import { betaAfter } from "../distributions/beta.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { MeetSettings } from "../domain/meet.ts";
 import type { Circuit, Lane, Pool } from "../domain/pool.ts";
 import type { TouchCheck } from "../domain/touch.ts";
 import type { WorkEntry } from "../domain/work.ts";
+import { betaAfter } from "../numerics/beta.ts";
 import { daysBetween } from "./days-between.ts";
 import { type Look, latestLook, workSince } from "./latest-look.ts";
 import { pathAtFault } from "./path-at-fault.ts";

@@ -1,8 +1,8 @@
-import type { Beta } from "../distributions/beta.ts";
 import { type MeetSettings, meetDefaults } from "../domain/meet.ts";
 import type { Circuit, Pool } from "../domain/pool.ts";
 import type { TouchCheck, TouchKind } from "../domain/touch.ts";
 import type { WorkEntry } from "../domain/work.ts";
+import type { Beta } from "../numerics/beta.ts";
 import { daysBetween } from "./days-between.ts";
 import { type Blame, falseRates, missedRates, touchBlame } from "./touch-blame.ts";
 import { type TouchRate, touchRate } from "./touch-rate.ts";

@@ -1,4 +1,4 @@
-import { type Beta, betaAfter, logBetaBinomial } from "../distributions/beta.ts";
+import { type Beta, betaAfter, logBetaBinomial } from "../numerics/beta.ts";
 import type { RateState } from "./touch-proof.ts";
 
 /**

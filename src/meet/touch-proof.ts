@@ -1,4 +1,4 @@
-import { type Beta, betaAfter, betaCdf, logBeta, logBetaBinomial } from "../distributions/beta.ts";
+import { type Beta, betaAfter, betaCdf, logBeta, logBetaBinomial } from "../numerics/beta.ts";
 
 /** What "proven" means: P(rate of missed touches <= tolerated) >= confidence. */
 export interface ProofRule {

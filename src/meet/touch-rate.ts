@@ -1,4 +1,4 @@
-import { type Beta, betaAfter, betaQuantile, betaShortest } from "../distributions/beta.ts";
+import { type Beta, betaAfter, betaQuantile, betaShortest } from "../numerics/beta.ts";
 
 /** A rate of missed or false touches, as far as the presses tell [unitless, 0 to 1]. */
 export interface TouchRate {

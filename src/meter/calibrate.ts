@@ -1,8 +1,8 @@
-import { chiSquaredQuantile } from "../distributions/chi-squared.ts";
-import { studentQuantile } from "../distributions/student-t.ts";
 import type { Estimate } from "../domain/findings.ts";
 import { fault, ok, type Result } from "../domain/result.ts";
 import type { Ohms, Volts } from "../domain/units.ts";
+import { chiSquaredQuantile } from "../numerics/chi-squared.ts";
+import { studentQuantile } from "../numerics/student-t.ts";
 import { strayPoints } from "./stray-readings.ts";
 import { type WeightedLine, type WeightedPoint, weightedLine } from "./weighted-line.ts";
 

@@ -1,8 +1,8 @@
-import { chiSquaredQuantile } from "../distributions/chi-squared.ts";
-import { fisherTail } from "../distributions/fisher-f.ts";
 import type { Estimate } from "../domain/findings.ts";
 import { fault, ok, type Result } from "../domain/result.ts";
 import type { Volts } from "../domain/units.ts";
+import { chiSquaredQuantile } from "../numerics/chi-squared.ts";
+import { fisherTail } from "../numerics/fisher-f.ts";
 import { type Effect, type GaugeAnova, gaugeAnova } from "./gauge-anova.ts";
 
 /** One reading of a study in which several people read several points several times. */

@@ -1,4 +1,4 @@
-import { studentQuantile } from "../distributions/student-t.ts";
+import { studentQuantile } from "../numerics/student-t.ts";
 import type { WeightedLine, WeightedPoint } from "./weighted-line.ts";
 
 /**

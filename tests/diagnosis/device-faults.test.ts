@@ -4,13 +4,13 @@ import { ladderVolts, pathLadder } from "../../src/circuit/ladder.ts";
 import { deviceBayesFactor, type QuestionedCircuit } from "../../src/diagnosis/device-evidence.ts";
 import { deviceFaults, LEAKING, STUCK, sketchFaults } from "../../src/diagnosis/device-faults.ts";
 import { FINE } from "../../src/diagnosis/device-screen.ts";
-import { integrateStretches } from "../../src/diagnosis/gauss-kronrod.ts";
 import { fallOfShare, placeOfShare, shownShare } from "../../src/diagnosis/shunted-path.ts";
 import { circuitNodes, solve } from "../../src/diagnosis/solve.ts";
 import { readWalk } from "../../src/diagnosis/walk-model.ts";
 import type { Pool } from "../../src/domain/pool.ts";
 import type { Reading } from "../../src/domain/reading.ts";
 import { ohms, volts } from "../../src/domain/units.ts";
+import { integrateStretches } from "../../src/numerics/gauss-kronrod.ts";
 import { link, meter, type Shown, sheet, smallPool } from "../reference/builders.ts";
 import { deviceLogEvidence, type Grid } from "../reference/device-evidence.ts";
 

@@ -1,8 +1,8 @@
 import { expect, test } from "vitest";
-import { normalCdf, normalDensity } from "../../src/distributions/normal.ts";
 import { dayNumber } from "../../src/domain/calendar.ts";
 import { climb, findTop, spread } from "../../src/history/contact-fit.ts";
 import type { FlatHistory } from "../../src/history/flat-history.ts";
+import { normalCdf, normalDensity } from "../../src/numerics/normal.ts";
 
 type Row = readonly [weeks: number, low: number, high: number, errorVariance: number];
 

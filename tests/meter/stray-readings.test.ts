@@ -1,8 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { studentQuantile } from "../../src/distributions/student-t.ts";
 import { strayPoints } from "../../src/meter/stray-readings.ts";
 import { type WeightedPoint, weightedLine } from "../../src/meter/weighted-line.ts";
+import { studentQuantile } from "../../src/numerics/student-t.ts";
 
 /**
  * The definition, without the shortcut: leave the point out, draw the line through the others, and

@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
-import { normalCdf } from "../../src/distributions/normal.ts";
-import { fastNormalCdf, halfWidth } from "../../src/history/fast-normal.ts";
+import { fastNormalCdf, halfWidth } from "../../src/numerics/fast-normal.ts";
+import { normalCdf } from "../../src/numerics/normal.ts";
 
 test("the fast distribution function is the exact one to 1e-7, and to 1e-6 of it in the tail", () => {
   for (let z = -6; z <= 6; z += 0.01) {

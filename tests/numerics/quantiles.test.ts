@@ -1,8 +1,8 @@
 import { describe, expect, test } from "vitest";
-import { chiSquaredCdf, chiSquaredQuantile } from "../../src/distributions/chi-squared.ts";
-import { fisherTail } from "../../src/distributions/fisher-f.ts";
-import { normalCdf, normalDensity, normalQuantile } from "../../src/distributions/normal.ts";
-import { studentQuantile } from "../../src/distributions/student-t.ts";
+import { chiSquaredCdf, chiSquaredQuantile } from "../../src/numerics/chi-squared.ts";
+import { fisherTail } from "../../src/numerics/fisher-f.ts";
+import { normalCdf, normalDensity, normalQuantile } from "../../src/numerics/normal.ts";
+import { studentQuantile } from "../../src/numerics/student-t.ts";
 
 // "R" is R 4.2.2 (qt, qnorm, qchisq, qf; check values G6-16, verified); "SciPy" is SciPy 1.17
 // scipy.stats (computed for this test).

@@ -1,11 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import {
-  betaCdf,
-  betaQuantile,
-  betaShortest,
-  logBetaBinomial,
-} from "../../src/distributions/beta.ts";
+import { betaCdf, betaQuantile, betaShortest, logBetaBinomial } from "../../src/numerics/beta.ts";
 
 describe("beta distribution", () => {
   // Source: scipy.stats.beta.cdf, SciPy 1.17.1.

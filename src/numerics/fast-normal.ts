@@ -1,5 +1,5 @@
 import { errorFunction } from "simple-statistics";
-import { normalQuantile } from "../distributions/normal.ts";
+import { normalQuantile } from "./normal.ts";
 
 /** P(Z <= z) for inner loops: absolute error under 1e-7, relative error under 1e-6 to z = -6. */
 export const fastNormalCdf = (z: number): number => 0.5 * (1 + errorFunction(z * Math.SQRT1_2));
