@@ -41,22 +41,12 @@ export {
 export { type SoundVolts, soundPath } from "./circuit/sound-path.ts";
 export { type PressedReading, readingInterval, switchOhms } from "./circuit/switch-ohms.ts";
 export { walkStanding } from "./circuit/walk-standing.ts";
-export { type BestAge, bestReplacementAge, type Life } from "./decision/age-replacement.ts";
 export { analyzeSeason, type SeasonAnalysis } from "./decision/analyze-season.ts";
 export { cleanOrReplace } from "./decision/clean-or-replace.ts";
 export { type ConnectorCase, contactBehind, readingAt } from "./decision/connector-case.ts";
 export { costsOf } from "./decision/connector-cases.ts";
 export { decide, SUSPECT, toReadAgain } from "./decision/decide.ts";
 export type * from "./decision/decision.ts";
-export * from "./decision/interest.ts";
-export {
-  annualValue,
-  type Comparison,
-  compareOptions,
-  lifeCycleCost,
-  type Study,
-  type YearFlow,
-} from "./decision/life-cycle.ts";
 export type * from "./decision/memo-options.ts";
 export { weighOptions } from "./decision/weigh-options.ts";
 export { diagnose } from "./diagnosis/diagnose.ts";
@@ -91,6 +81,14 @@ export type * from "./domain/result.ts";
 export type * from "./domain/touch.ts";
 export { type Ohms, ohms, type Volts, volts } from "./domain/units.ts";
 export type * from "./domain/work.ts";
+export {
+  annualValue,
+  type Comparison,
+  compareOptions,
+  lifeCycleCost,
+  type Study,
+  type YearFlow,
+} from "./economics/life-cycle.ts";
 export type * from "./history/cleaning-record.ts";
 export { cleaningRecord } from "./history/cleaning-record.ts";
 export { contactHistories, type DatedWalk } from "./history/contact-history.ts";
@@ -128,3 +126,5 @@ export {
 } from "./meter/gauge-study.ts";
 export { calibratedSight, repeatedSight, type StudiedSight } from "./meter/meter-sight.ts";
 export { type MeterStudy, studyMeter } from "./meter/study-meter.ts";
+export * from "./numerics/interest.ts";
+export { type BestAge, bestReplacementAge, type Life } from "./policy/age-replacement.ts";

@@ -1,3 +1,5 @@
+import type { Node } from "../numerics/weighted-nodes.ts";
+import { WEEKS_PER_YEAR, type WeekGrid } from "../policy/week-grid.ts";
 import {
   type CuredTable,
   type GrowingTable,
@@ -6,8 +8,6 @@ import {
   tableOver,
 } from "./low-chance.ts";
 import type { Prices } from "./prices.ts";
-import { WEEKS_PER_YEAR, type WeekGrid } from "./week-grid.ts";
-import type { Node } from "./weighted-nodes.ts";
 
 /**
  * Cost of keeping what is installed: leaving it, or cleaning it every so many weeks, until the

@@ -1,12 +1,12 @@
 import type { Costs } from "../domain/costs.ts";
+import { annualValue } from "../economics/life-cycle.ts";
+import { WEEKS_PER_YEAR } from "../policy/week-grid.ts";
 import { bestCleaning, bestReplacement } from "./best-plan.ts";
 import { breakEvenReading, breakEvenWeeks, turningPlan } from "./break-even.ts";
 import { type ConnectorCase, readingAt } from "./connector-case.ts";
 import type { Course, CourseKind, Decision } from "./decision.ts";
 import { emptyMemory, type KindMemory, type Laid, layOut } from "./keeping.ts";
-import { annualValue } from "./life-cycle.ts";
 import { nextCheckRisks } from "./next-check.ts";
-import { WEEKS_PER_YEAR } from "./week-grid.ts";
 import { courseKinds, type Plans, type Weighed, weighCourses } from "./weigh-courses.ts";
 
 function coursesOf(laid: Laid, plans: Plans, weighed: Weighed): readonly Course[] {

@@ -1,3 +1,4 @@
+import { WEEKS_PER_YEAR } from "../policy/week-grid.ts";
 import { type Amounts, addAmounts, addFitted, emptyAmounts } from "./amounts.ts";
 import { type CleanPlan, type Uncured, uncuredOver } from "./clean-course.ts";
 import {
@@ -9,7 +10,6 @@ import {
   uncuredAt,
 } from "./keeping.ts";
 import { type CuredTable, tableOver } from "./low-chance.ts";
-import { WEEKS_PER_YEAR } from "./week-grid.ts";
 
 /**
  * The forward twin of clean-course.ts: what a plan is expected to take, week by week.

@@ -1,9 +1,9 @@
-import { type Life, survival } from "./age-replacement.ts";
+import { normalNodes } from "../numerics/weighted-nodes.ts";
+import { type Life, survival } from "../policy/age-replacement.ts";
+import { WEEKS_PER_YEAR, type WeekGrid } from "../policy/week-grid.ts";
 import type { ConnectorCase, CureRecord } from "./connector-case.ts";
 import { type CuredTable, curedTable, onlyGrowing } from "./low-chance.ts";
 import type { Prices } from "./prices.ts";
-import { WEEKS_PER_YEAR, type WeekGrid } from "./week-grid.ts";
-import { normalNodes } from "./weighted-nodes.ts";
 
 /**
  * What a newly fitted connector of this kind will cost: cleaned every so many weeks of its age,

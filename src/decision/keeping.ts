@@ -1,5 +1,7 @@
 import type { Costs } from "../domain/costs.ts";
-import { survivalBeyond } from "./age-replacement.ts";
+import { betaNodes, type Node, normalNodes } from "../numerics/weighted-nodes.ts";
+import { survivalBeyond } from "../policy/age-replacement.ts";
+import { WEEKS_PER_YEAR, type WeekGrid, weekGrid } from "../policy/week-grid.ts";
 import { type Amounts, addFitted, emptyAmounts } from "./amounts.ts";
 import type { Keeping, Uncured } from "./clean-course.ts";
 import type { ConnectorCase } from "./connector-case.ts";
@@ -12,8 +14,6 @@ import {
   uncuredLine,
 } from "./low-chance.ts";
 import { type Prices, pricesOf } from "./prices.ts";
-import { WEEKS_PER_YEAR, type WeekGrid, weekGrid } from "./week-grid.ts";
-import { betaNodes, type Node, normalNodes } from "./weighted-nodes.ts";
 
 /** Connectors of one kind and age, set out on the weeks of the horizon. */
 interface Kind extends Keeping {

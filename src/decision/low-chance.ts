@@ -1,5 +1,5 @@
 import { normalCdfFast } from "../numerics/normal-table.ts";
-import { WEEKS_PER_YEAR } from "./week-grid.ts";
+import { WEEKS_PER_YEAR } from "../policy/week-grid.ts";
 
 /** Where the contact's resistance makes its path read low, and how it scatters. */
 export interface LowLimit {

@@ -1,5 +1,5 @@
 import type { Lane } from "../domain/pool.ts";
-import type { Comparison } from "./life-cycle.ts";
+import type { Comparison } from "../economics/life-cycle.ts";
 
 /** What one option costs in one year, by what it is spent on. Year 0 is now. */
 export interface OptionYear {

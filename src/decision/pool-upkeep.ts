@@ -1,13 +1,13 @@
 import type { Costs } from "../domain/costs.ts";
+import { annualValue, lifeCycleCost, type YearFlow } from "../economics/life-cycle.ts";
+import { flowYear, WEEKS_PER_YEAR, type WeekGrid, weekGrid } from "../policy/week-grid.ts";
 import type { Amounts } from "./amounts.ts";
 import { type KeepingPlan, QUICK, quickKeeping } from "./best-plan.ts";
 import type { ConnectorCase } from "./connector-case.ts";
 import { keepingAmounts, replacingAmounts } from "./course-amounts.ts";
 import { emptyMemory, layOut } from "./keeping.ts";
-import { annualValue, lifeCycleCost, type YearFlow } from "./life-cycle.ts";
 import type { OptionYear } from "./memo-options.ts";
 import { pricesOf } from "./prices.ts";
-import { flowYear, WEEKS_PER_YEAR, type WeekGrid, weekGrid } from "./week-grid.ts";
 
 /** One connector of the pool: what keeping it takes, and what replacing it now takes. */
 export interface Upkeep {

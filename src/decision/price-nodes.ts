@@ -1,8 +1,8 @@
 import type { Costs, Figure } from "../domain/costs.ts";
+import type { Node } from "../numerics/weighted-nodes.ts";
+import { WEEKS_PER_YEAR } from "../policy/week-grid.ts";
 import type { ConnectorCase } from "./connector-case.ts";
 import type { Prices } from "./prices.ts";
-import { WEEKS_PER_YEAR } from "./week-grid.ts";
-import type { Node } from "./weighted-nodes.ts";
 
 /**
  * Prices as a sum of units, each times how many there are: with the plans held fixed, a course costs

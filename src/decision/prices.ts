@@ -1,6 +1,6 @@
 import type { ConnectorCosts, Costs } from "../domain/costs.ts";
+import { WEEKS_PER_YEAR } from "../policy/week-grid.ts";
 import type { ConnectorCase } from "./connector-case.ts";
-import { WEEKS_PER_YEAR } from "./week-grid.ts";
 
 /** What the steps of a course cost for one connector. */
 export interface Prices {

@@ -1,3 +1,4 @@
+import { betaSteps, type Node } from "../numerics/weighted-nodes.ts";
 import { leavePlan } from "./best-plan.ts";
 import { type CleanPlan, curedValues, planCost, uncuredBlocks } from "./clean-course.ts";
 import type { CourseKind } from "./decision.ts";
@@ -12,7 +13,6 @@ import {
   uncuredAt,
 } from "./keeping.ts";
 import { priceNodes, UNITS, type UnitCounts, unitCounts, unitPrices } from "./price-nodes.ts";
-import { betaSteps, type Node } from "./weighted-nodes.ts";
 
 export const courseKinds: readonly CourseKind[] = [
   "leave",

@@ -1,10 +1,11 @@
 import type { Costs } from "../domain/costs.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
+import { compareOptions } from "../economics/life-cycle.ts";
 import type { PoolTrend } from "../history/trend.ts";
+import { weekGrid } from "../policy/week-grid.ts";
 import { connectorCases, costsOf } from "./connector-cases.ts";
 import { SUSPECT } from "./decide.ts";
-import { compareOptions } from "./life-cycle.ts";
 import type { BudgetStep, MemoOption, MemoOptions, OptionKind } from "./memo-options.ts";
 import {
   asFlows,
@@ -16,7 +17,6 @@ import {
 } from "./pool-upkeep.ts";
 import { replacementPrice } from "./prices.ts";
 import { sensitivity } from "./sensitivity.ts";
-import { weekGrid } from "./week-grid.ts";
 
 /** An option before it is reckoned. */
 interface Choice {

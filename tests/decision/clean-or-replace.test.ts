@@ -1,5 +1,4 @@
 import { describe, expect, test } from "vitest";
-import { bestReplacementAge } from "../../src/decision/age-replacement.ts";
 import { expectedCosts } from "../../src/decision/best-plan.ts";
 import { curedValues, planCost, uncuredBlocks } from "../../src/decision/clean-course.ts";
 import { cleanOrReplace } from "../../src/decision/clean-or-replace.ts";
@@ -9,8 +8,9 @@ import { freshConnector } from "../../src/decision/fresh-connector.ts";
 import { emptyMemory, FINE, growthNodes, layOut, uncuredAt } from "../../src/decision/keeping.ts";
 import { priceNodes, rangeNodes } from "../../src/decision/price-nodes.ts";
 import { pricesOf } from "../../src/decision/prices.ts";
-import { weekGrid } from "../../src/decision/week-grid.ts";
 import type { Costs, Figure } from "../../src/domain/costs.ts";
+import { bestReplacementAge } from "../../src/policy/age-replacement.ts";
+import { weekGrid } from "../../src/policy/week-grid.ts";
 import { slowNormalCdf } from "./brute-force.ts";
 import { plateCase, sampleCosts } from "./sample-case.ts";
 

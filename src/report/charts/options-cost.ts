@@ -1,5 +1,5 @@
-import { discountFactor } from "../../decision/life-cycle.ts";
 import type { MemoOption, MemoOptions } from "../../decision/memo-options.ts";
+import { discountFactor } from "../../economics/life-cycle.ts";
 import { currencyUnit, moneyText } from "../names.ts";
 import { type Chart, chart, ink } from "./theme.ts";
 

@@ -9,7 +9,7 @@ import {
   seriesCompoundAmount,
   seriesPresentWorth,
   sinkingFund,
-} from "../../src/decision/interest.ts";
+} from "../../src/numerics/interest.ts";
 
 /** Discrete cash flow table 1 (0.25 %) of an engineering-economy text, rows 5, 12, 24. Verified. */
 test("factors agree with a published table at 0.25 % a period", () => {

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { betaNodes, betaSteps, type Node, normalNodes } from "../../src/decision/weighted-nodes.ts";
+import { betaNodes, betaSteps, type Node, normalNodes } from "../../src/numerics/weighted-nodes.ts";
 
 const mean = (nodes: readonly Node[], of: (x: number) => number): number =>
   nodes.reduce((sum, node) => sum + node.weight * of(node.value), 0);

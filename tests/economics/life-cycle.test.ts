@@ -6,7 +6,7 @@ import {
   lifeCycleCost,
   type Study,
   type YearFlow,
-} from "../../src/decision/life-cycle.ts";
+} from "../../src/economics/life-cycle.ts";
 
 /**
  * The federal energy project of NIST's BLCC 5.3 example reports (comparative analysis, detailed

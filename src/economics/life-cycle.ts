@@ -1,4 +1,4 @@
-import { capitalRecovery, presentWorth, presentWorthMidPeriod } from "./interest.ts";
+import { capitalRecovery, presentWorth, presentWorthMidPeriod } from "../numerics/interest.ts";
 
 /**
  * Life-cycle economics of one option against another, from yearly cash flows in constant money.

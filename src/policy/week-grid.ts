@@ -1,4 +1,4 @@
-import { discountFactor, type Study } from "./life-cycle.ts";
+import { presentWorth } from "../numerics/interest.ts";
 
 /**
  * The weeks of a planning horizon, with what money in each of them is worth now.
@@ -8,7 +8,13 @@ import { discountFactor, type Study } from "./life-cycle.ts";
  * Handbook 135, so that a decision and the memo's cash flow agree to the last figure).
  */
 export interface WeekGrid {
-  readonly study: Study;
+  readonly study: {
+    /** Real discount rate [per year]. */
+    readonly discountRate: number;
+    /** Length of the horizon [years]. */
+    readonly years: number;
+    readonly timing: "end-of-year";
+  };
   /** Weeks of the horizon, at least 1. */
   readonly weeks: number;
   /** Present worth of 1 in week w. */
@@ -25,11 +31,11 @@ export const flowYear = (week: number): number => Math.floor(week / WEEKS_PER_YE
 /** Grid of a horizon in years, cut to whole weeks. */
 export function weekGrid(horizonYears: number, discountRate: number): WeekGrid {
   const weeks = Math.max(1, Math.round(horizonYears * WEEKS_PER_YEAR));
-  const study: Study = { discountRate, years: weeks / WEEKS_PER_YEAR, timing: "end-of-year" };
-  const discount = new Float64Array(weeks + 1);
-  for (let week = 0; week <= weeks; week += 1)
-    discount[week] = discountFactor(study, flowYear(week));
+  const years = weeks / WEEKS_PER_YEAR;
+  const discount = Float64Array.from({ length: weeks + 1 }, (_, week) =>
+    presentWorth(discountRate, Math.min(flowYear(week), years)),
+  );
   const workDiscount = discount.slice();
   workDiscount[0] = 1;
-  return { study, weeks, discount, workDiscount };
+  return { study: { discountRate, years, timing: "end-of-year" }, weeks, discount, workDiscount };
 }

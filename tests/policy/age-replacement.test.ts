@@ -7,7 +7,7 @@ import {
   meanLife,
   meanLifeUpTo,
   survival,
-} from "../../src/decision/age-replacement.ts";
+} from "../../src/policy/age-replacement.ts";
 
 const worked: Life = { shape: 2.5, scale: 1000 };
 
