@@ -2,7 +2,7 @@ import { diagnose } from "../../src/diagnosis/diagnose.ts";
 import type { Pool } from "../../src/domain/pool.ts";
 import type { Reading } from "../../src/domain/reading.ts";
 import { ownerName, trulyAtFault } from "./connector.ts";
-import { firstWeakPoint, largestDrop, type Verdict } from "./hand-rules.ts";
+import { firstWeakPoint, largestDrop, shownPaths, type Verdict } from "./hand-rules.ts";
 import { seededRandom } from "./random.ts";
 import {
   brierScore,
@@ -96,7 +96,12 @@ const printCalibration = (forecasts: readonly Forecast[]): void => {
 const simulated = (pool: Pool, walks: number, circumstances: Circumstances, seed: number): void => {
   const random = seededRandom(seed);
   const soundRandom = seededRandom(seed + 1);
-  const rules = [byDiagnosis, largestDrop, firstWeakPoint] as const;
+  const rules = [
+    byDiagnosis,
+    (of: Pool, readings: readonly Reading[]) =>
+      largestDrop(shownPaths(of, readings), of.supply.emf),
+    (of: Pool, readings: readonly Reading[]) => firstWeakPoint(shownPaths(of, readings)),
+  ] as const;
   const names = ["this diagnosis", "largest drop", "first point under 4.9 V"];
   const tallies = names.map(tally);
   const forecasts: Forecast[] = [];

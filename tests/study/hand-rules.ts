@@ -1,4 +1,4 @@
-import type { ChainLink, Circuit, Pool } from "../../src/domain/pool.ts";
+import type { Pool } from "../../src/domain/pool.ts";
 import type { Reading } from "../../src/domain/reading.ts";
 import { connectorName } from "./connector.ts";
 
@@ -16,24 +16,25 @@ export interface Verdict {
   readonly accused: ReadonlySet<string>;
 }
 
-interface Shown {
-  readonly link: ChainLink;
+/** What one circuit's points showed, from the timer out, and the connector in front of each. */
+export type ShownPath = readonly {
+  readonly connector: string;
+  /** [V] */
   readonly shown: number;
-}
+}[];
 
 /** Readings of each circuit in the order of the chain; the rules know no repeats. */
-const pathsOf = (pool: Pool, readings: readonly Reading[]): (Circuit & { path: Shown[] })[] =>
+export const shownPaths = (pool: Pool, readings: readonly Reading[]): ShownPath[] =>
   pool.lanes
     .flatMap((lane) => pool.devices.map((device) => ({ lane, device })))
-    .map((circuit) => ({
-      ...circuit,
-      path: pool.chain.flatMap((link) =>
+    .map((circuit) =>
+      pool.chain.flatMap((link) =>
         readings
           .filter((r) => r.lane === circuit.lane && r.device === circuit.device)
           .filter((r) => r.point === link.point)
-          .map((r) => ({ link, shown: r.volts })),
+          .map((r) => ({ connector: connectorName(link, circuit), shown: r.volts })),
       ),
-    }));
+    );
 
 const strongest = (suspicions: readonly Suspicion[]): string =>
   suspicions.reduce((best, next) => (next.strength > best.strength ? next : best)).connector;
@@ -46,11 +47,11 @@ export const tellingDrop = 0.1;
  * (the first with the nominal supply); the largest drop anywhere names the connector just behind
  * it. Accused are the connectors with a drop of at least `tellingDrop`.
  */
-export const largestDrop = (pool: Pool, readings: readonly Reading[]): Verdict => {
-  const drops = pathsOf(pool, readings).flatMap((circuit) =>
-    circuit.path.map(({ link, shown }, i) => ({
-      connector: connectorName(link, circuit),
-      strength: (circuit.path[i - 1]?.shown ?? pool.supply.emf) - shown,
+export const largestDrop = (paths: readonly ShownPath[], nominalVolts: number): Verdict => {
+  const drops = paths.flatMap((path) =>
+    path.map(({ connector, shown }, i) => ({
+      connector,
+      strength: (path[i - 1]?.shown ?? nominalVolts) - shown,
     })),
   );
   return {
@@ -67,17 +68,16 @@ export const weakVolts = 4.9;
  * its connector; of several circuits, the one whose first weak point reads lowest. Where no point
  * of the pool is weak, the point that reads lowest is opened first, and nothing is accused.
  */
-export const firstWeakPoint = (pool: Pool, readings: readonly Reading[]): Verdict => {
-  const paths = pathsOf(pool, readings);
-  const suspicion = (circuit: Circuit, { link, shown }: Shown): Suspicion => ({
-    connector: connectorName(link, circuit),
+export const firstWeakPoint = (paths: readonly ShownPath[]): Verdict => {
+  const suspicion = ({ connector, shown }: ShownPath[number]): Suspicion => ({
+    connector,
     strength: -shown,
   });
-  const weak = paths.flatMap((circuit) => {
-    const point = circuit.path.find(({ shown }) => shown < weakVolts - 1e-9);
-    return point ? [suspicion(circuit, point)] : [];
+  const weak = paths.flatMap((path) => {
+    const point = path.find(({ shown }) => shown < weakVolts - 1e-9);
+    return point ? [suspicion(point)] : [];
   });
-  const every = paths.flatMap((circuit) => circuit.path.map((point) => suspicion(circuit, point)));
+  const every = paths.flat().map(suspicion);
   return {
     first: strongest(weak.length > 0 ? weak : every),
     accused: new Set(weak.map(({ connector }) => connector)),

@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import { smallPool } from "../reference/builders.ts";
 import { trulyAtFault } from "./connector.ts";
-import { firstWeakPoint, largestDrop } from "./hand-rules.ts";
+import { firstWeakPoint, largestDrop, shownPaths } from "./hand-rules.ts";
 import { seededRandom } from "./random.ts";
 import { type Circumstances, simulateWalk, type TrueContact } from "./simulate.ts";
 
@@ -79,7 +79,7 @@ test("both rules of thumb point at one plain drop", () => {
       ? { ...reading, volts: (reading.volts - 0.4) as typeof reading.volts }
       : reading,
   );
-  for (const rule of [largestDrop, firstWeakPoint]) {
-    expect(rule(pool, weak)).toEqual({ first: "plate 2", accused: new Set(["plate 2"]) });
-  }
+  const verdict = { first: "plate 2", accused: new Set(["plate 2"]) };
+  expect(largestDrop(shownPaths(pool, weak), pool.supply.emf)).toEqual(verdict);
+  expect(firstWeakPoint(shownPaths(pool, weak))).toEqual(verdict);
 });

@@ -5,37 +5,63 @@
  *   npm run study -- --walks 100           the same, quickly
  *   npm run study -- trend --walks 1560    coverage of the dates that a trend names, 60 seasons
  *   npm run study -- next --pools 500      guided walks beside reading every point
+ *   npm run study -- worlds                the answers on decks that differ from the model
+ *     --walks N     walks a world
+ *     --world NAME  only this world
+ *     --seed N      other walks
+ *     --base first  every world drawn from the first version's picture of a deck
+ *   npm run study -- rivals                is what is really the matter the first explanation?
  */
 import { parseArgs } from "node:util";
-import type { Pool } from "../../src/domain/pool.ts";
 import { smallPool } from "../reference/builders.ts";
 import { diagnosisStudy } from "./diagnosis-study.ts";
 import { nextStudy } from "./next-study.ts";
+import { rivalsStudy } from "./rivals-study.ts";
 import { trendStudy } from "./trend-study.ts";
+import { worldsStudy } from "./worlds-study.ts";
 
-/** A study prints its figures for so many walks of a pool. */
-type Study = (pool: Pool, walks: number) => void;
+interface Options {
+  readonly walks: number | undefined;
+  readonly pools: number;
+  readonly seed: number;
+  readonly base: "modelled" | "first";
+  readonly world: string | undefined;
+}
 
-const studies: Readonly<Record<string, Study>> = {
-  diagnosis: diagnosisStudy,
-  trend: trendStudy,
-  next: nextStudy,
+const pool = smallPool([1, 2, 3, 4, 5, 6, 7, 8], ["touchpad", "button-1", "button-2"]);
+
+const studies: Readonly<Record<string, (options: Options) => void>> = {
+  diagnosis: ({ walks = 2000 }) => diagnosisStudy(pool, walks),
+  trend: ({ walks = 2000 }) => trendStudy(pool, walks),
+  next: ({ pools }) => nextStudy(pool, pools),
+  rivals: ({ walks = 40, seed }) => rivalsStudy(walks, seed),
+  worlds: ({ walks = 100, ...options }) => worldsStudy({ walks, ...options }),
 };
 
 const { values, positionals } = parseArgs({
   allowPositionals: true,
   options: {
-    walks: { type: "string", default: "2000" },
+    walks: { type: "string" },
     pools: { type: "string", default: "500" },
+    seed: { type: "string", default: "20261128" },
+    base: { type: "string", default: "modelled" },
+    world: { type: "string" },
   },
 });
-const name = positionals[0] ?? "diagnosis";
-const walks = Number(name === "next" ? values.pools : values.walks);
-const study = studies[name];
+const study = studies[positionals[0] ?? "diagnosis"];
+const whole = (text: string): boolean => Number.isInteger(Number(text)) && Number(text) >= 1;
+const { walks, pools, seed, base, world } = values;
 
-if (!study || !Number.isInteger(walks) || walks < 1) {
-  console.error(`usage: study [${Object.keys(studies).join(" | ")}] [--walks N | --pools N]`);
+if (!study || ![walks ?? "1", pools, seed].every(whole) || !/^(modelled|first)$/.test(base)) {
+  const options = "[--walks N | --pools N] [--seed N] [--world NAME] [--base modelled | first]";
+  console.error(`usage: study [${Object.keys(studies).join(" | ")}] ${options}`);
   process.exitCode = 2;
 } else {
-  study(smallPool([1, 2, 3, 4, 5, 6, 7, 8], ["touchpad", "button-1", "button-2"]), walks);
+  study({
+    walks: walks === undefined ? undefined : Number(walks),
+    pools: Number(pools),
+    seed: Number(seed),
+    base: base as Options["base"],
+    world,
+  });
 }

@@ -1,0 +1,150 @@
+import { firstWeakPoint, largestDrop } from "./hand-rules.ts";
+import { seededRandom } from "./random.ts";
+import { answersOf } from "./worlds/answers-of.ts";
+import { asModelled, firstModel } from "./worlds/nature.ts";
+import { pathsShown } from "./worlds/paths-shown.ts";
+import {
+  countAnswers,
+  countRules,
+  newTally,
+  type Share,
+  scoresOf,
+  type Tally,
+} from "./worlds/tally.ts";
+import { type DrawnWalk, drawWalk, type World } from "./worlds/world.ts";
+import { worldsOf } from "./worlds/worlds.ts";
+
+/** What every world is drawn from before one thing is changed, and the source that files tell. */
+const bases = {
+  modelled: worldsOf(asModelled, null),
+  first: worldsOf(firstModel, 0),
+} as const;
+
+/** Nominal supply, which the rules of thumb compare the first point with [V]. */
+const NOMINAL = 5;
+
+export interface WorldsOptions {
+  readonly walks: number;
+  readonly seed: number;
+  readonly base: keyof typeof bases;
+  /** Only this world. */
+  readonly world: string | undefined;
+}
+
+/** A seed of its own for every walk of every world (FNV-1a over their names). */
+export function walkSeed(seed: number, world: string, walk: number): number {
+  let hash = 0x811c9dc5;
+  for (const letter of `${seed} ${world} ${walk}`) {
+    hash = Math.imul(hash ^ letter.charCodeAt(0), 0x01000193) >>> 0;
+  }
+  return hash;
+}
+
+export const walkOf = (world: World, seed: number, walk: number): DrawnWalk =>
+  drawWalk(world, seededRandom(walkSeed(seed, world.name, walk)).uniform);
+
+function tallyWorld(world: World, { walks, seed }: WorldsOptions): Tally {
+  const tally = newTally(2);
+  for (let i = 0; i < walks; i++) {
+    const { pool, readings, taken, truth } = walkOf(world, seed, i);
+    tally.walks++;
+    const paths = pathsShown(world.layout, taken);
+    countRules(tally, [largestDrop(paths, NOMINAL), firstWeakPoint(paths)], truth);
+    try {
+      countAnswers(tally, answersOf(pool, readings), truth);
+    } catch (error) {
+      tally.failed++;
+      tally.failure ??= String(error).slice(0, 100);
+    }
+  }
+  return tally;
+}
+
+const percent = ({ part, whole }: Share): string =>
+  whole === 0 ? "-" : ((100 * part) / whole).toFixed(1);
+
+const heads = [
+  ["world", 17],
+  ["top-1", 6],
+  ["accused", 8],
+  ["sure", 6],
+  ["n", 5],
+  ["out", 5],
+  ["Brier", 7],
+  ["cal.", 6],
+  ["passed", 7],
+  ["missed", 7],
+  ["weak", 6],
+  ["again", 6],
+  ["no fit", 7],
+  ["drop", 6],
+  ["acc.", 6],
+  ["4.9", 6],
+  ["acc.", 6],
+  ["fault", 6],
+] as const;
+
+const row = (cells: readonly string[]): string =>
+  cells
+    .map((cell, i) => (i === 0 ? cell.padEnd(heads[i]![1]) : cell.padStart(heads[i]![1])))
+    .join("");
+
+function cellsOf(world: World, tally: Tally): string[] {
+  const { program, rules, forecasts } = tally;
+  const { brier, calibration } = scoresOf(tally);
+  const scored = forecasts.length > 0;
+  return [
+    world.name,
+    percent(program.top),
+    percent(program.accused),
+    percent(tally.sure),
+    `${tally.sure.whole}`,
+    percent(tally.ruledOut),
+    scored ? brier.toFixed(4) : "-",
+    scored ? calibration.toFixed(3) : "-",
+    percent(tally.sound),
+    percent(tally.under),
+    percent(tally.weak),
+    percent(tally.again),
+    percent(tally.noFit),
+    ...rules.flatMap(({ top, accused }) => [percent(top), percent(accused)]),
+    `${rules[0]!.top.whole}`,
+  ];
+}
+
+const legend = `
+All but n, Brier, cal. and fault in percent.
+top-1    first in the ranking truly at fault, of the walks (fault) in which a fault takes 0.1 V
+accused  of connectors at 50 % or more, those that are sound
+sure     of connectors at 99 % or more (n), those that are sound
+out      of connectors at 1 % or less, those at fault
+passed   of circuits told sound, those truly under the limit
+missed   of circuits truly under the limit, those told sound
+weak     of circuits told weak, those not under the limit
+again    circuits told to be read again
+no fit   walks with p < 0.01
+drop, 4.9  the rules "largest drop" and "first point under 4.9 V": top-1, then accused but sound`;
+
+/**
+ * The program on walks from worlds that differ from its model, drawn by a generator of their own:
+ * one row a world, beside two rules of thumb on the same sheets.
+ */
+export function worldsStudy(options: WorldsOptions): void {
+  const { walks, seed, base, world: only } = options;
+  const worlds = bases[base].filter(({ name }) => only === undefined || name === only);
+  if (worlds.length === 0) {
+    const names = bases[base].map(({ name }) => name).join(", ");
+    throw new Error(`no world ${only}; there are ${names}`);
+  }
+  console.log(`${walks} walks a world; base ${base}; seed ${seed}\n`);
+  console.log(row(heads.map(([name]) => name)));
+  for (const world of worlds) {
+    const tally = tallyWorld(world, options);
+    console.log(row(cellsOf(world, tally)));
+    if (tally.failed > 0) console.log(`  ${tally.failed} walks failed: ${tally.failure}`);
+    if (tally.rejectedRows > 0) console.log(`  ${tally.rejectedRows} rows were not used`);
+  }
+  console.log(legend);
+  console.log("");
+  for (const { name, differs } of worlds) console.log(`${name.padEnd(17)} ${differs}`);
+}
