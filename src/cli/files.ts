@@ -4,14 +4,15 @@ import { parse as parseCsv } from "csv-parse/sync";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading, Reject } from "../domain/reading.ts";
 import type { InputFault } from "../domain/result.ts";
+import { addRows, noRows, type RowCounts } from "../domain/row-counts.ts";
 import type { WorkEntry } from "../domain/work.ts";
-import { decodeText, encodingOf } from "../intake/decode-text.ts";
+import { DecodedText, decodeText } from "../intake/decode-text.ts";
 import { Fingerprints } from "../intake/fingerprints.ts";
 import { KeptReadings } from "../intake/kept-readings.ts";
 import { readPool } from "../intake/read-pool.ts";
 import { ReadingsReader, type ReadingsSink } from "../intake/read-readings.ts";
 import { readWorkLog } from "../intake/read-work-log.ts";
-import type { ParseCsv } from "../intake/sheet-rows.ts";
+import type { ParseCsv } from "../intake/sheet/sheet-rows.ts";
 import { UnusableInput } from "./command.ts";
 
 /** Told while files are read: the share of all bytes, 0 to 1, and the rows so far. */
@@ -93,19 +94,20 @@ export async function loadPool(path: string): Promise<Pool> {
   return pool.value;
 }
 
-/** Pieces of a file as text, decoded by what its first piece shows. */
-async function* textPieces(path: string): AsyncGenerator<{ text: string; bytes: number }> {
-  let decoder: TextDecoder | null = null;
+/** Pieces of a file as text, decoded by all of its bytes. */
+async function* textPieces(
+  path: string,
+  decoded: DecodedText,
+): AsyncGenerator<{ text: string; bytes: number }> {
   try {
     for await (const chunk of createReadStream(path, { highWaterMark: pieceBytes })) {
       const bytes = chunk as Buffer;
-      decoder ??= new TextDecoder(encodingOf(bytes));
-      yield { text: decoder.decode(bytes, { stream: true }), bytes: bytes.length };
+      yield { text: decoded.feed(bytes), bytes: bytes.length };
     }
   } catch (error) {
     throw unusable(path, error);
   }
-  yield { text: decoder?.decode() ?? "", bytes: 0 };
+  yield { text: decoded.end(), bytes: 0 };
 }
 
 /**
@@ -118,7 +120,8 @@ export async function streamReadings(
   pool: Pool,
   sink: ReadingsSink,
   progress?: Progress,
-): Promise<readonly InputFault[]> {
+): Promise<{ readonly warnings: readonly InputFault[]; readonly rows: RowCounts }> {
+  let counts = noRows;
   const sizes = await Promise.all(paths.map(sizeOf));
   const total = sizes.reduce((sum, size) => sum + size, 0);
   const real = await Promise.all(paths.map((path) => realpath(path)));
@@ -141,22 +144,26 @@ export async function streamReadings(
   };
   for (const file of paths) {
     const reader = new ReadingsReader(pool, counting, { file, parse: parseCsv as ParseCsv, seen });
-    for await (const { text, bytes } of textPieces(file)) {
+    const decoded = new DecodedText();
+    for await (const { text, bytes } of textPieces(file, decoded)) {
       if (!reader.feed(text)) break;
       done += bytes;
       progress?.(Math.min(1, done / total), rows);
     }
     const end = reader.end();
     if (end.faults.length > 0) throw new UnusableInput(faultSentence(end.faults));
+    if (decoded.said !== null) warnings.push({ file, ...decoded.said });
     warnings.push(...end.warnings);
+    counts = addRows(counts, end.rows);
   }
-  return warnings;
+  return { warnings, rows: counts };
 }
 
 /** What some sheets gave beside their readings. */
 interface SheetsSaid {
   readonly rejected: readonly Reject[];
   readonly warnings: readonly InputFault[];
+  readonly rows: RowCounts;
 }
 
 /** The readings of some sheets, kept small: a million take some 70 MB. The rejects stay whole. */
@@ -171,8 +178,7 @@ export async function keepReadings(
     reading: (reading) => kept.add(reading),
     reject: (reject) => void rejected.push(reject),
   };
-  const warnings = await streamReadings(paths, pool, sink, progress);
-  return { kept, rejected, warnings };
+  return { kept, rejected, ...(await streamReadings(paths, pool, sink, progress)) };
 }
 
 /** All readings and rejects of some sheets, in the order of files and lines. */
@@ -187,8 +193,7 @@ export async function loadReadings(
     reading: (reading) => void readings.push(reading),
     reject: (reject) => void rejected.push(reject),
   };
-  const warnings = await streamReadings(paths, pool, sink, progress);
-  return { readings, rejected, warnings };
+  return { readings, rejected, ...(await streamReadings(paths, pool, sink, progress)) };
 }
 
 /** The work log at a path. */

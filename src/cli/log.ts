@@ -93,7 +93,7 @@ async function undo(options: Options, io: Io): Promise<void> {
   const undone = await withLock(options.work, () => {
     const log = readLog(options.work);
     if (log === null) throw new UnusableInput(`there is no file ${options.work}`);
-    const last = standing(log.rows).at(-1);
+    const last = standing(log.rows.map((cells) => ({ cells, broken: [] }))).stands.at(-1)?.cells;
     if (last === undefined)
       throw new UnusableInput(`${options.work} has no entry left to take back`);
     const note = `takes back: ${last.action}; on ${localTime(new Date())}`;

@@ -1,3 +1,5 @@
+import type { Reading } from "../domain/reading.ts";
+
 /** Where a row stands. */
 export interface RowPlace {
   readonly file: string;
@@ -22,6 +24,9 @@ export class Fingerprints {
   #latest = 0;
   #one = 0;
   #two = 0;
+  /** A number's bits. */
+  readonly #number = new Float64Array(1);
+  readonly #bits = new Uint32Array(this.#number.buffer);
 
   /** Rows from now on are of this file. */
   startFile(name: string): void {
@@ -46,6 +51,30 @@ export class Fingerprints {
     }
     this.#one = Math.imul(one ^ 0x1f, 0x01000193);
     this.#two = Math.imul(two ^ 0x1f, 0x5bd1e995);
+  }
+
+  /** Adds a number by its bits. */
+  addNumber(value: number): void {
+    this.#number[0] = value;
+    for (const bits of this.#bits) {
+      this.#one = Math.imul(this.#one ^ bits ^ (bits >>> 16), 0x01000193);
+      this.#two = Math.imul(this.#two ^ bits, 0x5bd1e995);
+      this.#two ^= this.#two >>> 15;
+    }
+  }
+
+  /** Where a reading with a time of day stands, and where the same one stood before. */
+  placeOfReading(reading: Reading): { here: RowPlace; first: RowPlace | null } {
+    this.begin();
+    // No row's text begins so: rows without a time of day are known by their text.
+    this.add("\u0001");
+    this.add(String(reading.lane));
+    this.add(reading.device);
+    this.add(reading.point);
+    this.add(reading.state);
+    this.addNumber(reading.takenAt?.seconds ?? 0);
+    this.addNumber(reading.volts);
+    return this.place(reading.line);
   }
 
   /**

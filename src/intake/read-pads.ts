@@ -1,107 +1,161 @@
-import { z } from "zod";
 import type { DegreeUnit, PadNote } from "../domain/pad.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Moment, Reject } from "../domain/reading.ts";
-import type { InputFault } from "../domain/result.ts";
-import { fault, ok, type Result } from "../domain/result.ts";
-import { decimal, type LogRow, logRows } from "./log-rows.ts";
-import { momentFault, readMoment } from "./moment-text.ts";
-import { poolNames } from "./pool-names.ts";
+import { fault, type InputFault, ok, type Result } from "../domain/result.ts";
+import type { RowCounts } from "../domain/row-counts.ts";
+import { type PoolNames, plainName, poolNames } from "./pool-names.ts";
+import { quoted } from "./quoted.ts";
+import { KnownRows } from "./sheet/known-rows.ts";
+import {
+  type LogOptions,
+  type LogRow,
+  type LogSpec,
+  readLogSheet,
+  rejectOf,
+} from "./sheet/log-sheet.ts";
+import { decimal, wholeNumber } from "./sheet/number-text.ts";
+import type { RowFault } from "./sheet/row-fault.ts";
+import type { SheetDates } from "./sheet/sheet-dates.ts";
 
-/** What a log of water and pads gave: every row is a note or a reject. */
+/** What a log of water and pads gave: every row is a note, a reject or a repeat. */
 export interface PadsSheet {
   readonly notes: readonly PadNote[];
   readonly rejected: readonly Reject[];
+  readonly rows: RowCounts;
+  readonly warnings: readonly InputFault[];
 }
 
 /** Water that people swim in, with room on both sides: what lies outside was mistyped. */
 const waterRange = { C: [-2, 60], F: [28, 140] } as const;
 
-const strokesSchema = z.coerce.number().int().min(0).max(500);
+/** More strokes of a pump than anybody gives a pad. */
+const mostStrokes = 500;
+
+/** The longest soak that is no slip: a week [minutes]. */
+const longestSoak = 10_080;
+
+const headings = [
+  "taken_at",
+  "water_c",
+  "water_f",
+  "strokes",
+  "lane",
+  "soaked_minutes",
+  "by",
+  "note",
+] as const;
+type Heading = (typeof headings)[number];
+
+/** `Water (°C)` is `water_c`. */
+function meaning(text: string): Heading | null {
+  const plain = plainName(text);
+  const water = /^water\b.*[^a-z](c|celsius|f|fahrenheit)\)?$/.exec(plain)?.[1];
+  if (water !== undefined) return water.startsWith("c") ? "water_c" : "water_f";
+  return headings.find((one) => plainName(one) === plain) ?? null;
+}
+
+const spec: LogSpec<Heading> = {
+  needed: ["taken_at"],
+  optional: headings.slice(1),
+  meaning,
+  dates: ["taken_at"],
+  lacks: (has) =>
+    has("water_c") || has("water_f")
+      ? null
+      : "has no column water_c or water_f: the heading must say Celsius or Fahrenheit",
+};
 
 /**
  * Reads `pads.csv`: columns taken_at and water_c or water_f (the unit stands in the heading, so that
  * nobody can take one for the other); optional strokes, lane, soaked_minutes, by, note. A row may
- * give the water in both units if they agree within half a degree Fahrenheit. Nothing throws.
+ * give the water in both units if they agree within half a degree Fahrenheit. Rows that are the same
+ * in every column count once where they have a time of day. Nothing throws.
  */
-export function readPads(text: string, pool: Pool, file: string): Result<PadsSheet, InputFault> {
-  const optional = ["water_c", "water_f", "strokes", "lane", "soaked_minutes", "by", "note"];
-  const rows = logRows(text, file, ["taken_at"], optional);
-  if (!rows.ok) return fault(rows.error);
-  const headings = Object.keys(rows.value[0]?.fields ?? {}).map((name) => name.toLowerCase());
-  const hasWater = headings.some((name) => /^water[\s_-][cf]$/.test(name));
-  if (rows.value.length > 0 && !hasWater)
-    return fault({
-      file,
-      place: "line 1",
-      message: "has no column water_c or water_f: the heading must say Celsius or Fahrenheit",
-    });
+export function readPads(
+  text: string,
+  pool: Pool,
+  file: string,
+  options?: LogOptions,
+): Result<PadsSheet, InputFault> {
+  const sheet = readLogSheet(text, file, spec, options);
+  if (sheet.fault !== null) return fault(sheet.fault);
   const notes: PadNote[] = [];
   const rejected: Reject[] = [];
+  const known = new KnownRows();
   const names = poolNames(pool);
-  for (const row of rows.value) {
-    const faults: string[] = [];
-    const note = noteOf(row, names, faults);
-    if (note !== null && faults.length === 0) notes.push(note);
-    else {
-      const { line, text: own, fields } = row;
-      rejected.push({ file, line, kind: "pad", reason: faults.join("; "), text: own, fields });
-    }
+  for (const row of sheet.rows) {
+    const faults = [...row.broken];
+    const note = noteOf(row, names, sheet.dates, faults);
+    if (note === null || faults.length > 0) rejected.push(rejectOf(file, row, faults));
+    else if (!known.isRepeat(keyOf(note), row.line)) notes.push(note);
   }
-  return ok({ notes, rejected });
+  const said = known.words === null ? [] : [{ file, place: "", message: known.words }];
+  const rows = {
+    in: sheet.rows.length,
+    used: notes.length,
+    rejected: rejected.length,
+    repeats: known.repeats,
+  };
+  return ok({ notes, rejected, rows, warnings: [...sheet.warnings, ...said] });
 }
+
+/** Without a time of day the same row may tell of a second adjustment. */
+const keyOf = ({ line: _, takenAt, ...rest }: PadNote): string | null =>
+  takenAt.seconds === null ? null : JSON.stringify([takenAt.seconds, rest]);
 
 function noteOf(
-  { cells, line }: LogRow,
-  names: ReturnType<typeof poolNames>,
-  faults: string[],
+  { cells, line }: LogRow<Heading>,
+  names: PoolNames,
+  dates: SheetDates,
+  faults: RowFault[],
 ): PadNote | null {
-  const cell = (name: string): string => cells[name] ?? "";
-  const takenAt = momentOf(cell("taken_at"), faults);
-  const water = waterOf(cell("water_c"), cell("water_f"), faults);
-  const lane = cell("lane") === "" ? null : names.lane(cell("lane"));
-  if (cell("lane") !== "" && lane === null) faults.push(names.unknown("lane", cell("lane")));
-  const strokes = cell("strokes") === "" ? null : strokesSchema.safeParse(cell("strokes"));
-  if (strokes !== null && !strokes.success)
-    faults.push(`strokes is '${cell("strokes")}': a whole number from 0 to 500`);
-  const soaked = cell("soaked_minutes") === "" ? null : decimal(cell("soaked_minutes"));
-  if (cell("soaked_minutes") !== "" && (soaked === null || soaked < 0))
-    faults.push(`soaked_minutes is '${cell("soaked_minutes")}': minutes, 0 or more`);
+  const wrong = (kind: string, words: string) => void faults.push({ kind, words });
+  const takenAt = momentOf(cells.taken_at, dates, faults);
+  const water = waterOf(cells.water_c, cells.water_f, faults);
+  const lane = cells.lane === "" ? null : names.lane(cells.lane);
+  if (cells.lane !== "" && lane === null) wrong("lane", names.unknown("lane", cells.lane));
+  const strokes = wholeNumber(cells.strokes, 0, mostStrokes);
+  if (cells.strokes !== "" && strokes === null)
+    wrong(
+      "strokes",
+      `strokes is ${quoted(cells.strokes)}: a whole number from 0 to ${mostStrokes}`,
+    );
+  const soaked = decimal(cells.soaked_minutes);
+  if (cells.soaked_minutes !== "" && !(soaked !== null && soaked >= 0 && soaked <= longestSoak))
+    wrong("soaked", `soaked_minutes is ${quoted(cells.soaked_minutes)}: minutes, 0 or more`);
   if (takenAt === null || water === null) return null;
-  return {
-    takenAt,
-    ...water,
-    strokes: strokes?.success === true ? strokes.data : null,
-    lane,
-    soakedMinutes: soaked,
-    by: cell("by") || null,
-    note: cell("note") || null,
-    line,
-  };
+  const [by, note] = [cells.by || null, cells.note || null];
+  return { takenAt, ...water, strokes, lane, soakedMinutes: soaked, by, note, line };
 }
 
-function momentOf(text: string, faults: string[]): Moment | null {
-  const moment = readMoment(text);
-  if (moment === null) faults.push(`taken_at is '${text}': ${momentFault(text)}`);
+function momentOf(text: string, dates: SheetDates, faults: RowFault[]): Moment | null {
+  const moment = dates.moment(text);
+  const why =
+    text === "" ? "taken_at is blank" : `taken_at is ${quoted(text)}: ${dates.fault(text)}`;
+  if (moment === null) faults.push({ kind: "taken-at", words: why });
   return moment;
 }
 
 function waterOf(
   celsius: string,
   fahrenheit: string,
-  faults: string[],
+  faults: RowFault[],
 ): { water: number; unit: DegreeUnit } | null {
   const unit = celsius !== "" ? "C" : "F";
   const text = celsius !== "" ? celsius : fahrenheit;
   const water = decimal(text.replace(/\s*°?\s*[CF]$/i, ""));
   const [low, high] = waterRange[unit];
+  const wrong = (words: string) => void faults.push({ kind: "water", words });
   if (water === null || water < low || water > high) {
     const column = `water_${unit.toLowerCase()}`;
-    faults.push(`${column} is '${text}': degrees ${unit} from ${low} to ${high}`);
+    wrong(`${column} is ${quoted(text)}: degrees ${unit} from ${low} to ${high}`);
     return null;
   }
-  const other = celsius !== "" && fahrenheit !== "" ? decimal(fahrenheit) : null;
-  if (other !== null && Math.abs((water * 9) / 5 + 32 - other) > 0.5)
-    faults.push(`water_c '${celsius}' and water_f '${fahrenheit}' are not the same temperature`);
+  if (celsius === "" || fahrenheit === "") return { water, unit };
+  const other = decimal(fahrenheit.replace(/\s*°?\s*F$/i, ""));
+  if (other === null || Math.abs((water * 9) / 5 + 32 - other) > 0.5)
+    wrong(
+      `water_c ${quoted(celsius)} and water_f ${quoted(fahrenheit)} are not the same temperature`,
+    );
   return { water, unit };
 }

@@ -2,20 +2,26 @@ import { parse as parseCsv } from "csv-parse/browser/esm/sync";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading, Reject } from "../domain/reading.ts";
 import type { InputFault } from "../domain/result.ts";
+import type { RowCounts } from "../domain/row-counts.ts";
 import { Fingerprints, type RowPlace } from "./fingerprints.ts";
 import { quoted } from "./quoted.ts";
-import { type RowFacts, type RowFault, RowReader } from "./reading-row.ts";
+import { type RowFacts, RowReader } from "./reading-row.ts";
+import { RepeatedRows, type RepeatPlace } from "./repeated-rows.ts";
 import { Repeats } from "./repeats.ts";
 import { roundColumns } from "./round-columns.ts";
-import { isReject, type RowOutcome, rowOutcome, type Sheet, type SheetRow } from "./row-outcome.ts";
-import { sheetColumns, sheetDelimiter } from "./sheet-columns.ts";
-import { type SheetHeader, sheetHeader } from "./sheet-header.ts";
-import { headerCells, longestRow, type ParseCsv, SheetRows } from "./sheet-rows.ts";
+import { isReject, rowOutcome, type Sheet } from "./row-outcome.ts";
+import { ownCopy } from "./sheet/cell-text.ts";
+import { type DateOrder, dateQuestion } from "./sheet/date-text.ts";
+import { SheetDates } from "./sheet/sheet-dates.ts";
+import { type OpenedSheet, SheetReader, type SheetRow } from "./sheet/sheet-reader.ts";
+import type { ParseCsv } from "./sheet/sheet-rows.ts";
+import { readingsKind, type SheetColumns } from "./sheet-columns.ts";
 
 /** What one sheet gave. */
 export interface ReadingsSheet {
   readonly readings: readonly Reading[];
   readonly rejected: readonly Reject[];
+  readonly rows: RowCounts;
   /** Read, but worth a look. */
   readonly warnings: readonly InputFault[];
   /** Why the sheet as a whole could not be read; empty where it could. */
@@ -36,54 +42,52 @@ export interface ReadingsOptions {
   readonly parse?: ParseCsv;
   /** Rows of the files read before, so that a row that stands in two files is found out. */
   readonly seen?: Fingerprints;
+  /** Which number of `03/04/2026` is the day, where the user says. */
+  readonly dates?: DateOrder | null;
 }
-
-const openQuote: RowFault = {
-  kind: "open-quote",
-  words: "a quotation mark opens here and does not close before the next row",
-};
 
 /**
  * Reads one sheet of volt readings piece by piece, in bounded memory.
  *
  * `feed` takes text in pieces of any size, `end` finishes. Every row with something in it comes
- * out as a reading or as a reject with its line, its reason and its own text; in a wide sheet every
- * cell with something in it does. Nothing throws on bad input.
+ * out as a reading, as a reject with its line, its reason and its own text, or counts as a repeat; in
+ * a wide sheet every cell with something in it does. Nothing throws on bad input.
  */
 export class ReadingsReader {
   readonly #pool: Pool;
   readonly #file: string;
   readonly #sink: ReadingsSink;
-  readonly #parse: ParseCsv;
+  readonly #sheetReader: SheetReader<SheetColumns>;
   readonly #seen: Fingerprints;
   readonly #repeats = new Repeats();
-  readonly #warnings: InputFault[] = [];
-  #fault: InputFault | null = null;
-  /** Text before the header is complete. */
-  #head = "";
-  #delimiter = ",";
+  readonly #repeated: RepeatedRows;
+  readonly #dates: SheetDates;
   #sheet: Sheet | null = null;
-  #rows: SheetRows | null = null;
+  /** Rows whose dates wait for one that tells how they are meant, and all rows behind them. */
+  #held: SheetRow[] = [];
+  #rows = 0;
+  #used = 0;
+  #rejected = 0;
 
   constructor(pool: Pool, sink: ReadingsSink, options: ReadingsOptions) {
+    const { file, parse = parseCsv as ParseCsv, seen = new Fingerprints(), dates = null } = options;
     this.#pool = pool;
     this.#sink = sink;
-    this.#file = options.file;
-    this.#parse = options.parse ?? (parseCsv as ParseCsv);
-    this.#seen = options.seen ?? new Fingerprints();
-    this.#seen.startFile(options.file);
+    this.#file = file;
+    this.#seen = seen;
+    this.#seen.startFile(file);
+    this.#repeated = new RepeatedRows(file);
+    this.#dates = new SheetDates(dates);
+    this.#sheetReader = new SheetReader<SheetColumns>(
+      readingsKind(pool),
+      { file, parse },
+      { opened: (sheet) => this.#opened(sheet), row: (row) => this.#dated(row) },
+    );
   }
 
   /** Takes the next piece; false where the sheet can't be read, and the rest need not come. */
   feed(piece: string): boolean {
-    if (this.#fault !== null) return false;
-    if (this.#rows !== null) return this.#feedRows(this.#rows, piece);
-    this.#head += piece;
-    const header = sheetHeader(this.#head, false);
-    if (header !== null) return this.#start(header);
-    if (this.#head.length <= longestRow) return true;
-    if (this.#head.includes("\0")) return this.#stop("", "is not text, so it can't be a sheet");
-    return this.#stop("", `has no header row in its first ${longestRow} characters`);
+    return this.#sheetReader.feed(piece);
   }
 
   /**
@@ -91,110 +95,88 @@ export class ReadingsReader {
    * be fed all the same, and `end` asked again, where the sheet ended with a line's end outside any
    * quotation mark and each added row has a time of day.
    */
-  end(): { warnings: readonly InputFault[]; faults: readonly InputFault[] } {
-    if (this.#fault === null && this.#rows === null) {
-      const header = sheetHeader(this.#head, true);
-      if (header === null) this.#stop("", "is empty; its first row must name the columns");
-      else this.#start(header);
+  end(): {
+    warnings: readonly InputFault[];
+    faults: readonly InputFault[];
+    rows: RowCounts;
+  } {
+    let { faults, warnings } = this.#sheetReader.end();
+    const { open } = this.#dates;
+    if (faults.length === 0 && open !== null)
+      faults = [{ file: this.#file, place: "", message: dateQuestion(open) }];
+    if (faults.length === 0) {
+      this.#release(this.#repeats.release(this.#rows));
+      const rows = this.#rows;
+      warnings = [
+        ...warnings,
+        ...this.#repeats.warnings(this.#file),
+        ...this.#repeated.warnings(rows),
+      ];
     }
-    if (this.#fault !== null) return { warnings: this.#warnings, faults: [this.#fault] };
-    this.#rows?.end();
-    this.#emit(this.#repeats.release());
-    return { warnings: [...this.#warnings, ...this.#repeats.warnings(this.#file)], faults: [] };
+    return { warnings, faults, rows: this.#counts() };
   }
 
-  #stop(place: string, message: string): false {
-    this.#fault = { file: this.#file, place, message };
-    return false;
+  #counts(): RowCounts {
+    const { repeats } = this.#repeated;
+    return { in: this.#rows, used: this.#used, rejected: this.#rejected, repeats };
   }
 
-  #start(header: SheetHeader): boolean {
-    this.#head = "";
-    if (header.text.includes("\0")) return this.#stop("", "is not text, so it can't be a sheet");
-    const split = (line: string, delimiter: string) => headerCells(this.#parse, line, delimiter);
-    this.#delimiter = sheetDelimiter(header.text, this.#pool, split);
-    const columns = sheetColumns(split(header.text, this.#delimiter), this.#pool);
-    if (typeof columns === "string") {
-      if (header.rest.includes("\0")) return this.#stop("", "is not text, so it can't be a sheet");
-      return this.#stop(`line ${header.line}`, columns);
-    }
-    const reader = new RowReader(columns, this.#pool, this.#file);
-    this.#sheet = { file: this.#file, columns, reader };
-    const strays = columns.unknown.map((i) => columns.names[i]!);
+  #opened({ columns, names, delimiter, line }: OpenedSheet<SheetColumns>): void {
+    const reader = new RowReader(columns, this.#pool, this.#file, this.#dates);
+    this.#sheet = { file: this.#file, columns, reader, delimiter };
     const ours: readonly string[] = roundColumns;
+    const strays = columns.unknown.map((i) => names[i]!);
     const named = strays.filter((name) => !/^column \d+$/.test(name) && !ours.includes(name));
-    if (named.length > 0) {
-      const message = `not used: column ${named.map(quoted).join(", ")}`;
-      this.#warnings.push({ file: this.#file, place: `line ${header.line}`, message });
-    }
-    const shape = { parse: this.#parse, delimiter: this.#delimiter, columns: columns.names.length };
-    this.#rows = new SheetRows(
-      { ...shape, line: header.line + 1 },
-      {
-        row: (record, line, text) => this.#row({ record, line, text }, null),
-        openQuote: (record, line, text) => this.#row({ record, line, text }, openQuote),
-      },
-    );
-    return this.#feedRows(this.#rows, header.rest);
+    if (named.length === 0) return;
+    const more = named.length > 12 ? ` and ${named.length - 12} more` : "";
+    const shown = named.slice(0, 12).map(quoted).join(", ");
+    this.#sheetReader.warn(`line ${line}`, `not used: column ${shown}${more}`);
   }
 
-  #feedRows(rows: SheetRows, piece: string): boolean {
-    if (rows.feed(piece)) return true;
-    const words = `is longer than ${longestRow} characters, which no row of readings is`;
-    return this.#stop(`line ${rows.line}`, words);
+  /** Rows pass as they are, unless a date among them leaves open what it means. */
+  #dated(row: SheetRow): void {
+    const text = this.#sheet!.reader.momentText(row.record);
+    const known = text === "" || this.#dates.learn(text);
+    if (this.#held.length === 0 && known) this.#row(row);
+    else this.#hold(row);
   }
 
-  #row(row: SheetRow, broken: RowFault | null): void {
+  #hold(row: SheetRow): void {
+    const own = ownCopy(row.text());
+    this.#held.push({ ...row, record: row.record.map(ownCopy), text: () => own });
+    if (this.#dates.open !== null) return;
+    const held = this.#held;
+    this.#held = [];
+    for (const one of held) this.#row(one);
+  }
+
+  #row(row: SheetRow): void {
     const sheet = this.#sheet!;
-    if (row.record.every((cell) => cell.trim() === "")) return;
     const facts = sheet.reader.facts(row.record);
-    const extra = this.#extra(sheet, row.record);
-    const faults = [...facts.faults];
-    if (broken !== null) faults.unshift(broken);
-    if (extra !== "") faults.unshift(this.#tooMany(sheet, row.record, extra));
-    const outcome = rowOutcome(sheet, row, facts, faults, extra);
+    const faults = row.faults.length === 0 ? facts.faults : [...row.faults, ...facts.faults];
+    const outcome = rowOutcome(sheet, row, facts, faults, row.extra);
+    this.#rows += outcome.length;
     if (outcome.every(isReject)) {
-      this.#emit(this.#repeats.release());
-      this.#emit(outcome);
-    } else this.#emitUnlessRepeated(sheet, row, facts, outcome);
-  }
-
-  /** Values behind the last column, which belong nowhere; or what an `extra` column kept of them. */
-  #extra(sheet: Sheet, record: readonly string[]): string {
-    const { names, at } = sheet.columns;
-    if (record.length <= names.length && at.extra === undefined) return "";
-    const behind = record.slice(names.length).filter((cell) => cell.trim() !== "");
-    const kept = sheet.reader.cell(record, "extra");
-    return [...(kept === "" ? [] : [kept]), ...behind].join(this.#delimiter);
-  }
-
-  #tooMany(sheet: Sheet, record: readonly string[], extra: string): RowFault {
-    const columns = sheet.columns.names.length;
-    const comma = this.#delimiter === "," ? "; a decimal comma needs quotes around its number" : "";
-    const count =
-      record.length > columns
-        ? `${record.length} values for ${columns} columns`
-        : "too many values";
-    return { kind: "columns", words: `found ${count}, ${quoted(extra)} left over${comma}` };
-  }
-
-  /** The same row again is a slip where it has a time of day; else `Repeats` decides. */
-  #emitUnlessRepeated(sheet: Sheet, row: SheetRow, facts: RowFacts, outcome: RowOutcome): void {
-    const { here, first } = this.#place(sheet, row, facts);
-    if (first === null) {
-      this.#emit(this.#repeats.release());
-      this.#emit(outcome);
-      return;
-    }
-    const where = first.file === this.#file ? "" : ` of ${first.file}`;
-    const words = `the same as line ${first.line}${where} in every column`;
-    const rejects = rowOutcome(sheet, row, facts, [{ kind: "duplicate", words }], "");
-    if (facts.takenAt !== null && facts.takenAt.seconds !== null) {
-      this.#emit(this.#repeats.release());
-      this.#emit(rejects);
+      this.#release(this.#repeats.release());
+      for (const one of outcome) this.#emit(one);
+    } else if (facts.takenAt !== null && facts.takenAt.seconds !== null) {
+      this.#release(this.#repeats.release());
+      for (const one of outcome) this.#emitUnlessKnown(one);
     } else {
-      this.#emit(this.#repeats.add({ here, first, ifSecondReading: outcome, ifPasted: rejects }));
+      const { here, first } = this.#place(sheet, row, facts);
+      if (first !== null) this.#release(this.#repeats.add({ here, first, outcome }));
+      else {
+        this.#release(this.#repeats.release());
+        for (const one of outcome) this.#emit(one);
+      }
     }
+  }
+
+  /** With a time of day, one place's one value at one moment is one reading, wherever it stands. */
+  #emitUnlessKnown(one: Reading | Reject): void {
+    const place = isReject(one) ? null : this.#seen.placeOfReading(one);
+    if (place === null || place.first === null) this.#emit(one);
+    else this.#repeated.add(place.here, place.first);
   }
 
   /** Where the row stands, and where the same row stood before: all that it says counts. */
@@ -217,10 +199,19 @@ export class ReadingsReader {
     return seen.place(row.line);
   }
 
-  #emit(outcome: RowOutcome): void {
-    for (const one of outcome) {
-      if (isReject(one)) this.#sink.reject(one);
-      else this.#sink.reading(one);
+  #release({ counted, repeats }: ReturnType<Repeats["release"]>): void {
+    for (const one of counted) this.#emit(one);
+    for (const { here, first } of repeats as readonly RepeatPlace[])
+      this.#repeated.add(here, first);
+  }
+
+  #emit(one: Reading | Reject): void {
+    if (isReject(one)) {
+      this.#rejected += 1;
+      this.#sink.reject(one);
+    } else {
+      this.#used += 1;
+      this.#sink.reading(one);
     }
   }
 }

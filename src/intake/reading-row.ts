@@ -1,17 +1,13 @@
 import type { Lane, Pool } from "../domain/pool.ts";
 import type { Moment, Reading } from "../domain/reading.ts";
 import { volts } from "../domain/units.ts";
-import { momentFault, readMoment } from "./moment-text.ts";
 import { type PoolNames, poolNames } from "./pool-names.ts";
 import { quoted } from "./quoted.ts";
+import { cellText, oneLine } from "./sheet/cell-text.ts";
+import type { RowFault } from "./sheet/row-fault.ts";
+import { SheetDates } from "./sheet/sheet-dates.ts";
 import type { Meaning, SheetColumns } from "./sheet-columns.ts";
 import { meantVolts, readVolts, type WrittenVolts } from "./volts-text.ts";
-
-/** One thing wrong with a row. */
-export interface RowFault {
-  readonly kind: string;
-  readonly words: string;
-}
 
 /** All that a row says beside its volts, valid where `faults` is empty. */
 export interface RowFacts {
@@ -39,15 +35,6 @@ const states = new Map<string, "rest" | "pressed">([
 export const baseName = (file: string): string =>
   file.replace(/^.*[\\/]/, "").replace(/(?<=.)\.[^.]*$/, "") || file;
 
-/**
- * A cell without the blanks around it, and without the apostrophe by which `csv-cell.ts` keeps a
- * spreadsheet from running it as a formula.
- */
-export function cellText(cell: string): string {
-  const text = cell.trim();
-  return text.startsWith("'") && /^'+[=+\-@]/.test(text) ? text.slice(1) : text;
-}
-
 /** Reads the cells of rows of one sheet. */
 export class RowReader {
   readonly #columns: SheetColumns;
@@ -55,10 +42,16 @@ export class RowReader {
   readonly #pool: Pool;
   readonly #fileWalk: string;
   readonly #most: number;
-  #moment: Moment | null = null;
+  readonly #dates: SheetDates;
   #people = new Map<string, string>();
 
-  constructor(columns: SheetColumns, pool: Pool, file: string) {
+  constructor(
+    columns: SheetColumns,
+    pool: Pool,
+    file: string,
+    dates: SheetDates = new SheetDates(null),
+  ) {
+    this.#dates = dates;
     this.#columns = columns;
     this.#names = poolNames(pool);
     this.#pool = pool;
@@ -69,7 +62,9 @@ export class RowReader {
   /** A cell without the blanks around it, empty where the sheet has no such column. */
   cell(record: readonly string[], meaning: Meaning): string {
     const index = this.#columns.at[meaning];
-    return index === undefined ? "" : this.at(record, index);
+    if (index === undefined) return "";
+    const text = this.at(record, index);
+    return meaning === "note" ? text : oneLine(text);
   }
 
   /** A cell by its place. */
@@ -167,22 +162,24 @@ export class RowReader {
     return state ?? "rest";
   }
 
-  #takenAt(record: readonly string[], faults: RowFault[]): Moment | null {
-    const text = this.cell(record, "taken_at") || this.#dateAndTime(record);
-    if (text === "") return null;
-    // A round is written down in one go: neighbours often share the moment, and then its object.
-    if (this.#moment?.text === text) return this.#moment;
-    const moment = readMoment(text);
-    if (moment === null) {
-      faults.push({ kind: "taken-at", words: `taken_at is ${quoted(text)}: ${momentFault(text)}` });
-    } else this.#moment = moment;
-    return moment;
-  }
-
-  #dateAndTime(record: readonly string[]): string {
+  /** When the row was read, as it is written: one column, or a date and a time. */
+  momentText(record: readonly string[]): string {
+    const text = this.cell(record, "taken_at");
+    if (text !== "") return text;
     const date = this.cell(record, "date");
     const time = this.cell(record, "time");
     return date !== "" && time !== "" ? `${date}T${time}` : date || time;
+  }
+
+  #takenAt(record: readonly string[], faults: RowFault[]): Moment | null {
+    const text = this.momentText(record);
+    if (text === "") return null;
+    const moment = this.#dates.moment(text);
+    if (moment === null) {
+      const words = `taken_at is ${quoted(text)}: ${this.#dates.fault(text)}`;
+      faults.push({ kind: "taken-at", words });
+    }
+    return moment;
   }
 
   #person(text: string): string | null {

@@ -6,27 +6,38 @@ import { headingMeaning } from "./sheet-columns.ts";
 /** A column of the file to write: its heading, and the headings that it gathers. */
 interface Column {
   heading: string;
-  readonly gathers: Set<string>;
+  readonly gathers: Map<string, 0 | -3>;
 }
 
-/** Files may call one column by several names: `Lane` and `lane no` go into one. */
+/**
+ * Files may call one column by several names: `Lane` and `lane no` go into one. Two columns of one
+ * file never do, so that nothing of either is lost.
+ */
 function gatherColumns(rejects: readonly Reject[]): Map<string, Column> {
   const columns = new Map<string, Column>();
-  for (const name of new Set(rejects.flatMap(({ fields }) => Object.keys(fields)))) {
-    const { meaning } = headingMeaning(name);
-    const key = meaning ?? `?${name}`;
-    const column = columns.get(key) ?? { heading: name, gathers: new Set<string>() };
-    column.gathers.add(name);
-    // Volts and millivolts in one column: each value then carries its own unit.
-    const exponents = new Set([...column.gathers].map((each) => headingMeaning(each).exponent));
-    if (meaning === "volts" && exponents.size > 1) column.heading = "volts";
-    columns.set(key, column);
+  const taken = new Set<string>();
+  const known = new Set<string>();
+  for (const { file, fields } of rejects) {
+    for (const name of Object.keys(fields)) {
+      if (known.has(`${file}\n${name}`)) continue;
+      known.add(`${file}\n${name}`);
+      const { meaning, exponent } = headingMeaning(name);
+      const second = meaning === null || taken.has(`${file}\n${meaning}`);
+      const key = second ? `?${name}` : meaning;
+      if (!second) taken.add(`${file}\n${meaning}`);
+      const column = columns.get(key) ?? { heading: name, gathers: new Map<string, 0 | -3>() };
+      column.gathers.set(name, exponent);
+      // Volts and millivolts in one column: each value then carries its own unit.
+      const mixed = new Set(column.gathers.values()).size > 1;
+      if (meaning === "volts" && mixed) column.heading = "volts";
+      columns.set(key, column);
+    }
   }
   return columns;
 }
 
 function cellOf(reject: Reject, { heading, gathers }: Column): string {
-  const name = [...gathers].find((each) => reject.fields[each] !== undefined);
+  const name = [...gathers.keys()].find((each) => Object.hasOwn(reject.fields, each));
   if (name === undefined) return "";
   const text = reject.fields[name]!;
   const lostUnit = headingMeaning(name).exponent === -3 && headingMeaning(heading).exponent === 0;
@@ -53,7 +64,7 @@ export function rejectedCsv(rejects: readonly Reject[]): string {
     ["walk", "taken_at", "date", "time"].every((key) => lineOf(key, reject) === "");
   const someNeedWalk = rejects.some(needsWalk);
   if (someNeedWalk && !columns.has("walk")) {
-    columns.set("walk", { heading: "walk", gathers: new Set() });
+    columns.set("walk", { heading: "walk", gathers: new Map() });
   }
   const severalFiles = new Set(rejects.map(({ file }) => file)).size > 1;
   const rows = rejects.map((reject) => {

@@ -1,27 +1,43 @@
 import type { InputFault } from "../domain/result.ts";
-import type { RowPlace } from "./fingerprints.ts";
-import type { RowOutcome } from "./row-outcome.ts";
+import type { RepeatPlace } from "./repeated-rows.ts";
+import { isReject, type RowOutcome } from "./row-outcome.ts";
 
 /** Rows in a row from which on a repeated block counts as pasted twice. */
 const pastedBlock = 8;
 
 /** A row that is the same as an earlier one in every column and has no time of day. */
-export interface Repeat {
-  readonly here: RowPlace;
-  readonly first: RowPlace;
-  readonly ifSecondReading: RowOutcome;
-  readonly ifPasted: RowOutcome;
+export interface Repeat extends RepeatPlace {
+  /** What it says, if it is a second reading. */
+  readonly outcome: RowOutcome;
 }
+
+/** Rows that waited: second readings, and those that say nothing new. */
+export interface Released {
+  readonly counted: RowOutcome;
+  readonly repeats: readonly RepeatPlace[];
+}
+
+const nothing: Released = { counted: [], repeats: [] };
+
+/** A row of several readings (a wide one) repeats each of them; what was no reading stays a reject. */
+const asRepeats = (run: readonly Repeat[]): Released => ({
+  counted: run.flatMap(({ outcome }) => outcome.filter(isReject)),
+  repeats: run.flatMap(({ here, first, outcome }) =>
+    outcome.filter((one) => !isReject(one)).map(() => ({ here, first })),
+  ),
+});
 
 /**
  * A block of eight rows or more that follows directly on the same block, or that stands in another
- * file in the same order, is nobody's second round: it was pasted twice.
+ * file in the same order, is nobody's second round: it was pasted twice. So is a whole sheet, however
+ * short, whose rows all stand in another one.
  */
-function isPasted(run: readonly Repeat[]): boolean {
-  const start = run[0];
-  if (start === undefined || run.length < pastedBlock) return false;
+function isPasted(run: readonly Repeat[], wholeSheet: boolean): boolean {
+  const start = run[0]!;
+  const elsewhere = start.here.file !== start.first.file;
+  if (run.length < pastedBlock) return wholeSheet && elsewhere;
   const apart = start.here.number - start.first.number;
-  return start.here.file !== start.first.file || apart % run.length === 0;
+  return elsewhere || apart % run.length === 0;
 }
 
 /**
@@ -29,33 +45,48 @@ function isPasted(run: readonly Repeat[]): boolean {
  *
  * A point that is read again may well show the same, and without times such a row can't be told
  * from one that was entered twice. So a single one counts as a second reading, with a warning, and
- * a whole block counts as pasted. Rows wait here until their block ends; `release` lets them out
- * before any later row, so the order of the sheet is kept.
+ * a whole block counts as pasted. Rows wait here until their block ends, or is long enough to be sure
+ * of; `release` lets them out before any later row, so the order of the sheet is kept.
  */
 export class Repeats {
   #run: Repeat[] = [];
   #counted: Repeat[] = [];
+  /** The block at hand is pasted for sure, and this many rows of it are out already. */
+  #out = 0;
+  #last: RepeatPlace | null = null;
 
   /** Takes a repeated row; gives back the rows of the block that it ended, if any. */
-  add(next: Repeat): RowOutcome {
-    const last = this.#run.at(-1);
+  add(next: Repeat): Released {
+    const last = this.#last;
     const carriesOn =
-      last !== undefined &&
+      last !== null &&
       next.here.number === last.here.number + 1 &&
       next.first.number === last.first.number + 1;
-    const released = carriesOn ? [] : this.release();
+    const released = carriesOn ? nothing : this.release();
     this.#run.push(next);
-    return released;
+    this.#last = { here: next.here, first: next.first };
+    const sure = next.here.file !== next.first.file && this.#run.length + this.#out >= pastedBlock;
+    if (!sure) return released;
+    const { counted, repeats } = asRepeats(this.#run);
+    this.#out += this.#run.length;
+    this.#run = [];
+    return {
+      counted: [...released.counted, ...counted],
+      repeats: [...released.repeats, ...repeats],
+    };
   }
 
-  /** The rows that were waiting. */
-  release(): RowOutcome {
-    if (this.#run.length === 0) return [];
-    const pasted = isPasted(this.#run);
-    const released = this.#run.flatMap((one) => (pasted ? one.ifPasted : one.ifSecondReading));
-    if (!pasted) this.#counted.push(...this.#run);
+  /** The rows that were waiting; at a sheet's end `rows` is how many readings and rejects it had. */
+  release(rows: number | null = null): Released {
+    const run = this.#run;
+    const waiting = run.reduce((sum, { outcome }) => sum + outcome.length, 0);
     this.#run = [];
-    return released;
+    this.#out = 0;
+    this.#last = null;
+    if (run.length === 0) return nothing;
+    if (isPasted(run, waiting === rows)) return asRepeats(run);
+    this.#counted.push(...run);
+    return { counted: run.flatMap(({ outcome }) => outcome), repeats: [] };
   }
 
   /** One warning for all rows that count as second readings. */

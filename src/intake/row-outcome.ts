@@ -1,9 +1,12 @@
 import type { Reading, Reject } from "../domain/reading.ts";
-import type { RowFacts, RowFault, RowReader } from "./reading-row.ts";
+import type { RowFacts, RowReader } from "./reading-row.ts";
+import { ownCopy } from "./sheet/cell-text.ts";
+import { fieldsUnder } from "./sheet/heading-names.ts";
+import type { RowFault } from "./sheet/row-fault.ts";
 import type { SheetColumns, VoltsColumn } from "./sheet-columns.ts";
 
-/** One row of a sheet. */
-export interface SheetRow {
+/** What is needed of a row to say what came of it. */
+export interface SourceRow {
   readonly record: readonly string[];
   readonly line: number;
   /** The row's own text. */
@@ -15,6 +18,7 @@ export interface Sheet {
   readonly file: string;
   readonly columns: SheetColumns;
   readonly reader: RowReader;
+  readonly delimiter: string;
 }
 
 /** What came of a row, in the order of its cells: one in a long sheet, one a point in a wide. */
@@ -30,26 +34,21 @@ function fieldsOf(
   column: VoltsColumn | null,
 ): Record<string, string> {
   const { names, at, volts, layout } = sheet.columns;
+  const { reader } = sheet;
   const left = new Set([at.reason, at.extra]);
   if (layout === "wide") for (const { index } of volts) left.add(index);
-  const cells = names.flatMap((name, i) =>
-    left.has(i) ? [] : [[name, sheet.reader.at(record, i)]],
-  );
-  if (layout === "wide") {
-    const cell = column === null ? "" : sheet.reader.at(record, column.index);
-    const unit = column?.exponent === -3 && !/[a-z]$/i.test(cell) ? " mV" : "";
-    cells.push(["point", column?.point ?? ""], ["volts", `${cell}${unit}`]);
-  }
-  if (extra !== "") cells.push(["extra", extra]);
-  return Object.fromEntries(cells) as Record<string, string>;
+  const cells = record.map((_, i) => reader.at(record, i));
+  const fields = ownCopy(fieldsUnder(names, cells, layout === "wide" ? "" : extra, left));
+  if (layout === "long") return fields;
+  const cell = column === null ? "" : reader.at(record, column.index);
+  const unit = column?.exponent === -3 && !/[a-z]$/i.test(cell) ? " mV" : "";
+  const own = { point: column?.point ?? "", volts: `${cell}${unit}` };
+  return { ...fields, ...own, ...(extra === "" ? {} : { extra }) };
 }
-
-/** A text cut out of a page keeps the page alive: a thousand rejects would keep the whole file. */
-const ownCopy = (text: string): string => JSON.parse(JSON.stringify(text)) as string;
 
 function reject(
   sheet: Sheet,
-  row: SheetRow,
+  row: SourceRow,
   faults: readonly RowFault[],
   extra: string,
   column: VoltsColumn | null,
@@ -66,7 +65,7 @@ function reject(
 
 function longOutcome(
   sheet: Sheet,
-  row: SheetRow,
+  row: SourceRow,
   facts: RowFacts,
   rowFaults: readonly RowFault[],
   extra: string,
@@ -84,7 +83,7 @@ function longOutcome(
 
 function wideOutcome(
   sheet: Sheet,
-  row: SheetRow,
+  row: SourceRow,
   facts: RowFacts,
   rowFaults: readonly RowFault[],
   extra: string,
@@ -118,7 +117,7 @@ function wideOutcome(
  */
 export const rowOutcome = (
   sheet: Sheet,
-  row: SheetRow,
+  row: SourceRow,
   facts: RowFacts,
   rowFaults: readonly RowFault[],
   extra: string,

@@ -2,6 +2,8 @@ import type { Pool } from "../domain/pool.ts";
 import { nearest } from "./nearest.ts";
 import { plainName } from "./pool-names.ts";
 import { quoted } from "./quoted.ts";
+import { uniqueNames } from "./sheet/heading-names.ts";
+import type { SheetKind } from "./sheet/sheet-header.ts";
 
 /** What a column of a readings sheet can mean. */
 export type Meaning =
@@ -99,29 +101,21 @@ export function headingMeaning(text: string): { meaning: Meaning | null; exponen
   return { meaning, exponent };
 }
 
+/** What may be said in two columns without a doubt about the reading. */
+const optional: ReadonlySet<Meaning> = new Set(["note", "by", "reason", "extra"]);
+
 /** How many of these headings the reader knows: the right delimiter gives the most. */
-export function knownHeadings(names: readonly string[], pool: Pool): number {
+function knownHeadings(names: readonly string[], pool: Pool): number {
   const points = pointsOf(pool);
   const read = names.map((text) => readHeading(text, points));
   return read.filter(({ meaning, point }) => meaning !== null || point !== null).length;
 }
 
-/** Headings that can be keys: a blank one is named by its place, a second one by its count. */
-function uniqueNames(header: readonly string[]): string[] {
-  const seen = new Set<string>();
-  return header.map((text, index) => {
-    const plain = text.normalize("NFKC").trim() || `column ${index + 1}`;
-    let name = plain;
-    for (let count = 2; seen.has(name); count++) name = `${plain} (${count})`;
-    seen.add(name);
-    return name;
-  });
-}
-
 function missingColumns(missing: readonly Meaning[], names: readonly string[], pool: Pool): string {
-  const shown = names.map(quoted).join(", ").slice(0, 300);
+  const some = names.slice(0, 200);
+  const shown = some.map(quoted).join(", ").slice(0, 300);
   const near = missing.flatMap((name) => {
-    const meant = nearest(name, names);
+    const meant = nearest(name, some);
     return meant === null ? [] : [`; did you mean '${meant}' to be ${name}?`];
   });
   const points = pool.chain.map((link) => link.point).join(", ");
@@ -164,6 +158,9 @@ export function sheetColumns(header: readonly string[], pool: Pool): SheetColumn
       volts.push({ index, exponent, point });
     } else if (meaning === null || (isWide && (meaning === "volts" || meaning === "point"))) {
       unknown.push(index);
+    } else if (at[meaning] !== undefined && optional.has(meaning)) {
+      // Comments and remarks: the first is the note, the other is passed over and said.
+      unknown.push(index);
     } else if (at[meaning] !== undefined) {
       return `the header has two columns for ${meaning}: '${names[at[meaning]]}' and '${name}'`;
     } else {
@@ -174,24 +171,8 @@ export function sheetColumns(header: readonly string[], pool: Pool): SheetColumn
   return { names, at, volts, layout: isWide ? "wide" : "long", unknown };
 }
 
-/** The delimiter under which most headings are known; in doubt the one that gives most columns. */
-export function likelyDelimiter(
-  headerLine: string,
-  known: (names: readonly string[]) => number,
-  split: (line: string, delimiter: string) => readonly string[],
-): string {
-  let best = ",";
-  for (const delimiter of [";", "\t"]) {
-    const [these, those] = [split(headerLine, delimiter), split(headerLine, best)];
-    const better = known(these) - known(those);
-    if (better > 0 || (better === 0 && these.length > those.length)) best = delimiter;
-  }
-  return best;
-}
-
-/** The delimiter of a sheet of readings. */
-export const sheetDelimiter = (
-  headerLine: string,
-  pool: Pool,
-  split: (line: string, delimiter: string) => readonly string[],
-): string => likelyDelimiter(headerLine, (names) => knownHeadings(names, pool), split);
+/** Sheets of readings of this pool. */
+export const readingsKind = (pool: Pool): SheetKind<SheetColumns> => ({
+  known: (names) => knownHeadings(names, pool),
+  columns: (names) => sheetColumns(names, pool),
+});

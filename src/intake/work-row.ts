@@ -1,11 +1,12 @@
 import type { Lane, Pool } from "../domain/pool.ts";
 import type { Moment } from "../domain/reading.ts";
 import type { WorkAction, WorkEntry } from "../domain/work.ts";
-import { momentFault, readMoment } from "./moment-text.ts";
 import { didYouMean } from "./nearest.ts";
 import { type PoolNames, plainName } from "./pool-names.ts";
 import { quoted } from "./quoted.ts";
-import type { RowFault } from "./reading-row.ts";
+import type { LogRow } from "./sheet/log-sheet.ts";
+import type { RowFault } from "./sheet/row-fault.ts";
+import type { SheetDates } from "./sheet/sheet-dates.ts";
 
 /** Headings of a work log, and what else people call them. */
 const synonyms = {
@@ -25,29 +26,21 @@ export type WorkHeading = keyof typeof synonyms;
 
 export const workHeadings = Object.keys(synonyms) as WorkHeading[];
 
-const actions: Readonly<Record<string, WorkAction>> = {
-  cleaned: "cleaned",
-  clean: "cleaned",
-  replaced: "replaced",
-  replace: "replaced",
-  reseated: "reseated",
-  reseat: "reseated",
-};
+/** A map and no plain object: `constructor` is no action. */
+const actions = new Map<string, WorkAction>([
+  ["cleaned", "cleaned"],
+  ["clean", "cleaned"],
+  ["replaced", "replaced"],
+  ["replace", "replaced"],
+  ["reseated", "reseated"],
+  ["reseat", "reseated"],
+]);
 
 /** What a heading means, null where it means nothing. */
 export const workHeading = (text: string): WorkHeading | null =>
   workHeadings.find((heading) =>
     (synonyms[heading] as readonly string[]).includes(plainName(text)),
   ) ?? null;
-
-/** One row of the log: its cells by heading, where it stands, and its own text. */
-export interface LogRow extends Readonly<Record<WorkHeading, string>> {
-  readonly line: number;
-  readonly text: string;
-  readonly fields: Readonly<Record<string, string>>;
-  /** What is wrong with the row as a row, before its cells are looked at. */
-  readonly broken: readonly RowFault[];
-}
 
 /** A number, 0 or more, with a decimal point or comma, perhaps with a currency around it. */
 function amount(heading: WorkHeading, text: string, faults: RowFault[]): number | null {
@@ -58,7 +51,7 @@ function amount(heading: WorkHeading, text: string, faults: RowFault[]): number 
     .replaceAll(/\p{Sc}|^[A-Za-z]{1,3}\b|\b[A-Za-z]{1,3}\.?$|\s/gu, "");
   // 1,200 is 1.2 here and 1200 there: nobody can tell.
   const ambiguous = /^[1-9]\d{0,2}[.,]\d{3}$/.test(bare);
-  if (!ambiguous && /^\d+([.,]\d*)?$/.test(bare)) return Number(bare.replace(",", "."));
+  if (!ambiguous && /^\d{1,9}([.,]\d{0,9})?$/.test(bare)) return Number(bare.replace(",", "."));
   const why = ambiguous
     ? `may be ${bare.replace(/[.,]/, "")} or ${bare.replace(",", ".")}`
     : "not a number of 0 or more";
@@ -66,17 +59,17 @@ function amount(heading: WorkHeading, text: string, faults: RowFault[]): number 
   return null;
 }
 
-function doneAt(text: string, faults: RowFault[]): Moment | null {
-  const moment = readMoment(text);
+function doneAt(text: string, dates: SheetDates, faults: RowFault[]): Moment | null {
+  const moment = dates.moment(text);
   if (moment !== null) return moment;
   const words =
-    text === "" ? "done_at is blank" : `done_at is ${quoted(text)}: ${momentFault(text)}`;
+    text === "" ? "done_at is blank" : `done_at is ${quoted(text)}: ${dates.fault(text)}`;
   faults.push({ kind: "done-at", words });
   return null;
 }
 
 function actionOf(text: string, faults: RowFault[]): WorkAction | null {
-  const action = actions[text.toLowerCase()];
+  const action = actions.get(text.toLowerCase());
   if (action !== undefined) return action;
   const known = ["cleaned", "replaced", "reseated"];
   const words = `action is ${quoted(text)}: allowed are ${known.join(", ")}${didYouMean(text, known)}`;
@@ -85,7 +78,12 @@ function actionOf(text: string, faults: RowFault[]): WorkAction | null {
 }
 
 /** Which lane's and which device's connector: null for those who share it. */
-function whose(row: LogRow, pool: Pool, names: PoolNames, faults: RowFault[]) {
+function whose(
+  row: LogRow<WorkHeading>["cells"],
+  pool: Pool,
+  names: PoolNames,
+  faults: RowFault[],
+) {
   const point = names.point(row.point);
   if (point === null) faults.push({ kind: "point", words: names.unknown("point", row.point) });
   const sharedBy = pool.chain.find((link) => link.point === point)?.sharedBy ?? "pool";
@@ -109,12 +107,13 @@ function whose(row: LogRow, pool: Pool, names: PoolNames, faults: RowFault[]) {
 
 /** The work that a row tells of, or all that is wrong with it. */
 export function readWorkRow(
-  row: LogRow,
+  { cells: row, broken, line }: LogRow<WorkHeading>,
   pool: Pool,
   names: PoolNames,
+  dates: SheetDates,
 ): WorkEntry | readonly RowFault[] {
-  const faults = [...row.broken];
-  const at = doneAt(row.done_at, faults);
+  const faults = [...broken];
+  const at = doneAt(row.done_at, dates, faults);
   const { point, lane, device } = whose(row, pool, names, faults);
   const action = actionOf(row.action, faults);
   const minutes = amount("minutes", row.minutes, faults);
@@ -122,5 +121,5 @@ export function readWorkRow(
   if (faults.length > 0 || at === null || point === null || action === null) return faults;
   const by = row.by || null;
   const note = row.note || null;
-  return { doneAt: at, lane, device, point, action, minutes, cost, by, note, line: row.line };
+  return { doneAt: at, lane, device, point, action, minutes, cost, by, note, line };
 }

@@ -3,8 +3,9 @@ import type { Pool } from "../domain/pool.ts";
 import { csvLine } from "../intake/csv-cell.ts";
 import { encodingOf } from "../intake/decode-text.ts";
 import { readReadings } from "../intake/read-readings.ts";
-import { type SheetColumns, sheetColumns, sheetDelimiter } from "../intake/sheet-columns.ts";
-import { sheetHeader } from "../intake/sheet-header.ts";
+import { sheetHeader } from "../intake/sheet/sheet-header.ts";
+import type { ParseCsv } from "../intake/sheet/sheet-rows.ts";
+import { readingsKind, type SheetColumns } from "../intake/sheet-columns.ts";
 import { fileText, type KeptFile, newFile, withRow } from "./record.ts";
 
 /** One reading as it was entered: the text of every column, empty where nothing was said. */
@@ -36,26 +37,17 @@ const ownColumns = [
   "note",
 ] as const satisfies readonly (keyof EnteredReading)[];
 
-const split = (line: string, delimiter: string): readonly string[] =>
-  (parse(line, { delimiter, relax_quotes: true }) as string[][])[0] ?? [];
-
 /** How to write a row for a sheet; null where the sheet is of another make and stays as it is. */
 function sheetLayout(
   file: KeptFile,
   pool: Pool,
 ): { columns: SheetColumns; delimiter: string } | null {
   if (encodingOf(file.bytes) !== "utf-8") return null;
-  const header = sheetHeader(fileText(file), true);
-  if (header === null) return null;
-  try {
-    const delimiter = sheetDelimiter(header.text, pool, split);
-    const columns = sheetColumns(split(header.text, delimiter), pool);
-    if (typeof columns === "string" || columns.layout !== "long") return null;
-    if (columns.volts[0]?.exponent !== 0) return null;
-    return { columns, delimiter };
-  } catch {
-    return null; // A header that csv-parse can't split is reported where the sheet is read.
-  }
+  const header = sheetHeader(fileText(file), true, parse as ParseCsv, readingsKind(pool));
+  if (header === null || !("columns" in header)) return null;
+  const { columns, delimiter } = header;
+  if (columns.layout !== "long" || columns.volts[0]?.exponent !== 0) return null;
+  return { columns, delimiter };
 }
 
 /** What a missing column means: a row that says the same needs no such column. */

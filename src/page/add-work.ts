@@ -2,10 +2,10 @@ import { parse } from "csv-parse/browser/esm/sync";
 import type { Pool } from "../domain/pool.ts";
 import { csvLine } from "../intake/csv-cell.ts";
 import { encodingOf } from "../intake/decode-text.ts";
-import { readWorkLog } from "../intake/read-work-log.ts";
-import { likelyDelimiter } from "../intake/sheet-columns.ts";
-import { sheetHeader } from "../intake/sheet-header.ts";
-import { headerCells, type ParseCsv } from "../intake/sheet-rows.ts";
+import { readWorkLog, workSpec } from "../intake/read-work-log.ts";
+import { logKind } from "../intake/sheet/log-sheet.ts";
+import { sheetHeader } from "../intake/sheet/sheet-header.ts";
+import type { ParseCsv } from "../intake/sheet/sheet-rows.ts";
 import { undoneAction } from "../intake/undone.ts";
 import { type WorkHeading, workHeading, workHeadings } from "../intake/work-row.ts";
 import { fileText, type KeptFile, newFile, withRow } from "./record.ts";
@@ -19,9 +19,6 @@ export interface LoggedWork {
   readonly walkBefore: string | null;
 }
 
-const split = (line: string, delimiter: string): readonly string[] =>
-  headerCells(parse as ParseCsv, line, delimiter);
-
 /**
  * The work log with one line more, written in the log's own columns. A log whose columns can't hold
  * the line, or that is not UTF-8, is left alone: null.
@@ -31,12 +28,11 @@ export function addWork(log: KeptFile | null, entered: EnteredWork): KeptFile | 
     const own = newFile("work.csv", csvLine(workHeadings));
     return withRow(own, csvLine(workHeadings.map((name) => entered[name] ?? "")).trimEnd());
   }
-  const header = sheetHeader(fileText(log), true);
-  if (header === null || encodingOf(log.bytes) !== "utf-8") return null;
-  const known = (cells: readonly string[]): number =>
-    cells.filter((cell) => workHeading(cell) !== null).length;
-  const delimiter = likelyDelimiter(header.text, known, split);
-  const columns = split(header.text, delimiter).map(workHeading);
+  if (encodingOf(log.bytes) !== "utf-8") return null;
+  const header = sheetHeader(fileText(log), true, parse as ParseCsv, logKind(workSpec));
+  if (header === null || !("columns" in header)) return null;
+  const { headings, delimiter } = header;
+  const columns = headings.map(workHeading);
   const said = workHeadings.filter((name) => (entered[name] ?? "") !== "");
   if (said.some((name) => !columns.includes(name))) return null;
   const cells = columns.map((name) => (name === null ? "" : (entered[name] ?? "")));

@@ -1,6 +1,7 @@
 import type { Pool } from "../domain/pool.ts";
 import type { Reading, Reject } from "../domain/reading.ts";
 import type { InputFault } from "../domain/result.ts";
+import { noRows } from "../domain/row-counts.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import { readPool } from "../intake/read-pool.ts";
 import { ReadingsReader, type ReadingsSheet } from "../intake/read-readings.ts";
@@ -47,7 +48,7 @@ function openSheet(pool: Pool, file: string): OpenSheet {
     reject: (reject: Reject) => void rejected.push(reject),
   };
   const reader = new ReadingsReader(pool, sink, { file });
-  const sheet = { readings, rejected, warnings: [], faults: [] };
+  const sheet = { readings, rejected, rows: noRows, warnings: [], faults: [] };
   return { pool, reader, readings, rejected, text: "", sheet };
 }
 

@@ -93,22 +93,24 @@ test.each(["utf8", "utf16le"] as const)(
     const path = file("big.csv", Buffer.from(mark + text, encoding));
     const shares: number[] = [];
     const streamed = await loadReadings([path], pool, (share) => shares.push(share));
-    const { readings, rejected, warnings } = readReadings(text, pool, path);
+    const { readings, rejected, warnings, rows: counts } = readReadings(text, pool, path);
     expect(streamed.readings.length).toBeGreaterThan(15_000);
-    expect(streamed).toEqual({ readings, rejected, warnings });
+    expect(streamed).toEqual({ readings, rejected, warnings, rows: counts });
+    expect(counts.in).toBe(readings.length + rejected.length + counts.repeats);
     expect(shares.length).toBeGreaterThan(3);
     expect(shares.at(-1)).toBe(1);
     expect(shares).toEqual([...shares].sort((a, b) => a - b));
   },
 );
 
-test("a row that stands in two files comes in once, and the reject says where it stood first", async () => {
+test("a row that stands in two files counts once, and a word says where it stood first", async () => {
   const row = "lane,point,volts,taken_at\n1,pod,4.9,2026-05-02T10:00\n";
   const [a, b] = [file("a.csv", row), file("b.csv", row)];
-  const { readings, rejected } = await loadReadings([a, b], pool);
-  expect(readings).toHaveLength(1);
-  expect(rejected).toMatchObject([{ file: b, line: 2, kind: "duplicate" }]);
-  expect(rejected[0]?.reason).toContain(`line 2 of ${a}`);
+  const { readings, rejected, rows, warnings } = await loadReadings([a, b], pool);
+  expect([readings.length, rejected]).toEqual([1, []]);
+  expect(rows).toEqual({ in: 2, used: 1, rejected: 0, repeats: 1 });
+  expect(warnings).toMatchObject([{ file: b }]);
+  expect(warnings[0]?.message).toContain(`is a copy: its reading stands in ${a}`);
 });
 
 test("files are written all or none, and no half of one is left over", async () => {

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { decodeText, encodingOf } from "../../src/intake/decode-text.ts";
+import { DecodedText, decodeText } from "../../src/intake/decode-text.ts";
 
 const text = "lane,point,volts,note\n1,pod,4.91,café € Ω\n";
 const utf16 = (big: boolean, mark: boolean): Uint8Array => {
@@ -25,6 +25,21 @@ test("bytes that are no UTF-8 are windows-1252, where 0xE9 is é and 0xB0 is the
 });
 
 test("a character cut in two at the end of the first piece is still UTF-8", () => {
-  const bytes = new TextEncoder().encode("note,café");
-  expect(encodingOf(bytes.subarray(0, bytes.length - 1))).toBe("utf-8");
+  const bytes = new TextEncoder().encode("note,café €\n");
+  for (let cut = 0; cut <= bytes.length; cut++) {
+    const decoded = new DecodedText();
+    const read = decoded.feed(bytes.subarray(0, cut)) + decoded.feed(bytes.subarray(cut));
+    expect([read + decoded.end(), decoded.encoding]).toEqual(["note,café €\n", "utf-8"]);
+    expect(decoded.said).toBe(null);
+  }
+});
+
+test("the first byte that can't be UTF-8 switches, however late it comes, and a word is said", () => {
+  const early = `${"café 4.9\n".repeat(20_000)}`;
+  const bytes = [new TextEncoder().encode(early), Uint8Array.from([0x62, 0xe9, 0x0a, 0xb0])];
+  const decoded = new DecodedText();
+  const read = bytes.map((piece) => decoded.feed(piece)).join("") + decoded.end();
+  expect(read).toBe(`${early}bé\n°`);
+  expect(decoded.encoding).toBe("windows-1252");
+  expect(decoded.said).toMatchObject({ place: "line 20001" });
 });

@@ -46,6 +46,7 @@ test.each([
   ["oops,4.8", "ohms is 'oops': not a resistance"],
   ["4m,4.8", "ohms is '4m': not a resistance"],
   [",4.8", "neither ohms nor point is filled in"],
+  ["47,4.8\u0007", "volts holds the control character U+0007"],
 ])("the row %s is listed with its line and reason", (row, reason) => {
   const { rows, rejected } = read(`ohms,volts\n0,5.00\n${row}\n`);
   expect(rows).toHaveLength(1);
@@ -59,7 +60,7 @@ describe("sheets that cannot be used", () => {
     ["ohms,volts\n", "has no rows under its header"],
     ["ohms,amps\n1,2\n", "has no column volts (found 'ohms', 'amps')"],
     ["point,volts\npod,4.9\n", "needs a column ohms (known series resistors), or point and by"],
-    ["ohms,volts\n1,\0\n", "is not text"],
+    ["\0\u0001\n1,\0\n", "is not text"],
   ])("%j: %s", (text, message) => expect(refused(text)).toContain(message));
 });
 

@@ -53,7 +53,9 @@ test.each([
   ["2026-05-03,9,,plate,cleaned", "lane is '9'"],
   ["2026-05-03,3,,plaet,cleaned", "did you mean 'plate'?"],
   ["2026-05-03,3,,plate,cleened", "did you mean 'cleaned'?"],
-  ["3.5.2026,3,,plate,cleaned", "write it 2026-05-03 or 2026-03-05"],
+  ["31.4.2026,3,,plate,cleaned", "not an ISO 8601"],
+  ["2026-05-03,3,,plate,constructor", "action is 'constructor': allowed are"],
+  ["2026-05-03,3,,plate,cle\u000baned", "action holds the control character U+000B"],
   [",3,,plate,cleaned", "done_at is blank"],
   ["2026-05-03,3,,plate,cleaned,-5", "minutes is '-5'"],
   ['2026-05-03,3,,plate,replaced,,"1,200"', "may be 1200 or 1.200"],
@@ -69,17 +71,24 @@ test("a row that was undone is neither work nor reject", () => {
   expect(rejected).toEqual([]);
 });
 
-test("the same work logged twice counts once, and the second row is listed", () => {
+test("an undone row that finds nothing to take back is a reject", () => {
+  const { entries, rejected } = read(`${header}2026-05-03,3,,plate,undone,,,,\n`);
+  expect([entries, rejected.length]).toEqual([[], 1]);
+  expect(rejected[0]?.reason).toContain("nothing of this moment and place stands");
+});
+
+test("the same work logged twice counts once, and it is said", () => {
   const row = "2026-05-03,3,,plate,cleaned,,,,\n";
-  const { entries, rejected } = read(header + row + row);
+  const { entries, rows, warnings } = read(header + row + row);
   expect(entries).toHaveLength(1);
-  expect(rejected[0]?.reason).toBe("the same as line 2 in every column");
+  expect(rows).toEqual({ in: 2, used: 1, rejected: 0, repeats: 1 });
+  expect(warnings[0]?.message).toBe("line 3 says the same as line 2: counted once");
 });
 
 test("a log without a needed column is one fault that shows what was found", () => {
   const { faults } = read("done_at;lane;pont;action\n");
   expect(faults[0]?.message).toContain(
-    "no column point; found 'done_at', 'lane', 'pont', 'action'",
+    "no column point (found 'done_at', 'lane', 'pont', 'action'); did you mean 'pont'?",
   );
   expect(read("").faults).toHaveLength(1);
   expect(read("\0\0").faults).toHaveLength(1);

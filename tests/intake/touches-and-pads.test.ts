@@ -36,6 +36,8 @@ describe("touches.csv", () => {
     ["3,touchpad,fingertip,0,0", "at least 1 tried"],
     ["3,touchpad,fingertip,2.5,1", "whole numbers"],
     ["3,touchpad,fingertip,5,", "whole numbers"],
+    ["3,touchpad,fingertip,0x14,0x13", "whole numbers"],
+    ["3,touchpad,fingertip,1e1,5", "whole numbers"],
   ])("%s is a reject that says why", (row, reason) => {
     const read = touches(`lane,device,kind,tried,registered\n${row}\n`);
     expect(read.ok && read.value.touches).toEqual([]);
@@ -84,7 +86,8 @@ describe("pads.csv", () => {
   test.each([
     ["2026-05-02,80,,", "degrees C from -2 to 60"], // Fahrenheit in the Celsius column
     ["2026-05-02,27,90,", "not the same temperature"],
-    ["02.05.2026,27,,", "not ISO 8601"],
+    ["32.05.2026,27,,", "not an ISO 8601"],
+    ["2026-05-02,26,5,8,3", "found 5 values for 4 columns"],
     ["2026-05-02,27,,six", "strokes is 'six'"],
   ])("%s is a reject that says why", (row, reason) => {
     const read = pads(`taken_at,water_c,water_f,strokes\n${row}\n`);
