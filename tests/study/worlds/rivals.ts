@@ -1,5 +1,4 @@
-import type { Deck } from "./deck.ts";
-import { drawDeck } from "./deck.ts";
+import { type Deck, drawDeck, type Path } from "./deck.ts";
 import { always, between, pick, type Uniform } from "./laws.ts";
 import { type Circuit, circuitName, plain } from "./layout.ts";
 import { asModelled, type Nature, NOISE } from "./nature.ts";
@@ -25,6 +24,8 @@ export interface RivalWalk {
   readonly circuits: readonly Circuit[];
   /** The most that it moved any value that was read [V]. */
   readonly moved: number;
+  /** Where it conducts: least squared distance from any one contact in series, in noises. */
+  readonly fromSeries: number | null;
   /** The same walk with the slip undone or the load told; null where no file can say it. */
   readonly mended: { readonly pool: string; readonly readings: string } | null;
 }
@@ -110,8 +111,36 @@ export function drawRival(name: RivalName, uniform: Uniform): RivalWalk {
       ...(deck.crossing?.circuits ?? []),
     ],
     moved: movedBy(deck, taken, sheet),
+    fromSeries: conducting[0] === undefined ? null : fromSeries(deck, conducting[0]),
     mended: canMend ? mended : null,
   };
+}
+
+/** Every rise of the resistance that a path may show, from a hundredth of an ohm to an open [ohm]. */
+const ANY_OHMS = [
+  ...Array.from({ length: 81 }, (_, i) => 10 ** (-2 + i / 10)),
+  Number.POSITIVE_INFINITY,
+];
+
+/**
+ * How far the readings of a circuit that conducts are from what one contact in series would show:
+ * the least sum of squares over any contact and any resistance, in stated noise squared.
+ */
+function fromSeries(deck: Deck, path: Path): number {
+  const alone = { ...path, across: [] };
+  const rest = path.contacts.map(({ ohms }) => ohms);
+  const points = path.contacts.map((_, at) => at);
+  const shown = points.map((at) => voltsAt(deck, { path, at }, deck.emf));
+  const distances = points.flatMap((faulty) =>
+    ANY_OHMS.map((ohms) => {
+      const series = rest.map((own, k) => (k === faulty ? ohms : own));
+      return points.reduce((sum, at) => {
+        const other = voltsAt(deck, { path: alone, at }, deck.emf, series);
+        return sum + ((shown[at]! - other) / NOISE) ** 2;
+      }, 0);
+    }),
+  );
+  return Math.min(...distances);
 }
 
 /** Whether an explanation names one of the circuits that it should. */
