@@ -9,6 +9,7 @@
  *     --walks N     walks a world
  *     --world NAME  only this world
  *     --seed N      other walks
+ *     --wrong       every sure statement that is wrong, walk by walk; --files DIR writes those walks
  *     --base first  every world drawn from the first version's picture of a deck
  *   npm run study -- rivals                is what is really the matter the first explanation?
  */
@@ -26,6 +27,8 @@ interface Options {
   readonly seed: number;
   readonly base: "modelled" | "first";
   readonly world: string | undefined;
+  readonly wrong: boolean;
+  readonly files: string | undefined;
 }
 
 const pool = smallPool([1, 2, 3, 4, 5, 6, 7, 8], ["touchpad", "button-1", "button-2"]);
@@ -46,14 +49,17 @@ const { values, positionals } = parseArgs({
     seed: { type: "string", default: "20261128" },
     base: { type: "string", default: "modelled" },
     world: { type: "string" },
+    wrong: { type: "boolean", default: false },
+    files: { type: "string" },
   },
 });
 const study = studies[positionals[0] ?? "diagnosis"];
 const whole = (text: string): boolean => Number.isInteger(Number(text)) && Number(text) >= 1;
-const { walks, pools, seed, base, world } = values;
+const { walks, pools, seed, base, ...rest } = values;
 
 if (!study || ![walks ?? "1", pools, seed].every(whole) || !/^(modelled|first)$/.test(base)) {
-  const options = "[--walks N | --pools N] [--seed N] [--world NAME] [--base modelled | first]";
+  const options =
+    "[--walks N | --pools N] [--seed N] [--world NAME] [--base modelled | first] [--wrong] [--files DIR]";
   console.error(`usage: study [${Object.keys(studies).join(" | ")}] ${options}`);
   process.exitCode = 2;
 } else {
@@ -62,6 +68,8 @@ if (!study || ![walks ?? "1", pools, seed].every(whole) || !/^(modelled|first)$/
     pools: Number(pools),
     seed: Number(seed),
     base: base as Options["base"],
-    world,
+    world: rest.world,
+    wrong: rest.wrong,
+    files: rest.files,
   });
 }

@@ -1,3 +1,4 @@
+import { mkdirSync, writeFileSync } from "node:fs";
 import { firstWeakPoint, largestDrop } from "./hand-rules.ts";
 import { seededRandom } from "./random.ts";
 import { answersOf } from "./worlds/answers-of.ts";
@@ -11,8 +12,10 @@ import {
   scoresOf,
   type Tally,
 } from "./worlds/tally.ts";
+import { TELLING_VOLTS } from "./worlds/truth.ts";
 import { type DrawnWalk, drawWalk, type World } from "./worlds/world.ts";
 import { worldsOf } from "./worlds/worlds.ts";
+import { truthText, wrongStatements } from "./worlds/wrong-statements.ts";
 
 /** What every world is drawn from before one thing is changed, and the source that files tell. */
 const bases = {
@@ -29,6 +32,10 @@ export interface WorldsOptions {
   readonly base: keyof typeof bases;
   /** Only this world. */
   readonly world: string | undefined;
+  /** Every wrong sure statement is printed below its world's row. */
+  readonly wrong: boolean;
+  /** Folder for the files of walks with a wrong statement, one folder each. */
+  readonly files: string | undefined;
 }
 
 /** A seed of its own for every walk of every world (FNV-1a over their names). */
@@ -43,21 +50,38 @@ export function walkSeed(seed: number, world: string, walk: number): number {
 export const walkOf = (world: World, seed: number, walk: number): DrawnWalk =>
   drawWalk(world, seededRandom(walkSeed(seed, world.name, walk)).uniform);
 
-function tallyWorld(world: World, { walks, seed }: WorldsOptions): Tally {
+/** The row's tally, and the wrong statements walk by walk. */
+function tallyWorld(world: World, { walks, seed, files }: WorldsOptions) {
   const tally = newTally(2);
+  const wrong: string[] = [];
   for (let i = 0; i < walks; i++) {
-    const { pool, readings, taken, truth } = walkOf(world, seed, i);
+    const drawn = walkOf(world, seed, i);
+    const { pool, readings, taken, truth } = drawn;
     tally.walks++;
     const paths = pathsShown(world.layout, taken);
     countRules(tally, [largestDrop(paths, NOMINAL), firstWeakPoint(paths)], truth);
     try {
-      countAnswers(tally, answersOf(pool, readings), truth);
+      const answers = answersOf(pool, readings);
+      countAnswers(tally, answers, truth);
+      const lines = wrongStatements(answers, truth, TELLING_VOLTS);
+      wrong.push(...lines.map((line) => `  walk ${i}: ${line}`));
+      if (files !== undefined && lines.length > 0) {
+        writeWalk(`${files}/${world.name}-${i}`, drawn, lines);
+      }
     } catch (error) {
       tally.failed++;
       tally.failure ??= String(error).slice(0, 100);
     }
   }
-  return tally;
+  return { tally, wrong };
+}
+
+function writeWalk(folder: string, { pool, readings, truth }: DrawnWalk, wrong: string[]): void {
+  mkdirSync(`${folder}/readings`, { recursive: true });
+  writeFileSync(`${folder}/pool.yaml`, pool);
+  writeFileSync(`${folder}/readings/drawn.csv`, readings);
+  writeFileSync(`${folder}/truth.txt`, truthText(truth));
+  writeFileSync(`${folder}/wrong.txt`, `${wrong.join("\n")}\n`);
 }
 
 const percent = ({ part, whole }: Share): string =>
@@ -139,10 +163,11 @@ export function worldsStudy(options: WorldsOptions): void {
   console.log(`${walks} walks a world; base ${base}; seed ${seed}\n`);
   console.log(row(heads.map(([name]) => name)));
   for (const world of worlds) {
-    const tally = tallyWorld(world, options);
+    const { tally, wrong } = tallyWorld(world, options);
     console.log(row(cellsOf(world, tally)));
     if (tally.failed > 0) console.log(`  ${tally.failed} walks failed: ${tally.failure}`);
     if (tally.rejectedRows > 0) console.log(`  ${tally.rejectedRows} rows were not used`);
+    if (options.wrong) for (const line of wrong) console.log(line);
   }
   console.log(legend);
   console.log("");

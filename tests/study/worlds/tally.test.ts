@@ -2,17 +2,18 @@ import { expect, test } from "vitest";
 import type { Answers } from "./answers-of.ts";
 import { countAnswers, countRules, newTally, scoresOf } from "./tally.ts";
 import type { Truth } from "./truth.ts";
+import { wrongStatements } from "./wrong-statements.ts";
 
 const truth: Truth = {
   atFault: new Set(["plate 1", "pod 2 button"]),
   lost: new Map([["plate 1", 0.4]]),
   tells: true,
   circuits: [
-    { circuit: { lane: 1, device: "touchpad" }, ohms: 90, under: true, conducting: false },
-    { circuit: { lane: 2, device: "touchpad" }, ohms: 5, under: false, conducting: false },
-    { circuit: { lane: 2, device: "button" }, ohms: 60, under: true, conducting: false },
+    { circuit: { lane: 1, device: "touchpad" }, ohms: 90, under: true, across: [] },
+    { circuit: { lane: 2, device: "touchpad" }, ohms: 5, under: false, across: [] },
+    { circuit: { lane: 2, device: "button" }, ohms: 60, under: true, across: [] },
   ],
-  ...{ contacts: [], crossing: null, mixedUp: [] },
+  ...{ contacts: [], crossing: null, deck: { emf: 5, source: 0, load: 1000 }, mixedUp: [] },
 };
 
 const connector = (name: string, atFault: number) => ({ name, atFault, voltsLost: 0 });
@@ -51,6 +52,17 @@ test("one walk is counted as by hand", () => {
   expect(tally.rejectedRows).toBe(1);
   // (0.005^2 + 0.99^2 + 0.5^2 + 0.99^2 + 0.2^2) / 5, by hand.
   expect(scoresOf(tally).brier).toBeCloseTo(0.450045, 9);
+});
+
+test("wrong statements are named one by one", () => {
+  expect(wrongStatements(answers, truth, 0.1)).toEqual([
+    "at fault 0.9900, but sound: harness 2",
+    "weak (, P(under) 0.000, truly 5.0 ohm): 2 touchpad",
+    "sound (, P(under) 0.000, truly 60.0 ohm): 2 button",
+  ]);
+  expect(
+    wrongStatements(answers, { ...truth, lost: new Map([["pod 2 button", 0.3]]) }, 0.1),
+  ).toContain("at fault 0.0100, but took 0.30 V: pod 2 button");
 });
 
 test("a walk without a telling fault has no top, but its accusations count", () => {

@@ -7,7 +7,7 @@ import type { Truth } from "./truth.ts";
 /** From this probability on a connector counts as accused. */
 const ACCUSED = 0.5;
 /** From this probability on a statement counts as sure. */
-const SURE = 0.99;
+export const SURE = 0.99;
 /** Under this a walk's readings are said not to fit. */
 const NO_FIT = 0.01;
 

@@ -1,4 +1,4 @@
-import type { Contact, Crossing, Deck, Path } from "./deck.ts";
+import type { Across, Contact, Crossing, Deck, Path } from "./deck.ts";
 import { type Circuit, circuitName } from "./layout.ts";
 import { probe, type Taken } from "./readings.ts";
 
@@ -10,7 +10,7 @@ export interface TrueCircuit {
   /** Copper and contacts at rest, source left out; infinite where open [ohm]. */
   readonly ohms: number;
   readonly under: boolean;
-  readonly conducting: boolean;
+  readonly across: readonly Across[];
 }
 
 /** What is really so, of all that a diagnosis of the walk states. */
@@ -24,6 +24,7 @@ export interface Truth {
   readonly circuits: readonly TrueCircuit[];
   readonly contacts: readonly Contact[];
   readonly crossing: Crossing | null;
+  readonly deck: Pick<Deck, "emf" | "source" | "load">;
   /** Circuits whose rows are not where they belong. */
   readonly mixedUp: readonly Circuit[];
 }
@@ -58,9 +59,8 @@ export function truthOf(
     circuits: paths.map((path): TrueCircuit => {
       const wired = probe(deck, path, path.contacts.length - 1).path;
       const ohms = seriesOhms(wired);
-      const conducting = wired.across.length > 0;
-      return { circuit: path.circuit, ohms, under: ohms > limit, conducting };
+      return { circuit: path.circuit, ohms, under: ohms > limit, across: wired.across };
     }),
-    ...{ contacts, crossing: deck.crossing, mixedUp },
+    ...{ contacts, crossing: deck.crossing, deck, mixedUp },
   };
 }
