@@ -1,0 +1,86 @@
+import { type ContactChain, type Entry, type ModeBlock, oxideOf } from "./contact-chain.ts";
+
+/** Expected value of a row of entries. */
+export function expectedAt(
+  entries: readonly Entry[],
+  values: Float64Array,
+  offset: number,
+): number {
+  let sum = 0;
+  for (const { state, weight } of entries) sum += weight * values[offset + state]!;
+  return sum;
+}
+
+/**
+ * Expected values one check on, nothing done and the body not broken: for each state s of age a,
+ *
+ *     out(s, a) = (1 - q_a) C(s, a) + q_a C(s, a + 1),    C(s, a) = sum over s' P(s' | s) v(s', a)
+ *
+ * where P is growth, storms and the chances of going faulty, and q_a the chance of the next age.
+ */
+export function carry(chain: ContactChain, values: Float64Array, out: Float64Array): void {
+  const { size, ages, ageing } = chain;
+  for (let a = 0; a < ages.length; a++)
+    for (const block of chain.blocks) carryBlock(chain, block, values, out, a * size);
+  for (let a = 0; a + 1 < ages.length; a++) {
+    const q = ageing[a]!;
+    const [here, older] = [a * size, (a + 1) * size];
+    for (let s = 0; s < size; s++) out[here + s] = (1 - q) * out[here + s]! + q * out[older + s]!;
+  }
+}
+
+/** One mode's states at one age, ageing left out. */
+function carryBlock(
+  { law, weeks }: ContactChain,
+  block: ModeBlock,
+  values: Float64Array,
+  out: Float64Array,
+  offset: number,
+): void {
+  const { rates, oxide } = law;
+  const chance = (rate: number): number => -Math.expm1(-rate * weeks);
+  const [fouls, opens, comes] = [
+    chance(rates.fouled),
+    chance(rates.open),
+    chance(rates.intermittent),
+  ];
+  const stays = (1 - fouls) * (1 - opens) * (1 - comes);
+  const open = values[offset + block.open]!;
+  const loose = values[offset + block.intermittent]!;
+  const shift = block.levels.length;
+  const fouledFilm = expectedAt(block.fouled, values, offset);
+  const fouledOxide = expectedAt(block.fouled, values, offset + shift);
+  const faulty = opens * open + (1 - opens) * comes * loose;
+  const share = (1 - opens) * (1 - comes) * fouls;
+  const jumpFilm = faulty + share * ((1 - oxide) * fouledFilm + oxide * fouledOxide);
+  const jumpOxide = faulty + share * fouledOxide;
+  const storm = chance(law.steps.perWeek);
+  for (const [start, jump] of [
+    [offset + block.start, jumpFilm],
+    [offset + oxideOf(block, block.start), jumpOxide],
+  ] as const)
+    for (let j = 0; j < shift; j++) {
+      let grown = along(block.next, values, start, j);
+      if (storm > 0) {
+        let risen = 0;
+        for (const { weight, to } of block.risen) risen += weight * along(to, values, start, j);
+        grown += storm * (risen - grown);
+      }
+      out[start + j] = stays * grown + jump;
+    }
+  const mends = chance(rates.mends);
+  const floor = expectedAt(block.floor, values, offset);
+  out[offset + block.open] = open + mends * (floor - open);
+  out[offset + block.intermittent] = loose + mends * (floor - loose);
+}
+
+function along(
+  moves: ModeBlock["next"],
+  values: Float64Array,
+  start: number,
+  level: number,
+): number {
+  const at = start + moves.index[level]!;
+  const part = moves.part[level]!;
+  return (1 - part) * values[at]! + part * values[at + 1]!;
+}

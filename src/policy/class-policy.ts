@@ -1,0 +1,143 @@
+import { expectedAt } from "./carry.ts";
+import { ageShares, type ContactBelief, statesOf } from "./contact-belief.ts";
+import type { ContactLaw, StepPrices } from "./contact-law.ts";
+import { sharedCost, sharesFor } from "./shared-price.ts";
+import { cleaned, type Horizon, type SolvedChain, solveChain } from "./solve-chain.ts";
+
+/** The steps that a connector may take at a walk, reading again apart. */
+export const steps = ["wait", "clean", "replace"] as const;
+export type Step = (typeof steps)[number];
+
+/** Expected cost from now on of each step [currency]. */
+export type StepCosts = Readonly<Record<Step, number>>;
+
+/** One contact's policy at one share of the prices, and what each step costs it from every state. */
+interface SharePolicy {
+  readonly share: number;
+  readonly solved: SolvedChain;
+  /** Right after a cleaning, its price left out. */
+  readonly cleaned: Float64Array;
+}
+
+/** The policy of one contact of a class, for every share that a connector may ask for. */
+export interface ClassPolicy {
+  readonly shares: readonly number[];
+  readonly byShare: readonly SharePolicy[];
+}
+
+const scaled = (prices: StepPrices, share: number): StepPrices => ({
+  ...prices,
+  clean: share * prices.clean,
+  replace: share * prices.replace,
+});
+
+/**
+ * Solves a class.
+ *
+ * @param contacts how many a connector of it holds
+ * @param weeks from one walk to the next
+ */
+export function classPolicy(
+  law: ContactLaw,
+  prices: StepPrices,
+  contacts: number,
+  weeks: number,
+  horizon: Horizon,
+): ClassPolicy {
+  const shares = sharesFor(contacts);
+  return {
+    shares,
+    byShare: shares.map((share) => {
+      const solved = solveChain(law, scaled(prices, share), weeks, horizon);
+      const after = new Float64Array(solved.wait.length);
+      cleaned(solved.chain, solved.second, after);
+      return { share, solved, cleaned: after };
+    }),
+  };
+}
+
+/** One contact of a connector: how its class is kept, and what is believed of it. */
+export interface HeldContact {
+  readonly policy: ClassPolicy;
+  readonly belief: ContactBelief;
+}
+
+/** What a step costs a contact, work's price left out: `[step][share][point of its belief]`. */
+export type PointCosts = Readonly<Record<Step, readonly Float64Array[]>>;
+
+/** What each step costs from each point of a contact's belief. */
+export function pointCosts({ policy, belief }: HeldContact, ageWeeks: number): PointCosts {
+  const { chain } = policy.byShare[0]!.solved;
+  const ages = ageShares(chain, ageWeeks);
+  const entries = belief.map((point) => statesOf(chain, point));
+  const at = (values: Float64Array): Float64Array =>
+    Float64Array.from(entries, (states) =>
+      ages.reduce(
+        (sum, { index, share }) => sum + share * expectedAt(states, values, index * chain.size),
+        0,
+      ),
+    );
+  return {
+    wait: policy.byShare.map(({ solved }) => at(solved.wait)),
+    clean: policy.byShare.map((each) => at(each.cleaned)),
+    replace: policy.byShare.map(({ solved }) => new Float64Array(belief.length).fill(solved.fresh)),
+  };
+}
+
+/** A connector ready to be decided on. */
+export interface HeldConnector {
+  readonly contacts: readonly HeldContact[];
+  readonly costs: readonly PointCosts[];
+  readonly shares: readonly number[];
+  /** Of one cleaning and one replacement [currency]. */
+  readonly prices: Readonly<Record<Step, number>>;
+}
+
+/** Lays a connector out. `ageWeeks`: of its body. */
+export function heldConnector(
+  contacts: readonly HeldContact[],
+  ageWeeks: number,
+  prices: Pick<StepPrices, "clean" | "replace">,
+): HeldConnector {
+  return {
+    contacts,
+    costs: contacts.map((contact) => pointCosts(contact, ageWeeks)),
+    shares: contacts[0]!.policy.shares,
+    prices: { wait: 0, clean: prices.clean, replace: prices.replace },
+  };
+}
+
+/** The weights of a belief's points. */
+export const weightsOf = (belief: ContactBelief): Float64Array =>
+  Float64Array.from(belief, ({ weight }) => weight);
+
+/** Averages of one contact's costs over weights of its points: `[share]`. */
+const averaged = (costs: readonly Float64Array[], weights: Float64Array): number[] =>
+  costs.map((byPoint) => {
+    let sum = 0;
+    for (let k = 0; k < weights.length; k++) sum += weights[k]! * byPoint[k]!;
+    return sum;
+  });
+
+/**
+ * What each step costs a connector from now on: the true states' values averaged over the belief
+ * (as if everything were seen after this step: Littman, Cassandra and Kaelbling 1995, from memory).
+ *
+ * @param weights of each contact's points, where they are not the belief's own
+ */
+export function stepCosts(
+  { contacts, costs, shares, prices }: HeldConnector,
+  weights: readonly Float64Array[] = contacts.map(({ belief }) => weightsOf(belief)),
+): StepCosts {
+  const of = (step: Step): number =>
+    prices[step] +
+    sharedCost(
+      shares,
+      costs.map((each, c) => averaged(each[step], weights[c]!)),
+    );
+  return { wait: of("wait"), clean: of("clean"), replace: of("replace") };
+}
+
+/** The step that costs least; the first of equals. */
+export const cheapest = (costs: StepCosts): Step =>
+  steps.reduce((best, step) => (costs[step] < costs[best] ? step : best));

@@ -1,0 +1,91 @@
+import { type ContactChain, type Entry, oxideOf } from "./contact-chain.ts";
+import type { GrowthMode } from "./contact-law.ts";
+import { placeOn } from "./level-grid.ts";
+
+/** What a contact may be, with how it grows and where it stands. */
+export interface BeliefPoint {
+  readonly state: "film" | "oxide" | "open" | "intermittent";
+  readonly growth: Pick<GrowthMode, "kind" | "rate">;
+  /** Level [ln Ω]; of no meaning where open or intermittent. */
+  readonly level: number;
+  readonly weight: number;
+}
+
+/** A belief about one contact: points whose weights add to 1. */
+export type ContactBelief = readonly BeliefPoint[];
+
+/** A mode of the chain and its share of a growth that lies between two modes. */
+interface ModeShare {
+  readonly mode: number;
+  readonly share: number;
+}
+
+/**
+ * The modes of a chain that stand for a growth: the two of its own kind on either side of its rate,
+ * by distance; a chain that has no such kind stands in with the other's nearest in time.
+ */
+function modesFor(
+  { law }: ContactChain,
+  growth: BeliefPoint["growth"],
+  level: number,
+): readonly ModeShare[] {
+  const flat = law.modes.findIndex(({ kind }) => kind === "flat");
+  if (growth.kind === "flat" || growth.rate <= 0) return [{ mode: Math.max(0, flat), share: 1 }];
+  const same = law.modes.some(({ kind }) => kind === growth.kind);
+  const kind = same ? growth.kind : growth.kind === "ohm" ? "log" : "ohm";
+  const ohms = Math.exp(level);
+  const rate = same ? growth.rate : kind === "log" ? growth.rate / ohms : growth.rate * ohms;
+  const ladder = law.modes
+    .flatMap((mode, index) => (mode.kind === kind ? [{ index, rate: mode.rate }] : []))
+    .sort((a, b) => a.rate - b.rate);
+  if (flat >= 0) ladder.unshift({ index: flat, rate: 0 });
+  const above = ladder.findIndex((each) => each.rate >= rate);
+  if (above === 0) return [{ mode: ladder[0]!.index, share: 1 }];
+  if (above < 0) return [{ mode: ladder.at(-1)?.index ?? 0, share: 1 }];
+  const [under, over] = [ladder[above - 1]!, ladder[above]!];
+  const part = (rate - under.rate) / (over.rate - under.rate);
+  return [
+    { mode: under.index, share: 1 - part },
+    { mode: over.index, share: part },
+  ];
+}
+
+/** The states of one age that a point stands for; their weights add to 1. */
+export function statesOf(chain: ContactChain, point: BeliefPoint): readonly Entry[] {
+  return modesFor(chain, point.growth, point.level).flatMap(({ mode, share }) => {
+    const block = chain.blocks[mode]!;
+    if (point.state === "open") return [{ state: block.open, weight: share }];
+    if (point.state === "intermittent") return [{ state: block.intermittent, weight: share }];
+    const { index, part } = placeOn(block.levels, point.level);
+    const film = block.start + index;
+    const state = point.state === "film" ? film : oxideOf(block, film);
+    return [
+      { state, weight: share * (1 - part) },
+      { state: state + 1, weight: share * part },
+    ];
+  });
+}
+
+/** A belief as a distribution over the states of one age. */
+export function stateWeights(chain: ContactChain, belief: ContactBelief): Float64Array {
+  const weights = new Float64Array(chain.size);
+  for (const point of belief)
+    for (const { state, weight } of statesOf(chain, point))
+      weights[state]! += point.weight * weight;
+  return weights;
+}
+
+/** The ages that stand for one, by distance: index and share. */
+export function ageShares(
+  { ages }: ContactChain,
+  age: number,
+): readonly { readonly index: number; readonly share: number }[] {
+  const above = ages.findIndex((each) => each > age);
+  if (above < 0) return [{ index: ages.length - 1, share: 1 }];
+  if (above === 0) return [{ index: 0, share: 1 }];
+  const part = (age - ages[above - 1]!) / (ages[above]! - ages[above - 1]!);
+  return [
+    { index: above - 1, share: 1 - part },
+    { index: above, share: part },
+  ];
+}

@@ -1,0 +1,193 @@
+import { normalCdf } from "../numerics/normal.ts";
+import { type Life, survivalBeyond } from "./age-replacement.ts";
+import { type ContactLaw, grownLevel, type StepPrices } from "./contact-law.ts";
+import { type LevelGrid, levelGrid, placeOn } from "./level-grid.ts";
+
+/**
+ * One contact as a Markov chain from check to check. Its states, for each age of the connector's
+ * body, mode after mode:
+ *
+ *     film at each level | oxide at each level | open | intermittent
+ */
+export interface ContactChain {
+  readonly law: ContactLaw;
+  /** Weeks from one check to the next. */
+  readonly weeks: number;
+  readonly blocks: readonly ModeBlock[];
+  /** States of one age. */
+  readonly size: number;
+  /** Ages that are told apart [weeks], the first 0. */
+  readonly ages: readonly number[];
+  /** P(one check on, the body counts as of the next age). */
+  readonly ageing: readonly number[];
+  /** P(the body breaks before the next check), by age. */
+  readonly breaking: readonly number[];
+  /** A new contact: states of age 0 and their chances. */
+  readonly fresh: readonly Entry[];
+}
+
+/** A state and its chance. */
+export interface Entry {
+  readonly state: number;
+  readonly weight: number;
+}
+
+/** Where one mode's states stand and where they go. */
+export interface ModeBlock {
+  readonly levels: LevelGrid;
+  /** First state: film at the least level. */
+  readonly start: number;
+  readonly open: number;
+  readonly intermittent: number;
+  /** Where growth brings each level by the next check: node and part of the next. */
+  readonly next: Moves;
+  /** The same for each rise of a storm. */
+  readonly risen: readonly { readonly weight: number; readonly to: Moves }[];
+  /** Film at the floor. */
+  readonly floor: readonly Entry[];
+  /** Fouled at a stroke, and film. */
+  readonly fouled: readonly Entry[];
+}
+
+/** For each level: `(1 - part)` goes to `index`, `part` to the next. */
+export interface Moves {
+  readonly index: Int32Array;
+  readonly part: Float64Array;
+}
+
+/** Ages that are told apart, as shares of the life's scale: judgement, even in what breaks. */
+const AGES = [0, 0.3, 0.5, 0.7, 0.95, 1.25, 1.6] as const;
+
+/** Oxide stands as many states behind film as there are levels. */
+export const oxideOf = (block: ModeBlock, state: number): number => state + block.levels.length;
+
+const movesOf = (levels: LevelGrid, change: (level: number) => number): Moves => {
+  const places = Array.from(levels, (level) => placeOn(levels, change(level)));
+  return {
+    index: Int32Array.from(places, ({ index }) => index),
+    part: Float64Array.from(places, ({ part }) => part),
+  };
+};
+
+/** Levels with weights, as states that begin at `start`. */
+function entriesAt(levels: LevelGrid, start: number, nodes: ContactLaw["floor"]): readonly Entry[] {
+  return nodes.flatMap(({ value, weight }) => {
+    const { index, part } = placeOn(levels, value);
+    return [
+      { state: start + index, weight: weight * (1 - part) },
+      { state: start + index + 1, weight: weight * part },
+    ].filter((entry) => entry.weight > 0);
+  });
+}
+
+function blockOf(law: ContactLaw, levels: LevelGrid, k: number, start: number, weeks: number) {
+  const mode = law.modes[k]!;
+  const grown = (level: number): number => grownLevel(mode, level, weeks);
+  return {
+    levels,
+    start,
+    open: start + 2 * levels.length,
+    intermittent: start + 2 * levels.length + 1,
+    next: movesOf(levels, grown),
+    risen: law.steps.rises.map(({ value, weight }) => ({
+      weight,
+      to: movesOf(levels, (level) => grown(level) + value),
+    })),
+    floor: entriesAt(levels, start, law.floor),
+    fouled: entriesAt(levels, start, law.fouled),
+  };
+}
+
+/** P(the body breaks within so many weeks), at the mean hazard between an age and the next. */
+function breakingAt(life: Life, age: number, next: number | undefined, weeks: number): number {
+  if (next === undefined) return 1 - survivalBeyond(life, age, weeks);
+  return 1 - survivalBeyond(life, age, next - age) ** (weeks / (next - age));
+}
+
+/** The levels of every mode for a check interval. */
+export const levelGrids = (law: ContactLaw, weeks: number): readonly LevelGrid[] =>
+  law.modes.map((mode) => levelGrid(law, mode, weeks));
+
+/**
+ * The chain of a law.
+ *
+ * @param weeks from one check to the next
+ * @param grids levels of every mode; those that belong to the interval unless the caller needs others
+ */
+export function contactChain(
+  law: ContactLaw,
+  weeks: number,
+  grids: readonly LevelGrid[] = levelGrids(law, weeks),
+): ContactChain {
+  const blocks: ModeBlock[] = [];
+  let size = 0;
+  for (const [k, levels] of grids.entries()) {
+    blocks.push(blockOf(law, levels, k, size, weeks));
+    size += 2 * levels.length + 2;
+  }
+  const memoryless = law.life.shape === 1;
+  const ages = memoryless ? [0] : AGES.map((share) => share * law.life.scale);
+  return {
+    law,
+    weeks,
+    blocks,
+    size,
+    ages,
+    ageing: ages.map((age, a) => {
+      const next = ages[a + 1];
+      return next === undefined ? 0 : Math.min(1, weeks / (next - age));
+    }),
+    breaking: ages.map((age, a) => breakingAt(law.life, age, ages[a + 1], weeks)),
+    fresh: blocks.flatMap((block, k) =>
+      block.floor.flatMap(({ state, weight }) => {
+        const share = weight * law.modes[k]!.weight;
+        return [
+          { state, weight: share * (1 - law.oxide) },
+          { state: oxideOf(block, state), weight: share * law.oxide },
+        ];
+      }),
+    ),
+  };
+}
+
+/** P(the path reads low) at a level. */
+const lowAt = ({ limit }: ContactLaw, level: number): number =>
+  normalCdf((level - limit.logOhms) / limit.scatter);
+
+/** Weeks until the next check in which a state's path reads low, is open, comes and goes. */
+export interface TroubleWeeks {
+  readonly low: Float64Array;
+  readonly open: Float64Array;
+  readonly intermittent: Float64Array;
+}
+
+/** Trouble of each state of one age, by the trapezoid of the interval's two ends. */
+export function troubleWeeks({ law, weeks, blocks, size }: ContactChain): TroubleWeeks {
+  const [low, open, intermittent] = [0, 1, 2].map(() => new Float64Array(size)) as [
+    Float64Array,
+    Float64Array,
+    Float64Array,
+  ];
+  for (const [k, block] of blocks.entries()) {
+    for (const [j, level] of block.levels.entries()) {
+      const end = grownLevel(law.modes[k]!, level, weeks);
+      const share = (weeks * (lowAt(law, level) + lowAt(law, end))) / 2;
+      low[block.start + j] = share;
+      low[oxideOf(block, block.start + j)] = share;
+    }
+    open[block.open] = weeks;
+    intermittent[block.intermittent] = weeks;
+  }
+  return { low, open, intermittent };
+}
+
+/** What the trouble of each state costs until the next check [currency]. */
+export function troubleCost(trouble: TroubleWeeks, prices: StepPrices): Float64Array {
+  const { low, open, intermittent } = trouble;
+  return low.map(
+    (weeks, s) =>
+      weeks * prices.lowWeek +
+      open[s]! * prices.openWeek +
+      intermittent[s]! * prices.intermittentWeek,
+  );
+}

@@ -1,0 +1,172 @@
+import { carry, expectedAt } from "./carry.ts";
+import {
+  type ContactChain,
+  contactChain,
+  levelGrids,
+  oxideOf,
+  troubleCost,
+  troubleWeeks,
+} from "./contact-chain.ts";
+import type { ContactLaw, StepPrices } from "./contact-law.ts";
+import { WEEKS_PER_YEAR } from "./week-grid.ts";
+
+/**
+ * The best policy of one contact whose state is seen at every walk, backward over the horizon and on:
+ *
+ *     W_t(s) = loss(s) + E[V_{t+1} | s]                       nothing more is done at this walk
+ *     R_t    = replace + E[W_t(new)]
+ *     S_t(s) = min(W_t(s), clean + E[W_t | s cleaned], R_t)   once more, after reading again
+ *     V_t(s) = min(W_t(s), clean + E[S_t | s cleaned], R_t)
+ *
+ * with a body that breaks before the next walk replaced there. Every amount is worth what it is worth
+ * now, a year's at its end. After the first year walks are taken four times as far apart, which adds
+ * the same to every step's cost but for little; and the years go on beyond the horizon, else nobody
+ * would replace anything in its last ones.
+ *
+ * Source: Puterman, "Markov decision processes" (1994), section 4.5, backward induction (memory).
+ */
+export interface SolvedChain {
+  readonly chain: ContactChain;
+  readonly prices: StepPrices;
+  /** W_0, S_0 and V_0 of every state [currency]. */
+  readonly wait: Float64Array;
+  readonly second: Float64Array;
+  readonly best: Float64Array;
+  /** R_0 less the replacement's own price [currency]. */
+  readonly fresh: number;
+}
+
+/** What money is worth: real rate, and how far the policy looks. */
+export interface Horizon {
+  readonly discountRate: number;
+  readonly years: number;
+}
+
+/** Years beyond the horizon; weeks until walks are further apart, and how much. */
+const [TAIL_YEARS, NEAR_WEEKS, FAR_STRIDE] = [5, 52, 4] as const;
+
+/** Present worth of 1 in the year of a week. */
+const worthAt = (rate: number, week: number): number =>
+  (1 + rate) ** -(Math.floor(week / WEEKS_PER_YEAR) + 1);
+
+/** Expected value of each state right after a cleaning, its price left out. */
+export function cleaned(chain: ContactChain, values: Float64Array, out: Float64Array): void {
+  const { law, size, ages } = chain;
+  for (let offset = 0; offset < ages.length * size; offset += size)
+    for (const block of chain.blocks) {
+      const floor = expectedAt(block.floor, values, offset);
+      const film = offset + block.start;
+      const oxide = oxideOf(block, film);
+      for (let j = 0; j < block.levels.length; j++) {
+        out[film + j] = law.cure * floor + (1 - law.cure) * values[film + j]!;
+        out[oxide + j] = values[oxide + j]!;
+      }
+      for (const at of [offset + block.open, offset + block.intermittent])
+        out[at] = law.repair * floor + (1 - law.repair) * values[at]!;
+    }
+}
+
+/** Work arrays of one backward run. */
+interface Tables {
+  readonly wait: Float64Array;
+  readonly second: Float64Array;
+  readonly best: Float64Array;
+  readonly scratch: Float64Array;
+}
+
+const tablesOf = ({ size, ages }: ContactChain): Tables => {
+  const table = (): Float64Array => new Float64Array(size * ages.length);
+  return { wait: table(), second: table(), best: table(), scratch: table() };
+};
+
+/** One walk further back: reads `best` of the next walk, leaves the tables of this one. */
+function stepBack(
+  chain: ContactChain,
+  prices: StepPrices,
+  loss: Float64Array,
+  tables: Tables,
+  worth: { readonly work: number; readonly loss: number; readonly next: number },
+): number {
+  const { size, ages, breaking, fresh: entries, weeks } = chain;
+  const { wait, second, best, scratch } = tables;
+  carry(chain, best, wait);
+  const refit = worth.next * prices.replace + expectedAt(entries, best, 0);
+  const broken = (worth.loss * prices.openWeek * weeks) / 2 + refit;
+  for (let a = 0; a < ages.length; a++) {
+    const breaks = breaking[a]!;
+    for (let s = 0; s < size; s++) {
+      const at = a * size + s;
+      wait[at] = (1 - breaks) * (worth.loss * loss[s]! + wait[at]!) + breaks * broken;
+    }
+  }
+  const fresh = expectedAt(entries, wait, 0);
+  const replace = worth.work * prices.replace + fresh;
+  const clean = worth.work * prices.clean;
+  cleaned(chain, wait, scratch);
+  for (let at = 0; at < wait.length; at++)
+    second[at] = Math.min(wait[at]!, clean + scratch[at]!, replace);
+  cleaned(chain, second, scratch);
+  for (let at = 0; at < wait.length; at++)
+    best[at] = Math.min(wait[at]!, clean + scratch[at]!, replace);
+  return fresh;
+}
+
+/** Runs the walks from the last before `to` back to `from`, in weeks from now. */
+function runBack(
+  chain: ContactChain,
+  prices: StepPrices,
+  rate: number,
+  tables: Tables,
+  from: number,
+  to: number,
+): number {
+  const loss = troubleCost(troubleWeeks(chain), prices);
+  const { weeks } = chain;
+  let fresh = 0;
+  for (let t = Math.ceil((to - from) / weeks - 1e-9) - 1; t >= 0; t--) {
+    const week = from + t * weeks;
+    const worth = worthAt(rate, week);
+    fresh = stepBack(chain, prices, loss, tables, {
+      work: week === 0 ? 1 : worth,
+      loss: worth,
+      next: worthAt(rate, week + weeks),
+    });
+  }
+  return fresh;
+}
+
+/** The best policy over so many walks from now, nothing counted after them. */
+export function runWalks(
+  chain: ContactChain,
+  prices: StepPrices,
+  discountRate: number,
+  walks: number,
+): SolvedChain {
+  const tables = tablesOf(chain);
+  const fresh = runBack(chain, prices, discountRate, tables, 0, walks * chain.weeks);
+  const { wait, second, best } = tables;
+  return { chain, prices, wait, second, best, fresh };
+}
+
+/**
+ * Solves one contact's policy.
+ *
+ * @param weeks from one walk to the next
+ */
+export function solveChain(
+  law: ContactLaw,
+  prices: StepPrices,
+  weeks: number,
+  { discountRate, years }: Horizon,
+): SolvedChain {
+  const grids = levelGrids(law, weeks);
+  const chain = contactChain(law, weeks, grids);
+  const tables = tablesOf(chain);
+  const end = (years + TAIL_YEARS) * WEEKS_PER_YEAR;
+  const near = Math.min(end, Math.ceil(NEAR_WEEKS / weeks) * weeks);
+  const far = contactChain(law, weeks * FAR_STRIDE, grids);
+  runBack(far, prices, discountRate, tables, near, end);
+  const fresh = runBack(chain, prices, discountRate, tables, 0, near);
+  const { wait, second, best } = tables;
+  return { chain, prices, wait, second, best, fresh };
+}

@@ -1,0 +1,129 @@
+import type { ContactLaw, StepPrices } from "../../src/policy/contact-law.ts";
+
+/**
+ * The same decisions told a second time, the slow way: a recursion over exact levels, walk by walk,
+ * that follows every outcome as a tree and keeps no grid. Lives without memory, no storms.
+ */
+export interface SlowState {
+  readonly mode: number;
+  readonly kind: "film" | "oxide" | "open" | "intermittent";
+  readonly level: number;
+}
+
+/** P(Z < z) by Simpson's rule on the density. */
+function slowCdf(z: number): number {
+  if (z < -9) return 0;
+  if (z > 9) return 1;
+  const n = 400;
+  const h = z / n;
+  const density = (x: number): number => Math.exp((-x * x) / 2) / Math.sqrt(2 * Math.PI);
+  let sum = density(0) + density(z);
+  for (let k = 1; k < n; k++) sum += density(k * h) * (k % 2 === 1 ? 4 : 2);
+  return 0.5 + (sum * h) / 3;
+}
+
+/** Expected costs over so many walks, nothing counted after them. */
+export function slowPolicy(
+  law: ContactLaw,
+  prices: StepPrices,
+  weeks: number,
+  walks: number,
+  rate: number,
+) {
+  const grown = (mode: number, level: number): number => {
+    const { kind, rate: speed } = law.modes[mode]!;
+    if (kind === "flat") return level;
+    return kind === "log" ? level + speed * weeks : Math.log(Math.exp(level) + speed * weeks);
+  };
+  const low = (level: number): number => slowCdf((level - law.limit.logOhms) / law.limit.scatter);
+  const worth = (t: number): number => (1 + rate) ** -(Math.floor((t * weeks) / 52) + 1);
+  const breaks = 1 - Math.exp(-weeks / law.life.scale);
+  const kept = new Map<string, number>();
+  const memo = (name: string, t: number, s: SlowState, value: () => number): number => {
+    const key = `${name} ${t} ${s.mode} ${s.kind} ${s.level.toFixed(9)}`;
+    const known = kept.get(key);
+    if (known !== undefined) return known;
+    const found = value();
+    kept.set(key, found);
+    return found;
+  };
+  const loss = ({ kind, level, mode }: SlowState): number => {
+    if (kind === "open") return weeks * prices.openWeek;
+    if (kind === "intermittent") return weeks * prices.intermittentWeek;
+    return (weeks * prices.lowWeek * (low(level) + low(grown(mode, level)))) / 2;
+  };
+  const fresh = (value: (s: SlowState) => number): number => {
+    let sum = 0;
+    for (const [mode, { weight }] of law.modes.entries())
+      for (const node of law.floor)
+        for (const kind of ["film", "oxide"] as const)
+          sum +=
+            weight *
+            node.weight *
+            (kind === "oxide" ? law.oxide : 1 - law.oxide) *
+            value({ mode, kind, level: node.value });
+    return sum;
+  };
+  const onward = (s: SlowState, value: (s: SlowState) => number): number => {
+    const p = (per: number): number => 1 - Math.exp(-per * weeks);
+    const floor = (): number =>
+      law.floor.reduce(
+        (sum, n) => sum + n.weight * value({ ...s, kind: "film", level: n.value }),
+        0,
+      );
+    if (s.kind === "open" || s.kind === "intermittent")
+      return (1 - p(law.rates.mends)) * value(s) + p(law.rates.mends) * floor();
+    const opens = p(law.rates.open);
+    const comes = (1 - opens) * p(law.rates.intermittent);
+    const fouls = (1 - opens - comes) * p(law.rates.fouled);
+    let sum = opens * value({ ...s, kind: "open" }) + comes * value({ ...s, kind: "intermittent" });
+    for (const node of law.fouled) {
+      const turned = s.kind === "oxide" ? 1 : law.oxide;
+      sum += fouls * node.weight * (1 - turned) * value({ ...s, kind: "film", level: node.value });
+      sum += fouls * node.weight * turned * value({ ...s, kind: "oxide", level: node.value });
+    }
+    return sum + (1 - opens - comes - fouls) * value({ ...s, level: grown(s.mode, s.level) });
+  };
+  const afterClean = (s: SlowState, value: (s: SlowState) => number): number => {
+    if (s.kind === "oxide") return value(s);
+    const chance = s.kind === "film" ? law.cure : law.repair;
+    const floor = law.floor.reduce(
+      (sum, n) => sum + n.weight * value({ ...s, kind: "film", level: n.value }),
+      0,
+    );
+    return chance * floor + (1 - chance) * value(s);
+  };
+  const paid = (t: number): number => (t === 0 ? 1 : worth(t));
+  const wait = (t: number, s: SlowState): number =>
+    memo("wait", t, s, () => {
+      if (t === walks) return 0;
+      const next = (to: SlowState): number => best(t + 1, to);
+      const refit =
+        t + 1 === walks
+          ? worth(t + 1) * prices.replace
+          : worth(t + 1) * prices.replace + fresh(next);
+      return (
+        (1 - breaks) * (worth(t) * loss(s) + onward(s, next)) +
+        breaks * ((worth(t) * prices.openWeek * weeks) / 2 + refit)
+      );
+    });
+  const replaced = (t: number): number => paid(t) * prices.replace + fresh((to) => wait(t, to));
+  const second = (t: number, s: SlowState): number =>
+    memo("second", t, s, () =>
+      Math.min(
+        wait(t, s),
+        paid(t) * prices.clean + afterClean(s, (to) => wait(t, to)),
+        replaced(t),
+      ),
+    );
+  const best = (t: number, s: SlowState): number =>
+    memo("best", t, s, () => {
+      if (t === walks) return 0;
+      return Math.min(
+        wait(t, s),
+        paid(t) * prices.clean + afterClean(s, (to) => second(t, to)),
+        replaced(t),
+      );
+    });
+  return { wait, second, best, replaced };
+}
