@@ -37,7 +37,9 @@ function carryBlock(
   out: Float64Array,
   offset: number,
 ): void {
-  const { rates, oxide } = law;
+  const { rates, oxide, mendable } = law;
+  const mixed = (at: number): number =>
+    mendable * values[offset + at]! + (1 - mendable) * values[offset + at + 1]!;
   const chance = (rate: number): number => -Math.expm1(-rate * weeks);
   const [fouls, opens, comes] = [
     chance(rates.fouled),
@@ -45,8 +47,8 @@ function carryBlock(
     chance(rates.intermittent),
   ];
   const stays = (1 - fouls) * (1 - opens) * (1 - comes);
-  const open = values[offset + block.open]!;
-  const loose = values[offset + block.intermittent]!;
+  const open = mixed(block.open);
+  const loose = mixed(block.intermittent);
   const shift = block.levels.length;
   const fouledFilm = expectedAt(block.fouled, values, offset);
   const fouledOxide = expectedAt(block.fouled, values, offset + shift);
@@ -70,8 +72,8 @@ function carryBlock(
     }
   const mends = chance(rates.mends);
   const floor = expectedAt(block.floor, values, offset);
-  out[offset + block.open] = open + mends * (floor - open);
-  out[offset + block.intermittent] = loose + mends * (floor - loose);
+  for (const at of [block.open, block.open + 1, block.intermittent, block.intermittent + 1])
+    out[offset + at] = values[offset + at]! + mends * (floor - values[offset + at]!);
 }
 
 function along(

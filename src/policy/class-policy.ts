@@ -8,6 +8,9 @@ import { cleaned, type Horizon, type SolvedChain, solveChain } from "./solve-cha
 export const steps = ["wait", "clean", "replace"] as const;
 export type Step = (typeof steps)[number];
 
+/** A walk has two stages: act, read again, act once more. */
+export type Stage = "first" | "second";
+
 /** Expected cost from now on of each step [currency]. */
 export type StepCosts = Readonly<Record<Step, number>>;
 
@@ -15,8 +18,8 @@ export type StepCosts = Readonly<Record<Step, number>>;
 interface SharePolicy {
   readonly share: number;
   readonly solved: SolvedChain;
-  /** Right after a cleaning, its price left out. */
-  readonly cleaned: Float64Array;
+  /** Right after a cleaning, its price left out: by the stage of the walk that it is done in. */
+  readonly cleaned: Readonly<Record<Stage, Float64Array>>;
 }
 
 /** The policy of one contact of a class, for every share that a connector may ask for. */
@@ -49,9 +52,16 @@ export function classPolicy(
     shares,
     byShare: shares.map((share) => {
       const solved = solveChain(law, scaled(prices, share), weeks, horizon);
-      const after = new Float64Array(solved.wait.length);
-      cleaned(solved.chain, solved.second, after);
-      return { share, solved, cleaned: after };
+      const after = (values: Float64Array): Float64Array => {
+        const out = new Float64Array(values.length);
+        cleaned(solved.chain, values, out);
+        return out;
+      };
+      return {
+        share,
+        solved,
+        cleaned: { first: after(solved.second), second: after(solved.wait) },
+      };
     }),
   };
 }
@@ -66,7 +76,11 @@ export interface HeldContact {
 export type PointCosts = Readonly<Record<Step, readonly Float64Array[]>>;
 
 /** What each step costs from each point of a contact's belief. */
-export function pointCosts({ policy, belief }: HeldContact, ageWeeks: number): PointCosts {
+export function pointCosts(
+  { policy, belief }: HeldContact,
+  ageWeeks: number,
+  stage: Stage,
+): PointCosts {
   const { chain } = policy.byShare[0]!.solved;
   const ages = ageShares(chain, ageWeeks);
   const entries = belief.map((point) => statesOf(chain, point));
@@ -79,7 +93,7 @@ export function pointCosts({ policy, belief }: HeldContact, ageWeeks: number): P
     );
   return {
     wait: policy.byShare.map(({ solved }) => at(solved.wait)),
-    clean: policy.byShare.map((each) => at(each.cleaned)),
+    clean: policy.byShare.map((each) => at(each.cleaned[stage])),
     replace: policy.byShare.map(({ solved }) => new Float64Array(belief.length).fill(solved.fresh)),
   };
 }
@@ -98,10 +112,11 @@ export function heldConnector(
   contacts: readonly HeldContact[],
   ageWeeks: number,
   prices: Pick<StepPrices, "clean" | "replace">,
+  stage: Stage = "first",
 ): HeldConnector {
   return {
     contacts,
-    costs: contacts.map((contact) => pointCosts(contact, ageWeeks)),
+    costs: contacts.map((contact) => pointCosts(contact, ageWeeks, stage)),
     shares: contacts[0]!.policy.shares,
     prices: { wait: 0, clean: prices.clean, replace: prices.replace },
   };

@@ -1,10 +1,10 @@
-import { type ContactChain, type Entry, oxideOf } from "./contact-chain.ts";
+import { type ContactChain, type Entry, type ModeBlock, oxideOf } from "./contact-chain.ts";
 import type { GrowthMode } from "./contact-law.ts";
 import { placeOn } from "./level-grid.ts";
 
 /** What a contact may be, with how it grows and where it stands. */
 export interface BeliefPoint {
-  readonly state: "film" | "oxide" | "open" | "intermittent";
+  readonly state: "film" | "oxide" | "open" | "open-for-good" | "intermittent" | "loose-for-good";
   readonly growth: Pick<GrowthMode, "kind" | "rate">;
   /** Level [ln Ω]; of no meaning where open or intermittent. */
   readonly level: number;
@@ -50,12 +50,28 @@ function modesFor(
   ];
 }
 
+/** The state of a contact without a level; null where it has one. */
+function otherState(block: ModeBlock, state: BeliefPoint["state"]): number | null {
+  switch (state) {
+    case "open":
+      return block.open;
+    case "open-for-good":
+      return block.open + 1;
+    case "intermittent":
+      return block.intermittent;
+    case "loose-for-good":
+      return block.intermittent + 1;
+    default:
+      return null;
+  }
+}
+
 /** The states of one age that a point stands for; their weights add to 1. */
 export function statesOf(chain: ContactChain, point: BeliefPoint): readonly Entry[] {
   return modesFor(chain, point.growth, point.level).flatMap(({ mode, share }) => {
     const block = chain.blocks[mode]!;
-    if (point.state === "open") return [{ state: block.open, weight: share }];
-    if (point.state === "intermittent") return [{ state: block.intermittent, weight: share }];
+    const other = otherState(block, point.state);
+    if (other !== null) return [{ state: other, weight: share }];
     const { index, part } = placeOn(block.levels, point.level);
     const film = block.start + index;
     const state = point.state === "film" ? film : oxideOf(block, film);

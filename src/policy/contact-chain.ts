@@ -7,7 +7,9 @@ import { type LevelGrid, levelGrid, placeOn } from "./level-grid.ts";
  * One contact as a Markov chain from check to check. Its states, for each age of the connector's
  * body, mode after mode:
  *
- *     film at each level | oxide at each level | open | intermittent
+ *     film at each level | oxide at each level | open | open for good | intermittent | so for good
+ *
+ * "for good": no cleaning mends it.
  */
 export interface ContactChain {
   readonly law: ContactLaw;
@@ -37,7 +39,9 @@ export interface ModeBlock {
   readonly levels: LevelGrid;
   /** First state: film at the least level. */
   readonly start: number;
+  /** Open and mendable; the next state is open for good. */
   readonly open: number;
+  /** The same two of a contact that comes and goes. */
   readonly intermittent: number;
   /** Where growth brings each level by the next check: node and part of the next. */
   readonly next: Moves;
@@ -87,7 +91,7 @@ function blockOf(law: ContactLaw, levels: LevelGrid, k: number, start: number, w
     levels,
     start,
     open: start + 2 * levels.length,
-    intermittent: start + 2 * levels.length + 1,
+    intermittent: start + 2 * levels.length + 2,
     next: movesOf(levels, grown),
     risen: law.steps.rises.map(({ value, weight }) => ({
       weight,
@@ -123,7 +127,7 @@ export function contactChain(
   let size = 0;
   for (const [k, levels] of grids.entries()) {
     blocks.push(blockOf(law, levels, k, size, weeks));
-    size += 2 * levels.length + 2;
+    size += 2 * levels.length + 4;
   }
   const memoryless = law.life.shape === 1;
   const ages = memoryless ? [0] : AGES.map((share) => share * law.life.scale);
@@ -175,8 +179,10 @@ export function troubleWeeks({ law, weeks, blocks, size }: ContactChain): Troubl
       low[block.start + j] = share;
       low[oxideOf(block, block.start + j)] = share;
     }
-    open[block.open] = weeks;
-    intermittent[block.intermittent] = weeks;
+    for (const forGood of [0, 1]) {
+      open[block.open + forGood] = weeks;
+      intermittent[block.intermittent + forGood] = weeks;
+    }
   }
   return { low, open, intermittent };
 }

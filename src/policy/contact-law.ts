@@ -16,8 +16,8 @@ export interface ContactLaw {
   readonly oxide: number;
   /** P(a cleaning cures | film). */
   readonly cure: number;
-  /** P(a cleaning cures | open, or comes and goes). */
-  readonly repair: number;
+  /** Share of open contacts, and of those that come and go, that a cleaning mends; the rest are broken. */
+  readonly mendable: number;
   /** Where a cure brings it, and where a new contact begins [ln Ω]. */
   readonly floor: readonly Node[];
   /** Where one stands that fouled at a stroke [ln Ω]. */

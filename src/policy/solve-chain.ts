@@ -61,8 +61,10 @@ export function cleaned(chain: ContactChain, values: Float64Array, out: Float64A
         out[film + j] = law.cure * floor + (1 - law.cure) * values[film + j]!;
         out[oxide + j] = values[oxide + j]!;
       }
-      for (const at of [offset + block.open, offset + block.intermittent])
-        out[at] = law.repair * floor + (1 - law.repair) * values[at]!;
+      for (const at of [offset + block.open, offset + block.intermittent]) {
+        out[at] = floor;
+        out[at + 1] = values[at + 1]!;
+      }
     }
 }
 

@@ -6,7 +6,7 @@ import type { ContactLaw, StepPrices } from "../../src/policy/contact-law.ts";
  */
 export interface SlowState {
   readonly mode: number;
-  readonly kind: "film" | "oxide" | "open" | "intermittent";
+  readonly kind: "film" | "oxide" | "open" | "open-for-good" | "intermittent" | "loose-for-good";
   readonly level: number;
 }
 
@@ -48,8 +48,9 @@ export function slowPolicy(
     return found;
   };
   const loss = ({ kind, level, mode }: SlowState): number => {
-    if (kind === "open") return weeks * prices.openWeek;
-    if (kind === "intermittent") return weeks * prices.intermittentWeek;
+    if (kind.startsWith("open")) return weeks * prices.openWeek;
+    if (kind === "intermittent" || kind === "loose-for-good")
+      return weeks * prices.intermittentWeek;
     return (weeks * prices.lowWeek * (low(level) + low(grown(mode, level)))) / 2;
   };
   const fresh = (value: (s: SlowState) => number): number => {
@@ -71,12 +72,15 @@ export function slowPolicy(
         (sum, n) => sum + n.weight * value({ ...s, kind: "film", level: n.value }),
         0,
       );
-    if (s.kind === "open" || s.kind === "intermittent")
+    if (s.kind !== "film" && s.kind !== "oxide")
       return (1 - p(law.rates.mends)) * value(s) + p(law.rates.mends) * floor();
     const opens = p(law.rates.open);
     const comes = (1 - opens) * p(law.rates.intermittent);
     const fouls = (1 - opens - comes) * p(law.rates.fouled);
-    let sum = opens * value({ ...s, kind: "open" }) + comes * value({ ...s, kind: "intermittent" });
+    const mixed = (mends: SlowState["kind"], not: SlowState["kind"]): number =>
+      law.mendable * value({ ...s, kind: mends }) + (1 - law.mendable) * value({ ...s, kind: not });
+    let sum = opens * mixed("open", "open-for-good");
+    sum += comes * mixed("intermittent", "loose-for-good");
     for (const node of law.fouled) {
       const turned = s.kind === "oxide" ? 1 : law.oxide;
       sum += fouls * node.weight * (1 - turned) * value({ ...s, kind: "film", level: node.value });
@@ -85,8 +89,8 @@ export function slowPolicy(
     return sum + (1 - opens - comes - fouls) * value({ ...s, level: grown(s.mode, s.level) });
   };
   const afterClean = (s: SlowState, value: (s: SlowState) => number): number => {
-    if (s.kind === "oxide") return value(s);
-    const chance = s.kind === "film" ? law.cure : law.repair;
+    if (s.kind === "oxide" || s.kind.endsWith("for-good")) return value(s);
+    const chance = s.kind === "film" ? law.cure : 1;
     const floor = law.floor.reduce(
       (sum, n) => sum + n.weight * value({ ...s, kind: "film", level: n.value }),
       0,

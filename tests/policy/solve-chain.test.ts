@@ -1,33 +1,10 @@
 import { expect, test } from "vitest";
 import { bestReplacementAge } from "../../src/policy/age-replacement.ts";
 import { contactChain, oxideOf } from "../../src/policy/contact-chain.ts";
-import type { ContactLaw, StepPrices } from "../../src/policy/contact-law.ts";
+import type { ContactLaw } from "../../src/policy/contact-law.ts";
 import { runWalks } from "../../src/policy/solve-chain.ts";
+import { law, prices } from "./sample-law.ts";
 import { slowPolicy } from "./slow-policy.ts";
-
-/** One floor on the grid's first node, growth of one node a walk: the grid is then exact. */
-const law: ContactLaw = {
-  modes: [
-    { kind: "log", rate: 0.08, weight: 0.6 },
-    { kind: "ohm", rate: 0.9, weight: 0.4 },
-  ],
-  oxide: 0.3,
-  cure: 0.8,
-  repair: 0.2,
-  floor: [{ value: Math.log(0.5), weight: 1 }],
-  fouled: [{ value: Math.log(0.5) + 16 * 0.16, weight: 1 }],
-  rates: { fouled: 0.01, open: 0.004, intermittent: 0.003, mends: 0.01 },
-  steps: { perWeek: 0, rises: [] },
-  limit: { logOhms: Math.log(12), scatter: 0.15 },
-  life: { shape: 1, scale: 300 },
-};
-const prices: StepPrices = {
-  clean: 6,
-  replace: 40,
-  lowWeek: 9,
-  openWeek: 38,
-  intermittentWeek: 11,
-};
 
 // A recursion over exact levels that shares no code with the grid (slow-policy.ts). The fouled level
 // lies on a node of the first mode only: the second is interpolated there, hence not compared to 1e-9.
@@ -47,10 +24,10 @@ test("walks told backward on the grid cost what a tree over exact levels costs",
       expect(solved.second[at]).toBeCloseTo(slow.second(0, state), 3);
       expect(solved.best[at]).toBeCloseTo(slow.best(0, state), 3);
     }
-  for (const kind of ["open", "intermittent"] as const) {
-    const at = kind === "open" ? block.open : block.intermittent;
-    expect(solved.best[at]).toBeCloseTo(slow.best(0, { mode: 0, kind, level: 0 }), 3);
-  }
+  for (const [k, kind] of (
+    ["open", "open-for-good", "intermittent", "loose-for-good"] as const
+  ).entries())
+    expect(solved.best[block.open + k]).toBeCloseTo(slow.best(0, { mode: 0, kind, level: 0 }), 3);
   expect(solved.fresh).toBeCloseTo(slow.replaced(0) - prices.replace, 3);
 });
 

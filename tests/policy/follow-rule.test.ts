@@ -1,0 +1,64 @@
+import { expect, test } from "vitest";
+import { contactChain } from "../../src/policy/contact-chain.ts";
+import { followRule } from "../../src/policy/follow-rule.ts";
+import { law } from "./sample-law.ts";
+
+const view = { volts: (level: number) => 5000 / (1000 + Math.exp(level)), noise: 0.02, badShare: 0.3 };
+const chain = contactChain(law, 2);
+const fresh = (): Float64Array => {
+  const start = new Float64Array(chain.size * chain.ages.length);
+  for (const { state, weight } of chain.fresh) start[state]! += weight;
+  return start;
+};
+const never = { cleanUnder: null, replaceUnder: null, replaceAfter: null, cleanEvery: null };
+const sum = (values: Float64Array): number => values.reduce((all, each) => all + each, 0);
+
+// A body of memoryless life, mean 300 weeks, looked at every 2: replaced at the next walk, so over
+// 100 walks 99 * (1 - exp(-2/300)) replacements are expected, whatever its contact does.
+test("with nothing done a body is replaced as often as it breaks", () => {
+  const amounts = followRule([{ chain, view, copies: 1, start: fresh() }], never, 100);
+  expect(sum(amounts.cleanings)).toBe(0);
+  expect(sum(amounts.replacements)).toBeCloseTo(99 * -Math.expm1(-2 / 300), 9);
+});
+
+test("a rule by the calendar cleans as often as the calendar says", () => {
+  const rule = { ...never, cleanEvery: 8 };
+  const amounts = followRule([{ chain, view, copies: 3, start: fresh() }], rule, 40);
+  expect(sum(amounts.cleanings)).toBeCloseTo(10, 9);
+  for (const [t, each] of amounts.cleanings.entries()) expect(each).toBeCloseTo(t % 4 === 0 ? 1 : 0, 9);
+});
+
+test("a lower limit cleans less and leaves the path low for longer", () => {
+  const at = (volts: number) =>
+    followRule(
+      [{ chain, view, copies: 1, start: fresh() }],
+      { ...never, cleanUnder: volts, replaceAfter: 1 },
+      100,
+    );
+  const [tight, loose] = [at(4.95), at(4.7)];
+  expect(sum(loose.cleanings)).toBeLessThan(sum(tight.cleanings));
+  expect(sum(loose.low)).toBeGreaterThan(sum(tight.low));
+});
+
+// A contact that never grows, is open for good from the start and fails no more of itself: it is
+// cleaned once, replaced at once after the one failure, and nothing happens after that.
+test("what stays open after its first cleaning is replaced in the same walk", () => {
+  const still = {
+    ...law,
+    modes: [{ kind: "flat" as const, rate: 0, weight: 1 }],
+    rates: { fouled: 0, open: 0, intermittent: 0, mends: 0 },
+    life: { shape: 1, scale: 1e12 },
+  };
+  const own = contactChain(still, 2);
+  const start = new Float64Array(own.size);
+  start[own.blocks[0]!.open + 1] = 1;
+  const amounts = followRule(
+    [{ chain: own, view, copies: 1, start }],
+    { ...never, cleanUnder: 4.8, replaceAfter: 1 },
+    20,
+  );
+  expect(amounts.cleanings[0]).toBeCloseTo(1, 9);
+  expect(amounts.replacements[0]).toBeCloseTo(1, 9);
+  expect(sum(amounts.open)).toBeCloseTo(0, 6);
+  expect(sum(amounts.replacements)).toBeCloseTo(1, 6);
+});
