@@ -99,6 +99,7 @@ function cleanInto(chain: ContactChain, from: Float64Array, out: Float64Array): 
  */
 function work(now: Standing, rule: ReadingRule, others: number): number {
   const { of, asks, fails, tooLow } = now;
+  if (rule.first === "replace") return replaceAsked(now, others);
   const { chain } = of;
   const next = now.mass.map((each) => new Float64Array(each.length));
   const taken = new Float64Array(of.start.length);
@@ -126,6 +127,19 @@ function work(now: Standing, rule: ReadingRule, others: number): number {
     }
   }
   now.mass = next;
+  return replaced;
+}
+
+/** Takes out what asks, nothing cleaned; returns P(replaced). */
+function replaceAsked({ mass, asks, of: { chain } }: Standing, others: number): number {
+  let replaced = 0;
+  for (const each of mass)
+    for (let at = 0; at < each.length; at++) {
+      const own = asks === null ? 0 : asks[at % chain.size]!;
+      const taken = each[at]! * (1 - (1 - own) * (1 - others));
+      replaced += taken;
+      each[at]! -= taken;
+    }
   return replaced;
 }
 
@@ -184,7 +198,7 @@ export function followRule(
       Math.floor((t * weeks) / rule.cleanEvery) !== Math.floor(((t - 1) * weeks) / rule.cleanEvery);
     const quiet = all.map((each) => (due ? 0 : 1 - asking(each)));
     const nobody = all.reduce((product, each, k) => product * quiet[k]! ** each.of.copies, 1);
-    amounts.cleanings[t]! += 1 - nobody;
+    if (rule.first === "clean") amounts.cleanings[t]! += 1 - nobody;
     const chances = all.map((each, k) => {
       const rest = quiet[k]! > 0 ? nobody / quiet[k]! : 0;
       return due || 1 - nobody > 0 ? work(each, rule, due ? 1 : 1 - rest) : 0;

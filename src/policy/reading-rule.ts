@@ -8,6 +8,8 @@ import { type ContactChain, oxideOf } from "./contact-chain.ts";
  * failure." A cleaning failed where the path then still reads under `cleanUnder`.
  */
 export interface ReadingRule {
+  /** What is done first where it reads under `cleanUnder`: where replacing is, nothing is cleaned. */
+  readonly first: "clean" | "replace";
   /** Clean where it reads under this [V]; null: never because of a reading. */
   readonly cleanUnder: number | null;
   /** Replace where it reads under this after a cleaning [V]; null: not because of that. */

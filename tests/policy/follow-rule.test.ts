@@ -3,14 +3,24 @@ import { contactChain } from "../../src/policy/contact-chain.ts";
 import { followRule } from "../../src/policy/follow-rule.ts";
 import { law } from "./sample-law.ts";
 
-const view = { volts: (level: number) => 5000 / (1000 + Math.exp(level)), noise: 0.02, badShare: 0.3 };
+const view = {
+  volts: (level: number) => 5000 / (1000 + Math.exp(level)),
+  noise: 0.02,
+  badShare: 0.3,
+};
 const chain = contactChain(law, 2);
 const fresh = (): Float64Array => {
   const start = new Float64Array(chain.size * chain.ages.length);
   for (const { state, weight } of chain.fresh) start[state]! += weight;
   return start;
 };
-const never = { cleanUnder: null, replaceUnder: null, replaceAfter: null, cleanEvery: null };
+const never = {
+  first: "clean" as const,
+  cleanUnder: null,
+  replaceUnder: null,
+  replaceAfter: null,
+  cleanEvery: null,
+};
 const sum = (values: Float64Array): number => values.reduce((all, each) => all + each, 0);
 
 // A body of memoryless life, mean 300 weeks, looked at every 2: replaced at the next walk, so over
@@ -25,7 +35,8 @@ test("a rule by the calendar cleans as often as the calendar says", () => {
   const rule = { ...never, cleanEvery: 8 };
   const amounts = followRule([{ chain, view, copies: 3, start: fresh() }], rule, 40);
   expect(sum(amounts.cleanings)).toBeCloseTo(10, 9);
-  for (const [t, each] of amounts.cleanings.entries()) expect(each).toBeCloseTo(t % 4 === 0 ? 1 : 0, 9);
+  for (const [t, each] of amounts.cleanings.entries())
+    expect(each).toBeCloseTo(t % 4 === 0 ? 1 : 0, 9);
 });
 
 test("a lower limit cleans less and leaves the path low for longer", () => {

@@ -19,7 +19,19 @@ test("chances pushed forward meet the values that were carried back", () => {
   const [back, forth] = [new Float64Array(states), new Float64Array(states)];
   carry(chain, values, back);
   push(chain, mass, forth);
-  const dot = (a: Float64Array, b: Float64Array): number => a.reduce((sum, x, k) => sum + x * b[k]!, 0);
+  const dot = (a: Float64Array, b: Float64Array): number =>
+    a.reduce((sum, x, k) => sum + x * b[k]!, 0);
   expect(dot(mass, back)).toBeCloseTo(dot(forth, values), 8);
-  expect(dot(forth, forth.map(() => 1))).toBeCloseTo(dot(mass, mass.map(() => 1)), 8);
+  expect(
+    dot(
+      forth,
+      forth.map(() => 1),
+    ),
+  ).toBeCloseTo(
+    dot(
+      mass,
+      mass.map(() => 1),
+    ),
+    8,
+  );
 });

@@ -13,8 +13,8 @@ const playersOf = (law: (typeof laws)[WorldName], optima: readonly Optimum[]): P
   seer(optima),
   knowingFilter(law, optima, LANES),
   policyOverFilter(law, LANES),
-  ...(process.env['QUICK'] ? [] : [4, 8, 13].map(cleanEvery)),
-  ...(process.env['QUICK'] ? [4.8] : [4.8, 4.9]).flatMap((under) =>
+  ...(process.env["QUICK"] ? [] : [4, 8, 13].map(cleanEvery)),
+  ...(process.env["QUICK"] ? [4.8] : [4.8, 4.9]).flatMap((under) =>
     [1, 2].map((failures) =>
       handRule(`clean under ${under} V, replace after ${failures}`, under, failures),
     ),

@@ -1,0 +1,182 @@
+import type { ClassPolicy, HeldConnector, Stage, Step, StepCosts } from "./class-policy.ts";
+import {
+  cheapest,
+  classPolicy,
+  heldConnector,
+  stepCosts,
+  steps,
+  weightsOf,
+} from "./class-policy.ts";
+import type { ContactBelief } from "./contact-belief.ts";
+import type { ContactLaw, StepPrices } from "./contact-law.ts";
+import { pinnedRule } from "./pinned-rule.ts";
+import { type NextReading, readAgainCost } from "./read-again.ts";
+import type { ReadingRule } from "./reading-rule.ts";
+import type { Horizon } from "./solve-chain.ts";
+
+/** Connectors of one kind: all that their policy depends on but the price of a failing device. */
+export interface ConnectorKind {
+  readonly name: string;
+  readonly law: ContactLaw;
+  readonly contacts: number;
+  readonly prices: Pick<StepPrices, "clean" | "replace">;
+}
+
+/** One contact as it stands, and the path that it lies on. */
+export interface ContactToDecide {
+  readonly circuit: string;
+  readonly belief: ContactBelief;
+  /** Of what conducts [Ω]. */
+  readonly ohms: number;
+  /** Last point's reading, the other contacts of the path as they are. */
+  readonly reading: NextReading;
+  readonly levelBehind: (volts: number) => number;
+}
+
+/** One connector to be decided on. */
+export interface ConnectorToDecide {
+  readonly kind: ConnectorKind;
+  readonly ageWeeks: number;
+  readonly stage: Stage;
+  readonly contacts: readonly ContactToDecide[];
+}
+
+/** What a device's failure in a meet costs, by circuit, in lost lanes. */
+export type FailureCosts = (circuit: string) => number;
+
+/** Prices that all connectors share. */
+export interface LossPrices {
+  /** Meets a week times the cost of a lost lane [currency per week]. */
+  readonly lostLaneWeek: number;
+  /** P(a lane is lost in a meet | its path reads low). */
+  readonly lossChance: number;
+  /** The same while a contact on it comes and goes. */
+  readonly intermittentLoss: number;
+}
+
+/** Prices of one contact's steps where its device's failure costs so many lost lanes. */
+export const contactPrices = (
+  { prices }: ConnectorKind,
+  loss: LossPrices,
+  failureCost: number,
+): StepPrices => {
+  const openWeek = loss.lostLaneWeek * failureCost;
+  return {
+    ...prices,
+    openWeek,
+    lowWeek: openWeek * loss.lossChance,
+    intermittentWeek: openWeek * loss.intermittentLoss,
+  };
+};
+
+/** Policies of kinds, each solved once for each price of a failure. */
+export class PolicyShelf {
+  private readonly kept = new Map<string, ClassPolicy>();
+  private readonly weeks: number;
+  private readonly horizon: Horizon;
+  private readonly loss: LossPrices;
+
+  constructor(weeks: number, horizon: Horizon, loss: LossPrices) {
+    this.weeks = weeks;
+    this.horizon = horizon;
+    this.loss = loss;
+  }
+
+  policyOf(kind: ConnectorKind, failureCost: number): ClassPolicy {
+    // Prices nearer than a fiftieth move no decision: kinds and lanes share their policies.
+    const rounded = Math.exp(Math.round(Math.log(Math.max(1e-6, failureCost)) * 50) / 50);
+    const key = `${kind.name} ${kind.contacts} ${rounded}`;
+    const known = this.kept.get(key);
+    if (known !== undefined) return known;
+    const prices = contactPrices(kind, this.loss, rounded);
+    const policy = classPolicy(kind.law, prices, kind.contacts, this.weeks, this.horizon);
+    this.kept.set(key, policy);
+    return policy;
+  }
+}
+
+/** Lays a connector out under its policies. */
+export const laidOut = (
+  connector: ConnectorToDecide,
+  shelf: PolicyShelf,
+  failureCosts: FailureCosts,
+): HeldConnector =>
+  heldConnector(
+    connector.contacts.map(({ circuit, belief }) => ({
+      policy: shelf.policyOf(connector.kind, failureCosts(circuit)),
+      belief,
+    })),
+    connector.ageWeeks,
+    connector.kind.prices,
+    connector.stage,
+  );
+
+/** Everything that a connector's decision says in numbers. */
+export interface WeighedConnector {
+  readonly action: Step | "read-again";
+  /** Expected cost from now on [currency]. */
+  readonly costs: StepCosts & { readonly "read-again": number };
+  /** P(each step is the cheapest, were the worst contact's state known). */
+  readonly chances: Readonly<Record<Step, number>>;
+  /** P(the action is the cheapest): of reading again, that the step it leads to is. */
+  readonly sure: number;
+  readonly rule: ReadingRule;
+  /** Index of the contact that speaks loudest for work. */
+  readonly worst: number;
+}
+
+/** The contact that speaks loudest for work: what it alone would save by it. */
+function worstOf({ contacts, costs }: HeldConnector): number {
+  const gains = costs.map((each, c) => {
+    const weights = weightsOf(contacts[c]!.belief);
+    const at = (step: Step): number =>
+      each[step].at(-1)!.reduce((sum, cost, k) => sum + weights[k]! * cost, 0);
+    return at("wait") - Math.min(at("clean"), at("replace"));
+  });
+  return gains.indexOf(Math.max(...gains));
+}
+
+/** P(each step is the cheapest), over the states that one contact may be in. */
+function chancesOf(held: HeldConnector, contact: number): Readonly<Record<Step, number>> {
+  const beliefs = held.contacts.map(({ belief }) => weightsOf(belief));
+  const own = beliefs[contact]!;
+  const chances = { wait: 0, clean: 0, replace: 0 };
+  for (const [k, weight] of own.entries()) {
+    if (weight === 0) continue;
+    const certain = new Float64Array(own.length);
+    certain[k] = 1;
+    const weights = beliefs.map((each, c) => (c === contact ? certain : each));
+    chances[cheapest(stepCosts(held, weights))] += weight;
+  }
+  return chances;
+}
+
+/** Reading again is thought about only where a step other than the best might be right. */
+const DOUBT = 0.01;
+
+/** Weighs one connector. */
+export function weighConnector(
+  connector: ConnectorToDecide,
+  held: HeldConnector,
+): WeighedConnector {
+  const worst = worstOf(held);
+  const contact = connector.contacts[worst]!;
+  const costs = stepCosts(held);
+  const best = cheapest(costs);
+  const chances = chancesOf(held, worst);
+  const again =
+    1 - chances[best] < DOUBT
+      ? contact.reading.price + costs[best]
+      : readAgainCost(held, worst, contact.reading);
+  const action = again < costs[best] ? "read-again" : best;
+  const rule = pinnedRule({
+    contact: held.contacts[worst]!,
+    others: held.contacts.filter((_, c) => c !== worst),
+    ageWeeks: connector.ageWeeks,
+    prices: connector.kind.prices,
+    view: contact.reading,
+    levelBehind: contact.levelBehind,
+  });
+  const sure = action === "read-again" ? Math.max(...steps.map((s) => chances[s])) : chances[best];
+  return { action, costs: { ...costs, "read-again": again }, chances, sure, rule, worst };
+}

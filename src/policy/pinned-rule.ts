@@ -1,0 +1,127 @@
+import { cheapest, type HeldContact, heldConnector, type Step, stepCosts } from "./class-policy.ts";
+import type { BeliefPoint, ContactBelief } from "./contact-belief.ts";
+import type { StepPrices } from "./contact-law.ts";
+import type { ReadingRule, ReadingView } from "./reading-rule.ts";
+
+/** What a rule is read off. */
+export interface RuleInput {
+  /** The contact that the rule is about; of its belief the kinds and growths count, not the levels. */
+  readonly contact: HeldContact;
+  /** The connector's other contacts, as they are. */
+  readonly others: readonly HeldContact[];
+  /** Age of the connector's body [weeks]. */
+  readonly ageWeeks: number;
+  readonly prices: Pick<StepPrices, "clean" | "replace">;
+  readonly view: ReadingView;
+  /** Contact's ln ohms behind a reading of the last point, all else on the path as it is. */
+  readonly levelBehind: (volts: number) => number;
+}
+
+/** Display steps of the scan [V], and where it ends: what reads less is looked at as a break. */
+const [STEP, LOWEST] = [0.01, 0.5] as const;
+/** Failed cleanings in a row that a rule may wait for. */
+const MOST_FAILURES = 3;
+/** Three nodes of a normal distribution, in standard deviations (Gauss-Hermite). */
+const noiseNodes = [
+  { at: -Math.sqrt(3), weight: 1 / 6 },
+  { at: 0, weight: 2 / 3 },
+  { at: Math.sqrt(3), weight: 1 / 6 },
+] as const;
+
+/** Kinds and growths of what conducts, levels left out; film as likely as after failed cleanings. */
+function kindsAfter({ belief, policy }: HeldContact, failures: number): readonly BeliefPoint[] {
+  const { law } = policy.byShare[0]!.solved.chain;
+  const sums = new Map<string, BeliefPoint>();
+  const add = (point: BeliefPoint): void => {
+    const key = `${point.state} ${point.growth.kind} ${point.growth.rate}`;
+    sums.set(key, { ...point, weight: point.weight + (sums.get(key)?.weight ?? 0) });
+  };
+  const conducts = belief.filter(({ state }) => state === "film" || state === "oxide");
+  const known = conducts.reduce((sum, { weight }) => sum + weight, 0) > 1e-6;
+  if (known) for (const point of conducts) add(point);
+  else
+    for (const growth of law.modes)
+      for (const state of ["film", "oxide"] as const) {
+        const share = state === "oxide" ? law.oxide : 1 - law.oxide;
+        add({ state, growth, level: 0, weight: growth.weight * share });
+      }
+  const kept = [...sums.values()].map((point) =>
+    point.state === "film"
+      ? { ...point, weight: point.weight * (1 - law.cure) ** failures }
+      : point,
+  );
+  const whole = kept.reduce((sum, { weight }) => sum + weight, 0);
+  return whole > 0 ? kept.map((point) => ({ ...point, weight: point.weight / whole })) : [];
+}
+
+/** What is believed of the contact where its path reads so many volts. */
+const beliefAt = (
+  kinds: readonly BeliefPoint[],
+  volts: number,
+  { view, levelBehind }: RuleInput,
+): ContactBelief =>
+  noiseNodes.flatMap(({ at, weight }) => {
+    const level = levelBehind(volts + at * view.noise);
+    return kinds.map((kind) => ({ ...kind, level, weight: kind.weight * weight }));
+  });
+
+function stepAt(
+  input: RuleInput,
+  kinds: readonly BeliefPoint[],
+  volts: number,
+  second: boolean,
+): Step {
+  const { contact, others, ageWeeks, prices } = input;
+  const held = heldConnector(
+    [{ ...contact, belief: beliefAt(kinds, volts, input) }, ...others],
+    ageWeeks,
+    prices,
+    second ? "second" : "first",
+  );
+  return cheapest(stepCosts(held));
+}
+
+/** The highest reading under which something is done, and what; null: nothing down to the lowest. */
+function turnOf(
+  input: RuleInput,
+  failures: number,
+  acts: (step: Step) => boolean,
+): { readonly under: number; readonly step: Step } | null {
+  const kinds = kindsAfter(input.contact, failures);
+  if (kinds.length === 0) return null;
+  const top = Math.round(input.view.volts(Number.NEGATIVE_INFINITY) / STEP);
+  for (let k = top; k * STEP > LOWEST; k--) {
+    const step = stepAt(input, kinds, k * STEP, failures > 0);
+    if (acts(step)) return { under: (k + 1) * STEP, step };
+  }
+  return null;
+}
+
+/**
+ * The rule that the policy comes to for one contact, its readings all that is seen of its level.
+ *
+ * `cleanUnder` is null where nothing is ever worth doing; a replacement after the first failed
+ * cleaning stands as `replaceUnder`, one after more as `replaceAfter`.
+ */
+export function pinnedRule(input: RuleInput): ReadingRule {
+  const first = turnOf(input, 0, (step) => step !== "wait");
+  const rule = {
+    first: "clean",
+    cleanUnder: null,
+    replaceUnder: null,
+    replaceAfter: null,
+  } as const;
+  if (first === null) return { ...rule, cleanEvery: null };
+  const cleanUnder = Number(first.under.toFixed(2));
+  if (first.step === "replace") return { ...rule, first: "replace", cleanUnder, cleanEvery: null };
+  let [replaceUnder, replaceAfter]: [number | null, number | null] = [null, null];
+  for (let failures = 1; failures <= MOST_FAILURES && replaceAfter === null; failures++) {
+    const turn = turnOf(input, failures, (step) => step === "replace");
+    if (turn === null) continue;
+    const under = Number(Math.min(turn.under, cleanUnder).toFixed(2));
+    if (failures === 1) replaceUnder = under;
+    if (under >= cleanUnder) replaceAfter = failures;
+    else if (failures === MOST_FAILURES && replaceUnder === null) replaceUnder = under;
+  }
+  return { first: "clean", cleanUnder, replaceUnder, replaceAfter, cleanEvery: null };
+}

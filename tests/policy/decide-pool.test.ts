@@ -1,0 +1,90 @@
+import { expect, test } from "vitest";
+import { cheapest, stepCosts } from "../../src/policy/class-policy.ts";
+import type { BeliefPoint } from "../../src/policy/contact-belief.ts";
+import {
+  type ConnectorToDecide,
+  laidOut,
+  PolicyShelf,
+  weighConnector,
+} from "../../src/policy/decide-pool.ts";
+import { readAgainCost } from "../../src/policy/read-again.ts";
+import { law, prices } from "./sample-law.ts";
+
+const volts = (level: number): number => 5000 / (1003 + Math.exp(level));
+const levelBehind = (shown: number): number => Math.log(Math.max(1e-3, 5000 / shown - 1003));
+const reading = { volts, noise: 0.02, badShare: 0.3, misread: 0.003, emf: 5, price: 0.2 };
+const shelf = new PolicyShelf(
+  1,
+  { discountRate: 0.03, years: 5 },
+  { lostLaneWeek: 38, lossChance: 0.25, intermittentLoss: 0.3 },
+);
+const growth = { kind: "log", rate: 0.08 } as const;
+const at = (ohms: number, weight: number, state: BeliefPoint["state"] = "film"): BeliefPoint => ({
+  state,
+  growth,
+  level: Math.log(ohms),
+  weight,
+});
+const connector = (...beliefs: readonly (readonly BeliefPoint[])[]): ConnectorToDecide => ({
+  kind: { name: "pod", law, contacts: beliefs.length, prices },
+  ageWeeks: 0,
+  stage: "first",
+  contacts: beliefs.map((belief, k) => ({
+    circuit: `circuit ${k}`,
+    belief,
+    ohms: 1,
+    reading,
+    levelBehind,
+  })),
+});
+const weigh = (one: ConnectorToDecide) =>
+  weighConnector(
+    one,
+    laidOut(one, shelf, () => 1),
+  );
+
+test("a sound contact is left, a filmy one cleaned, one whose film is metal replaced", () => {
+  expect(weigh(connector([at(0.5, 1)])).action).toBe("wait");
+  expect(weigh(connector([at(80, 1)])).action).toBe("clean");
+  expect(weigh(connector([at(80, 1, "oxide")])).action).toBe("replace");
+});
+
+test("of three contacts the bad one decides, and all three alike decide the same", () => {
+  expect(weigh(connector([at(0.5, 1)], [at(80, 1)], [at(0.5, 1)])).action).toBe("clean");
+  expect(weigh(connector([at(80, 1)], [at(80, 1)], [at(80, 1)])).action).toBe("clean");
+  expect(weigh(connector([at(0.5, 1)], [at(0.5, 1)], [at(0.5, 1)])).action).toBe("wait");
+});
+
+test("what is decided on a reading and the rule pinned to the wall agree", () => {
+  const { rule } = weigh(connector([at(20, 0.7), at(20, 0.3, "oxide")]));
+  expect(rule.cleanUnder).not.toBeNull();
+  const turn = Math.exp(levelBehind(rule.cleanUnder!));
+  const acts = (ohms: number): string =>
+    weigh(connector([at(ohms, 0.7), at(ohms, 0.3, "oxide")])).action;
+  expect(acts(turn * 0.6)).toBe("wait");
+  expect(acts(turn * 1.7)).not.toBe("wait");
+});
+
+// By definition: with one state left there is nothing to learn, and nothing is worth more than to
+// know the state itself.
+test("reading again costs its price where all is known, and saves no more than knowing all", () => {
+  const sure = connector([at(80, 1)]);
+  const held = laidOut(sure, shelf, () => 1);
+  expect(readAgainCost(held, 0, reading)).toBeCloseTo(0.2 + stepCosts(held).clean, 6);
+  const belief = [at(0.5, 0.5), at(80, 0.3), at(80, 0.2, "oxide")];
+  const doubt = laidOut(connector(belief), shelf, () => 1);
+  const again = readAgainCost(doubt, 0, reading);
+  const known = belief.reduce((sum, point) => {
+    const costs = stepCosts(laidOut(connector([{ ...point, weight: 1 }]), shelf, () => 1));
+    return sum + point.weight * costs[cheapest(costs)];
+  }, 0);
+  expect(again).toBeGreaterThan(0.2 + known);
+  const costs = stepCosts(doubt);
+  expect(again).toBeLessThan(costs[cheapest(costs)]);
+});
+
+// One odd value: sound with nine in ten, else far over the limit. A reading tells, and costs less
+// than a needless cleaning or a week with a low path.
+test("one odd value is read again before anything is cleaned", () => {
+  expect(weigh(connector([at(0.5, 0.7), at(120, 0.3)])).action).toBe("read-again");
+});
