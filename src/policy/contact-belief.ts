@@ -82,15 +82,6 @@ export function statesOf(chain: ContactChain, point: BeliefPoint): readonly Entr
   });
 }
 
-/** A belief as a distribution over the states of one age. */
-export function stateWeights(chain: ContactChain, belief: ContactBelief): Float64Array {
-  const weights = new Float64Array(chain.size);
-  for (const point of belief)
-    for (const { state, weight } of statesOf(chain, point))
-      weights[state]! += point.weight * weight;
-  return weights;
-}
-
 /** The ages that stand for one, by distance: index and share. */
 export function ageShares(
   { ages }: ContactChain,

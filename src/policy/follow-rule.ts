@@ -67,7 +67,7 @@ function asking({ of: { chain }, mass, asks }: Standing): number {
 }
 
 /** Puts a new contact in place of a share of what stands there. */
-function fit({ of: { chain }, mass }: Standing, share: number): void {
+function fitNew({ of: { chain }, mass }: Standing, share: number): void {
   for (const { state, weight } of chain.fresh) mass[0]![state]! += share * weight;
 }
 
@@ -146,7 +146,7 @@ function replaceAsked({ mass, asks, of: { chain } }: Standing, others: number): 
 /** A share of the contact replaced, whatever state it is in. */
 function replaceShare(now: Standing, share: number): void {
   for (const each of now.mass) for (let at = 0; at < each.length; at++) each[at]! *= 1 - share;
-  fit(now, share);
+  fitNew(now, share);
 }
 
 /** Weeks of trouble until the next walk, and on to it; returns P(the body breaks). */
@@ -205,13 +205,13 @@ export function followRule(
     });
     const kept = chances.reduce((product, each, k) => product * (1 - each) ** all[k]!.of.copies, 1);
     for (const [k, each] of all.entries()) {
-      fit(each, chances[k]!);
+      fitNew(each, chances[k]!);
       const byOthers = chances[k]! < 1 ? 1 - kept / (1 - chances[k]!) : 0;
       if (byOthers > 0) replaceShare(each, byOthers);
     }
     amounts.replacements[t]! += 1 - kept;
     const breaks = all.map((each) => passOn(each, t, amounts));
-    for (const [k, each] of all.entries()) fit(each, breaks[k]!);
+    for (const [k, each] of all.entries()) fitNew(each, breaks[k]!);
     if (t + 1 < walks) amounts.replacements[t + 1]! += breaks[0]!;
   }
   return amounts;

@@ -5,6 +5,7 @@
  *   npm run study -- --walks 100           the same, quickly
  *   npm run study -- trend --walks 1560    coverage of the dates that a trend names, 60 seasons
  *   npm run study -- next --pools 500      guided walks beside reading every point
+ *   npm run study -- policy --pools 40     the policy beside hand rules, a filter and the optimum
  *   npm run study -- worlds                the answers on decks that differ from the model
  *     --walks N     walks a world
  *     --world NAME  only this world
@@ -17,13 +18,14 @@ import { parseArgs } from "node:util";
 import { smallPool } from "../reference/builders.ts";
 import { diagnosisStudy } from "./diagnosis-study.ts";
 import { nextStudy } from "./next-study.ts";
+import { policyStudy } from "./policy/policy-study.ts";
 import { rivalsStudy } from "./rivals-study.ts";
 import { trendStudy } from "./trend-study.ts";
 import { worldsStudy } from "./worlds-study.ts";
 
 interface Options {
   readonly walks: number | undefined;
-  readonly pools: number;
+  readonly pools: number | undefined;
   readonly seed: number;
   readonly base: "modelled" | "first";
   readonly world: string | undefined;
@@ -36,7 +38,8 @@ const pool = smallPool([1, 2, 3, 4, 5, 6, 7, 8], ["touchpad", "button-1", "butto
 const studies: Readonly<Record<string, (options: Options) => void>> = {
   diagnosis: ({ walks = 2000 }) => diagnosisStudy(pool, walks),
   trend: ({ walks = 2000 }) => trendStudy(pool, walks),
-  next: ({ pools }) => nextStudy(pool, pools),
+  next: ({ pools = 500 }) => nextStudy(pool, pools),
+  policy: ({ pools = 20, world }) => policyStudy(pools, world),
   rivals: ({ walks = 40, seed }) => rivalsStudy(walks, seed),
   worlds: ({ walks = 100, ...options }) => worldsStudy({ walks, ...options }),
 };
@@ -45,7 +48,7 @@ const { values, positionals } = parseArgs({
   allowPositionals: true,
   options: {
     walks: { type: "string" },
-    pools: { type: "string", default: "500" },
+    pools: { type: "string" },
     seed: { type: "string", default: "20261128" },
     base: { type: "string", default: "modelled" },
     world: { type: "string" },
@@ -57,7 +60,11 @@ const study = studies[positionals[0] ?? "diagnosis"];
 const whole = (text: string): boolean => Number.isInteger(Number(text)) && Number(text) >= 1;
 const { walks, pools, seed, base, ...rest } = values;
 
-if (!study || ![walks ?? "1", pools, seed].every(whole) || !/^(modelled|first)$/.test(base)) {
+if (
+  !study ||
+  ![walks ?? "1", pools ?? "1", seed].every(whole) ||
+  !/^(modelled|first)$/.test(base)
+) {
   const options =
     "[--walks N | --pools N] [--seed N] [--world NAME] [--base modelled | first] [--wrong] [--files DIR]";
   console.error(`usage: study [${Object.keys(studies).join(" | ")}] ${options}`);
@@ -65,7 +72,7 @@ if (!study || ![walks ?? "1", pools, seed].every(whole) || !/^(modelled|first)$/
 } else {
   study({
     walks: walks === undefined ? undefined : Number(walks),
-    pools: Number(pools),
+    pools: pools === undefined ? undefined : Number(pools),
     seed: Number(seed),
     base: base as Options["base"],
     world: rest.world,

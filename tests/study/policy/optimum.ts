@@ -71,7 +71,7 @@ const weekLoss = (law: Law): Float64Array =>
 
 /** Levels of a fouling at a stroke and of a storm, as a few equal shares. */
 const fifths = [-1.2816, -0.5244, 0, 0.5244, 1.2816];
-const stormRises = [0.105, 0.357, 0.693, 1.204, 2.303];
+const stormRises = [0.1, 0.35, 0.7, 1.2, 2.3];
 
 interface Run extends Solution {
   readonly price: { readonly clean: number; readonly replace: number };

@@ -23,8 +23,9 @@ const playersOf = (law: (typeof laws)[WorldName], optima: readonly Optimum[]): P
 
 const cost = ({ lost, spent, left }: Outcome): number => lost + spent + left;
 
-export const policyStudy = (pools: number): void => {
+export const policyStudy = (pools: number, only?: string): void => {
   for (const [name, law] of Object.entries(laws)) {
+    if (only !== undefined && only !== name) continue;
     const optima = deck.points.map((point) => new Optimum(law, point));
     const results = new Map<string, Outcome[]>();
     for (let pool = 0; pool < pools; pool++)
