@@ -1,4 +1,4 @@
-import { type ContactChain, type Entry, type ModeBlock, oxideOf } from "./contact-chain.ts";
+import { type ContactChain, type Entry, type ModeBlock, ofKind } from "./contact-chain.ts";
 
 /** Expected value of a row of entries. */
 export function expectedAt(
@@ -31,13 +31,13 @@ export function carry(chain: ContactChain, values: Float64Array, out: Float64Arr
 
 /** One mode's states at one age, ageing left out. */
 function carryBlock(
-  { law, weeks }: ContactChain,
+  { law, weeks, kinds }: ContactChain,
   block: ModeBlock,
   values: Float64Array,
   out: Float64Array,
   offset: number,
 ): void {
-  const { rates, oxide, mendable } = law;
+  const { rates, mendable } = law;
   const mixed = (at: number): number =>
     mendable * values[offset + at]! + (1 - mendable) * values[offset + at + 1]!;
   const chance = (rate: number): number => -Math.expm1(-rate * weeks);
@@ -50,17 +50,13 @@ function carryBlock(
   const open = mixed(block.open);
   const loose = mixed(block.intermittent);
   const shift = block.levels.length;
-  const fouledFilm = expectedAt(block.fouled, values, offset);
-  const fouledOxide = expectedAt(block.fouled, values, offset + shift);
   const faulty = opens * open + (1 - opens) * comes * loose;
   const share = (1 - opens) * (1 - comes) * fouls;
-  const jumpFilm = faulty + share * ((1 - oxide) * fouledFilm + oxide * fouledOxide);
-  const jumpOxide = faulty + share * fouledOxide;
   const storm = chance(law.steps.perWeek);
-  for (const [start, jump] of [
-    [offset + block.start, jumpFilm],
-    [offset + oxideOf(block, block.start), jumpOxide],
-  ] as const)
+  for (const kind of kinds.oxide.keys()) {
+    const start = offset + ofKind(block, block.start, kind);
+    const fouledAs = Math.max(kind, kinds.fresh) * shift;
+    const jump = faulty + share * expectedAt(block.fouled, values, offset + fouledAs);
     for (let j = 0; j < shift; j++) {
       let grown = along(block.next, values, start, j);
       if (storm > 0) {
@@ -70,8 +66,9 @@ function carryBlock(
       }
       out[start + j] = stays * grown + jump;
     }
+  }
   const mends = chance(rates.mends);
-  const floor = expectedAt(block.floor, values, offset);
+  const floor = expectedAt(block.floor, values, offset + kinds.fresh * shift);
   for (const at of [block.open, block.open + 1, block.intermittent, block.intermittent + 1])
     out[offset + at] = values[offset + at]! + mends * (floor - values[offset + at]!);
 }

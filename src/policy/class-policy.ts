@@ -1,8 +1,9 @@
 import { expectedAt } from "./carry.ts";
-import { ageShares, type ContactBelief, statesOf } from "./contact-belief.ts";
+import { ageShares, type BeliefPoint, type ContactBelief, statesOf } from "./contact-belief.ts";
+import { type ContactChain, type Entry, oxideAfterFailure } from "./contact-chain.ts";
 import type { ContactLaw, StepPrices } from "./contact-law.ts";
 import { sharedCost, sharesFor } from "./shared-price.ts";
-import { cleaned, type Horizon, type SolvedChain, solveChain } from "./solve-chain.ts";
+import { type Horizon, type SolvedChain, solveChain } from "./solve-chain.ts";
 
 /** The steps that a connector may take at a walk, reading again apart. */
 export const steps = ["wait", "clean", "replace"] as const;
@@ -14,12 +15,10 @@ export type Stage = "first" | "second";
 /** Expected cost from now on of each step [currency]. */
 export type StepCosts = Readonly<Record<Step, number>>;
 
-/** One contact's policy at one share of the prices, and what each step costs it from every state. */
+/** One contact's policy at one share of the prices. */
 interface SharePolicy {
   readonly share: number;
   readonly solved: SolvedChain;
-  /** Right after a cleaning, its price left out: by the stage of the walk that it is done in. */
-  readonly cleaned: Readonly<Record<Stage, Float64Array>>;
 }
 
 /** The policy of one contact of a class, for every share that a connector may ask for. */
@@ -50,19 +49,10 @@ export function classPolicy(
   const shares = sharesFor(contacts);
   return {
     shares,
-    byShare: shares.map((share) => {
-      const solved = solveChain(law, scaled(prices, share), weeks, horizon);
-      const after = (values: Float64Array): Float64Array => {
-        const out = new Float64Array(values.length);
-        cleaned(solved.chain, values, out);
-        return out;
-      };
-      return {
-        share,
-        solved,
-        cleaned: { first: after(solved.second), second: after(solved.wait) },
-      };
-    }),
+    byShare: shares.map((share) => ({
+      share,
+      solved: solveChain(law, scaled(prices, share), weeks, horizon),
+    })),
   };
 }
 
@@ -70,32 +60,85 @@ export function classPolicy(
 export interface HeldContact {
   readonly policy: ClassPolicy;
   readonly belief: ContactBelief;
+  /** What the other contacts of its path have over sound ones: it stays when this one is cured [Ω]. */
+  readonly excess: number;
 }
 
 /** What a step costs a contact, work's price left out: `[step][share][point of its belief]`. */
 export type PointCosts = Readonly<Record<Step, readonly Float64Array[]>>;
 
+/** A level as the path feels it: with what the others of the path have over sound ones. */
+const felt = (level: number, excess: number): number =>
+  excess > 0 ? Math.log(Math.exp(level) + excess) : level;
+
 /** What each step costs from each point of a contact's belief. */
 export function pointCosts(
-  { policy, belief }: HeldContact,
+  { policy, belief, excess }: HeldContact,
   ageWeeks: number,
   stage: Stage,
 ): PointCosts {
   const { chain } = policy.byShare[0]!.solved;
+  const { size } = chain;
   const ages = ageShares(chain, ageWeeks);
-  const entries = belief.map((point) => statesOf(chain, point));
-  const at = (values: Float64Array): Float64Array =>
-    Float64Array.from(entries, (states) =>
-      ages.reduce(
-        (sum, { index, share }) => sum + share * expectedAt(states, values, index * chain.size),
-        0,
-      ),
+  const atAge = (states: readonly Entry[], values: Float64Array): number =>
+    ages.reduce(
+      (sum, { index, share }) => sum + share * expectedAt(states, values, index * size),
+      0,
     );
+  const points = belief.map((point) => ({ ...point, level: felt(point.level, excess) }));
+  const entries = points.map((point) => statesOf(chain, point));
+  const after = points.map((point) => cleanedEntries(chain, point, excess));
+  const fresh = freshEntries(chain, excess);
   return {
-    wait: policy.byShare.map(({ solved }) => at(solved.wait)),
-    clean: policy.byShare.map((each) => at(each.cleaned[stage])),
-    replace: policy.byShare.map(({ solved }) => new Float64Array(belief.length).fill(solved.fresh)),
+    wait: policy.byShare.map(({ solved }) =>
+      Float64Array.from(entries, (states) => atAge(states, solved.wait)),
+    ),
+    clean: policy.byShare.map(({ solved }) =>
+      Float64Array.from(after, (states) =>
+        atAge(states, stage === "first" ? solved.second : solved.wait),
+      ),
+    ),
+    replace: policy.byShare.map(({ solved }) =>
+      new Float64Array(belief.length).fill(expectedAt(fresh, solved.wait, 0)),
+    ),
   };
+}
+
+const weighed = (entries: readonly Entry[], share: number): readonly Entry[] =>
+  entries.map(({ state, weight }) => ({ state, weight: share * weight }));
+
+/** Where a cleaning leaves a point, as states of one age. */
+function cleanedEntries(chain: ContactChain, point: BeliefPoint, excess: number): readonly Entry[] {
+  const { law } = chain;
+  const atFloor = (oxide: number): readonly Entry[] =>
+    law.floor.flatMap(({ value, weight }) => {
+      const level = felt(value, excess);
+      return weighed(statesOf(chain, { ...point, state: "conducts", oxide, level }), weight);
+    });
+  switch (point.state) {
+    case "conducts": {
+      const cured = (1 - point.oxide) * law.cure;
+      const failed = { ...point, oxide: oxideAfterFailure(point.oxide, law.cure) };
+      return [...weighed(atFloor(0), cured), ...weighed(statesOf(chain, failed), 1 - cured)];
+    }
+    case "open":
+    case "intermittent":
+      return atFloor(law.oxide);
+    default:
+      return statesOf(chain, point);
+  }
+}
+
+/** A new contact as states of age 0, the others of its path as they are. */
+function freshEntries(chain: ContactChain, excess: number): readonly Entry[] {
+  if (excess === 0) return chain.fresh;
+  const { modes, floor, oxide } = chain.law;
+  return modes.flatMap((growth) =>
+    floor.flatMap(({ value, weight }) => {
+      const point = { state: "conducts", oxide, growth, level: felt(value, excess) } as const;
+      return weighed(statesOf(chain, { ...point, weight: 1 }), growth.weight * weight);
+    }),
+  );
 }
 
 /** A connector ready to be decided on. */

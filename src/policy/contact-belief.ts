@@ -1,10 +1,12 @@
-import { type ContactChain, type Entry, type ModeBlock, oxideOf } from "./contact-chain.ts";
+import { type ContactChain, type Entry, type ModeBlock, ofKind } from "./contact-chain.ts";
 import type { GrowthMode } from "./contact-law.ts";
 import { placeOn } from "./level-grid.ts";
 
 /** What a contact may be, with how it grows and where it stands. */
 export interface BeliefPoint {
-  readonly state: "film" | "oxide" | "open" | "open-for-good" | "intermittent" | "loose-for-good";
+  readonly state: "conducts" | "open" | "open-for-good" | "intermittent" | "loose-for-good";
+  /** P(its trouble, now or to come, is oxide, which no cleaning cures); of what conducts. */
+  readonly oxide: number;
   readonly growth: Pick<GrowthMode, "kind" | "rate">;
   /** Level [ln Ω]; of no meaning where open or intermittent. */
   readonly level: number;
@@ -72,13 +74,15 @@ export function statesOf(chain: ContactChain, point: BeliefPoint): readonly Entr
     const block = chain.blocks[mode]!;
     const other = otherState(block, point.state);
     if (other !== null) return [{ state: other, weight: share }];
-    const { index, part } = placeOn(block.levels, point.level);
-    const film = block.start + index;
-    const state = point.state === "film" ? film : oxideOf(block, film);
-    return [
-      { state, weight: share * (1 - part) },
-      { state: state + 1, weight: share * part },
-    ];
+    const level = placeOn(block.levels, point.level);
+    const kind = placeOn(Float64Array.from(chain.kinds.oxide), point.oxide);
+    return [0, 1].flatMap((k) =>
+      [0, 1].map((j) => ({
+        state: ofKind(block, block.start + level.index + j, kind.index + k),
+        weight:
+          share * (k === 1 ? kind.part : 1 - kind.part) * (j === 1 ? level.part : 1 - level.part),
+      })),
+    );
   });
 }
 

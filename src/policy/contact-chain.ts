@@ -1,21 +1,25 @@
 import { normalCdf } from "../numerics/normal.ts";
 import { type Life, survivalBeyond } from "./age-replacement.ts";
 import { type ContactLaw, grownLevel, type StepPrices } from "./contact-law.ts";
-import { type LevelGrid, levelGrid, placeOn } from "./level-grid.ts";
+import { type GridPlace, type LevelGrid, levelGrid, placeOn } from "./level-grid.ts";
 
 /**
  * One contact as a Markov chain from check to check. Its states, for each age of the connector's
  * body, mode after mode:
  *
- *     film at each level | oxide at each level | open | open for good | intermittent | so for good
+ *     each level, kind after kind | open | open for good | intermittent | so for good
  *
- * "for good": no cleaning mends it.
+ * "for good": no cleaning mends it. Whether trouble is film or oxide is never seen, only what
+ * cleanings did; so a kind is a chance o of oxide, and a cleaning that fails moves it, by Bayes, to
+ * `o / (o + (1 - o)(1 - cure))`. Were the kind itself a state, a policy that averages over states
+ * would wait for ever to be told.
  */
 export interface ContactChain {
   readonly law: ContactLaw;
   /** Weeks from one check to the next. */
   readonly weeks: number;
   readonly blocks: readonly ModeBlock[];
+  readonly kinds: Kinds;
   /** States of one age. */
   readonly size: number;
   /** Ages that are told apart [weeks], the first 0. */
@@ -28,6 +32,16 @@ export interface ContactChain {
   readonly fresh: readonly Entry[];
 }
 
+/** The chances of oxide that are told apart. */
+export interface Kinds {
+  /** Ascending, from 0 to 1. */
+  readonly oxide: readonly number[];
+  /** Index of a new contact's. */
+  readonly fresh: number;
+  /** Where each goes when a cleaning failed. */
+  readonly failed: readonly GridPlace[];
+}
+
 /** A state and its chance. */
 export interface Entry {
   readonly state: number;
@@ -37,7 +51,7 @@ export interface Entry {
 /** Where one mode's states stand and where they go. */
 export interface ModeBlock {
   readonly levels: LevelGrid;
-  /** First state: film at the least level. */
+  /** First state: the least level of the first kind. */
   readonly start: number;
   /** Open and mendable; the next state is open for good. */
   readonly open: number;
@@ -47,9 +61,8 @@ export interface ModeBlock {
   readonly next: Moves;
   /** The same for each rise of a storm. */
   readonly risen: readonly { readonly weight: number; readonly to: Moves }[];
-  /** Film at the floor. */
+  /** At the floor, and fouled at a stroke: states of the first kind. */
   readonly floor: readonly Entry[];
-  /** Fouled at a stroke, and film. */
   readonly fouled: readonly Entry[];
 }
 
@@ -60,10 +73,26 @@ export interface Moves {
 }
 
 /** Ages that are told apart, as shares of the life's scale: judgement, even in what breaks. */
-const AGES = [0, 0.3, 0.5, 0.7, 0.95, 1.25, 1.6] as const;
+const AGES = [0, 0.35, 0.6, 0.9, 1.3] as const;
 
-/** Oxide stands as many states behind film as there are levels. */
-export const oxideOf = (block: ModeBlock, state: number): number => state + block.levels.length;
+/** A state of the first kind, as one of another kind. */
+export const ofKind = (block: ModeBlock, state: number, kind: number): number =>
+  state + kind * block.levels.length;
+
+/** Chance of oxide after a cleaning that failed. */
+export const oxideAfterFailure = (oxide: number, cure: number): number =>
+  oxide === 0 ? 0 : oxide / (oxide + (1 - oxide) * (1 - cure));
+
+/** No oxide, as new, after one failure, and oxide for certain. */
+function kindsOf({ oxide, cure }: ContactLaw): Kinds {
+  const grid = [...new Set([0, oxide, oxideAfterFailure(oxide, cure), 1])].sort((a, b) => a - b);
+  const nodes = Float64Array.from(grid);
+  return {
+    oxide: grid,
+    fresh: grid.indexOf(oxide),
+    failed: grid.map((each) => placeOn(nodes, oxideAfterFailure(each, cure))),
+  };
+}
 
 const movesOf = (levels: LevelGrid, change: (level: number) => number): Moves => {
   const places = Array.from(levels, (level) => placeOn(levels, change(level)));
@@ -84,14 +113,21 @@ function entriesAt(levels: LevelGrid, start: number, nodes: ContactLaw["floor"])
   });
 }
 
-function blockOf(law: ContactLaw, levels: LevelGrid, k: number, start: number, weeks: number) {
+function blockOf(
+  law: ContactLaw,
+  levels: LevelGrid,
+  k: number,
+  start: number,
+  weeks: number,
+  kinds: number,
+): ModeBlock {
   const mode = law.modes[k]!;
   const grown = (level: number): number => grownLevel(mode, level, weeks);
   return {
     levels,
     start,
-    open: start + 2 * levels.length,
-    intermittent: start + 2 * levels.length + 2,
+    open: start + kinds * levels.length,
+    intermittent: start + kinds * levels.length + 2,
     next: movesOf(levels, grown),
     risen: law.steps.rises.map(({ value, weight }) => ({
       weight,
@@ -123,11 +159,12 @@ export function contactChain(
   weeks: number,
   grids: readonly LevelGrid[] = levelGrids(law, weeks),
 ): ContactChain {
+  const kinds = kindsOf(law);
   const blocks: ModeBlock[] = [];
   let size = 0;
   for (const [k, levels] of grids.entries()) {
-    blocks.push(blockOf(law, levels, k, size, weeks));
-    size += 2 * levels.length + 4;
+    blocks.push(blockOf(law, levels, k, size, weeks, kinds.oxide.length));
+    size += kinds.oxide.length * levels.length + 4;
   }
   const memoryless = law.life.shape === 1;
   const ages = memoryless ? [0] : AGES.map((share) => share * law.life.scale);
@@ -135,6 +172,7 @@ export function contactChain(
     law,
     weeks,
     blocks,
+    kinds,
     size,
     ages,
     ageing: ages.map((age, a) => {
@@ -143,13 +181,10 @@ export function contactChain(
     }),
     breaking: ages.map((age, a) => breakingAt(law.life, age, ages[a + 1], weeks)),
     fresh: blocks.flatMap((block, k) =>
-      block.floor.flatMap(({ state, weight }) => {
-        const share = weight * law.modes[k]!.weight;
-        return [
-          { state, weight: share * (1 - law.oxide) },
-          { state: oxideOf(block, state), weight: share * law.oxide },
-        ];
-      }),
+      block.floor.map(({ state, weight }) => ({
+        state: ofKind(block, state, kinds.fresh),
+        weight: weight * law.modes[k]!.weight,
+      })),
     ),
   };
 }
@@ -166,7 +201,7 @@ export interface TroubleWeeks {
 }
 
 /** Trouble of each state of one age, by the trapezoid of the interval's two ends. */
-export function troubleWeeks({ law, weeks, blocks, size }: ContactChain): TroubleWeeks {
+export function troubleWeeks({ law, weeks, blocks, kinds, size }: ContactChain): TroubleWeeks {
   const [low, open, intermittent] = [0, 1, 2].map(() => new Float64Array(size)) as [
     Float64Array,
     Float64Array,
@@ -176,8 +211,7 @@ export function troubleWeeks({ law, weeks, blocks, size }: ContactChain): Troubl
     for (const [j, level] of block.levels.entries()) {
       const end = grownLevel(law.modes[k]!, level, weeks);
       const share = (weeks * (lowAt(law, level) + lowAt(law, end))) / 2;
-      low[block.start + j] = share;
-      low[oxideOf(block, block.start + j)] = share;
+      for (const kind of kinds.oxide.keys()) low[ofKind(block, block.start + j, kind)] = share;
     }
     for (const forGood of [0, 1]) {
       open[block.open + forGood] = weeks;

@@ -26,8 +26,8 @@ export interface ConnectorKind {
 export interface ContactToDecide {
   readonly circuit: string;
   readonly belief: ContactBelief;
-  /** Of what conducts [Ω]. */
-  readonly ohms: number;
+  /** What the other contacts of the path have over sound ones [Ω]. */
+  readonly excess: number;
   /** Last point's reading, the other contacts of the path as they are. */
   readonly reading: NextReading;
   readonly levelBehind: (volts: number) => number;
@@ -102,9 +102,10 @@ export const laidOut = (
   failureCosts: FailureCosts,
 ): HeldConnector =>
   heldConnector(
-    connector.contacts.map(({ circuit, belief }) => ({
+    connector.contacts.map(({ circuit, belief, excess }) => ({
       policy: shelf.policyOf(connector.kind, failureCosts(circuit)),
       belief,
+      excess,
     })),
     connector.ageWeeks,
     connector.kind.prices,

@@ -1,4 +1,4 @@
-import { type ContactChain, oxideOf, type TroubleWeeks, troubleWeeks } from "./contact-chain.ts";
+import { type ContactChain, ofKind, type TroubleWeeks, troubleWeeks } from "./contact-chain.ts";
 import { push } from "./push.ts";
 import { type ReadingRule, type ReadingView, readsUnder } from "./reading-rule.ts";
 
@@ -71,24 +71,35 @@ function fitNew({ of: { chain }, mass }: Standing, share: number): void {
   for (const { state, weight } of chain.fresh) mass[0]![state]! += share * weight;
 }
 
-/** Moves chances through a cleaning, film to its floor; `from` is emptied. */
+/** Moves chances through a cleaning: what is cured to its floor, the rest by what a failure says. */
 function cleanInto(chain: ContactChain, from: Float64Array, out: Float64Array): void {
-  const { law, size, ages } = chain;
+  const { law, size, ages, kinds } = chain;
   for (let offset = 0; offset < ages.length * size; offset += size)
     for (const block of chain.blocks) {
+      const shift = block.levels.length;
       let cured = 0;
-      for (let j = 0; j < block.levels.length; j++) {
-        const film = offset + block.start + j;
-        cured += law.cure * from[film]!;
-        out[film]! += (1 - law.cure) * from[film]!;
-        const oxide = oxideOf(block, film);
-        out[oxide]! += from[oxide]!;
+      for (const [kind, oxide] of kinds.oxide.entries()) {
+        const chance = (1 - oxide) * law.cure;
+        const { index, part } = kinds.failed[kind]!;
+        const start = offset + ofKind(block, block.start, kind);
+        const after = offset + ofKind(block, block.start, index);
+        for (let j = 0; j < shift; j++) {
+          const here = from[start + j]!;
+          if (here === 0) continue;
+          cured += chance * here;
+          out[after + j]! += (1 - chance) * (1 - part) * here;
+          out[after + shift + j]! += (1 - chance) * part * here;
+        }
       }
+      let mended = 0;
       for (const at of [offset + block.open, offset + block.intermittent]) {
-        cured += from[at]!;
+        mended += from[at]!;
         out[at + 1]! += from[at + 1]!;
       }
-      for (const { state, weight } of block.floor) out[offset + state]! += cured * weight;
+      for (const { state, weight } of block.floor) {
+        out[offset + state]! += cured * weight;
+        out[offset + ofKind(block, state, kinds.fresh)]! += mended * weight;
+      }
     }
 }
 

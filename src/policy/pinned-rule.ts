@@ -1,5 +1,6 @@
 import { cheapest, type HeldContact, heldConnector, type Step, stepCosts } from "./class-policy.ts";
 import type { BeliefPoint, ContactBelief } from "./contact-belief.ts";
+import { oxideAfterFailure } from "./contact-chain.ts";
 import type { StepPrices } from "./contact-law.ts";
 import type { ReadingRule, ReadingView } from "./reading-rule.ts";
 
@@ -28,30 +29,29 @@ const noiseNodes = [
   { at: Math.sqrt(3), weight: 1 / 6 },
 ] as const;
 
-/** Kinds and growths of what conducts, levels left out; film as likely as after failed cleanings. */
+/** Growths and chances of oxide of what conducts, levels left out, after so many failed cleanings. */
 function kindsAfter({ belief, policy }: HeldContact, failures: number): readonly BeliefPoint[] {
   const { law } = policy.byShare[0]!.solved.chain;
-  const sums = new Map<string, BeliefPoint>();
-  const add = (point: BeliefPoint): void => {
-    const key = `${point.state} ${point.growth.kind} ${point.growth.rate}`;
-    sums.set(key, { ...point, weight: point.weight + (sums.get(key)?.weight ?? 0) });
-  };
-  const conducts = belief.filter(({ state }) => state === "film" || state === "oxide");
-  const known = conducts.reduce((sum, { weight }) => sum + weight, 0) > 1e-6;
-  if (known) for (const point of conducts) add(point);
-  else
-    for (const growth of law.modes)
-      for (const state of ["film", "oxide"] as const) {
-        const share = state === "oxide" ? law.oxide : 1 - law.oxide;
-        add({ state, growth, level: 0, weight: growth.weight * share });
-      }
-  const kept = [...sums.values()].map((point) =>
-    point.state === "film"
-      ? { ...point, weight: point.weight * (1 - law.cure) ** failures }
-      : point,
-  );
-  const whole = kept.reduce((sum, { weight }) => sum + weight, 0);
-  return whole > 0 ? kept.map((point) => ({ ...point, weight: point.weight / whole })) : [];
+  const conducts = belief.filter(({ state }) => state === "conducts");
+  const known = conducts.reduce((sum, { weight }) => sum + weight, 0);
+  const fresh = { state: "conducts", oxide: law.oxide, level: 0 } as const;
+  const points =
+    known > 1e-6
+      ? conducts
+      : law.modes.map((growth) => ({ ...fresh, growth, weight: growth.weight }));
+  const sums = new Map<string, { point: BeliefPoint; weight: number; oxide: number }>();
+  for (const point of points) {
+    const key = `${point.growth.kind} ${point.growth.rate}`;
+    const sum = sums.get(key) ?? { point, weight: 0, oxide: 0 };
+    sum.weight += point.weight;
+    sum.oxide += point.weight * point.oxide;
+    sums.set(key, sum);
+  }
+  return [...sums.values()].map(({ point, weight, oxide }) => {
+    let chance = oxide / weight;
+    for (let k = 0; k < failures; k++) chance = oxideAfterFailure(chance, law.cure);
+    return { ...point, oxide: chance, weight: weight / (known > 1e-6 ? known : 1) };
+  });
 }
 
 /** What is believed of the contact where its path reads so many volts. */
@@ -88,7 +88,6 @@ function turnOf(
   acts: (step: Step) => boolean,
 ): { readonly under: number; readonly step: Step } | null {
   const kinds = kindsAfter(input.contact, failures);
-  if (kinds.length === 0) return null;
   const top = Math.round(input.view.volts(Number.NEGATIVE_INFINITY) / STEP);
   for (let k = top; k * STEP > LOWEST; k--) {
     const step = stepAt(input, kinds, k * STEP, failures > 0);

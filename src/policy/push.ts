@@ -1,4 +1,4 @@
-import { type ContactChain, type Entry, type ModeBlock, oxideOf } from "./contact-chain.ts";
+import { type ContactChain, type Entry, type ModeBlock, ofKind } from "./contact-chain.ts";
 
 /**
  * The forward twin of carry.ts: where chances of states go by the next check. It is its transpose:
@@ -33,13 +33,13 @@ const addEntries = (
 };
 
 function pushBlock(
-  { law, weeks }: ContactChain,
+  { law, weeks, kinds }: ContactChain,
   block: ModeBlock,
   mass: Float64Array,
   out: Float64Array,
   offset: number,
 ): void {
-  const { rates, oxide, mendable } = law;
+  const { rates, mendable } = law;
   const chance = (rate: number): number => -Math.expm1(-rate * weeks);
   const [fouls, opens, comes] = [
     chance(rates.fouled),
@@ -49,21 +49,23 @@ function pushBlock(
   const stays = (1 - fouls) * (1 - opens) * (1 - comes);
   const storm = chance(law.steps.perWeek);
   const shift = block.levels.length;
-  const whole = [0, 0];
-  for (const [k, start] of [block.start, oxideOf(block, block.start)].entries())
+  const fouled = (1 - opens) * (1 - comes) * fouls;
+  let all = 0;
+  for (const kind of kinds.oxide.keys()) {
+    const start = ofKind(block, block.start, kind);
+    let whole = 0;
     for (let j = 0; j < shift; j++) {
       const here = mass[start + j]!;
       if (here === 0) continue;
-      whole[k]! += here;
+      whole += here;
       spread(block.next, out, offset + start, j, here * stays * (1 - storm));
       if (storm > 0)
         for (const { weight, to } of block.risen)
           spread(to, out, offset + start, j, here * stays * storm * weight);
     }
-  const all = whole[0]! + whole[1]!;
-  const fouled = (1 - opens) * (1 - comes) * fouls;
-  addEntries(block.fouled, fouled * (1 - oxide) * whole[0]!, out, offset);
-  addEntries(block.fouled, fouled * (oxide * whole[0]! + whole[1]!), out, offset + shift);
+    all += whole;
+    addEntries(block.fouled, fouled * whole, out, offset + Math.max(kind, kinds.fresh) * shift);
+  }
   const mends = chance(rates.mends);
   let mended = 0;
   for (const [at, share] of [
@@ -76,7 +78,7 @@ function pushBlock(
     mended += mends * here;
     out[offset + at]! += (1 - mends) * here + share * all;
   }
-  addEntries(block.floor, mended, out, offset);
+  addEntries(block.floor, mended, out, offset + kinds.fresh * shift);
 }
 
 function spread(

@@ -1,5 +1,5 @@
 import { normalCdf } from "../numerics/normal.ts";
-import { type ContactChain, oxideOf } from "./contact-chain.ts";
+import { type ContactChain, ofKind } from "./contact-chain.ts";
 
 /**
  * A rule that a person can pin to the wall: what to do, by what the path's last point reads.
@@ -36,8 +36,8 @@ export function readsUnder(chain: ContactChain, view: ReadingView, volts: number
   for (const block of chain.blocks) {
     for (const [j, level] of block.levels.entries()) {
       const share = normalCdf((volts - view.volts(level)) / view.noise);
-      chances[block.start + j] = share;
-      chances[oxideOf(block, block.start + j)] = share;
+      for (const kind of chain.kinds.oxide.keys())
+        chances[ofKind(block, block.start + j, kind)] = share;
     }
     for (const forGood of [0, 1]) {
       chances[block.open + forGood] = volts > 0 ? 1 : 0;

@@ -3,7 +3,7 @@ import {
   type ContactChain,
   contactChain,
   levelGrids,
-  oxideOf,
+  ofKind,
   troubleCost,
   troubleWeeks,
 } from "./contact-chain.ts";
@@ -50,19 +50,25 @@ const worthAt = (rate: number, week: number): number =>
   (1 + rate) ** -(Math.floor(week / WEEKS_PER_YEAR) + 1);
 
 /** Expected value of each state right after a cleaning, its price left out. */
-export function cleaned(chain: ContactChain, values: Float64Array, out: Float64Array): void {
-  const { law, size, ages } = chain;
+function cleaned(chain: ContactChain, values: Float64Array, out: Float64Array): void {
+  const { law, size, ages, kinds } = chain;
   for (let offset = 0; offset < ages.length * size; offset += size)
     for (const block of chain.blocks) {
+      const shift = block.levels.length;
       const floor = expectedAt(block.floor, values, offset);
-      const film = offset + block.start;
-      const oxide = oxideOf(block, film);
-      for (let j = 0; j < block.levels.length; j++) {
-        out[film + j] = law.cure * floor + (1 - law.cure) * values[film + j]!;
-        out[oxide + j] = values[oxide + j]!;
+      for (const [kind, oxide] of kinds.oxide.entries()) {
+        const cured = (1 - oxide) * law.cure;
+        const { index, part } = kinds.failed[kind]!;
+        const start = offset + ofKind(block, block.start, kind);
+        const after = offset + ofKind(block, block.start, index);
+        for (let j = 0; j < shift; j++) {
+          const failed = (1 - part) * values[after + j]! + part * values[after + shift + j]!;
+          out[start + j] = cured * floor + (1 - cured) * failed;
+        }
       }
+      const mended = expectedAt(block.floor, values, offset + kinds.fresh * shift);
       for (const at of [offset + block.open, offset + block.intermittent]) {
-        out[at] = floor;
+        out[at] = mended;
         out[at + 1] = values[at + 1]!;
       }
     }

@@ -19,8 +19,9 @@ const shelf = new PolicyShelf(
   { lostLaneWeek: 38, lossChance: 0.25, intermittentLoss: 0.3 },
 );
 const growth = { kind: "log", rate: 0.08 } as const;
-const at = (ohms: number, weight: number, state: BeliefPoint["state"] = "film"): BeliefPoint => ({
-  state,
+const at = (ohms: number, weight: number, oxide = 0): BeliefPoint => ({
+  state: "conducts",
+  oxide,
   growth,
   level: Math.log(ohms),
   weight,
@@ -32,7 +33,7 @@ const connector = (...beliefs: readonly (readonly BeliefPoint[])[]): ConnectorTo
   contacts: beliefs.map((belief, k) => ({
     circuit: `circuit ${k}`,
     belief,
-    ohms: 1,
+    excess: 0,
     reading,
     levelBehind,
   })),
@@ -46,7 +47,7 @@ const weigh = (one: ConnectorToDecide) =>
 test("a sound contact is left, a filmy one cleaned, one whose film is metal replaced", () => {
   expect(weigh(connector([at(0.5, 1)])).action).toBe("wait");
   expect(weigh(connector([at(80, 1)])).action).toBe("clean");
-  expect(weigh(connector([at(80, 1, "oxide")])).action).toBe("replace");
+  expect(weigh(connector([at(80, 1, 1)])).action).toBe("replace");
 });
 
 test("of three contacts the bad one decides, and all three alike decide the same", () => {
@@ -56,11 +57,10 @@ test("of three contacts the bad one decides, and all three alike decide the same
 });
 
 test("what is decided on a reading and the rule pinned to the wall agree", () => {
-  const { rule } = weigh(connector([at(20, 0.7), at(20, 0.3, "oxide")]));
+  const { rule } = weigh(connector([at(20, 1, 0.3)]));
   expect(rule.cleanUnder).not.toBeNull();
   const turn = Math.exp(levelBehind(rule.cleanUnder!));
-  const acts = (ohms: number): string =>
-    weigh(connector([at(ohms, 0.7), at(ohms, 0.3, "oxide")])).action;
+  const acts = (ohms: number): string => weigh(connector([at(ohms, 1, 0.3)])).action;
   expect(acts(turn * 0.6)).toBe("wait");
   expect(acts(turn * 1.7)).not.toBe("wait");
 });
@@ -71,7 +71,7 @@ test("reading again costs its price where all is known, and saves no more than k
   const sure = connector([at(80, 1)]);
   const held = laidOut(sure, shelf, () => 1);
   expect(readAgainCost(held, 0, reading)).toBeCloseTo(0.2 + stepCosts(held).clean, 6);
-  const belief = [at(0.5, 0.5), at(80, 0.3), at(80, 0.2, "oxide")];
+  const belief = [at(0.5, 0.5), at(80, 0.3), at(80, 0.2, 1)];
   const doubt = laidOut(connector(belief), shelf, () => 1);
   const again = readAgainCost(doubt, 0, reading);
   const known = belief.reduce((sum, point) => {

@@ -6,8 +6,10 @@ import type { ContactLaw, StepPrices } from "../../src/policy/contact-law.ts";
  */
 export interface SlowState {
   readonly mode: number;
-  readonly kind: "film" | "oxide" | "open" | "open-for-good" | "intermittent" | "loose-for-good";
+  readonly kind: "conducts" | "open" | "open-for-good" | "intermittent" | "loose-for-good";
   readonly level: number;
+  /** P(oxide) of what conducts. */
+  readonly oxide: number;
 }
 
 /** P(Z < z) by Simpson's rule on the density. */
@@ -40,7 +42,7 @@ export function slowPolicy(
   const breaks = 1 - Math.exp(-weeks / law.life.scale);
   const kept = new Map<string, number>();
   const memo = (name: string, t: number, s: SlowState, value: () => number): number => {
-    const key = `${name} ${t} ${s.mode} ${s.kind} ${s.level.toFixed(9)}`;
+    const key = `${name} ${t} ${s.mode} ${s.kind} ${s.level.toFixed(9)} ${s.oxide.toFixed(9)}`;
     const known = kept.get(key);
     if (known !== undefined) return known;
     const found = value();
@@ -57,22 +59,21 @@ export function slowPolicy(
     let sum = 0;
     for (const [mode, { weight }] of law.modes.entries())
       for (const node of law.floor)
-        for (const kind of ["film", "oxide"] as const)
-          sum +=
-            weight *
-            node.weight *
-            (kind === "oxide" ? law.oxide : 1 - law.oxide) *
-            value({ mode, kind, level: node.value });
+        sum +=
+          weight *
+          node.weight *
+          value({ mode, kind: "conducts", level: node.value, oxide: law.oxide });
     return sum;
   };
   const onward = (s: SlowState, value: (s: SlowState) => number): number => {
     const p = (per: number): number => 1 - Math.exp(-per * weeks);
     const floor = (): number =>
       law.floor.reduce(
-        (sum, n) => sum + n.weight * value({ ...s, kind: "film", level: n.value }),
+        (sum, n) =>
+          sum + n.weight * value({ ...s, kind: "conducts", level: n.value, oxide: law.oxide }),
         0,
       );
-    if (s.kind !== "film" && s.kind !== "oxide")
+    if (s.kind !== "conducts")
       return (1 - p(law.rates.mends)) * value(s) + p(law.rates.mends) * floor();
     const opens = p(law.rates.open);
     const comes = (1 - opens) * p(law.rates.intermittent);
@@ -82,20 +83,22 @@ export function slowPolicy(
     let sum = opens * mixed("open", "open-for-good");
     sum += comes * mixed("intermittent", "loose-for-good");
     for (const node of law.fouled) {
-      const turned = s.kind === "oxide" ? 1 : law.oxide;
-      sum += fouls * node.weight * (1 - turned) * value({ ...s, kind: "film", level: node.value });
-      sum += fouls * node.weight * turned * value({ ...s, kind: "oxide", level: node.value });
+      const oxide = Math.max(s.oxide, law.oxide);
+      sum += fouls * node.weight * value({ ...s, level: node.value, oxide });
     }
     return sum + (1 - opens - comes - fouls) * value({ ...s, level: grown(s.mode, s.level) });
   };
   const afterClean = (s: SlowState, value: (s: SlowState) => number): number => {
-    if (s.kind === "oxide" || s.kind.endsWith("for-good")) return value(s);
-    const chance = s.kind === "film" ? law.cure : 1;
-    const floor = law.floor.reduce(
-      (sum, n) => sum + n.weight * value({ ...s, kind: "film", level: n.value }),
-      0,
-    );
-    return chance * floor + (1 - chance) * value(s);
+    if (s.kind.endsWith("for-good")) return value(s);
+    const floor = (oxide: number): number =>
+      law.floor.reduce(
+        (sum, n) => sum + n.weight * value({ ...s, kind: "conducts", level: n.value, oxide }),
+        0,
+      );
+    if (s.kind !== "conducts") return floor(law.oxide);
+    const chance = (1 - s.oxide) * law.cure;
+    const oxide = s.oxide === 0 ? 0 : s.oxide / (s.oxide + (1 - s.oxide) * (1 - law.cure));
+    return chance * floor(0) + (1 - chance) * value({ ...s, oxide });
   };
   const paid = (t: number): number => (t === 0 ? 1 : worth(t));
   const wait = (t: number, s: SlowState): number =>

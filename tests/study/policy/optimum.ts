@@ -162,6 +162,7 @@ export function typicalNatures(
 /** The optimum of one class: any nature's solution, worked out once. */
 export class Optimum {
   private readonly kept = new Map<string, Solution>();
+  private readonly behind = new Map<number, number>();
   /** Value of a new part from each week back, the last first. */
   private readonly newPart: Float64Array;
   readonly typical: readonly { readonly solution: Solution; readonly weight: number }[];
@@ -190,9 +191,19 @@ export class Optimum {
     this.typical = runs.map((solution, k) => ({ solution, weight: natures[k]!.weight }));
   }
 
-  /** Value of a new part now, its price left out. */
-  get fresh(): number {
-    return this.newPart.at(-1)!;
+  /** Value of a new part now, its price left out, others of its path having so many ohms too many. */
+  fresh(excess: number): number {
+    const whole = Math.round(excess);
+    if (whole === 0) return this.newPart.at(-1)!;
+    const known = this.behind.get(whole);
+    if (known !== undefined) return known;
+    const value = this.typical.reduce(
+      (sum, { solution: { nature, wait }, weight }) =>
+        sum + weight * valueAt(wait.conducts, Math.log(nature.floor + whole)),
+      0,
+    );
+    this.behind.set(whole, value);
+    return value;
   }
 
   solve(nature: Nature): Solution {
@@ -216,18 +227,22 @@ export const levelValue = (
     ? valueAt(values.conducts, Math.log(contact.ohms))
     : values[contact.state];
 
-/** Costs of the three works from a state: now and all that follows. */
+/**
+ * Costs of the three works from a state: now and all that follows. `excess`: what the others of the
+ * path have over sound ones, which stays when this one is cured [ohm].
+ */
 export function worksFrom(
   optimum: Optimum,
   solution: Solution,
   contact: Pick<Contact, "ohms" | "state">,
   stage: number,
+  excess = 0,
 ): { readonly wait: number; readonly clean: number; readonly replace: number } {
   const { law, point } = optimum;
   const after = stage === 0 ? solution.second : solution.wait;
   const { nature } = solution;
-  const floor = valueAt(after.conducts, Math.log(nature.floor));
-  const stays = levelValue(after, contact);
+  const felt = { ...contact, ohms: contact.ohms + excess };
+  const floor = valueAt(after.conducts, Math.log(nature.floor + excess));
   const cure =
     contact.state === "conducts"
       ? nature.oxide
@@ -237,8 +252,8 @@ export function worksFrom(
         ? 0
         : law.mend;
   return {
-    wait: levelValue(solution.wait, contact),
-    clean: cleanPrice(point) + cure * floor + (1 - cure) * stays,
-    replace: replacePrice(point) + optimum.fresh,
+    wait: levelValue(solution.wait, felt),
+    clean: cleanPrice(point) + cure * floor + (1 - cure) * levelValue(after, felt),
+    replace: replacePrice(point) + optimum.fresh(excess),
   };
 }

@@ -6,7 +6,9 @@ import {
   heldConnector,
   stepCosts,
 } from "../../../src/policy/class-policy.ts";
+import type { BeliefPoint, ContactBelief } from "../../../src/policy/contact-belief.ts";
 import type { ContactLaw, GrowthMode, StepPrices } from "../../../src/policy/contact-law.ts";
+import type { GridFilter } from "./grid-filter.ts";
 import { cleanPrice, contactLimit, deck, type Law, type Point, replacePrice } from "./law.ts";
 import { type Decide, filterPlayer, type Player } from "./players.ts";
 
@@ -49,6 +51,35 @@ export const stepPrices = (point: Point): StepPrices => ({
   intermittentWeek: deck.meetsPerWeek * deck.lostLane * deck.looseLoss,
 });
 
+/** The filter's table as the program's points: film and oxide of one growth and level together. */
+function beliefOf(filter: GridFilter): ContactBelief {
+  const names = {
+    conducts: "conducts",
+    open: "open",
+    broken: "open-for-good",
+    loose: "intermittent",
+  } as const;
+  const points = new Map<string, { point: BeliefPoint; oxide: number }>();
+  for (const { nature, ohms, state, weight } of filter.states()) {
+    const growth = {
+      kind: nature.growth === "none" ? "flat" : nature.growth,
+      rate: nature.rate,
+    } as const;
+    const key = `${state} ${nature.rate} ${ohms}`;
+    const known = points.get(key);
+    const level = Math.log(ohms);
+    const whole = weight + (known?.point.weight ?? 0);
+    points.set(key, {
+      point: { state: names[state], growth, level, weight: whole, oxide: 0 },
+      oxide: (known?.oxide ?? 0) + (nature.oxide ? weight : 0),
+    });
+  }
+  return [...points.values()].map(({ point, oxide }) => ({
+    ...point,
+    oxide: oxide / point.weight,
+  }));
+}
+
 /** The program's policy over the filter's belief: what its grids and averages lose by themselves. */
 export function policyOverFilter(law: Law, lanes: number): Player {
   const own = contactLaw(law);
@@ -57,29 +88,12 @@ export function policyOverFilter(law: Law, lanes: number): Player {
       classPolicy(own, stepPrices(point), 1, 1, { discountRate: deck.discountRate, years: 10 }),
   );
   const decide: Decide = (filter, k, stage, excess) => {
-    const belief = [...filter.states()].map((each) => ({
-      state:
-        each.state === "conducts"
-          ? each.nature.oxide
-            ? ("oxide" as const)
-            : ("film" as const)
-          : each.state === "loose"
-            ? ("intermittent" as const)
-            : each.state === "open"
-              ? ("open" as const)
-              : ("open-for-good" as const),
-      growth: {
-        kind: each.nature.growth === "none" ? ("flat" as const) : each.nature.growth,
-        rate: each.nature.rate,
-      },
-      level: Math.log(each.ohms + excess),
-      weight: each.weight,
-    }));
+    const belief = beliefOf(filter);
     const prices = stepPrices(deck.points[k]!);
     return cheapest(
       stepCosts(
         heldConnector(
-          [{ policy: policies[k]!, belief }],
+          [{ policy: policies[k]!, belief, excess }],
           0,
           prices,
           stage === 0 ? "first" : "second",

@@ -84,18 +84,19 @@ const cheapestOf = (costs: Readonly<Record<"wait" | "clean" | "replace", number>
       ? "clean"
       : "replace";
 
-/** Others of the path stand before one contact as more ohms of its own: together they read low. */
-const together = (path: readonly number[], k: number): number =>
-  path.reduce((sum, ohms, j) => sum + (j === k ? 0 : Math.max(0, ohms - SOUND)), path[k]!);
 const SOUND = 0.3;
 
-/** Decides the contacts of a path, the worst first: what is worked on no longer weighs on the others. */
-function worstFirst(ohms: readonly number[], decide: (k: number, ohms: number) => Work): Work[] {
+/**
+ * Decides the contacts of a path, the worst first. `excess`: what the others have over sound ones;
+ * one that was worked on weighs on the others no more.
+ */
+function worstFirst(ohms: readonly number[], decide: (k: number, excess: number) => Work): Work[] {
   const path = [...ohms];
   const works: Work[] = path.map(() => "wait");
   const order = [...path.keys()].sort((a, b) => path[b]! - path[a]!);
   for (const k of order) {
-    works[k] = decide(k, together(path, k));
+    const excess = path.reduce((sum, r, j) => sum + (j === k ? 0 : Math.max(0, r - SOUND)), 0);
+    works[k] = decide(k, Math.min(excess, 1e4));
     if (works[k] !== "wait") path[k] = SOUND;
   }
   return works;
@@ -108,12 +109,12 @@ export const seer = (optima: readonly Optimum[]): Player => ({
     truth.map((path) =>
       worstFirst(
         path.map(({ ohms }) => ohms),
-        (k, ohms) => {
+        (k, excess) => {
           const [optimum, contact] = [optima[k]!, path[k]!];
           const solution = optimum.solve(contact.nature);
           return stage > 1
             ? "wait"
-            : cheapestOf(worksFrom(optimum, solution, { ...contact, ohms }, stage));
+            : cheapestOf(worksFrom(optimum, solution, contact, stage, excess));
         },
       ),
     ),
@@ -129,7 +130,7 @@ const byValue =
     const sum = { wait: 0, clean: 0, replace: 0 };
     for (const each of filter.states()) {
       const { solution } = optima[k]!.typical[each.row]!;
-      const works = worksFrom(optima[k]!, solution, { ...each, ohms: each.ohms + excess }, stage);
+      const works = worksFrom(optima[k]!, solution, each, stage, excess);
       for (const key of ["wait", "clean", "replace"] as const) sum[key] += each.weight * works[key];
     }
     return cheapestOf(sum);
@@ -146,8 +147,8 @@ export function filterPlayer(name: string, law: Law, lanes: number, decide: Deci
         if (shown === null || stage > 2) return deck.points.map((): Work => "wait");
         weighPath(path, shown, emf);
         const ohms = path.map((each) => each.ohms().mean);
-        return worstFirst(ohms, (k, sum) => {
-          const work = decide(path[k]!, k, stage === 2 ? 1 : 0, sum - ohms[k]!);
+        return worstFirst(ohms, (k, excess) => {
+          const work = decide(path[k]!, k, stage === 2 ? 1 : 0, excess);
           return stage === 0 && work !== "wait" ? "read-again" : work;
         });
       }),
