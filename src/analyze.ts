@@ -32,6 +32,7 @@ export {
   type TheveninSource,
   timerInputVolts,
 } from "./circuit/ladder.ts";
+export { limitVolts } from "./circuit/limit.ts";
 export {
   type CircuitState,
   crossingOhms,
@@ -61,10 +62,10 @@ export {
 export {
   type NextAdvice,
   type NextReading,
-  nextReadings,
   READING_TIMES,
   type ReadingTimes,
-} from "./diagnosis/next-reading.ts";
+} from "./diagnosis/next-in-chain.ts";
+export { nextReadings } from "./diagnosis/next-reading.ts";
 export { dayNumber, dayText } from "./domain/calendar.ts";
 export { copperResistance } from "./domain/copper-wire.ts";
 export type * from "./domain/costs.ts";
@@ -95,9 +96,9 @@ export { contactHistories, type DatedWalk } from "./history/contact-history.ts";
 export { HORIZON_WEEKS } from "./history/forecast.ts";
 export { limitOhms, type OutlookPoint } from "./history/outlook.ts";
 export { type CircuitTrend, type ContactTrend, type PoolTrend, trend } from "./history/trend.ts";
+export { readPool } from "./intake/pool/read-pool.ts";
 export { readFacility, unknownFacility } from "./intake/read-facility.ts";
 export { type MeterRow, type MeterSheet, readMeterSheet } from "./intake/read-meter-sheet.ts";
-export { readPool } from "./intake/read-pool.ts";
 export { type ReadingsSheet, readReadings } from "./intake/read-readings.ts";
 export { readWorkLog, type WorkLog } from "./intake/read-work-log.ts";
 export { rejectedCsv } from "./intake/rejected-csv.ts";

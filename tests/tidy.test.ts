@@ -18,6 +18,7 @@ const mayImport: Readonly<Record<string, readonly string[]>> = {
   meet: ["domain", "numerics", "circuit", "diagnosis", "history"],
   report: [
     "domain",
+    "circuit",
     "intake",
     "diagnosis",
     "meter",

@@ -1,7 +1,9 @@
+import { type Circuit, sourceOr0 } from "../domain/circuit.ts";
 import type { Estimate, WalkDiagnosis } from "../domain/findings.ts";
 import type { Margins } from "../domain/margins.ts";
-import type { Circuit, Pool } from "../domain/pool.ts";
-import type { Reading } from "../domain/reading.ts";
+import { type CircuitName, circuitKey, circuitOf, sameCircuit } from "../domain/place.ts";
+import type { Pool } from "../domain/pool.ts";
+import { isResting, type Reading } from "../domain/reading.ts";
 import { type Ohms, volts } from "../domain/units.ts";
 import { margins } from "./margins.ts";
 import { readingInterval, switchOhms } from "./switch-ohms.ts";
@@ -19,28 +21,27 @@ import { readingInterval, switchOhms } from "./switch-ohms.ts";
 export function circuitMargins(
   pool: Pool,
   walk: Pick<WalkDiagnosis, "emf" | "contacts" | "resistanceUnit">,
-  circuit: Circuit,
+  name: CircuitName,
   readings: readonly Reading[],
 ): Margins {
-  const contacts = pool.chain.map(({ point }) =>
-    walk.contacts.find(
-      (one) => one.lane === circuit.lane && one.device === circuit.device && one.point === point,
-    ),
+  const circuit = circuitOf(pool, name);
+  if (circuit === undefined) throw new Error(`pool has no circuit ${circuitKey(name)}`);
+  const { path, supply } = circuit;
+  const contacts = path.map(({ point }) =>
+    walk.contacts.find((one) => sameCircuit(one, circuit) && one.point === point),
   );
   const known = contacts.filter((contact) => contact !== undefined);
-  if (known.length < pool.chain.length) {
-    throw new Error(`walk has no contacts of lane ${circuit.lane}, ${circuit.device}`);
-  }
-  const steps = pool.chain.map(({ wireOhms }, k) => withWire(known[k]!.ohms, wireOhms));
-  const pressed = readings.filter(
-    ({ lane, device, state }) =>
-      lane === circuit.lane && device === circuit.device && state === "pressed",
+  if (known.length < path.length) throw new Error(`walk has no contacts of ${circuitKey(name)}`);
+  const steps = path.map(({ wireOhms }, k) => withWire(known[k]!.ohms, wireOhms));
+  const pressed = readings.filter((one) => sameCircuit(one, circuit) && !isResting(one));
+  const found = margins(
+    { sourceOhms: supply.sourceOhms, timerInput: pool.timerInput },
+    {
+      emf: walk.emf,
+      seriesOhms: total(steps),
+      switchOhms: closedSwitch(pool, circuit, walk.emf, steps, pressed),
+    },
   );
-  const found = margins(pool, {
-    emf: walk.emf,
-    seriesOhms: total(steps),
-    switchOhms: closedSwitch(pool, walk.emf, steps, pressed),
-  });
   if (walk.resistanceUnit === "ohm") return found;
   const missing = found.kind === "ask" ? found.missing : [];
   return { kind: "ask", missing: ["meters.load_ohms", ...missing] };
@@ -49,18 +50,19 @@ export function circuitMargins(
 /** Rd from the pressed reading that leaves the narrowest interval; null where none tells. */
 function closedSwitch(
   pool: Pool,
+  { path, supply }: Circuit,
   emf: Estimate,
   steps: readonly Estimate[],
   pressed: readonly Reading[],
 ): Estimate | null {
   const each = pressed.flatMap((reading) => {
     const meter = pool.meters.find(({ name }) => name === reading.meter);
-    const at = pool.chain.findIndex(({ point }) => point === reading.point);
+    const at = path.findIndex(({ point }) => point === reading.point);
     if (!meter || meter.loadOhms === null || at < 0) return [];
     const step = meter.resolution ?? reading.step;
     return switchOhms({
       emf,
-      sourceOhms: pool.supply.sourceOhms,
+      sourceOhms: sourceOr0(supply),
       loadOhms: meter.loadOhms,
       seriesOhms: total(steps.slice(0, at + 1)),
       beyondOhms: total(steps.slice(at + 1)),

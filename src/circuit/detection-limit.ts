@@ -1,4 +1,5 @@
-import type { Meter, Pool } from "../domain/pool.ts";
+import { longestCircuit, pathWire, sourceOr0 } from "../domain/circuit.ts";
+import { filmPart, type Meter, type Pool } from "../domain/pool.ts";
 import { type Ohms, ohms, type Volts, volts } from "../domain/units.ts";
 import { normalQuantile } from "../numerics/normal.ts";
 import { readingVolts, seriesOhmsFromReading } from "./divider.ts";
@@ -47,7 +48,7 @@ export interface Risks {
 export const oneInTwenty: Risks = { falseAlarm: 0.05, miss: 0.05 };
 
 /**
- * The detection limit of one meter at the last point of a pool's path, where it is worst: all
+ * The detection limit of one meter at the last point of a pool's longest path, where it is worst: all
  * other contacts sound, at their median, one reading on each side of the last contact.
  *
  * With no known load, wire and sound contacts count as nothing beside it, and the limit is a
@@ -62,21 +63,21 @@ export function detectionLimit(
   risks: Risks = oneInTwenty,
 ): DetectionLimit {
   const sound = pool.contact.sound.medianOhms;
-  const copper = pool.chain.reduce((sum, { wireOhms }) => sum + wireOhms, 0);
+  const { path: steps, supply } = longestCircuit(pool.circuits);
   const inUnits = meter.loadOhms === null;
   const path: SoundPath = inUnits
     ? {
-        emf: pool.supply.emf,
+        emf: supply.emf,
         loadOhms: ohms(1),
         sourceOhms: ohms(0),
         before: ohms(0),
         sound: ohms(0),
       }
     : {
-        emf: pool.supply.emf,
+        emf: supply.emf,
         loadOhms: meter.loadOhms,
-        sourceOhms: pool.supply.sourceOhms,
-        before: ohms(copper + sound * (pool.chain.length - 1)),
+        sourceOhms: sourceOr0(supply),
+        before: ohms(pathWire(steps) + sound * (steps.length - 1)),
         sound,
       };
   const spread = dropSpread(meter.noise, meter.resolution ?? step);
@@ -84,7 +85,7 @@ export function detectionLimit(
   const threshold = soundDrop + normalQuantile(1 - risks.falseAlarm) * spread;
   const limit = threshold + normalQuantile(1 - risks.miss) * spread;
   const contact = contactForDrop(path, limit);
-  const fouledOhms = pool.contact.fouled.medianOhms;
+  const fouledOhms = filmPart(pool.contact).medianOhms;
   return {
     contact,
     unit: inUnits ? "meter load" : "ohm",

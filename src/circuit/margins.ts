@@ -1,6 +1,6 @@
 import type { Estimate } from "../domain/findings.ts";
 import type { Margins, MissingFigure } from "../domain/margins.ts";
-import type { Pool, TimerInput } from "../domain/pool.ts";
+import type { TimerInput } from "../domain/pool.ts";
 import { type Ohms, ohms, type Volts, volts } from "../domain/units.ts";
 import { corners } from "./corners.ts";
 
@@ -22,6 +22,13 @@ export interface CircuitState {
   readonly switchOhms: Estimate | null;
 }
 
+/** The timer as seen from the path; null: nobody knows it. */
+export interface TimerSide {
+  /** Rs [Ω]; 0 says as little as null. */
+  readonly sourceOhms: Ohms | null;
+  readonly timerInput: TimerInput | null;
+}
+
 /**
  * Both margins of one circuit, or what is missing.
  *
@@ -35,14 +42,12 @@ export interface CircuitState {
  * where all quantities stand at their worse or better end: exact for one uncertain quantity, and
  * never too narrow for several.
  */
-export function margins(pool: Pick<Pool, "supply" | "timerInput">, state: CircuitState): Margins {
-  const { sourceOhms } = pool.supply;
-  const { timerInput } = pool;
+export function margins({ sourceOhms, timerInput }: TimerSide, state: CircuitState): Margins {
   const missing: MissingFigure[] = [
-    ...(sourceOhms > 0 ? [] : (["supply.source_ohms"] as const)),
+    ...((sourceOhms ?? 0) > 0 ? [] : (["supply.source_ohms"] as const)),
     ...(timerInput ? [] : (["timer_input.low_max", "timer_input.high_min"] as const)),
   ];
-  if (!timerInput || missing.length > 0) return { kind: "ask", missing };
+  if (!timerInput || sourceOhms === null || missing.length > 0) return { kind: "ask", missing };
   const { emf, seriesOhms, switchOhms } = state;
   const closed = switchOhms ?? { median: 0, low: 0, high: 0 };
   return {

@@ -1,5 +1,6 @@
+import { type Circuit, sourceOr0 } from "../domain/circuit.ts";
 import type { Estimate } from "../domain/findings.ts";
-import type { LogNormal, Meter, Pool } from "../domain/pool.ts";
+import type { LogNormal, Meter } from "../domain/pool.ts";
 import { ohms, volts } from "../domain/units.ts";
 import { readingVolts } from "./divider.ts";
 
@@ -19,39 +20,37 @@ function moments({ medianOhms, logSd }: LogNormal): { mean: number; variance: nu
 }
 
 /**
- * What one meter shows along a path whose every contact is sound.
+ * What one meter shows along a circuit's path whose every contact is sound.
  *
  * The contacts' resistances enter by their mean and variance, and the spread of a reading is their
  * variance, the meter's noise, its display step and the supply's, added: true while what the sound
  * contacts take from the reading is small beside the supply, as it is for a few ohms in front of a
  * load of hundreds. A meter of unknown load is taken to see no resistance of a sound path.
  *
+ * @param contact a sound contact
  * @param emf supply of the walk, median and 90 % interval [V]
  * @param step display step of the readings [V]
  */
 export function soundPath(
-  pool: Pool,
+  { path, supply }: Pick<Circuit, "path" | "supply">,
+  contact: LogNormal,
   meter: Meter,
   emf: Estimate,
   step: number,
 ): readonly SoundVolts[] {
-  const { mean, variance } = moments(pool.contact.sound);
+  const { mean, variance } = moments(contact);
   const emfSd = (emf.high - emf.low) / (2 * toEdge);
   const own = emfSd ** 2 + meter.noise ** 2 + step ** 2 / 12;
+  const source = sourceOr0(supply);
   let series = 0;
   let seriesVariance = 0;
-  return pool.chain.map(({ point, wireOhms }) => {
+  return path.map(({ point, wireOhms }) => {
     series += wireOhms + mean;
     seriesVariance += variance;
     if (meter.loadOhms === null) return around(point, emf.median, own);
-    const seen = readingVolts(
-      volts(emf.median),
-      meter.loadOhms,
-      pool.supply.sourceOhms,
-      ohms(series),
-    );
+    const seen = readingVolts(volts(emf.median), meter.loadOhms, source, ohms(series));
     // dV/dS of the divider: V / (RL + Rs + S), and zero for a meter that draws no current.
-    const slope = seen / (meter.loadOhms + pool.supply.sourceOhms + series);
+    const slope = seen / (meter.loadOhms + source + series);
     return around(point, seen, own + slope ** 2 * seriesVariance);
   });
 }

@@ -6,6 +6,7 @@ import { volts } from "../domain/units.ts";
 import { acceptanceOfNormal, TOLERATED, verdictOf } from "./acceptance.ts";
 import { circuitMargins } from "./circuit-margins.ts";
 import { readingSd } from "./detection-limit.ts";
+import { limitVoltsOr0 } from "./limit.ts";
 
 /**
  * Every circuit of a diagnosed walk against the facility's limit, its risk stated, and against the
@@ -35,6 +36,7 @@ function readingAcceptance(pool: Pool, readings: readonly Reading[]): ReadingAcc
   const shown = readings.filter(({ meter }) => meter === name);
   const step = resolution ?? volts(shown.reduce((finer, one) => Math.min(finer, one.step), 0.1));
   const sd = readingSd(noise, step);
-  const { guardBand, acceptanceLimit } = acceptanceOfNormal(pool.limitVolts, sd, pool.limitVolts);
+  const limit = limitVoltsOr0(pool);
+  const { guardBand, acceptanceLimit } = acceptanceOfNormal(limit, sd, limit);
   return { meter: name, step, readingSd: sd, guardBand, acceptanceLimit, tolerated: TOLERATED };
 }

@@ -9,7 +9,7 @@ import type { WorkEntry } from "../domain/work.ts";
 import { DecodedText, decodeText } from "../intake/decode-text.ts";
 import { Fingerprints } from "../intake/fingerprints.ts";
 import { KeptReadings } from "../intake/kept-readings.ts";
-import { readPool } from "../intake/read-pool.ts";
+import { readPool } from "../intake/pool/read-pool.ts";
 import { ReadingsReader, type ReadingsSink } from "../intake/read-readings.ts";
 import { readWorkLog } from "../intake/read-work-log.ts";
 import type { ParseCsv } from "../intake/sheet/sheet-rows.ts";

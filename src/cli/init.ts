@@ -1,9 +1,10 @@
 import { join } from "node:path";
+import { circuitCells } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { csvLine } from "../intake/csv-cell.ts";
-import { type NewPool, poolFileText } from "../intake/pool-file-text.ts";
-import { poolJsonSchema } from "../intake/pool-schema.ts";
-import { readPool } from "../intake/read-pool.ts";
+import { type NewPool, poolFileText } from "../intake/pool/pool-file-text.ts";
+import { poolJsonSchema } from "../intake/pool/pool-schema.ts";
+import { readPool } from "../intake/pool/read-pool.ts";
 import { type Register, UnusableInput } from "./command.ts";
 import { exists, faultSentence } from "./files.ts";
 import { writeFiles } from "./write-files.ts";
@@ -43,13 +44,14 @@ function lanesOf(text: string): NewPool["lanes"] {
 
 /** A wide sheet with a row for every circuit and nothing read yet. */
 function blankSheet(pool: Pool): string {
-  const points = pool.chain.map((link) => link.point);
+  const { points } = pool;
   const behind = ["taken_at", "by", "note"];
   const header = ["lane", "device", ...points, ...behind];
   const blanks = [...points, ...behind].map(() => "");
-  const rows = pool.lanes.flatMap((lane) =>
-    pool.devices.map((device) => [String(lane), device, ...blanks]),
-  );
+  const rows = pool.circuits.map((circuit) => {
+    const { lane, device } = circuitCells(circuit);
+    return [lane, device, ...blanks];
+  });
   return [header, ...rows].map((row) => csvLine(row)).join("");
 }
 

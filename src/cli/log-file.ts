@@ -20,6 +20,7 @@ const workColumns = [
   "done_at",
   "lane",
   "device",
+  "end",
   "point",
   "action",
   "minutes",

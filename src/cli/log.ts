@@ -1,5 +1,7 @@
 import type { Command } from "commander";
+import { placeCells } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
+import { placeOfCells } from "../intake/circuit-cells.ts";
 import { momentFault, readMoment } from "../intake/moment-text.ts";
 import { poolNames } from "../intake/pool-names.ts";
 import { standing, undoneAction } from "../intake/undone.ts";
@@ -16,6 +18,7 @@ interface Options {
   readonly work: string;
   readonly lane?: string;
   readonly device?: string;
+  readonly end?: string;
   readonly point: string;
   readonly at?: string;
   readonly minutes?: string;
@@ -48,6 +51,7 @@ export const registerLog: Register = (program, io) => {
       .requiredOption("--point <point>", "which connector, by its point in the chain")
       .option("--lane <lane>", "which lane (not for a connector that the whole pool shares)")
       .option("--device <device>", "which device, for a connector of one device")
+      .option("--end <end>", "which end of the lane, where the pool has ends")
       .option("--at <moment>", "when it was done, ISO 8601 (default: now)")
       .option("--minutes <n>", "how long it took")
       .option("--cost <n>", "what it cost")
@@ -152,7 +156,7 @@ async function importLog(file: string, options: Options, io: Io): Promise<void> 
 const identity = (row: WorkRow): string => {
   const moment = readMoment(row.done_at);
   const when = moment?.seconds ?? moment?.day ?? row.done_at;
-  return JSON.stringify([when, row.lane, row.device, row.point, row.action.toLowerCase()]);
+  return JSON.stringify([when, row.lane, row.device, row.end, row.point, row.action.toLowerCase()]);
 };
 
 async function poolIfThere(named: string | undefined): Promise<Pool | null> {
@@ -166,6 +170,7 @@ function rowOf(action: string, options: Options, pool: Pool | null): WorkRow {
       done_at: options.at ?? localTime(new Date()),
       lane: options.lane ?? "",
       device: options.device ?? "",
+      end: options.end ?? "",
       point: options.point,
       action,
       minutes: options.minutes ?? "",
@@ -196,24 +201,8 @@ function checked(row: WorkRow, pool: Pool | null): WorkRow {
   return { ...row, action, ...placeOf(row, pool) };
 }
 
-function placeOf(row: WorkRow, pool: Pool): Pick<WorkRow, "lane" | "device" | "point"> {
-  const names = poolNames(pool);
-  const point = names.point(row.point);
-  const link = pool.chain.find((one) => one.point === point);
-  if (point === null || link === undefined)
-    throw new UnusableInput(names.unknown("point", row.point));
-  if (link.sharedBy === "pool") return { lane: "", device: "", point };
-  if (row.lane === "")
-    throw new UnusableInput(`the ${link.connector} belongs to a lane: say which with --lane`);
-  const lane = names.lane(row.lane);
-  if (lane === null) throw new UnusableInput(names.unknown("lane", row.lane));
-  if (link.sharedBy === "lane") return { lane: String(lane), device: "", point };
-  if (row.device === "")
-    throw new UnusableInput(
-      `the ${link.connector} belong to one device: say which with --device ` +
-        `(${pool.devices.join(", ")})`,
-    );
-  const device = names.device(row.device);
-  if (device === null) throw new UnusableInput(names.unknown("device", row.device));
-  return { lane: String(lane), device, point };
+function placeOf(row: WorkRow, pool: Pool): ReturnType<typeof placeCells> {
+  const place = placeOfCells(pool, poolNames(pool), row);
+  if (!("lanes" in place)) throw new UnusableInput(place.map(({ words }) => words).join("; "));
+  return placeCells(place);
 }

@@ -1,7 +1,7 @@
 import { type MeterSheet, type MeterStudy, ohms, studyMeter, volts } from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
+import { readPool } from "../intake/pool/read-pool.ts";
 import { readMeterSheet } from "../intake/read-meter-sheet.ts";
-import { readPool } from "../intake/read-pool.ts";
 import { cautionsFor } from "../report/cautions.ts";
 import { meterFault, meterText, verdict } from "../report/meter-text.ts";
 import { type Register, UnusableInput } from "./command.ts";

@@ -1,5 +1,6 @@
 import { createInterface } from "node:readline";
 import { diagnose, type NextReading, nextReadings, walkStanding } from "../analyze.ts";
+import { circuitCells, circuitName } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { volts } from "../domain/units.ts";
@@ -157,14 +158,13 @@ function take(
     say(`   ${value}\n`);
     return false;
   }
-  const { lane, device, point } = asked;
+  const { point } = asked;
   const taken = localTime(new Date());
   const meter = pool.meters[0]!.name;
   const meterOn = session.meterOn;
   file.append({
     walk,
-    lane: String(lane),
-    device,
+    ...circuitCells(asked),
     point,
     volts: value.volts.toFixed(Math.max(0, Math.round(-Math.log10(value.step)))),
     taken_at: taken,
@@ -174,8 +174,7 @@ function take(
     by,
   });
   readings.push({
-    lane,
-    device,
+    ...circuitName(asked),
     point,
     volts: volts(value.volts),
     step: volts(value.step),
@@ -184,6 +183,7 @@ function take(
     meter,
     meterOn,
     state: "rest",
+    id: null,
     by: by || null,
     note: null,
     line: readings.length + 2,

@@ -1,4 +1,5 @@
 import { type DiagnosedWalk, type Pool, type SeasonAnalysis, soundPath } from "../analyze.ts";
+import { circuitName } from "../domain/place.ts";
 import type { SoundPoint } from "../report/charts/path-profile.ts";
 import type { ReportInput } from "../report/html-report.ts";
 import { seasonOf } from "../report/season.ts";
@@ -9,9 +10,11 @@ function soundPoints(pool: Pool, walk: DiagnosedWalk): readonly SoundPoint[] {
   const meter = pool.meters.find((one) => one.name === walk.readings[0]?.meter) ?? pool.meters[0];
   if (meter === undefined) return [];
   const step = Math.min(...walk.readings.map((one) => one.step));
-  const path = soundPath(pool, meter, walk.diagnosis.emf, step);
-  return pool.lanes.flatMap((lane) =>
-    pool.devices.flatMap((device) => path.map((one) => ({ lane, device, ...one }))),
+  return pool.circuits.flatMap((circuit) =>
+    soundPath(circuit, pool.contact.sound, meter, walk.diagnosis.emf, step).map((one) => ({
+      ...circuitName(circuit),
+      ...one,
+    })),
   );
 }
 

@@ -1,3 +1,5 @@
+import { limitVoltsOr0 } from "../circuit/limit.ts";
+import { type Circuit, pathWire, sourceOr0 } from "../domain/circuit.ts";
 import {
   type ConnectorCosts,
   type Costs,
@@ -5,7 +7,15 @@ import {
   defaultCosts,
 } from "../domain/costs.ts";
 import type { ConnectorFinding, Estimate, WalkDiagnosis } from "../domain/findings.ts";
-import { type ChainLink, type Pool, UNIT_LOAD } from "../domain/pool.ts";
+import {
+  circuitOf,
+  connectorOf,
+  isAboveLanes,
+  isOfLane,
+  sameCircuit,
+  samePlace,
+} from "../domain/place.ts";
+import { type Pool, UNIT_LOAD } from "../domain/pool.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
 import { hadSomethingToCure } from "../history/cleaning-score.ts";
 import type { ContactTrend, PoolTrend } from "../history/trend.ts";
@@ -38,23 +48,21 @@ const TO_EDGE = normalQuantile(0.95);
 const DAYS_PER_YEAR = 365.25;
 
 /** What the pool is reckoned with. */
-export const costsOf = (pool: Pool): Costs => pool.costs ?? defaultCosts(pool.chain);
+export const costsOf = (pool: Pool): Costs => pool.costs ?? defaultCosts(pool.links);
 
 const spreadOf = ({ median, low, high }: Estimate): Spread => ({
   mean: median,
   sd: (high - low) / (2 * TO_EDGE),
 });
 
-/** The path around one link's contact, every other contact sound. */
-function pathAround(pool: Pool, point: string): PathAround {
+/** The path around one contact of a circuit, every other contact sound. */
+function pathAround(pool: Pool, { path, supply }: Circuit): PathAround {
   const sound = pool.contact.sound.medianOhms;
-  const wire = pool.chain.reduce((sum, link) => sum + link.wireOhms, 0);
-  const others = pool.chain.filter((link) => link.point !== point).length;
   return {
-    emf: pool.supply.emf,
+    emf: supply.emf,
     loadOhms: pool.meters[0]?.loadOhms ?? UNIT_LOAD,
-    sourceOhms: pool.supply.sourceOhms,
-    restOhms: wire + others * sound,
+    sourceOhms: sourceOr0(supply),
+    restOhms: pathWire(path) + (path.length - 1) * sound,
   };
 }
 
@@ -71,31 +79,26 @@ function lowness(
     const beyond = (path.sourceOhms * input.lowMax) / (path.emf - input.lowMax);
     return { lowOhms: Math.max(least, beyond - CLOSED_SWITCH - path.restOhms), lossChance: 1 };
   }
-  const lowOhms = Math.max(least, contactBehind(path, pool.limitVolts));
+  const lowOhms = Math.max(least, contactBehind(path, limitVoltsOr0(pool)));
   return { lowOhms, lossChance: costs.lossChance.value };
 }
 
 /** Lanes that a meet loses with this connector, those that it does not swim in left out. */
 function lanesLost(pool: Pool, walk: WalkDiagnosis, finding: ConnectorFinding, costs: Costs) {
   const inUse = Math.min(1, (costs.lanesAtRisk ?? pool.lanes.length) / pool.lanes.length);
-  if (finding.lane !== null) return inUse;
+  if (!isAboveLanes(finding)) return isOfLane(finding) ? inUse : 0;
   const weak = walk.contacts.filter(
     (contact) => contact.point === finding.point && contact.sound < 0.5,
   );
   return inUse * Math.max(1, new Set(weak.map((contact) => contact.lane)).size);
 }
 
-const samePlace = (
-  one: { readonly lane: unknown; readonly device: unknown; readonly point: string },
-  other: ConnectorFinding,
-): boolean => one.point === other.point && one.lane === other.lane && one.device === other.device;
-
 /** What the season says about this connector: its worst contact, its record, its class. */
 function seasonOf(trend: PoolTrend | null, finding: ConnectorFinding) {
-  const { lane, device, point } = finding.worst;
+  const { point } = finding.worst;
   return {
     contact: trend?.contacts.find(
-      (each) => each.lane === lane && each.device === device && each.point === point,
+      (each) => sameCircuit(each, finding.worst) && each.point === point,
     ),
     record: trend?.cleanings.connectors.find((each) => samePlace(each, finding)),
     ofClass: trend?.classes.find((each) => each.point === point),
@@ -148,15 +151,19 @@ function caseOf(
   trend: PoolTrend | null,
   costs: Costs,
   finding: ConnectorFinding,
-  link: ChainLink,
 ): ConnectorCase {
   const season = seasonOf(trend, finding);
-  const path = pathAround(pool, finding.point);
+  const circuit = circuitOf(pool, finding.worst);
+  const body = connectorOf(pool, finding);
+  if (circuit === undefined || body === undefined) {
+    throw new Error(`no connector ${finding.connector} at ${finding.point} in this pool`);
+  }
+  const path = pathAround(pool, circuit);
   const unit = walk.resistanceUnit === "ohm" ? 1 : UNIT_LOAD;
-  const own: ConnectorCosts = costs.connectors[finding.point] ?? connectorDefaults[link.sharedBy];
-  const { connector, point, lane, device } = finding;
+  const own: ConnectorCosts = costs.connectors[finding.point] ?? connectorDefaults[body.sharing];
+  const { connector, point, lane, device, end, lanes, sharing } = finding;
   return {
-    place: { connector, point, lane, device },
+    place: { connector, point, lane, device, end, lanes, sharing },
     atFault: finding.atFault,
     state: contactState(finding.worst, pool.contact, unit),
     growth: season.contact === undefined ? UNSEEN.growth : spreadOf(season.contact.growth),
@@ -194,9 +201,5 @@ export function connectorCases(
   trend: PoolTrend | null,
   costs: Costs = costsOf(pool),
 ): readonly ConnectorCase[] {
-  return walk.connectors.map((finding) => {
-    const link = pool.chain.find((each) => each.point === finding.point);
-    if (link === undefined) throw new Error(`no point ${finding.point} in the pool's chain`);
-    return caseOf(pool, walk, trend, costs, finding, link);
-  });
+  return walk.connectors.map((finding) => caseOf(pool, walk, trend, costs, finding));
 }

@@ -1,5 +1,5 @@
 import type { ContactFinding } from "../domain/findings.ts";
-import type { Pool } from "../domain/pool.ts";
+import { filmPart, type LogNormal, type Pool } from "../domain/pool.ts";
 import { normalQuantile } from "../numerics/normal.ts";
 import type { ContactState, Spread } from "./connector-case.ts";
 
@@ -17,7 +17,7 @@ const [LOWEST, HIGHEST] = [0.02, 0.98];
  */
 export function fouledSpread(
   finding: Pick<ContactFinding, "sound" | "fouled" | "ohms">,
-  prior: Pool["contact"]["fouled"],
+  prior: LogNormal,
 ): Spread {
   const { median, low, high } = finding.ohms;
   const shown = [low, median, high].flatMap((ohms, k) => {
@@ -48,6 +48,6 @@ export function contactState(
     fouled,
     open,
     soundLog: { mean: Math.log(contact.sound.medianOhms), sd: contact.sound.logSd },
-    fouledLog: fouledSpread({ sound, fouled, ohms: scaled }, contact.fouled),
+    fouledLog: fouledSpread({ sound, fouled, ohms: scaled }, filmPart(contact)),
   };
 }

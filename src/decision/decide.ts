@@ -37,10 +37,10 @@ export function decide(
 /** The other suspects: what was done to them since the walk, in the order of its ranking. */
 export function toReadAgain(walk: WalkDiagnosis, trend: PoolTrend | null): readonly ReadAgain[] {
   return walk.connectors.flatMap((finding): ReadAgain[] => {
-    const { connector, point, lane, device, atFault } = finding;
+    const { connector, point, lane, device, end, lanes, sharing, atFault } = finding;
     const done = workSince(walk, trend, finding);
     if (atFault < SUSPECT || done === null) return [];
-    const place = { connector, point, lane, device };
+    const place = { connector, point, lane, device, end, lanes, sharing };
     return [{ place, atFault, action: done.action, date: dayText(done.day) }];
   });
 }

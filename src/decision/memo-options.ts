@@ -1,4 +1,4 @@
-import type { Lane } from "../domain/pool.ts";
+import type { Place } from "../domain/place.ts";
 import type { Comparison } from "../economics/life-cycle.ts";
 
 /** What one option costs in one year, by what it is spent on. Year 0 is now. */
@@ -18,13 +18,8 @@ export interface OptionYear {
 }
 
 /** One connector by where it sits. */
-export interface ConnectorPlace {
+export interface ConnectorPlace extends Place {
   readonly connector: string;
-  readonly point: string;
-  /** Null where the whole pool shares it. */
-  readonly lane: Lane | null;
-  /** Null where a lane or the pool shares it. */
-  readonly device: string | null;
 }
 
 export type OptionKind = "keep-cleaning" | "replace-worst" | "replace-class";

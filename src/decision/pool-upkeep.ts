@@ -1,4 +1,5 @@
 import type { Costs } from "../domain/costs.ts";
+import { concernsLane, type Lane } from "../domain/place.ts";
 import { annualValue, lifeCycleCost, type YearFlow } from "../economics/life-cycle.ts";
 import { flowYear, WEEKS_PER_YEAR, type WeekGrid, weekGrid } from "../policy/week-grid.ts";
 import type { Amounts } from "./amounts.ts";
@@ -133,13 +134,13 @@ export function presentCosts(
 export function lanesKept(
   upkeep: readonly Upkeep[],
   replaced: ReadonlySet<Upkeep>,
-  lanes: readonly unknown[],
+  lanes: readonly Lane[],
   grid: WeekGrid,
 ): number {
   let total = 0;
   for (const lane of lanes) {
     const own = upkeep
-      .filter(({ subject }) => subject.place.lane === null || subject.place.lane === lane)
+      .filter(({ subject }) => concernsLane(subject.place, lane))
       .map((each) => (replaced.has(each) ? each.replaced : each.kept));
     for (let week = 0; week < grid.weeks; week += 1) {
       let kept = 1;

@@ -1,4 +1,5 @@
-import { type Costs, connectorRanges, type Figure, poolAssumptions } from "../domain/costs.ts";
+import { assumedCosts } from "../domain/assumed.ts";
+import { type Costs, connectorRanges, type Figure } from "../domain/costs.ts";
 import type { ConnectorCase } from "./connector-case.ts";
 import type { SensitivityEnd, SensitivityRow } from "./memo-options.ts";
 import { optionYears, poolUpkeep, presentCosts, type Upkeep } from "./pool-upkeep.ts";
@@ -27,7 +28,7 @@ interface Assumed {
   readonly move: (costs: Costs, value: number) => Moved;
 }
 
-type PoolKey = keyof typeof poolAssumptions;
+type PoolKey = Exclude<keyof typeof assumedCosts, "ownFailure" | "fallbackCost">;
 
 const words: Readonly<Record<PoolKey, string>> = {
   labourPerHour: "labour",
@@ -40,11 +41,11 @@ const words: Readonly<Record<PoolKey, string>> = {
 
 /** The pool's own figures: only the horizon's and the prices change, the amounts stay. */
 function poolFigures(costs: Costs): readonly Assumed[] {
-  return (Object.keys(poolAssumptions) as PoolKey[]).map((key) => {
+  return (Object.keys(words) as PoolKey[]).map((key) => {
     const figure: Figure = costs[key];
     return {
       assumption: words[key],
-      unit: poolAssumptions[key].unit,
+      unit: assumedCosts[key].unit,
       base: figure.value,
       range: [figure.low, figure.high],
       move: (from, value) => ({

@@ -62,7 +62,8 @@ function worst(upkeep: readonly Upkeep[], costs: Costs): Choice {
 
 /** Every class that has a suspect and more than one connector. */
 function classes(pool: Pool, upkeep: readonly Upkeep[]): readonly Choice[] {
-  return pool.chain.flatMap(({ point, connector }) => {
+  return pool.points.flatMap((point) => {
+    const connector = pool.connectors.find((one) => one.point === point)!.name;
     const all = upkeep.filter(({ subject }) => subject.place.point === point);
     if (all.length < 2 || !all.some(({ subject }) => subject.atFault >= SUSPECT)) return [];
     return [

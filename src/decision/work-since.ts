@@ -1,4 +1,5 @@
 import type { ConnectorFinding, WalkDiagnosis } from "../domain/findings.ts";
+import { sameCircuit } from "../domain/place.ts";
 import type { WorkAction } from "../domain/work.ts";
 import type { PoolTrend } from "../history/trend.ts";
 
@@ -20,10 +21,8 @@ export function workSince(
   { worst }: ConnectorFinding,
 ): WorkSince | null {
   const segments =
-    trend?.contacts.find(
-      ({ lane, device, point }) =>
-        lane === worst.lane && device === worst.device && point === worst.point,
-    )?.segments ?? [];
+    trend?.contacts.find((each) => sameCircuit(each, worst) && each.point === worst.point)
+      ?.segments ?? [];
   const seenIn = segments.findLastIndex(({ observations }) =>
     observations.some((each) => each.walk === walk.walk),
   );

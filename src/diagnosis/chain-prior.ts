@@ -1,4 +1,4 @@
-import type { Pool } from "../domain/pool.ts";
+import type { ChainPool } from "./chain-pool.ts";
 
 /** P(state of a contact), by the state of its connector's body: [clean, contaminated]. */
 export interface LinkPrior {
@@ -45,7 +45,7 @@ export interface MessageRows {
 /** P(open) is a tenth of P(fouled), P(sound) the rest. */
 export const OPEN_PER_FOULED = 0.1;
 
-export function chainPrior(pool: Pool): ChainPrior {
+export function chainPrior(pool: ChainPool): ChainPrior {
   const links = pool.chain.map((link): LinkPrior => {
     const shared = link.sharedBy !== "device";
     const fouled = [link.fouled, shared ? link.fouledIfContaminated : link.fouled] as const;

@@ -1,7 +1,8 @@
-import type { LogNormal, Pool } from "../domain/pool.ts";
+import type { LogNormal } from "../domain/pool.ts";
 import { gaussLegendre } from "../numerics/gauss-legendre.ts";
 import { normalDensity } from "../numerics/normal.ts";
 import { polynomial, polynomialThrough } from "../numerics/polynomial.ts";
+import type { ChainPool } from "./chain-pool.ts";
 import type { ContactPosterior } from "./circuit-posterior.ts";
 import { lagrangeBasis, type Mesh, NODES } from "./mesh.ts";
 
@@ -13,7 +14,7 @@ export type CellDensity = (low: number, half: number, values: Float64Array) => v
 
 /** The density of ln r of one contact, all states but open together. */
 export function contactDensity(
-  pool: Pool,
+  pool: ChainPool,
   mesh: Mesh,
   posterior: ContactPosterior,
   before: Float64Array,

@@ -1,7 +1,8 @@
 import type { Estimate } from "../domain/findings.ts";
-import type { LogNormal, Pool } from "../domain/pool.ts";
+import type { LogNormal } from "../domain/pool.ts";
 import { normalCdf } from "../numerics/normal.ts";
 import { integralOf, polynomialThrough, whereReached } from "../numerics/polynomial.ts";
+import type { ChainPool } from "./chain-pool.ts";
 import type { ContactPosterior } from "./circuit-posterior.ts";
 import { CELL, type CellDensity, contactDensity } from "./contact-density.ts";
 import { type Mesh, NODES } from "./mesh.ts";
@@ -15,7 +16,7 @@ import { type Mesh, NODES } from "./mesh.ts";
  * contact puts it, so that a cell is narrow where the readings resolve the contact.
  */
 export function resistanceEstimate(
-  pool: Pool,
+  pool: ChainPool,
   mesh: Mesh,
   posterior: ContactPosterior,
   before: Float64Array,
@@ -121,7 +122,7 @@ function addCells(
  * small part of a panel where the contact starts from and of the prior's width.
  */
 function smoothSpan(
-  { contact }: Pool,
+  { contact }: ChainPool,
   mesh: Mesh,
   starts: readonly number[],
 ): (low: number, high: number) => boolean {
@@ -146,7 +147,7 @@ function placeIn({ low, high, values }: Cell, target: number): number {
  * Borders of the cells in ln r, ascending: by the sound state's width as far as sound contacts go,
  * by the fouled state's beyond, and wherever a panel of the mesh ends.
  */
-function cellBorders(pool: Pool, mesh: Mesh, starts: readonly number[]): Float64Array {
+function cellBorders(pool: ChainPool, mesh: Mesh, starts: readonly number[]): Float64Array {
   const { sound, fouled } = pool.contact;
   const place = (prior: LogNormal, z: number): number =>
     Math.log(prior.medianOhms) + prior.logSd * z;

@@ -1,6 +1,7 @@
-import type { LogNormal, Pool } from "../domain/pool.ts";
+import type { LogNormal } from "../domain/pool.ts";
 import { integrateStretches } from "../numerics/gauss-kronrod.ts";
 import { gaussLegendre } from "../numerics/gauss-legendre.ts";
+import type { ChainPool } from "./chain-pool.ts";
 import { chainSum } from "./chain-sum.ts";
 import {
   type CircuitMessages,
@@ -89,7 +90,7 @@ export function deviceBayesFactor(
 }
 
 /** Source and all wires of the pool's chain [Ω]. */
-export const loopWire = ({ chain, supply }: Pool): number =>
+export const loopWire = ({ chain, supply }: ChainPool): number =>
   chain.reduce<number>((sum, { wireOhms }) => sum + wireOhms, supply.sourceOhms);
 
 /** Where other circuits decide the EMF: the walk's own nodes, this circuit's likelihood taken out. */

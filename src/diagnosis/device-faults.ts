@@ -1,6 +1,7 @@
 import type { Explanation, ExplanationKind } from "../domain/findings.ts";
-import type { LogNormal, Pool } from "../domain/pool.ts";
+import type { LogNormal } from "../domain/pool.ts";
 import { ohms } from "../domain/units.ts";
+import type { ChainPool } from "./chain-pool.ts";
 import {
   deviceBayesFactor,
   type EmfStretch,
@@ -64,6 +65,7 @@ export function deviceFaults(asked: QuestionedCircuit): readonly Explanation[] {
     kind,
     lane,
     device,
+    end: null,
     probability: weights[n]! / total,
     logBayesFactor: Math.log(factors[n]!),
     ...saidOf(kind, `lane ${lane} ${device}`, pool.chain.at(-1)!.point),
@@ -134,7 +136,7 @@ function contaminatedByOthers({ walk, nodes }: QuestionedCircuit): readonly numb
 }
 
 function sketchOverEmf(
-  pool: Pool,
+  pool: ChainPool,
   own: Sketched,
   others: readonly Sketched[],
   fineness: Fineness,

@@ -1,5 +1,6 @@
-import type { LogNormal, Pool } from "../domain/pool.ts";
+import type { LogNormal } from "../domain/pool.ts";
 import { normalDensity } from "../numerics/normal.ts";
+import type { ChainPool } from "./chain-pool.ts";
 import type { ChainPrior } from "./chain-prior.ts";
 import type { CircuitReading } from "./circuit-model.ts";
 import { likelihoodAt } from "./display-likelihood.ts";
@@ -50,7 +51,7 @@ export interface Sketched {
 }
 
 export function sketched(
-  pool: Pool,
+  pool: ChainPool,
   prior: ChainPrior,
   readings: readonly (readonly CircuitReading[])[],
   contaminated: readonly number[],

@@ -1,173 +1,113 @@
 import type {
-  CircuitFinding,
+  ConnectorFinding,
   ContactFinding,
   Explanation,
-  TakeAgain,
   WalkDiagnosis,
 } from "../domain/findings.ts";
-import { type Pool, UNIT_LOAD } from "../domain/pool.ts";
+import {
+  type CircuitName,
+  circuitKey,
+  circuitName,
+  connectorAt,
+  type Lane,
+  placeKey,
+} from "../domain/place.ts";
+import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
-import type { CircuitModel } from "./circuit-model.ts";
-import { circuitPosterior } from "./circuit-posterior.ts";
-import { resistanceEstimate } from "./contact-resistance.ts";
-import { deviceFaults } from "./device-faults.ts";
-import type { EmfPosterior } from "./emf-node.ts";
-import type { CircuitView } from "./evidence.ts";
-import { notRuledOut } from "./explanations.ts";
-import { behindLast, probabilityBeyond } from "./last-point.ts";
+import { type ChainPool, chainPools, inPoolsWords, partKey, readingsOf } from "./chain-pool.ts";
+import { diagnoseChain } from "./diagnose-chain.ts";
 import { metersSeen } from "./meter-sight.ts";
-import { rankConnectors } from "./ranking.ts";
-import { circuitNodes, solve } from "./solve.ts";
-import { swappedPoints } from "./swapped.ts";
-import { type DoubtedReading, doubtOf, takeAgainAt } from "./take-again.ts";
-import type { LaneModel, WalkEvidence } from "./walk-evidence.ts";
-import { walkExplanations } from "./walk-explanations.ts";
-import { type ReadCircuit, type ReadWalk, readWalk } from "./walk-model.ts";
 
 /**
- * What one walk's readings say about every contact of the circuits that were read: the exact
- * posterior of the signal-path model.
- *
- *     1 sort the readings into circuits                                   walk-model
- *     2 find where the EMF's posterior may lie, and lay meshes for it     emf-pilot, mesh
- *     3 integrate over the EMF, body states summed out at each node       emf-posterior, walk-evidence
- *     4 walk forward along each circuit: states, resistances, doubts      circuit-posterior
- *     5 weigh what else could explain the readings                        walk-explanations, swapped,
- *                                                                         device-faults
- *     6 rank the connectors                                               ranking
- *
- * Meshes and kernels are kept for the next walk of the same pool object. A walk without resting
- * readings has nothing to say: log-evidence 0, no contacts. With `rivals` false, the explanations that
- * take integrals of their own are left out: nothing but their printing needs them.
+ * What one walk's readings say about every contact of the circuits that were read: the pool's parts
+ * diagnosed one by one (`diagnose-chain.ts`), their findings under the pool's own names, in its order.
  */
 export function diagnose(pool: Pool, readings: readonly Reading[], rivals = true): WalkDiagnosis {
-  const walk = readWalk(pool, readings);
-  const { lanes, emf } = solve(walk);
-  const soundGiven = emf.nodes.map((): Float64Array[][][] => walk.lanes.map(() => []));
-  const views: CircuitView[] = [];
-  const takeAgain: TakeAgain[] = [];
-  const circuits: CircuitFinding[] = [];
-  const doubted: DoubtedReading[] = [];
-  const explanations: Explanation[] = [];
-  for (const [l, lane] of walk.lanes.entries()) {
-    for (const [c, circuit] of lane.circuits.entries()) {
-      const said = circuitFindings(walk, lanes, emf, circuit, l, c);
-      if (rivals) explanations.push(...circuitExplanations(walk, lanes, emf, said, l, c));
-      views.push(said.view);
-      doubted.push(...said.doubted);
-      takeAgain.push(...takeAgainAt(circuit.lane, circuit.device, said.doubted));
-      circuits.push(said.circuit);
-      for (const [n, links] of said.soundGiven.entries()) soundGiven[n]![l]!.push([...links]);
-    }
-  }
-  const nodes = emf.nodes.map((node, n) => ({ ...node, soundGiven: soundGiven[n]! }));
-  const loadKnown = pool.meters.every(({ loadOhms }) => loadOhms !== null);
-  const unit = loadKnown ? 1 : UNIT_LOAD;
   const meters = metersSeen(pool, readings);
-  const contacts = views.flatMap((view) => view.contacts);
-  explanations.push(...walkExplanations(pool, readings, emf, doubted, meters, contacts, rivals));
-  const connectors = views.length > 0 ? rankConnectors(walk, nodes, views) : [];
+  const found = chainPools(pool).flatMap((part) => {
+    const own = readingsOf(pool, part, readings);
+    return own.length === 0 ? [] : [named(part, diagnoseChain(part, own, meters, rivals))];
+  });
+  const walk = readings[0]?.walk ?? "";
+  const sharpest = found.map(({ emf }) => emf).sort((a, b) => a.high - a.low - (b.high - b.low))[0];
+  const loadKnown = pool.meters.every(({ loadOhms }) => loadOhms !== null);
+  const order = new Map(pool.circuits.map((one, at) => [circuitKey(one), at]));
+  const inOrder = <Of extends CircuitName>(of: readonly Of[]): readonly Of[] =>
+    of.toSorted((a, b) => order.get(circuitKey(a))! - order.get(circuitKey(b))!);
   return {
-    walk: readings[0]?.walk ?? "",
-    logEvidence: emf.logEvidence,
-    emf: emf.estimate,
+    walk,
+    logEvidence: found.reduce((sum, one) => sum + one.logEvidence, 0),
+    emf: sharpest ?? diagnoseChain(chainPools(pool)[0]!, []).emf,
     resistanceUnit: loadKnown ? "ohm" : "meter load",
-    connectors: connectors.map((row) => ({ ...row, worst: inUnits(row.worst, unit) })),
-    contacts: contacts.map((contact) => inUnits(contact, unit)),
-    circuits,
-    explanations: notRuledOut(explanations),
-    takeAgain,
+    connectors: merged(found.flatMap(({ connectors }) => connectors)),
+    contacts: inOrder(found.flatMap(({ contacts }) => contacts)),
+    circuits: inOrder(found.flatMap(({ circuits }) => circuits)),
+    explanations: once(found.flatMap(({ explanations }) => explanations)),
+    takeAgain: inOrder(found.flatMap(({ takeAgain }) => takeAgain)),
     meters,
   };
 }
 
-/** A contact's resistance as a multiple of `unit` ohms. */
-function inUnits(contact: ContactFinding, unit: number): ContactFinding {
-  const { low, median, high } = contact.ohms;
-  return { ...contact, ohms: { median: median / unit, low: low / unit, high: high / unit } };
-}
-
-/** Step 4 for one circuit. */
-function circuitFindings(
-  walk: ReadWalk,
-  lanes: readonly LaneModel[],
-  emf: EmfPosterior<WalkEvidence>,
-  circuit: ReadCircuit,
-  l: number,
-  c: number,
-) {
-  const { pool } = walk;
-  const model = lanes[l]!.circuits[c]!;
-  const nodes = circuitNodes(emf, l, c);
-  const contacts: Omit<ContactFinding, "voltsLost">[] = [];
-  const pathBefore: Float64Array[] = [];
-  const { lane, device } = circuit;
-  const soundGiven = circuitPosterior(model, nodes, (i, posterior) => {
-    const { states, before } = posterior;
-    const ohms = resistanceEstimate(pool, model.mesh, posterior, before);
-    contacts.push({ lane, device, point: pool.chain[i]!.point, ...states, ohms });
-    pathBefore.push(before);
-    if (i + 1 === pool.chain.length) pathBefore.push(behindLast(model, posterior));
-  });
-  const volts = emf.estimate.median;
-  const shown = pathBefore.map((path) => volts * expectedShare(pool, model, path));
-  const doubted = circuit.readings.flatMap((readings, i) =>
-    readings.map((weighed) => ({
-      weighed,
-      doubt: doubtOf(weighed, volts, model.mesh.t, pathBefore[i + 1]!),
-    })),
-  );
-  const underLimit = probabilityUnder(pool, model, volts, pathBefore.at(-1)!);
-  const view: CircuitView = {
-    lane,
-    device,
-    readings: circuit.readings,
-    contacts: contacts.map((contact, i) => ({ ...contact, voltsLost: shown[i]! - shown[i + 1]! })),
-    emf: volts,
+/** A part's findings under the pool's own names. */
+function named(part: ChainPool, found: WalkDiagnosis): WalkDiagnosis {
+  const own = <Of extends { lane: Lane | null; device: string | null; end: string | null }>(
+    one: Of,
+  ): Of => {
+    if (one.lane === null || one.device === null) return one;
+    return { ...one, ...circuitName(circuitIn(part, one.lane, one.device)) };
   };
-  return { view, circuit: { lane, device, underLimit }, doubted, soundGiven };
+  const connectors = found.connectors.map((row): ConnectorFinding => {
+    const { lane, device } = row.worst;
+    const worst = own(row.worst);
+    const { place } = connectorAt(circuitIn(part, lane!, device), row.point)!;
+    return {
+      ...row,
+      ...place,
+      circuits: row.circuits.map(inPoolsWords),
+      worst,
+      evidence: row.evidence.map(own),
+      wouldSeparate: row.wouldSeparate === null ? null : own(row.wouldSeparate),
+    };
+  });
+  return {
+    ...found,
+    connectors,
+    contacts: found.contacts.map((one): ContactFinding => own(one)),
+    circuits: found.circuits.map(own),
+    takeAgain: found.takeAgain.map(own),
+    explanations: found.explanations.map((one): Explanation => {
+      const wouldTell = one.wouldTell === null ? null : inPoolsWords(one.wouldTell);
+      return { ...own(one), words: inPoolsWords(one.words), wouldTell };
+    }),
+  };
 }
 
-/**
- * Step 5 for one circuit. The device is asked about only where the path alone leaves something to
- * explain: a contact more likely faulty than sound, or a reading more likely wrong than right.
- */
-function circuitExplanations(
-  walk: ReadWalk,
-  lanes: readonly LaneModel[],
-  emf: EmfPosterior<WalkEvidence>,
-  { view, doubted }: Pick<ReturnType<typeof circuitFindings>, "view" | "doubted">,
-  l: number,
-  c: number,
-): readonly Explanation[] {
-  const circuit = walk.lanes[l]!.circuits[c]!;
-  const model = lanes[l]!.circuits[c]!;
-  const nodes = circuitNodes(emf, l, c);
-  const swaps = swappedPoints(walk.pool, model, circuit, nodes);
-  const odd =
-    view.contacts.some(({ sound }) => sound < 0.5) || doubted.some(({ doubt }) => doubt >= 0.5);
-  return odd
-    ? [...swaps, ...deviceFaults({ walk, lanes, emf, l, c, circuit, model, nodes })]
-    : swaps;
+const circuitIn = ({ circuits }: ChainPool, lane: Lane, device: string) =>
+  circuits!.get(partKey({ lane, device }))!;
+
+/** A connector that two parts share was found in each: faulty where either found it so. */
+function merged(rows: readonly ConnectorFinding[]): readonly ConnectorFinding[] {
+  const byPlace = new Map<string, ConnectorFinding>();
+  for (const row of rows) {
+    const before = byPlace.get(placeKey(row));
+    const key = placeKey(row);
+    if (before === undefined) byPlace.set(key, row);
+    else {
+      const worse = row.voltsLost > before.voltsLost ? row : before;
+      const atFault = 1 - (1 - before.atFault) * (1 - row.atFault);
+      byPlace.set(key, { ...worse, atFault, circuits: [...before.circuits, ...row.circuits] });
+    }
+  }
+  const hundredth = (p: number): number => Math.round(100 * p);
+  return [...byPlace.values()].sort(
+    (a, b) => hundredth(b.atFault) - hundredth(a.atFault) || b.voltsLost - a.voltsLost,
+  );
 }
 
-/** The part of the EMF that the first meter is expected to show, wires left out; 0 if open. */
-function expectedShare(pool: Pool, model: CircuitModel, path: Float64Array): number {
-  const load = pool.meters[0]!.loadOhms ?? UNIT_LOAD;
-  const loop = load + pool.supply.sourceOhms;
-  if (path.length === 1) return load / loop;
-  return path.reduce((sum, mass, m) => sum + (mass * load) / (loop + model.mesh.t[m]!), 0);
-}
-
-/** P(the first meter's true value at the last point is under the pool's limit). */
-function probabilityUnder(
-  pool: Pool,
-  model: CircuitModel,
-  emf: number,
-  path: Float64Array,
-): number {
-  const load = pool.meters[0]!.loadOhms ?? UNIT_LOAD;
-  const wire = pool.chain.reduce((ohms, { wireOhms }) => ohms + wireOhms, 0);
-  const limit = (emf * load) / pool.limitVolts - load - pool.supply.sourceOhms - wire;
-  return probabilityBeyond(model.mesh, path, limit);
+/** Explanations that every part gives are given once, the likeliest first. */
+function once(explanations: readonly Explanation[]): readonly Explanation[] {
+  const words = new Set<string>();
+  return explanations
+    .toSorted((a, b) => b.probability - a.probability)
+    .filter((one) => !words.has(one.words) && words.add(one.words));
 }

@@ -1,5 +1,6 @@
-import type { Meter, Pool } from "../domain/pool.ts";
+import type { Meter } from "../domain/pool.ts";
 import { normalCdfFast } from "../numerics/normal-table.ts";
+import type { ChainPool } from "./chain-pool.ts";
 
 /**
  * What one displayed value says about the true voltage, as a function of that voltage:
@@ -24,7 +25,7 @@ export interface DisplayLikelihood {
 }
 
 export function displayLikelihood(
-  pool: Pool,
+  pool: ChainPool,
   meter: Meter,
   resolution: number,
   shown: number,

@@ -1,5 +1,6 @@
 import type { ContactFinding, Evidence } from "../domain/findings.ts";
-import type { Lane, Pool } from "../domain/pool.ts";
+import type { Lane } from "../domain/place.ts";
+import type { ChainPool } from "./chain-pool.ts";
 import { likelihoodAt } from "./display-likelihood.ts";
 import type { WeighedReading } from "./walk-model.ts";
 
@@ -21,7 +22,7 @@ export interface CircuitView {
  * suspicion where its display was likelier with the contact as found; where both are as likely it
  * says nothing and is left out.
  */
-export function evidenceFor(pool: Pool, view: CircuitView, i: number): readonly Evidence[] {
+export function evidenceFor(pool: ChainPool, view: CircuitView, i: number): readonly Evidence[] {
   const found = view.contacts.map(({ ohms }) => ohms.median);
   const ifSound = found.map((ohms, k) => (k === i ? pool.contact.sound.medianOhms : ohms));
   // For a contact found sound, the question is what a faulty one would have shown.
@@ -54,5 +55,5 @@ function weigh(
   const { lane, device } = view;
   const { point, volts: shown } = reading;
   const speaks = suspected > sound ? "for" : "against";
-  return [{ lane, device, point, volts: shown, expectedIfSound, speaks }];
+  return [{ lane, device, end: null, point, volts: shown, expectedIfSound, speaks }];
 }

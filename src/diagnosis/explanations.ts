@@ -1,5 +1,5 @@
 import type { ContactFinding, Estimate, Explanation, MeterSight } from "../domain/findings.ts";
-import type { Pool } from "../domain/pool.ts";
+import type { ChainPool } from "./chain-pool.ts";
 
 /** An explanation less likely than this is ruled out, and not printed. */
 export const RULED_OUT = 0.05;
@@ -16,7 +16,7 @@ export const notRuledOut = (explanations: readonly Explanation[]): readonly Expl
  * Whether the supply is low for everyone: the exact posterior of the EMF says how much of it lies
  * under the nominal EMF by more than two prior standard deviations.
  */
-export function supplyLow(pool: Pool, below: number, emf: Estimate): readonly Explanation[] {
+export function supplyLow(pool: ChainPool, below: number, emf: Estimate): readonly Explanation[] {
   const { emf: nominal, emfSd } = pool.supply;
   if (emfSd === 0 || below < RULED_OUT) return [];
   const prior = LOW_PRIOR;
@@ -26,6 +26,7 @@ export function supplyLow(pool: Pool, below: number, emf: Estimate): readonly Ex
       kind: "supply-low",
       lane: null,
       device: null,
+      end: null,
       probability: below,
       logBayesFactor: odds - Math.log(prior / (1 - prior)),
       words: `the supply is low for everyone: ${emf.median.toFixed(2)} V (${emf.low.toFixed(2)} to ${emf.high.toFixed(2)}), where ${nominal.toFixed(2)} V is nominal; all readings fall with it.`,
@@ -35,7 +36,7 @@ export function supplyLow(pool: Pool, below: number, emf: Estimate): readonly Ex
 }
 
 /** The EMF under which the supply is called low [V]. */
-export const lowSupply = (pool: Pool): number => pool.supply.emf - LOW_SDS * pool.supply.emfSd;
+export const lowSupply = (pool: ChainPool): number => pool.supply.emf - LOW_SDS * pool.supply.emfSd;
 
 /** P(a standard normal is under -2). */
 const LOW_PRIOR = 0.022750131948179195;
@@ -60,6 +61,7 @@ export function meterOff(zeros: readonly DoubtedZero[]): readonly Explanation[] 
       kind: "meter-off",
       lane: null,
       device: null,
+      end: null,
       // Given the rest of the walk the zeros are nearly independent.
       probability: off.reduce((product, { doubt }) => product * doubt, 1),
       logBayesFactor: off.reduce((sum, zero) => sum + odds(zero.doubt) - odds(zero.meterOff), 0),
@@ -77,6 +79,7 @@ export function meterBlind(meters: readonly MeterSight[]): readonly Explanation[
       kind: "meter-blind" as const,
       lane: null,
       device: null,
+      end: null,
       probability: 1,
       logBayesFactor: 0,
       words: `meter ${meter} is blind: its load is too high for its resolution, and a fouled contact does not show on it.`,
@@ -98,7 +101,7 @@ const ALIKE = 0.8;
  * a wrong load makes all of them lose volts alike.
  */
 export function wrongLoad(
-  pool: Pool,
+  pool: ChainPool,
   contacts: readonly ContactFinding[],
   logEvidence: number,
   logEvidenceAt: (factor: number) => number,
@@ -117,6 +120,7 @@ export function wrongLoad(
       kind: "meter-load",
       lane: null,
       device: null,
+      end: null,
       probability: 1 / (1 + Math.exp(-odds)),
       logBayesFactor,
       words: `meter ${name}'s load may not be the pool file's ${loadOhms} ohm: ${likeliest} ohm explains the readings of all circuits together.`,

@@ -1,5 +1,5 @@
 import type { WantedReading } from "../domain/findings.ts";
-import type { Pool } from "../domain/pool.ts";
+import type { ChainPool } from "./chain-pool.ts";
 import type { CircuitView } from "./evidence.ts";
 
 /** A contact this likely to be faulty, and not certain to be, is a suspect. */
@@ -11,7 +11,7 @@ const SUSPECT = 0.05;
  * them.
  */
 export function inseparable(
-  pool: Pool,
+  pool: ChainPool,
   view: CircuitView,
   i: number,
 ): { readonly inseparableFrom: readonly string[]; readonly wouldSeparate: WantedReading | null } {
@@ -32,6 +32,11 @@ export function inseparable(
   const between = before.length > 0 ? Math.max(...before) : i;
   return {
     inseparableFrom: suspects.map((k) => pool.chain[k]!.point),
-    wouldSeparate: { lane: view.lane, device: view.device, point: pool.chain[between]!.point },
+    wouldSeparate: {
+      lane: view.lane,
+      device: view.device,
+      end: null,
+      point: pool.chain[between]!.point,
+    },
   };
 }

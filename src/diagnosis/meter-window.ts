@@ -24,7 +24,9 @@ export function meterOffChances(
     .sort((a, b) => a.at - b.at || a.index - b.index);
   const state = new Map<string, { onSince: number; last: number }>();
   for (const { reading, index, at } of timed) {
-    const [earliest, latest] = meters.get(reading.meter)!.offAfter;
+    const window = meters.get(reading.meter)!.offAfter;
+    if (window === null) continue;
+    const [earliest, latest] = window;
     const before = state.get(reading.meter);
     const fresh =
       before === undefined ||

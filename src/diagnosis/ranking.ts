@@ -1,5 +1,5 @@
 import type { ConnectorFinding, ContactFinding } from "../domain/findings.ts";
-import type { Lane } from "../domain/pool.ts";
+import type { Lane } from "../domain/place.ts";
 import { type CircuitView, evidenceFor } from "./evidence.ts";
 import { inseparable } from "./inseparable.ts";
 import type { WalkEvidence } from "./walk-evidence.ts";
@@ -106,6 +106,9 @@ function finding(
     point,
     lane,
     device,
+    end: null,
+    lanes: [],
+    sharing: "device",
     atFault,
     voltsLost: worst.contacts[i]!.voltsLost,
     circuits: suffering.map((view) => circuitName(lane, view.contacts[i]!)),

@@ -1,5 +1,6 @@
-import type { LogNormal, Pool } from "../domain/pool.ts";
+import type { LogNormal } from "../domain/pool.ts";
 import { normalDensity } from "../numerics/normal.ts";
+import type { ChainPool } from "./chain-pool.ts";
 import type { ChainPrior } from "./chain-prior.ts";
 import { chainSum } from "./chain-sum.ts";
 import type { CircuitReading } from "./circuit-model.ts";
@@ -26,11 +27,11 @@ export interface ShuntShelf {
   readonly fouled: BlockShelf;
 }
 
-const shelves = new WeakMap<Pool, ShuntShelf>();
+const shelves = new WeakMap<ChainPool, ShuntShelf>();
 /** So many panels are kept. */
 const MOST_PANELS = 400;
 
-export function shuntShelf(pool: Pool): ShuntShelf {
+export function shuntShelf(pool: ChainPool): ShuntShelf {
   let shelf = shelves.get(pool);
   if (shelf === undefined || shelf.axis.panels.size > MOST_PANELS) {
     const { sound, fouled } = pool.contact;

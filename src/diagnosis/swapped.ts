@@ -1,5 +1,5 @@
 import type { Explanation } from "../domain/findings.ts";
-import type { Pool } from "../domain/pool.ts";
+import type { ChainPool } from "./chain-pool.ts";
 import { type CircuitModel, type CircuitReading, circuitMessages } from "./circuit-model.ts";
 import type { CircuitNode } from "./circuit-posterior.ts";
 import type { ReadCircuit, WeighedReading } from "./walk-model.ts";
@@ -22,7 +22,7 @@ interface Swap {
  * exchanged, all else as it was, against the likelihood as written.
  */
 export function swappedPoints(
-  pool: Pool,
+  pool: ChainPool,
   model: CircuitModel,
   circuit: ReadCircuit,
   nodes: readonly CircuitNode[],
@@ -49,6 +49,7 @@ export function swappedPoints(
         kind: "swapped",
         lane,
         device,
+        end: null,
         probability: (prior * factor) / total,
         logBayesFactor: Math.log(factor),
         words: `lane ${lane} ${device}: the readings of ${first} and ${second} may have changed places: ${rise}.`,

@@ -1,5 +1,5 @@
 import type { TakeAgain } from "../domain/findings.ts";
-import type { Lane } from "../domain/pool.ts";
+import type { Lane } from "../domain/place.ts";
 import { likelihoodAt } from "./display-likelihood.ts";
 import type { WeighedReading } from "./walk-model.ts";
 
@@ -28,7 +28,7 @@ export function takeAgainAt(
       ? `it reads 0 V, and the meter ${mayBeOff ? "may have" : "has probably"} switched itself off`
       : `${reading.volts} V does not fit the other readings of this circuit: misread or mistyped`;
     const { point, volts, line } = reading;
-    return [{ lane, device, point, volts, line, doubt, reason }];
+    return [{ lane, device, end: null, point, volts, line, doubt, reason }];
   });
 }
 

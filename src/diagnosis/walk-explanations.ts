@@ -1,8 +1,7 @@
 import type { ContactFinding, Estimate, Explanation, MeterSight } from "../domain/findings.ts";
-import type { Pool } from "../domain/pool.ts";
-import type { Reading } from "../domain/reading.ts";
 import { ohms } from "../domain/units.ts";
 import { normalCdf, normalQuantile } from "../numerics/normal.ts";
+import type { ChainPool, PartReading } from "./chain-pool.ts";
 import {
   type DoubtedZero,
   lowSupply,
@@ -20,8 +19,8 @@ import { readWalk } from "./walk-model.ts";
  * meter, which takes the walk's evidence anew for each, only with `rivals`.
  */
 export function walkExplanations(
-  pool: Pool,
-  readings: readonly Reading[],
+  pool: ChainPool,
+  readings: readonly PartReading[],
   emf: { readonly estimate: Estimate; readonly logEvidence: number },
   doubted: readonly DoubtedReading[],
   meters: readonly MeterSight[],
@@ -55,9 +54,13 @@ const doubtedZeros = (doubted: readonly DoubtedReading[]): readonly DoubtedZero[
   );
 
 /** ln P(all displayed values) had the first meter another load. */
-function logEvidenceWithLoad(pool: Pool, readings: readonly Reading[], factor: number): number {
+function logEvidenceWithLoad(
+  pool: ChainPool,
+  readings: readonly PartReading[],
+  factor: number,
+): number {
   const [first, ...others] = pool.meters;
   const loadOhms = ohms(first!.loadOhms! * factor);
-  const other: Pool = { ...pool, meters: [{ ...first!, loadOhms }, ...others] };
+  const other: ChainPool = { ...pool, meters: [{ ...first!, loadOhms }, ...others] };
   return solve(readWalk(other, readings)).emf.logEvidence;
 }

@@ -1,5 +1,7 @@
-import { type Lane, type Pool, UNIT_LOAD } from "../domain/pool.ts";
-import type { Reading } from "../domain/reading.ts";
+import type { Lane } from "../domain/place.ts";
+import { UNIT_LOAD } from "../domain/pool.ts";
+import { isResting, type Reading } from "../domain/reading.ts";
+import { type ChainPool, type PartReading, partKey } from "./chain-pool.ts";
 import { type ChainPrior, chainPrior } from "./chain-prior.ts";
 import type { CircuitModel, CircuitReading } from "./circuit-model.ts";
 import { type BlockShelf, blockShelf, contactKernel } from "./contact-kernel.ts";
@@ -27,7 +29,7 @@ export interface WeighedReading extends CircuitReading {
 
 /** The walk's resting readings by lane and circuit, in the pool's order; unread ones left out. */
 export interface ReadWalk {
-  readonly pool: Pool;
+  readonly pool: ChainPool;
   readonly prior: ChainPrior;
   /** Tells near enough how likely a circuit's readings are. */
   readonly sketch: PathSketch;
@@ -39,8 +41,12 @@ export interface ReadWalk {
  * path and are left out; circuits without a reading are too, unless `unread` asks for them. Throws
  * if a reading names what the pool does not have: intake's promise.
  */
-export function readWalk(pool: Pool, readings: readonly Reading[], unread = false): ReadWalk {
-  const resting = readings.filter(({ state }) => state === "rest");
+export function readWalk(
+  pool: ChainPool,
+  readings: readonly PartReading[],
+  unread = false,
+): ReadWalk {
+  const resting = readings.filter(isResting);
   const meters = new Map(pool.meters.map((meter) => [meter.name, meter]));
   const linkOf = new Map(pool.chain.map(({ point }, i) => [point, i]));
   const wireTo = wireOhmsTo(pool);
@@ -54,7 +60,7 @@ export function readWalk(pool: Pool, readings: readonly Reading[], unread = fals
       throw new Error(`reading of line ${reading.line} names no meter or point of this pool`);
     }
     const loadOhms = meter.loadOhms ?? UNIT_LOAD;
-    const key = JSON.stringify([reading.lane, reading.device]);
+    const key = partKey(reading);
     const links = byCircuit.get(key) ?? pool.chain.map(() => []);
     links[link]!.push({
       link,
@@ -69,7 +75,8 @@ export function readWalk(pool: Pool, readings: readonly Reading[], unread = fals
   const lanes = pool.lanes.map((lane) => ({
     lane,
     circuits: pool.devices.flatMap((device) => {
-      const found = byCircuit.get(JSON.stringify([lane, device]));
+      if (pool.circuits?.has(partKey({ lane, device })) === false) return [];
+      const found = byCircuit.get(partKey({ lane, device }));
       const readingsOf = found ?? (unread ? pool.chain.map(() => []) : undefined);
       return readingsOf ? [{ lane, device, readings: readingsOf }] : [];
     }),
@@ -79,7 +86,7 @@ export function readWalk(pool: Pool, readings: readonly Reading[], unread = fals
 }
 
 /** Copper from the timer to each point, out and back [Ω]. */
-function wireOhmsTo(pool: Pool): readonly number[] {
+function wireOhmsTo(pool: ChainPool): readonly number[] {
   let sum = 0;
   return pool.chain.map(({ wireOhms }) => {
     sum += wireOhms;
@@ -89,7 +96,7 @@ function wireOhmsTo(pool: Pool): readonly number[] {
 
 /** Display step of each meter [V]: the pool file's, else the finest that its readings show. */
 export function displaySteps(
-  pool: Pool,
+  pool: Pick<ChainPool, "meters">,
   readings: readonly Reading[],
 ): ReadonlyMap<string, number> {
   const steps = new Map<string, number>();
@@ -112,7 +119,7 @@ export interface PoolShelf {
   readonly meshes: Map<string, Pick<CircuitModel, "mesh" | "sound" | "fouled">>;
 }
 
-function emptyShelf(pool: Pool): PoolShelf {
+function emptyShelf(pool: ChainPool): PoolShelf {
   const { sound, fouled } = pool.contact;
   const prior = chainPrior(pool);
   return {
@@ -126,12 +133,12 @@ function emptyShelf(pool: Pool): PoolShelf {
 }
 
 /** Priors and kernels are the same for every walk of a pool: each pool keeps its own. */
-const shelves = new WeakMap<Pool, PoolShelf>();
+const shelves = new WeakMap<ChainPool, PoolShelf>();
 /** So many panels are kept, so many whole meshes. */
 const MOST_PANELS = 400;
 const MOST_MESHES = 300;
 
-export function shelfOf(pool: Pool): PoolShelf {
+export function shelfOf(pool: ChainPool): PoolShelf {
   let shelf = shelves.get(pool);
   if (shelf === undefined || shelf.fouled.origins.size > MOST_PANELS) {
     shelf = emptyShelf(pool);

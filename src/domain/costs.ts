@@ -1,4 +1,5 @@
-import type { ChainLink, Sharing } from "./pool.ts";
+import { type AssumedRange, assumedCheckWeeks, assumedCosts } from "./assumed.ts";
+import type { Sharing } from "./circuit.ts";
 
 /** A figure that nobody knows exactly: what is reckoned with, and the range that it may lie in. */
 export interface Figure {
@@ -41,93 +42,15 @@ export interface Costs {
   readonly lostLane: Figure;
   /** P(a path that reads under the pool's limit loses its lane in a meet). */
   readonly lossChance: Figure;
+  /** P(a device fails by itself in a meet), its contacts being good. */
+  readonly ownFailure: Figure;
+  /** What a meet on the fall-back device costs, as a share of a lost lane. */
+  readonly fallbackCost: Figure;
   /** Weeks from one walk of readings to the next. */
   readonly checkWeeks: number;
   /** By point of the chain: every point has an entry. */
   readonly connectors: Readonly<Record<string, ConnectorCosts>>;
 }
-
-/** One assumption as the pool file may give it. All defaults are engineering judgement. */
-export interface Assumption {
-  /** Key in the pool file. */
-  readonly key: string;
-  readonly unit: string;
-  readonly meaning: string;
-  readonly standard: number;
-  /** The range that the sensitivity walks through, where the file gives none. */
-  readonly low: number;
-  readonly high: number;
-  /** What the pool file may say at all. */
-  readonly least: number;
-  readonly most: number;
-}
-
-/** The pool's own assumptions, with default, range and limits. */
-export const poolAssumptions = {
-  labourPerHour: {
-    key: "labour_per_hour",
-    unit: "currency/h",
-    meaning: "labour, an hour of whoever cleans and replaces",
-    standard: 40,
-    low: 20,
-    high: 90,
-    least: 0,
-    most: 10_000,
-  },
-  discountRate: {
-    key: "discount_rate",
-    unit: "per year",
-    meaning: "real discount rate",
-    standard: 0.03,
-    low: 0,
-    high: 0.08,
-    least: 0,
-    most: 0.5,
-  },
-  horizonYears: {
-    key: "horizon_years",
-    unit: "years",
-    meaning: "planning horizon",
-    standard: 10,
-    low: 5,
-    high: 15,
-    least: 0.02,
-    most: 30,
-  },
-  meetsPerSeason: {
-    key: "meets_per_season",
-    unit: "per year",
-    meaning: "meets that the pool is timed for",
-    standard: 20,
-    low: 8,
-    high: 40,
-    least: 0,
-    most: 365,
-  },
-  lostLane: {
-    key: "lost_lane",
-    unit: "currency",
-    meaning: "cost of a lane without its timing in one meet",
-    standard: 100,
-    low: 25,
-    high: 400,
-    least: 0,
-    most: 1_000_000,
-  },
-  lossChance: {
-    key: "loss_chance",
-    unit: "per meet",
-    meaning: "chance that a path under the limit loses its lane in a meet",
-    standard: 0.25,
-    low: 0.05,
-    high: 1,
-    least: 0,
-    most: 1,
-  },
-} as const satisfies Record<string, Assumption>;
-
-/** Weeks between checks that the pool file may say, and the default. */
-export const checkWeeksDefault = { standard: 1, least: 1, most: 26 } as const;
 
 /** Defaults for a connector, by who passes through it. Engineering judgement, all of them. */
 export const connectorDefaults: Readonly<Record<Sharing, ConnectorCosts>> = {
@@ -136,6 +59,14 @@ export const connectorDefaults: Readonly<Record<Sharing, ConnectorCosts>> = {
     cleanMinutes: 20,
     replaceMinutes: 90,
     lifeYears: 12,
+    lifeShape: 2.5,
+    ageYears: 4,
+  },
+  lanes: {
+    part: 120,
+    cleanMinutes: 12,
+    replaceMinutes: 40,
+    lifeYears: 8,
     lifeShape: 2.5,
     ageYears: 4,
   },
@@ -167,22 +98,26 @@ export const connectorRanges = {
   ageYears: { key: "age_years", least: 0, most: 100, low: 0.5, high: 1.5 },
 } as const;
 
-const figure = (of: Assumption): Figure => ({ value: of.standard, low: of.low, high: of.high });
+const figure = (of: AssumedRange): Figure => ({ value: of.value, low: of.low, high: of.high });
 
 /** Everything that a pool file without a `costs` section is reckoned with. */
-export function defaultCosts(chain: readonly ChainLink[]): Costs {
+export function defaultCosts(
+  links: readonly { readonly point: string; readonly sharedBy: Sharing }[],
+): Costs {
   return {
     currency: "XXX",
-    labourPerHour: figure(poolAssumptions.labourPerHour),
-    discountRate: figure(poolAssumptions.discountRate),
-    horizonYears: figure(poolAssumptions.horizonYears),
-    meetsPerSeason: figure(poolAssumptions.meetsPerSeason),
+    labourPerHour: figure(assumedCosts.labourPerHour),
+    discountRate: figure(assumedCosts.discountRate),
+    horizonYears: figure(assumedCosts.horizonYears),
+    meetsPerSeason: figure(assumedCosts.meetsPerSeason),
     lanesAtRisk: null,
-    lostLane: figure(poolAssumptions.lostLane),
-    lossChance: figure(poolAssumptions.lossChance),
-    checkWeeks: checkWeeksDefault.standard,
+    lostLane: figure(assumedCosts.lostLane),
+    lossChance: figure(assumedCosts.lossChance),
+    ownFailure: figure(assumedCosts.ownFailure),
+    fallbackCost: figure(assumedCosts.fallbackCost),
+    checkWeeks: assumedCheckWeeks.value,
     connectors: Object.fromEntries(
-      chain.map((link) => [link.point, connectorDefaults[link.sharedBy]]),
+      links.map((link) => [link.point, connectorDefaults[link.sharedBy]]),
     ),
   };
 }

@@ -1,4 +1,4 @@
-import type { Lane } from "./pool.ts";
+import type { CircuitName, Place } from "./place.ts";
 
 /**
  * What a diagnosis says, as plain data: it prints as JSON, and every room behind the diagnosis
@@ -14,9 +14,7 @@ export interface Estimate {
 }
 
 /** One circuit's joint in one connector: posterior of its state and resistance. */
-export interface ContactFinding {
-  readonly lane: Lane;
-  readonly device: string;
+export interface ContactFinding extends CircuitName {
   readonly point: string;
   readonly sound: number;
   readonly fouled: number;
@@ -28,9 +26,7 @@ export interface ContactFinding {
 }
 
 /** One reading as evidence for or against a suspect. */
-export interface Evidence {
-  readonly lane: Lane;
-  readonly device: string;
+export interface Evidence extends CircuitName {
   readonly point: string;
   /** What the meter showed [V]. */
   readonly volts: number;
@@ -40,25 +36,18 @@ export interface Evidence {
 }
 
 /** A reading that nobody took and that would tell two suspects apart. */
-export interface WantedReading {
-  readonly lane: Lane;
-  readonly device: string;
+export interface WantedReading extends CircuitName {
   readonly point: string;
 }
 
 /** One connector in the ranking. */
-export interface ConnectorFinding {
+export interface ConnectorFinding extends Place {
   readonly connector: string;
-  readonly point: string;
-  /** Null where the whole pool shares it. */
-  readonly lane: Lane | null;
-  /** Null where a lane or the pool shares it. */
-  readonly device: string | null;
   /** P(at least one faulty contact among the circuits read in this walk). */
   readonly atFault: number;
   /** Expected volts that it costs its worst circuit [V]. */
   readonly voltsLost: number;
-  /** The circuits that suffer, by device (with the lane in front where the pool shares it). */
+  /** The circuits that suffer, by device (with the lane in front where lanes share it). */
   readonly circuits: readonly string[];
   /** The contact of its worst circuit. */
   readonly worst: ContactFinding;
@@ -81,8 +70,10 @@ export type ExplanationKind =
 /** A rival explanation that the readings do not rule out. */
 export interface Explanation {
   readonly kind: ExplanationKind;
-  readonly lane: Lane | null;
+  /** Lane, device and end of its circuit; all null for one about the walk or its meter. */
+  readonly lane: CircuitName["lane"];
   readonly device: string | null;
+  readonly end: string | null;
   /** Posterior probability against the series-path explanation of the same readings. */
   readonly probability: number;
   /** ln(evidence with it / evidence without it), priors left out. */
@@ -94,9 +85,7 @@ export interface Explanation {
 }
 
 /** A reading to take again, and why. In the order in which to walk. */
-export interface TakeAgain {
-  readonly lane: Lane;
-  readonly device: string;
+export interface TakeAgain extends CircuitName {
   readonly point: string;
   readonly volts: number;
   readonly line: number;
@@ -106,9 +95,7 @@ export interface TakeAgain {
 }
 
 /** One circuit's path as a whole. */
-export interface CircuitFinding {
-  readonly lane: Lane;
-  readonly device: string;
+export interface CircuitFinding extends CircuitName {
   /** P(the true voltage at the last point is under the pool's limit). */
   readonly underLimit: number;
 }

@@ -1,4 +1,4 @@
-import type { Lane } from "./pool.ts";
+import type { Lane } from "./place.ts";
 import type { Moment } from "./reading.ts";
 
 /** The facility's own degrees: never assumed, always said. */

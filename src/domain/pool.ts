@@ -1,28 +1,32 @@
+import type {
+  Circuit,
+  Connector,
+  ConnectorClass,
+  ContactPriors,
+  Sharing,
+  Supply,
+} from "./circuit.ts";
 import type { Costs } from "./costs.ts";
 import type { MeetSettings } from "./meet.ts";
+import type { ModelTerms } from "./model-terms.ts";
+import type { Lane } from "./place.ts";
 import type { Ohms, Volts } from "./units.ts";
 
-/** A lane's name as the facility writes it: a number for most, a word where it uses words. */
-export type Lane = number | string;
-
-/** Who passes through one connector: every circuit, every circuit of a lane, or one device. */
-export type Sharing = "pool" | "lane" | "device";
-
-/** One step of the path, from the timer out: a wire segment, then a mated connector. */
-export interface ChainLink {
-  /** Where the meter is put on, just after the connector. Unique in the chain. */
+/**
+ * One link of the pool file: a rule that says what connector stands where and for whom. Which
+ * circuits pass it is worked out in `lay-circuits.ts`; a circuit's own chain is its `path`.
+ */
+export interface Link {
+  /** Where the meter is put on, just behind the connector. Two links may share a point's name. */
   readonly point: string;
   /** What people call the connector. */
   readonly connector: string;
+  readonly class: ConnectorClass;
   readonly sharedBy: Sharing;
-  /** Copper of the segment before the connector, out and back [Ω]. */
+  /** Copper of the stretch before the connector, out and back [Ω]. */
   readonly wireOhms: Ohms;
-  /** P(body is contaminated); 0 where `sharedBy` is `device`, which has no body state. */
-  readonly contaminated: number;
-  /** P(a contact is fouled | clean body). */
-  readonly fouled: number;
-  /** P(a contact is fouled | contaminated body). */
-  readonly fouledIfContaminated: number;
+  readonly priors: ContactPriors;
+  readonly wet: boolean;
 }
 
 /** A log-normal resistance: `ln r ~ Normal(ln medianOhms, logSd)`. */
@@ -31,17 +35,29 @@ export interface LogNormal {
   readonly logSd: number;
 }
 
+/** One part of a mixture of log-normals; the shares of a mixture add to 1. */
+export interface MixturePart extends LogNormal {
+  readonly share: number;
+}
+
+/** The part of a fouled contact that a meter sees: the first, a film in series [Ω]. */
+export const filmPart = (contact: { readonly fouled: readonly MixturePart[] }): LogNormal =>
+  contact.fouled[0]!;
+
 /** A handheld voltmeter. */
 export interface Meter {
   readonly name: string;
-  /** Load resistance [Ω]; null where nobody knows it: resistances are then in units of the load. */
+  /** Load resistance [Ω]; null where nobody knows it. */
   readonly loadOhms: Ohms | null;
   /** Display step [V]; null: the finest step that occurs in this meter's readings. */
   readonly resolution: Volts | null;
   /** Standard deviation of one reading before rounding [V]. */
   readonly noise: Volts;
-  /** The meter switches itself off this long after it was switched on: earliest and latest [s]. */
-  readonly offAfter: readonly [earliest: number, latest: number];
+  /**
+   * The meter switches itself off this long after it was switched on: earliest and latest [s]; null
+   * where nobody knows.
+   */
+  readonly offAfter: readonly [earliest: number, latest: number] | null;
 }
 
 /** Thresholds of the timer's own input [V]. */
@@ -52,40 +68,48 @@ export interface TimerInput {
   readonly highMin: Volts;
 }
 
+/** The facility's limit of a whole path: in ohms, or in volts at the last point on one meter. */
+export type Limit = { readonly volts: Volts; readonly meter: string } | { readonly ohms: Ohms };
+
+/** What a lane needs to have its timing in a meet. */
+export interface LaneNeeds {
+  readonly first: string;
+  /** Devices that stand in for the first, all alike. */
+  readonly fallBack: readonly string[];
+  /** So many of them, the first counted in, must work. */
+  readonly atLeast: number;
+}
+
 /** The load that stands in for one that nobody knows: resistances are then multiples of it [Ω]. */
 export const UNIT_LOAD = 1000;
 
 /** A facility as the pool file describes it, every default filled in. */
 export interface Pool {
   readonly name: string;
+  /** In the pool's order: the order of rounds, sheets and charts. */
   readonly lanes: readonly Lane[];
-  /** The first is the default of a sheet without a device column. */
+  /** Names of a lane's ends; empty where the file names none. */
+  readonly ends: readonly string[];
+  /** Every device's name, once, in the file's order. */
   readonly devices: readonly string[];
-  readonly supply: {
-    /** Nominal EMF, the mean of its prior [V]. */
-    readonly emf: Volts;
-    /** Standard deviation of the EMF's prior, one value a walk [V]. */
-    readonly emfSd: Volts;
-    /** Source resistance inside the timer [Ω]. */
-    readonly sourceOhms: Ohms;
-  };
+  readonly supplies: readonly Supply[];
   /** The first is the default of a sheet without a meter column. */
   readonly meters: readonly Meter[];
-  readonly chain: readonly ChainLink[];
-  readonly contact: { readonly sound: LogNormal; readonly fouled: LogNormal };
-  /** P(a value was misread or mistyped). */
-  readonly misread: number;
-  /** The facility's own limit at the last point [V]. */
-  readonly limitVolts: Volts;
+  /** The rules of the file, in order from the timer out. No circuit need pass all of them. */
+  readonly links: readonly Link[];
+  /** Every point's name, once, from the timer out. */
+  readonly points: readonly string[];
+  /** Lane by lane in the pool's order, those of no lane last. */
+  readonly circuits: readonly Circuit[];
+  readonly connectors: readonly Connector[];
+  readonly contact: { readonly sound: LogNormal; readonly fouled: readonly MixturePart[] };
+  readonly model: ModelTerms;
+  readonly limit: Limit;
   readonly timerInput: TimerInput | null;
-  /** What money and time are reckoned with; absent: `defaultCosts` of the chain. */
+  /** Null: every lane needs what `lane-needs.ts` takes where nobody says. */
+  readonly laneNeeds: LaneNeeds | null;
+  /** What money and time are reckoned with; absent: `defaultCosts` of the links. */
   readonly costs?: Costs;
   /** What the facility decides about its deck day; absent: `meetDefaults`. */
   readonly meet?: MeetSettings;
-}
-
-/** One lane's one device. */
-export interface Circuit {
-  readonly lane: Lane;
-  readonly device: string;
 }

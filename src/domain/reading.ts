@@ -1,4 +1,4 @@
-import type { Lane } from "./pool.ts";
+import type { CircuitName } from "./place.ts";
 import type { Volts } from "./units.ts";
 
 /** A moment as it was written down. */
@@ -11,10 +11,13 @@ export interface Moment {
   readonly seconds: number | null;
 }
 
+export type ReadingState = "rest" | "pressed" | "moved";
+
+/** A pressed reading tells of the switch; all others of the path to an open one. */
+export const isResting = ({ state }: Pick<Reading, "state">): boolean => state !== "pressed";
+
 /** One value that a meter showed at one point of one circuit. */
-export interface Reading {
-  readonly lane: Lane;
-  readonly device: string;
+export interface Reading extends CircuitName {
   readonly point: string;
   readonly volts: Volts;
   /** Finest step that this value was written with [V]: 4.91 gives 0.01. */
@@ -26,7 +29,10 @@ export interface Reading {
   readonly meter: string;
   /** The meter was switched on just before this reading. */
   readonly meterOn: boolean;
-  readonly state: "rest" | "pressed";
+  /** "moved": at rest, the plug or its cord being moved meanwhile. */
+  readonly state: ReadingState;
+  /** The sheet's own name for it; null where it has none. */
+  readonly id: string | null;
   readonly by: string | null;
   readonly note: string | null;
   /** Line of the file where it stands, the header being line 1. */

@@ -1,4 +1,4 @@
-import type { Lane } from "./pool.ts";
+import type { CircuitName } from "./place.ts";
 import type { Moment } from "./reading.ts";
 
 /**
@@ -8,9 +8,7 @@ import type { Moment } from "./reading.ts";
 export type TouchKind = "fingertip" | "open-hand";
 
 /** One person's presses on one device, counted. */
-export interface TouchCheck {
-  readonly lane: Lane;
-  readonly device: string;
+export interface TouchCheck extends CircuitName {
   readonly kind: TouchKind;
   /** Presses made; a whole number, at least 1. */
   readonly tried: number;

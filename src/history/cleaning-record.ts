@@ -1,4 +1,12 @@
-import type { ChainLink, Lane, Pool } from "../domain/pool.ts";
+import type { Connector } from "../domain/circuit.ts";
+import {
+  type CircuitName,
+  circuitName,
+  circuitOf,
+  connectorAt,
+  type Place,
+} from "../domain/place.ts";
+import type { Pool } from "../domain/pool.ts";
 import {
   type Case,
   type CleaningScore,
@@ -26,20 +34,13 @@ export interface FilmRecord {
 }
 
 /** Record of one circuit's contact; its prior is its connector class's record, watered down. */
-export interface ContactRecord extends FilmRecord {
-  readonly lane: Lane;
-  readonly device: string;
+export interface ContactRecord extends FilmRecord, CircuitName {
   readonly point: string;
 }
 
 /** Record of one connector body; its prior is its class's record, watered down. */
-export interface ConnectorRecord extends FilmRecord {
+export interface ConnectorRecord extends FilmRecord, Place {
   readonly connector: string;
-  readonly point: string;
-  /** Null where the whole pool shares it. */
-  readonly lane: Lane | null;
-  /** Null where a lane or the pool shares it. */
-  readonly device: string | null;
 }
 
 /** Record of all connectors at one link of the chain. */
@@ -121,24 +122,26 @@ interface Member {
   readonly cases: readonly Case[];
 }
 
-/** Contacts of one link, grouped by the connector body that they sit in. */
-function bodies(link: ChainLink, members: readonly Member[]): readonly (readonly Member[])[] {
-  const groups = new Map<string, Member[]>();
+/** Contacts at one point, grouped by the connector body that they sit in. */
+function bodies(
+  pool: Pool,
+  point: string,
+  members: readonly Member[],
+): readonly { readonly body: Connector; readonly group: readonly Member[] }[] {
+  const groups = new Map<Connector, Member[]>();
   for (const member of members) {
-    const { lane, device } = member.history;
-    const key = { pool: "", lane: `${lane}`, device: JSON.stringify([lane, device]) }[
-      link.sharedBy
-    ];
-    const group = groups.get(key);
-    if (group === undefined) groups.set(key, [member]);
+    const body = connectorAt(circuitOf(pool, member.history)!, point)!;
+    const group = groups.get(body);
+    if (group === undefined) groups.set(body, [member]);
     else group.push(member);
   }
-  return [...groups.values()];
+  return [...groups].map(([body, group]) => ({ body, group }));
 }
 
-function recordOfLink(link: ChainLink, members: readonly Member[]): CleaningRecord {
-  const { connector, point, sharedBy } = link;
-  const groups = bodies(link, members).map((group) => ({
+function recordAtPoint(pool: Pool, point: string, members: readonly Member[]): CleaningRecord {
+  const connector = pool.connectors.find((one) => one.point === point)!.name;
+  const groups = bodies(pool, point, members).map(({ body, group }) => ({
+    body,
     group,
     cases: worstOfDay(group.flatMap(({ cases }) => cases)),
   }));
@@ -148,18 +151,15 @@ function recordOfLink(link: ChainLink, members: readonly Member[]): CleaningReco
   return {
     contacts: groups.flatMap(({ group, cases }) => {
       const of = countsOf(cases, share);
-      return group.map(({ history: { lane, device }, cases: own }) => ({
-        lane,
-        device,
+      return group.map(({ history, cases: own }) => ({
+        ...circuitName(history),
         point,
         ...memberRecord(own, share, all, of),
       }));
     }),
-    connectors: groups.map(({ group, cases }) => ({
-      connector,
-      point,
-      lane: sharedBy === "pool" ? null : group[0]!.history.lane,
-      device: sharedBy === "device" ? group[0]!.history.device : null,
+    connectors: groups.map(({ body, cases }) => ({
+      ...body.place,
+      connector: body.name,
       ...memberRecord(cases, share, all, countsOf(cases, share)),
     })),
     classes: [
@@ -192,10 +192,11 @@ export function cleaningRecord(
     history,
     cases: casesOf(history, pool.contact.sound, growthOf(history)),
   }));
-  const links = pool.chain.map((link) =>
-    recordOfLink(
-      link,
-      members.filter(({ history }) => history.point === link.point),
+  const links = pool.points.map((point) =>
+    recordAtPoint(
+      pool,
+      point,
+      members.filter(({ history }) => history.point === point),
     ),
   );
   return {

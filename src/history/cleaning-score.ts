@@ -1,15 +1,14 @@
 import { dayText } from "../domain/calendar.ts";
 import type { Estimate } from "../domain/findings.ts";
-import type { Lane, LogNormal } from "../domain/pool.ts";
+import { type CircuitName, circuitName } from "../domain/place.ts";
+import type { LogNormal } from "../domain/pool.ts";
 import { normalCdf, normalDensity } from "../numerics/normal.ts";
 import type { ContactHistory, Observation, Segment } from "./contact-history.ts";
 import type { Sight } from "./sight.ts";
 
 /** One cleaning, scored on one contact from the walks before and after it. */
-export interface CleaningScore {
+export interface CleaningScore extends CircuitName {
   /** The contact it is scored on: for a connector, the one that was worst before. */
-  readonly lane: Lane;
-  readonly device: string;
   readonly point: string;
   /** Day number of the cleaning (see domain/calendar.ts). */
   readonly day: number;
@@ -121,7 +120,7 @@ export function casesOf(
   sound: LogNormal,
   { growth, growthVariance }: Growth,
 ): readonly Case[] {
-  const { lane, device, point, segments } = history;
+  const { point, segments } = history;
   const floor = Math.log(sound.medianOhms);
   return segments.flatMap((segment, s): Case[] => {
     if (segment.begunBy !== "cleaned") return [];
@@ -151,8 +150,7 @@ export function casesOf(
     return [
       {
         score: {
-          lane,
-          device,
+          ...circuitName(history),
           point,
           day: segment.begun,
           date: dayText(segment.begun),

@@ -1,7 +1,8 @@
 import { detectionLimit } from "../circuit/detection-limit.ts";
 import { dayNumber } from "../domain/calendar.ts";
 import type { ContactFinding, Estimate, WalkDiagnosis } from "../domain/findings.ts";
-import type { Lane, Pool } from "../domain/pool.ts";
+import { type CircuitName, circuitOf, connectorAt, serves } from "../domain/place.ts";
+import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { volts } from "../domain/units.ts";
 import type { WorkAction, WorkEntry } from "../domain/work.ts";
@@ -32,8 +33,8 @@ export interface Observation {
 }
 
 /** One key for a contact in maps; no name of a lane, device or point has a line break. */
-export const contactKey = (at: { lane: Lane; device: string; point: string }): string =>
-  `${at.lane}\n${at.device}\n${at.point}`;
+export const contactKey = (at: CircuitName & { readonly point: string }): string =>
+  `${at.lane}\n${at.device}\n${at.end ?? ""}\n${at.point}`;
 
 /** The walks between two works on a contact. */
 export interface Segment {
@@ -47,9 +48,7 @@ export interface Segment {
 }
 
 /** One contact through all walks, in the order of time. */
-export interface ContactHistory {
-  readonly lane: Lane;
-  readonly device: string;
+export interface ContactHistory extends CircuitName {
   readonly point: string;
   readonly connector: string;
   readonly segments: readonly Segment[];
@@ -66,10 +65,8 @@ function limitOf({ diagnosis: { meters }, readings }: DatedWalk, pool: Pool): nu
   return seen.length === 0 ? null : Math.max(...seen);
 }
 
-const passes = (entry: WorkEntry, contact: ContactFinding): boolean =>
-  entry.point === contact.point &&
-  (entry.lane === null || String(entry.lane) === String(contact.lane)) &&
-  (entry.device === null || entry.device === contact.device);
+const passes = (pool: Pool, entry: WorkEntry, contact: ContactFinding): boolean =>
+  entry.point === contact.point && serves(pool, entry, contact);
 
 /** Work that was done before a walk. On a day without times, it follows that day's first walk. */
 function doneBefore(entry: Work, walk: DatedWalk, firstOfDay: boolean): boolean {
@@ -165,7 +162,6 @@ export function contactHistories(
   dated.sort(
     (a, b) => a.day - b.day || (a.entry.doneAt.seconds ?? 0) - (b.entry.doneAt.seconds ?? 0),
   );
-  const connectorAt = new Map(pool.chain.map(({ point, connector }) => [point, connector]));
   const histories = new Map<string, OpenHistory>();
   walks.forEach((walk, index) => {
     const firstOfDay = walks[index - 1]?.day !== walk.day;
@@ -174,7 +170,7 @@ export function contactHistories(
       const key = contactKey(finding);
       const history = histories.get(key) ?? {
         finding,
-        works: dated.filter(({ entry }) => passes(entry, finding)),
+        works: dated.filter(({ entry }) => passes(pool, entry, finding)),
         done: 0,
         segments: [],
       };
@@ -184,8 +180,9 @@ export function contactHistories(
   });
   return [...histories.values()].map((history) => {
     for (const later of history.works.slice(history.done)) begin(history, later);
-    const { lane, device, point } = history.finding;
-    const connector = connectorAt.get(point) ?? point;
-    return { lane, device, point, connector, segments: history.segments };
+    const { lane, device, end, point } = history.finding;
+    const circuit = circuitOf(pool, history.finding);
+    const connector = (circuit && connectorAt(circuit, point)?.name) ?? point;
+    return { lane, device, end, point, connector, segments: history.segments };
   });
 }

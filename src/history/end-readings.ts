@@ -1,4 +1,5 @@
 import { median } from "simple-statistics";
+import { sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { contactKey, type DatedWalk, type Observation } from "./contact-history.ts";
@@ -39,9 +40,7 @@ export function endReadings(
       if (readings === undefined || !observations.every((one) => one !== undefined)) return [];
       const meter = meters.get(readings[0]!.meter)!;
       const own = meter.noise ** 2 + readings[0]!.step ** 2 / 12;
-      const circuit = diagnosis.circuits.find(
-        ({ lane, device }) => lane === last.lane && device === last.device,
-      );
+      const circuit = diagnosis.circuits.find((one) => sameCircuit(one, last));
       return [
         {
           day,

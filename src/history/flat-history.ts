@@ -1,4 +1,4 @@
-import type { LogNormal, Pool } from "../domain/pool.ts";
+import { filmPart, type LogNormal, type Pool } from "../domain/pool.ts";
 import type { ContactHistory, Segment } from "./contact-history.ts";
 
 /** A contact's observations, flat. */
@@ -60,7 +60,7 @@ export function flatten(history: ContactHistory, contact: Pool["contact"]): Flat
     errorVariance: Float64Array.from(rows, ({ error }) => error),
     priors: history.segments.map(({ begunBy }) => {
       const fouled = FOULED_AT_START[begunBy];
-      return [levelPrior(1 - fouled, contact.sound), levelPrior(fouled, contact.fouled)];
+      return [levelPrior(1 - fouled, contact.sound), levelPrior(fouled, filmPart(contact))];
     }),
   };
 }

@@ -1,5 +1,5 @@
 import type { Estimate } from "../domain/findings.ts";
-import type { LogNormal, Pool } from "../domain/pool.ts";
+import { filmPart, type LogNormal, type Pool } from "../domain/pool.ts";
 import { halfWidth } from "../numerics/fast-normal.ts";
 import { normalCdf } from "../numerics/normal.ts";
 import { FOULED_AT_START } from "./flat-history.ts";
@@ -114,7 +114,7 @@ export function floorCreep(
   const fouled = FOULED_AT_START.cleaned;
   const rises = [
     riseOf(floors, 1 - fouled, contact.sound),
-    riseOf(floors, floors.length > 0 ? fouled : 0, contact.fouled),
+    riseOf(floors, floors.length > 0 ? fouled : 0, filmPart(contact)),
   ];
   const most = Math.max(...rises.map(({ logEvidence }) => logEvidence));
   const worth = rises.map(({ logEvidence }) => Math.exp(logEvidence - most));

@@ -1,6 +1,9 @@
 import { median } from "simple-statistics";
+import { limitVoltsOr0 } from "../circuit/limit.ts";
+import { pathWire, sourceOr0 } from "../domain/circuit.ts";
 import type { Estimate } from "../domain/findings.ts";
-import type { Lane, Pool } from "../domain/pool.ts";
+import { type CircuitName, circuitName, circuitOf } from "../domain/place.ts";
+import type { Pool } from "../domain/pool.ts";
 import { normalQuantile } from "../numerics/normal.ts";
 import { cellAt, type GrowthGrid } from "./contact-fit.ts";
 import { type EndReading, underNow } from "./end-readings.ts";
@@ -9,9 +12,7 @@ import { WILD_SHARE } from "./line-likelihood.ts";
 import { WeightedValues } from "./weighted-values.ts";
 
 /** When one circuit's reading at the last point will be at the pool's limit. */
-export interface CircuitForecast {
-  readonly lane: Lane;
-  readonly device: string;
+export interface CircuitForecast extends CircuitName {
   /** The last point, where the limit applies. */
   readonly point: string;
   readonly limitVolts: number;
@@ -138,11 +139,11 @@ interface Path {
 }
 
 /** In ohms, or in units of the load where nobody knows it: copper is then left out. */
-function pathOf(pool: Pool): Path {
+function pathOf(pool: Pool, name: CircuitName): Path {
   const loadOhms = pool.meters[0]!.loadOhms;
-  if (loadOhms === null) return { loadOhms: 1, fixedOhms: 0 };
-  const copper = pool.chain.reduce((sum, { wireOhms }) => sum + wireOhms, 0);
-  return { loadOhms, fixedOhms: pool.supply.sourceOhms + copper };
+  const circuit = circuitOf(pool, name);
+  if (loadOhms === null || circuit === undefined) return { loadOhms: 1, fixedOhms: 0 };
+  return { loadOhms, fixedOhms: sourceOr0(circuit.supply) + pathWire(circuit.path) };
 }
 
 /**
@@ -211,6 +212,7 @@ function runFutures(
 ): Ends {
   const dimensions = 2 * lines.length + 1;
   const table = futuresFor(lines.length);
+  const limit = limitVoltsOr0(pool);
   const now = new Float64Array(lines.length);
   const growth = new Float64Array(lines.length);
   const ends: Ends = {
@@ -235,7 +237,7 @@ function runFutures(
       ohms += Math.exp(now[k]!);
     }
     const supply = emf.volts + emf.error * table[row + 2 * lines.length]!;
-    const room = path.loadOhms * (supply / pool.limitVolts - 1) - path.fixedOhms;
+    const room = path.loadOhms * (supply / limit - 1) - path.fixedOhms;
     const weeks = weeksUntil(now, growth, room);
     ends.weeks[n] = weeks;
     ends.volts[n] = (supply * path.loadOhms) / (path.loadOhms + ohms);
@@ -284,13 +286,14 @@ export function forecastCircuit(
   rhythm: number,
 ): CircuitForecast {
   const { history } = contacts[0]!;
+  const limit = limitVoltsOr0(pool);
   const about = {
-    ...{ lane: history.lane, device: history.device },
+    ...circuitName(history),
     point: contacts.at(-1)!.history.point,
-    ...{ limitVolts: pool.limitVolts, from },
+    ...{ limitVolts: limit, from },
   };
   const latest = readings[0];
-  if (latest !== undefined && underNow(readings, pool.limitVolts) >= REJECTED) {
+  if (latest !== undefined && underNow(readings, limit) >= REJECTED) {
     const worst = latest.trouble.indexOf(Math.max(...latest.trouble));
     return {
       ...about,
@@ -306,7 +309,14 @@ export function forecastCircuit(
     weeks: (from - history.segments.at(-1)!.begun) / 7,
     scatter: scatter[k]!,
   }));
-  const ends = runFutures(lines, pathOf(pool), emf, pool, readings.slice(0, MOST_READINGS), from);
+  const ends = runFutures(
+    lines,
+    pathOf(pool, history),
+    emf,
+    pool,
+    readings.slice(0, MOST_READINGS),
+    from,
+  );
   const best = Math.max(...ends.logFit);
   const weights = ends.logFit.map((value) => Math.exp(value - best));
   const weeks = new WeightedValues(ends.weeks, weights);

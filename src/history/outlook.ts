@@ -1,6 +1,9 @@
 import { seriesOhmsFromReading } from "../circuit/divider.ts";
+import { limitVolts } from "../circuit/limit.ts";
+import { pathWire, sourceOr0 } from "../domain/circuit.ts";
 import type { Estimate } from "../domain/findings.ts";
-import type { Lane, Pool } from "../domain/pool.ts";
+import { type CircuitName, circuitOf } from "../domain/place.ts";
+import type { Pool } from "../domain/pool.ts";
 import { ohms, volts } from "../domain/units.ts";
 import type { FittedContact } from "./growth.ts";
 
@@ -43,9 +46,7 @@ export function outlook({ history, fit }: FittedContact, from: number): readonly
 }
 
 /** A contact as far as its share of a path goes. */
-interface PathContact {
-  readonly lane: Lane;
-  readonly device: string;
+interface PathContact extends CircuitName {
   readonly point: string;
   readonly ohms: Estimate;
 }
@@ -64,11 +65,14 @@ export function limitOhms(
   point: string,
   emf: number,
 ): number | null {
+  const circuit = contacts[0] === undefined ? undefined : circuitOf(pool, contacts[0]);
   const load = pool.meters[0]?.loadOhms ?? null;
+  const limit = limitVolts(pool);
+  if (circuit === undefined || limit === null) return null;
   if (load === null || !Number.isFinite(load)) return null;
-  const { sourceOhms } = pool.supply;
-  const allowed = seriesOhmsFromReading(volts(emf), load, sourceOhms, pool.limitVolts);
-  const wires = pool.chain.reduce((sum, link) => sum + link.wireOhms, 0);
+  const source = sourceOr0(circuit.supply);
+  const allowed = seriesOhmsFromReading(volts(emf), load, source, limit);
+  const wires = pathWire(circuit.path);
   const others = contacts
     .filter((one) => one.point !== point)
     .reduce((sum, one) => sum + one.ohms.median, 0);

@@ -1,6 +1,8 @@
 import { median } from "simple-statistics";
-import type { Lane, Pool } from "../domain/pool.ts";
-import type { Reading } from "../domain/reading.ts";
+import { sourceOr0 } from "../domain/circuit.ts";
+import { type CircuitName, circuitOf } from "../domain/place.ts";
+import type { Pool } from "../domain/pool.ts";
+import { isResting, type Reading } from "../domain/reading.ts";
 import { contactKey, type DatedWalk } from "./contact-history.ts";
 import { type ChartLimits, individualsLimits, oddValues } from "./control-chart.ts";
 import type { FittedContact } from "./growth.ts";
@@ -18,9 +20,7 @@ export interface ChartedReading {
 }
 
 /** Readings at one point of one circuit through the walks, growth taken out. */
-export interface PointChart {
-  readonly lane: Lane;
-  readonly device: string;
+export interface PointChart extends CircuitName {
   readonly point: string;
   readonly readings: readonly ChartedReading[];
   /** Of `volts - expected` [V]; null under two walks. */
@@ -42,7 +42,7 @@ function expectedOhms({ history, fit }: FittedContact): Map<string, number> {
 function byPoint(walk: DatedWalk): Map<string, Reading[]> {
   const groups = new Map<string, Reading[]>();
   for (const reading of walk.readings) {
-    if (reading.state !== "rest") continue;
+    if (!isResting(reading)) continue;
     const key = contactKey(reading);
     const group = groups.get(key);
     if (group === undefined) groups.set(key, [reading]);
@@ -81,16 +81,18 @@ export function chartCircuit(
   readingsByWalk: readonly Map<string, Reading[]>[],
 ): readonly PointChart[] {
   const meters = new Map(pool.meters.map((meter) => [meter.name, meter]));
-  const pathOhms = new Float64Array(walks.length).fill(pool.supply.sourceOhms);
-  return contacts.map((contact, k) => {
-    const { lane, device, point } = contact.history;
+  const circuit = circuitOf(pool, contacts[0]!.history)!;
+  const wires = new Map(circuit.path.map((step) => [step.point, step.wireOhms]));
+  const pathOhms = new Float64Array(walks.length).fill(sourceOr0(circuit.supply));
+  return contacts.map((contact) => {
+    const { lane, device, end, point } = contact.history;
     const key = contactKey(contact.history);
     const expected = expectedOhms(contact);
     const charted: Omit<ChartedReading, "flagged">[] = [];
     let least = 0;
     walks.forEach(({ day, diagnosis }, w) => {
       const { walk, emf, resistanceUnit } = diagnosis;
-      const copper = resistanceUnit === "ohm" ? pool.chain[k]!.wireOhms : 0;
+      const copper = resistanceUnit === "ohm" ? (wires.get(point) ?? 0) : 0;
       pathOhms[w]! += copper + (expected.get(walk) ?? Number.NaN);
       const readings = readingsByWalk[w]!.get(key);
       if (readings === undefined) return;
@@ -104,7 +106,7 @@ export function chartCircuit(
         expected: (emf.median * load) / (load + pathOhms[w]!),
       });
     });
-    return { lane, device, point, ...flag(charted, least) };
+    return { lane, device, end, point, ...flag(charted, least) };
   });
 }
 

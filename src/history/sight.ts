@@ -1,5 +1,5 @@
 import type { ContactFinding } from "../domain/findings.ts";
-import type { LogNormal, Pool } from "../domain/pool.ts";
+import { filmPart, type LogNormal, type Pool } from "../domain/pool.ts";
 
 /**
  * What one walk says about one contact's resistance.
@@ -50,7 +50,7 @@ export function sightOf(
 ): Sight {
   const { median, low, high } = finding.ohms;
   const sound = finding.sound > finding.fouled;
-  const prior = sound ? contact.sound : contact.fouled;
+  const prior = sound ? contact.sound : filmPart(contact);
   const sure = Math.max(finding.sound, finding.fouled) >= SURE;
   // The half of the interval that the other states do not reach into.
   const half = sure && finding.open <= finding.sound && !sound ? high / median : median / low;
@@ -64,7 +64,7 @@ export function sightOf(
     if (limit === null || value.logOhms >= Math.log(limit)) return value;
   }
   if (finding.open >= SURE || low === Infinity) {
-    const { medianOhms, logSd } = contact.fouled;
+    const { medianOhms, logSd } = filmPart(contact);
     const high = Number.POSITIVE_INFINITY;
     return { kind: "bound", low: Math.log(medianOhms) + TO_EDGE * logSd, high };
   }

@@ -9,7 +9,8 @@
  */
 import { dayText } from "../domain/calendar.ts";
 import type { Estimate, WalkDiagnosis } from "../domain/findings.ts";
-import { type Lane, type LogNormal, type Pool, UNIT_LOAD } from "../domain/pool.ts";
+import { type CircuitName, circuitKey } from "../domain/place.ts";
+import { type LogNormal, type Pool, UNIT_LOAD } from "../domain/pool.ts";
 import { ohms } from "../domain/units.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import { halfWidth } from "../numerics/fast-normal.ts";
@@ -33,9 +34,7 @@ import { type OutlookPoint, outlook } from "./outlook.ts";
 import { chartCircuit, type PointChart, readingsByWalk } from "./point-chart.ts";
 
 /** One contact over the season. */
-export interface ContactTrend {
-  readonly lane: Lane;
-  readonly device: string;
+export interface ContactTrend extends CircuitName {
   readonly point: string;
   readonly connector: string;
   /** Observations between works. */
@@ -87,9 +86,6 @@ const NINETY = halfWidth(0.9);
 const COMMON = 0.5;
 /** Days between walks where there is but one. */
 const WEEKLY = 7;
-
-const circuitKey = ({ history }: FittedContact): string =>
-  JSON.stringify([history.lane, history.device]);
 
 /** Median of the days between one walk day and the next. */
 function rhythmOf(walks: readonly DatedWalk[]): number {
@@ -161,12 +157,12 @@ function startOf(lastWalk: number, histories: readonly ContactHistory[]): number
 /** The pool with its contacts in the unit of the season's resistances. */
 function inUnits(pool: Pool, unit: WalkDiagnosis["resistanceUnit"]): Pool {
   if (unit === "ohm") return pool;
-  const inLoads = ({ medianOhms, logSd }: LogNormal): LogNormal => ({
-    medianOhms: ohms(medianOhms / UNIT_LOAD),
-    logSd,
+  const inLoads = <Of extends LogNormal>(of: Of): Of => ({
+    ...of,
+    medianOhms: ohms(of.medianOhms / UNIT_LOAD),
   });
   const { sound, fouled } = pool.contact;
-  return { ...pool, contact: { sound: inLoads(sound), fouled: inLoads(fouled) } };
+  return { ...pool, contact: { sound: inLoads(sound), fouled: fouled.map(inLoads) } };
 }
 
 /**
@@ -187,8 +183,8 @@ export function trend(
     throw new Error("no walk has a contact: nothing to draw a line through");
   const growths: ClassGrowth[] = [];
   const fitted: FittedContact[] = [];
-  pool.chain.forEach(({ point }, k) => {
-    progress("growth", k, pool.chain.length);
+  pool.points.forEach((point, k) => {
+    progress("growth", k, pool.points.length);
     const ofLink = histories.filter((history) => history.point === point);
     if (ofLink.length === 0) return;
     const found = fitClass(ofLink, pool.contact);
@@ -232,13 +228,13 @@ function circuitTrends(
 ): readonly CircuitTrend[] {
   const emf = typicalEmf(
     walks.map(({ diagnosis }) => diagnosis.emf),
-    COMMON * pool.supply.emfSd,
+    COMMON * pool.supplies[0]!.emfSd,
   );
   const readings = readingsByWalk(walks);
   const scatterAt = new Map(classes.map(({ point, scatter }) => [point, scatter]));
   const byCircuit = new Map<string, FittedContact[]>();
   for (const contact of fitted) {
-    const key = circuitKey(contact);
+    const key = circuitKey(contact.history);
     byCircuit.set(key, [...(byCircuit.get(key) ?? []), contact]);
   }
   const circuits = [...byCircuit.values()].map((contacts, i): CircuitTrend => {

@@ -1,7 +1,8 @@
-import type { Lane } from "../domain/pool.ts";
+import type { Lane } from "../domain/place.ts";
 import {
   type Moment,
   type Reading,
+  type ReadingState,
   startWith,
   undated,
   type WalkReadings,
@@ -76,25 +77,29 @@ class Texts {
 /** Rows that are set aside at a time: a power of two. */
 const blockRows = 1 << 14;
 
-/** Columns of some rows, 41 bytes a row. */
+const states: readonly ReadingState[] = ["rest", "pressed", "moved"];
+
+/** Columns of some rows, 47 bytes a row. */
 const newBlock = () => ({
   walk: new Uint32Array(blockRows),
   lane: new Uint32Array(blockRows),
   device: new Uint16Array(blockRows),
+  end: new Uint16Array(blockRows),
   point: new Uint16Array(blockRows),
   meter: new Uint16Array(blockRows),
   volts: new Float64Array(blockRows),
   step: new Uint16Array(blockRows),
-  /** Bit 0: the meter was just switched on; bit 1: pressed. */
+  /** Bit 0: the meter was just switched on; bits 1 and 2: the state. */
   flags: new Uint8Array(blockRows),
   takenAt: new Uint32Array(blockRows),
+  id: new Uint32Array(blockRows),
   by: new Uint32Array(blockRows),
   note: new Uint32Array(blockRows),
   line: new Uint32Array(blockRows),
 });
 
 /**
- * Readings as columns of numbers, some 65 bytes each where an object takes 300: a million of them
+ * Readings as columns of numbers, some 70 bytes each where an object takes 300: a million of them
  * wait in small memory until their walk's turn comes. Rows of one walk may stand anywhere.
  *
  * What comes out equals what was put in, moments read again from their own text.
@@ -102,10 +107,10 @@ const newBlock = () => ({
 export class KeptReadings {
   readonly #walks = new Names<string>();
   readonly #starts: WalkStart[] = [];
-  readonly #lanes = new Names<Lane>();
+  readonly #lanes = new Names<Lane | null>();
   readonly #names = new Names<string>();
   readonly #steps = new Names<Volts>();
-  readonly #texts = { takenAt: new Texts(), by: new Texts(), note: new Texts() };
+  readonly #texts = { takenAt: new Texts(), id: new Texts(), by: new Texts(), note: new Texts() };
   readonly #blocks: ReturnType<typeof newBlock>[] = [];
   #size = 0;
 
@@ -123,12 +128,14 @@ export class KeptReadings {
     block.walk[row] = walk;
     block.lane[row] = this.#lanes.numberOf(reading.lane);
     block.device[row] = this.#names.numberOf(reading.device);
+    block.end[row] = this.#names.numberOf(reading.end ?? "");
     block.point[row] = this.#names.numberOf(reading.point);
     block.meter[row] = this.#names.numberOf(reading.meter);
     block.volts[row] = reading.volts;
     block.step[row] = this.#steps.numberOf(reading.step);
-    block.flags[row] = (reading.meterOn ? 1 : 0) + (reading.state === "pressed" ? 2 : 0);
+    block.flags[row] = (reading.meterOn ? 1 : 0) + 2 * states.indexOf(reading.state);
     block.takenAt[row] = this.#texts.takenAt.add(reading.takenAt?.text ?? null);
+    block.id[row] = this.#texts.id.add(reading.id);
     block.by[row] = this.#texts.by.add(reading.by);
     block.note[row] = this.#texts.note.add(reading.note);
     block.line[row] = reading.line;
@@ -161,6 +168,7 @@ export class KeptReadings {
     return {
       lane: this.#lanes.at(block.lane[row]!),
       device: this.#names.at(block.device[row]!),
+      end: this.#names.at(block.end[row]!) || null,
       point: this.#names.at(block.point[row]!),
       volts: volts(block.volts[row]!),
       step: this.#steps.at(block.step[row]!),
@@ -168,7 +176,8 @@ export class KeptReadings {
       walk: this.#walks.at(block.walk[row]!),
       meter: this.#names.at(block.meter[row]!),
       meterOn: (flags & 1) !== 0,
-      state: (flags & 2) === 0 ? "rest" : "pressed",
+      state: states[flags >> 1]!,
+      id: this.#texts.id.at(block.id[row]!),
       by: this.#texts.by.at(block.by[row]!),
       note: this.#texts.note.at(block.note[row]!),
       line: block.line[row]!,

@@ -1,18 +1,23 @@
-import type { Lane, Pool } from "../domain/pool.ts";
+import type { Lane } from "../domain/place.ts";
+import type { Pool } from "../domain/pool.ts";
 import { didYouMean, nearest } from "./nearest.ts";
 import { quoted } from "./quoted.ts";
 
 /** A name as it was typed, to the pool's own; null where the pool has no such name. */
 type Lookup<Name> = (typed: string) => Name | null;
 
+/** What a pool has names for. */
+export type NameKind = "lane" | "device" | "end" | "point" | "meter";
+
 /** The names of one pool, as sheets may write them. */
 export interface PoolNames {
   readonly lane: Lookup<Lane>;
   readonly device: Lookup<string>;
+  readonly end: Lookup<string>;
   readonly point: Lookup<string>;
   readonly meter: Lookup<string>;
   /** Why a name was not found: what was found, what there is, what is nearest. */
-  readonly unknown: (kind: "lane" | "device" | "point" | "meter", typed: string) => string;
+  readonly unknown: (kind: NameKind, typed: string) => string;
 }
 
 /** Case, blanks, hyphens and underscores don't tell one name from another. */
@@ -56,14 +61,19 @@ function listed(names: readonly (string | number)[]): string {
 export function poolNames(pool: Pool): PoolNames {
   const own = (names: readonly string[]) =>
     new Map(names.map((name) => [plainName(name), name] as const));
-  const connectors = pool.chain.map((link) => plainName(link.connector));
-  const byConnector = pool.chain
-    .filter((_, i) => connectors.indexOf(connectors[i]!) === connectors.lastIndexOf(connectors[i]!))
-    .map((link) => [plainName(link.connector), link.point] as const);
+  const pointsOf = new Map<string, Set<string>>();
+  for (const { name, point } of pool.connectors) {
+    const own = pointsOf.get(plainName(name)) ?? new Set<string>();
+    pointsOf.set(plainName(name), own.add(point));
+  }
+  const byConnector = [...pointsOf]
+    .filter(([, points]) => points.size === 1)
+    .map(([name, points]) => [name, [...points][0]!] as const);
   const all = {
     lane: pool.lanes,
     device: pool.devices,
-    point: pool.chain.map((link) => link.point),
+    end: pool.ends,
+    point: pool.points,
     meter: pool.meters.map((meter) => meter.name),
   };
   return {
@@ -72,6 +82,7 @@ export function poolNames(pool: Pool): PoolNames {
       plainLane,
     ),
     device: remembering(own(all.device), plainName),
+    end: remembering(own(all.end), plainName),
     point: remembering(new Map([...byConnector, ...own(all.point)]), plainName),
     meter: remembering(own(all.meter), plainName),
     unknown: (kind, typed) => {

@@ -1,4 +1,5 @@
 import { parse as parseCsv } from "csv-parse/browser/esm/sync";
+import { circuitKey } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading, Reject } from "../domain/reading.ts";
 import type { InputFault } from "../domain/result.ts";
@@ -184,13 +185,13 @@ export class ReadingsReader {
     const { reader, columns } = sheet;
     const seen = this.#seen;
     seen.begin();
-    seen.add(String(facts.lane));
-    seen.add(facts.device ?? "");
+    seen.add(facts.circuit === null ? "" : circuitKey(facts.circuit.name));
     seen.add(facts.walk);
     seen.add(facts.takenAt?.text ?? "");
     seen.add(facts.meter ?? "");
     seen.add(facts.meterOn ? "on" : "");
     seen.add(facts.state);
+    seen.add(facts.id ?? "");
     seen.add(facts.by ?? "");
     seen.add(facts.note ?? "");
     if (columns.layout === "long") seen.add(reader.cell(row.record, "point").toLowerCase());

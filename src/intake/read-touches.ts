@@ -3,6 +3,7 @@ import type { Reject } from "../domain/reading.ts";
 import { fault, type InputFault, ok, type Result } from "../domain/result.ts";
 import type { RowCounts } from "../domain/row-counts.ts";
 import type { TouchCheck, TouchKind } from "../domain/touch.ts";
+import { circuitOfCells } from "./circuit-cells.ts";
 import { type PoolNames, plainName, poolNames } from "./pool-names.ts";
 import { quoted } from "./quoted.ts";
 import { KnownRows } from "./sheet/known-rows.ts";
@@ -31,7 +32,16 @@ const kinds: readonly TouchKind[] = ["fingertip", "open-hand"];
 /** Presses of one row: nobody makes a thousand. */
 const mostPresses = 1000;
 
-const headings = ["lane", "kind", "tried", "registered", "device", "taken_at", "by"] as const;
+const headings = [
+  "lane",
+  "kind",
+  "tried",
+  "registered",
+  "device",
+  "end",
+  "taken_at",
+  "by",
+] as const;
 type Heading = (typeof headings)[number];
 
 const spec: LogSpec<Heading> = {
@@ -43,7 +53,7 @@ const spec: LogSpec<Heading> = {
 
 /**
  * Reads `touches.csv`: columns lane, device, kind (`fingertip` or `open-hand`), tried, registered;
- * optional taken_at and by. An empty device is the pool's first. Rows that are the same in every
+ * optional end, taken_at and by. An empty device is the lane's first. Rows that are the same in every
  * column count once where they have a time of day. Nothing throws on bad input.
  */
 export function readTouches(
@@ -86,10 +96,9 @@ function touchOf(
   faults: RowFault[],
 ): TouchCheck | null {
   const wrong = (kind: string, words: string) => void faults.push({ kind, words });
-  const lane = names.lane(cells.lane);
-  if (lane === null) wrong("lane", names.unknown("lane", cells.lane));
-  const device = cells.device === "" ? (pool.devices[0] ?? null) : names.device(cells.device);
-  if (device === null) wrong("device", names.unknown("device", cells.device));
+  const found = circuitOfCells(pool, names, cells);
+  const named = "circuit" in found ? found.name : null;
+  if (!("circuit" in found)) faults.push(...found);
   const kind = oneOf(cells.kind, kinds);
   if (kind === null) wrong("kind", notOneOf("kind", cells.kind, kinds));
   const tried = wholeNumber(cells.tried, 1, mostPresses);
@@ -103,7 +112,7 @@ function touchOf(
   const takenAt = cells.taken_at === "" ? null : dates.moment(cells.taken_at);
   if (cells.taken_at !== "" && takenAt === null)
     wrong("taken-at", `taken_at is ${quoted(cells.taken_at)}: ${dates.fault(cells.taken_at)}`);
-  if (lane === null || device === null || kind === null) return null;
+  if (named === null || kind === null) return null;
   if (tried === null || registered === null) return null;
-  return { lane, device, kind, tried, registered, takenAt, by: cells.by || null, line };
+  return { ...named, kind, tried, registered, takenAt, by: cells.by || null, line };
 }

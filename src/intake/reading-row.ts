@@ -1,6 +1,7 @@
-import type { Lane, Pool } from "../domain/pool.ts";
-import type { Moment, Reading } from "../domain/reading.ts";
+import type { Pool } from "../domain/pool.ts";
+import type { Moment, Reading, ReadingState } from "../domain/reading.ts";
 import { volts } from "../domain/units.ts";
+import { circuitOfCells, type NamedCircuit, pointFault } from "./circuit-cells.ts";
 import { type PoolNames, poolNames } from "./pool-names.ts";
 import { quoted } from "./quoted.ts";
 import { cellText, oneLine } from "./sheet/cell-text.ts";
@@ -11,13 +12,14 @@ import { meantVolts, readVolts, type WrittenVolts } from "./volts-text.ts";
 
 /** All that a row says beside its volts, valid where `faults` is empty. */
 export interface RowFacts {
-  readonly lane: Lane | null;
-  readonly device: string | null;
+  /** Null where the row names none. */
+  readonly circuit: NamedCircuit | null;
   readonly takenAt: Moment | null;
   readonly walk: string;
   readonly meter: string | null;
   readonly meterOn: boolean;
-  readonly state: "rest" | "pressed";
+  readonly state: ReadingState;
+  readonly id: string | null;
   readonly by: string | null;
   readonly note: string | null;
   readonly faults: readonly RowFault[];
@@ -25,10 +27,11 @@ export interface RowFacts {
 
 const yes = new Set(["yes", "y", "true", "1", "on", "x"]);
 const no = new Set(["no", "n", "false", "0", "off"]);
-const states = new Map<string, "rest" | "pressed">([
+const states = new Map<string, ReadingState>([
   ["rest", "rest"],
   ["at rest", "rest"],
   ["pressed", "pressed"],
+  ["moved", "moved"],
 ]);
 
 /** `readings/2026-05-02.csv` is the walk `2026-05-02`. */
@@ -41,6 +44,7 @@ export class RowReader {
   readonly #names: PoolNames;
   readonly #pool: Pool;
   readonly #fileWalk: string;
+  readonly #emf: number;
   readonly #most: number;
   readonly #dates: SheetDates;
   #people = new Map<string, string>();
@@ -56,7 +60,8 @@ export class RowReader {
     this.#names = poolNames(pool);
     this.#pool = pool;
     this.#fileWalk = baseName(file);
-    this.#most = 1.5 * pool.supply.emf;
+    this.#emf = Math.max(...pool.supplies.map(({ emf }) => emf));
+    this.#most = 1.5 * this.#emf;
   }
 
   /** A cell without the blanks around it, empty where the sheet has no such column. */
@@ -75,20 +80,19 @@ export class RowReader {
   /** Everything but point and volts. */
   facts(record: readonly string[]): RowFacts {
     const faults: RowFault[] = [];
-    const lane = this.#named("lane", record, null, faults);
-    const device = this.#named("device", record, this.#pool.devices[0]!, faults);
+    const circuit = this.#circuit(record, faults);
     const meter = this.#named("meter", record, this.#pool.meters[0]!.name, faults);
     const takenAt = this.#takenAt(record, faults);
     const meterOn = this.#meterOn(record, faults);
     const state = this.#state(record, faults);
     return {
-      lane,
-      device: device as string | null,
+      circuit,
       takenAt,
       walk: this.cell(record, "walk") || (takenAt?.day ?? this.#fileWalk),
-      meter: meter as string | null,
+      meter,
       meterOn,
       state,
+      id: this.cell(record, "id") || null,
       by: this.#person(this.cell(record, "by")),
       note: this.cell(record, "note") || null,
       faults,
@@ -97,7 +101,12 @@ export class RowReader {
 
   /** The point that a long row names. */
   point(record: readonly string[], faults: RowFault[]): string | null {
-    return this.#named("point", record, null, faults) as string | null;
+    return this.#named("point", record, null, faults);
+  }
+
+  /** What keeps this circuit from having a reading at that point; null where nothing does. */
+  pointFault(facts: RowFacts, point: string): RowFault | null {
+    return facts.circuit === null ? null : pointFault(facts.circuit, point);
   }
 
   /** The volts in a cell, checked against what this supply can give. */
@@ -112,10 +121,9 @@ export class RowReader {
 
   /** A reading of facts that have no fault. */
   reading(facts: RowFacts, point: string, value: WrittenVolts, line: number): Reading {
+    const { lane, device, end } = facts.circuit!.circuit;
     return {
-      lane: facts.lane!,
-      device: facts.device!,
-      point,
+      ...{ lane, device, end, point },
       volts: volts(value.volts),
       step: volts(value.step),
       takenAt: facts.takenAt,
@@ -123,18 +131,30 @@ export class RowReader {
       meter: facts.meter!,
       meterOn: facts.meterOn,
       state: facts.state,
+      id: facts.id,
       by: facts.by,
       note: facts.note,
       line,
     };
   }
 
+  #circuit(record: readonly string[], faults: RowFault[]): NamedCircuit | null {
+    const found = circuitOfCells(this.#pool, this.#names, {
+      lane: this.cell(record, "lane"),
+      device: this.cell(record, "device"),
+      end: this.cell(record, "end"),
+    });
+    if ("circuit" in found) return found;
+    faults.push(...found);
+    return null;
+  }
+
   #named<Default extends string | null>(
-    kind: "lane" | "device" | "point" | "meter",
+    kind: "point" | "meter",
     record: readonly string[],
     whereBlank: Default,
     faults: RowFault[],
-  ): Lane | Default | null {
+  ): string | Default | null {
     const text = this.cell(record, kind);
     if (text === "" && whereBlank !== null) return whereBlank;
     const name = this.#names[kind](text);
@@ -152,12 +172,15 @@ export class RowReader {
     return yes.has(on);
   }
 
-  #state(record: readonly string[], faults: RowFault[]): "rest" | "pressed" {
+  #state(record: readonly string[], faults: RowFault[]): ReadingState {
     const text = this.cell(record, "state");
     if (text === "") return "rest";
     const state = states.get(text.toLowerCase());
     if (state === undefined) {
-      faults.push({ kind: "state", words: `state is ${quoted(text)}: neither rest nor pressed` });
+      faults.push({
+        kind: "state",
+        words: `state is ${quoted(text)}: none of rest, pressed, moved`,
+      });
     }
     return state ?? "rest";
   }
@@ -197,7 +220,7 @@ export class RowReader {
         : value.volts < 0
           ? "below 0, so the leads were swapped or a sign slipped in"
           : `over 1.5 times the supply, which is ${this.#most} V`;
-    const meant = meantVolts(text, value === null ? this.#most : 1.2 * this.#pool.supply.emf);
+    const meant = meantVolts(text, value === null ? this.#most : 1.2 * this.#emf);
     const hint = meant === null ? "" : `; did you mean ${meant}?`;
     return `volts is ${quoted(text)}: ${why}${hint}`;
   }

@@ -75,7 +75,9 @@ function longOutcome(
   const faults: RowFault[] = [];
   const point = reader.point(row.record, faults);
   const value = reader.volts(reader.at(row.record, column.index), column.exponent, faults);
-  if (rowFaults.length === 0 && point !== null && value !== null) {
+  const off = point === null ? null : reader.pointFault(facts, point);
+  if (off !== null) faults.push(off);
+  if (rowFaults.length === 0 && faults.length === 0 && point !== null && value !== null) {
     return reader.reading(facts, point, value, row.line);
   }
   return reject(sheet, row, [...rowFaults, ...faults], extra, null);
@@ -95,8 +97,10 @@ function wideOutcome(
     if (cell === "") continue;
     const faults: RowFault[] = [];
     const value = sheet.reader.volts(cell, column.exponent, faults);
+    const off = sheet.reader.pointFault(facts, column.point!);
+    if (off !== null) faults.push(off);
     outcome.push(
-      rowFaults.length === 0 && value !== null
+      rowFaults.length === 0 && faults.length === 0 && value !== null
         ? sheet.reader.reading({ ...facts, meterOn }, column.point!, value, row.line)
         : reject(sheet, row, [...rowFaults, ...faults], extra, column),
     );

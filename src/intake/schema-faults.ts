@@ -26,9 +26,30 @@ function meantNumber(value: unknown, allowed: string): string {
   return /^[+-]?\d+(\.\d+)?$/.test(meant) ? `; did you mean ${meant}?` : "";
 }
 
+type Issue = z.core.$ZodIssue;
+
+/** Wrong as a whole: the value is not of this kind at all. */
+const isOfOtherKind = (issues: readonly Issue[]): boolean =>
+  issues.some(
+    ({ path, code }) => path.length === 0 && (code === "invalid_type" || code === "invalid_value"),
+  );
+
+/**
+ * The issues of the one kind of value that was meant, where a key takes several kinds: what is wrong
+ * inside a mapping is said of its own keys, not of the mapping.
+ */
+function meantIssues(issue: Issue): readonly Issue[] {
+  if (issue.code !== "invalid_union") return [issue];
+  const meant = issue.errors.filter((issues) => issues.length > 0 && !isOfOtherKind(issues));
+  if (meant.length !== 1) return [issue];
+  return meant[0]!.flatMap((inner) =>
+    meantIssues({ ...inner, path: [...issue.path, ...inner.path] }),
+  );
+}
+
 /** Schema issues as faults: place, what was found, what is allowed. */
 export function schemaFaults(error: z.ZodError, file: string): InputFault[] {
-  return error.issues.map((issue) => {
+  return error.issues.flatMap(meantIssues).map((issue) => {
     const place = keyPath(issue.path);
     if (issue.code === "unrecognized_keys") return { file, place, message: issue.message };
     const wanted =

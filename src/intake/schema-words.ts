@@ -1,4 +1,5 @@
 import { z } from "zod";
+import type { Assumed } from "../domain/assumed.ts";
 import { didYouMean } from "./nearest.ts";
 
 /**
@@ -52,3 +53,52 @@ export const listOf = <Entry extends z.ZodType>(
   allowed: string,
 ): z.ZodArray<Entry> =>
   z.array(entry, { error: allowed }).min(least, { error: allowed }).max(most, { error: allowed });
+
+/** How a figure of the record of assumptions stands in a schema. */
+interface FigureUse {
+  /** False: nothing stands for it where the file is silent. */
+  readonly default: boolean;
+  /** What its description says behind the meaning. */
+  readonly suffix?: string;
+}
+
+/** `ohms` for `ohm`: the unit as the phrase of what is allowed begins. */
+const unitWords: Readonly<Record<string, string>> = {
+  V: "volts",
+  ohm: "ohms",
+  "": "a number",
+};
+
+const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
+const allowedOf = ({ unit, least, most }: Assumed, above: boolean): string => {
+  const word =
+    unit === "" && least === 0 && most <= 1 ? "a probability" : (unitWords[unit] ?? unit);
+  return above ? `${word} above ${least}, at most ${most}` : `${word} from ${least} to ${most}`;
+};
+
+const numberOf = (of: Assumed, above: boolean): z.ZodNumber => {
+  const allowed = allowedOf(of, above);
+  return above
+    ? z.number({ error: allowed }).gt(of.least, { error: allowed }).max(of.most, { error: allowed })
+    : numberIn(of.least, of.most, allowed);
+};
+
+const describedAs = ({ meaning, unit }: Assumed, suffix = ""): string =>
+  `${capital(meaning)}${unit === "" ? "" : ` [${unit}]`}${suffix}.`;
+
+/** A figure of the record of assumptions, with its value where the file is silent. */
+export function figure(of: Assumed, above?: "above"): z.ZodDefault<z.ZodNumber>;
+/** The same without a value of its own. */
+export function figure(
+  of: Assumed,
+  use: FigureUse & { readonly default: false },
+): z.ZodOptional<z.ZodNumber>;
+export function figure(
+  of: Assumed,
+  use?: "above" | FigureUse,
+): z.ZodDefault<z.ZodNumber> | z.ZodOptional<z.ZodNumber> {
+  const number = numberOf(of, use === "above");
+  if (typeof use === "object") return number.optional().describe(describedAs(of, use.suffix));
+  return number.default(of.value).describe(describedAs(of));
+}

@@ -9,6 +9,7 @@ import type { SheetKind } from "./sheet/sheet-header.ts";
 export type Meaning =
   | "lane"
   | "device"
+  | "end"
   | "point"
   | "volts"
   | "taken_at"
@@ -19,6 +20,7 @@ export type Meaning =
   | "meter_on"
   | "state"
   | "by"
+  | "id"
   | "note"
   | "extra"
   | "reason";
@@ -27,6 +29,7 @@ export type Meaning =
 const synonyms: Readonly<Record<Meaning, readonly string[]>> = {
   lane: ["lane-no", "lane-number", "lane-nr", "lane-#", "lane-id"],
   device: ["device-name"],
+  end: ["lane-end"],
   point: ["test-point", "measuring-point", "measurement-point", "point-name"],
   volts: ["volt", "v", "voltage", "reading", "value", "measured"],
   taken_at: ["taken", "timestamp", "datetime", "date-time", "when", "measured-at", "read-at"],
@@ -37,6 +40,7 @@ const synonyms: Readonly<Record<Meaning, readonly string[]>> = {
   meter_on: ["switched-on", "meter-switched-on", "just-switched-on"],
   state: ["switch-state"],
   by: ["who", "read-by", "taken-by", "initials"],
+  id: ["reading-id"],
   note: ["notes", "comment", "comments", "remark", "remarks"],
   extra: [],
   reason: [],
@@ -93,7 +97,7 @@ function readHeading(text: string, points: ReadonlyMap<string, string>) {
 }
 
 const pointsOf = (pool: Pool): Map<string, string> =>
-  new Map(pool.chain.map((link) => [plainName(link.point), link.point] as const));
+  new Map(pool.points.map((point) => [plainName(point), point] as const));
 
 /** What a heading means in any readings sheet, and its unit; null where it means nothing. */
 export function headingMeaning(text: string): { meaning: Meaning | null; exponent: 0 | -3 } {
@@ -118,7 +122,7 @@ function missingColumns(missing: readonly Meaning[], names: readonly string[], p
     const meant = nearest(name, some);
     return meant === null ? [] : [`; did you mean '${meant}' to be ${name}?`];
   });
-  const points = pool.chain.map((link) => link.point).join(", ");
+  const points = pool.points.join(", ");
   const wide =
     missing.includes("point") && missing.includes("volts")
       ? ` (or, in a wide sheet, one column for each point: ${points})`

@@ -3,7 +3,9 @@ export const undoneAction = "undone";
 
 /** The cells by which an `undone` line names the line that it takes back. */
 interface LoggedLine {
-  readonly cells: Readonly<Record<"done_at" | "lane" | "device" | "point" | "action", string>>;
+  readonly cells: Readonly<Record<"done_at" | "lane" | "device" | "point" | "action", string>> & {
+    readonly end?: string;
+  };
   /** What is wrong with it as a row: a line that is broken takes nothing back. */
   readonly broken: readonly unknown[];
 }
@@ -24,8 +26,8 @@ export function standing<Line extends LoggedLine>(
   const lost: Line[] = [];
   const open = new Map<string, number[]>();
   for (const line of lines) {
-    const { done_at, lane, device, point, action } = line.cells;
-    const key = JSON.stringify([done_at, lane, device, point]);
+    const { done_at, lane, device, end = "", point, action } = line.cells;
+    const key = JSON.stringify([done_at, lane, device, end, point]);
     const earlier = open.get(key) ?? [];
     if (action.toLowerCase() === undoneAction) {
       const last = line.broken.length > 0 ? undefined : earlier.pop();

@@ -1,6 +1,7 @@
-import type { Lane, Pool } from "../domain/pool.ts";
+import type { Pool } from "../domain/pool.ts";
 import type { Moment } from "../domain/reading.ts";
 import type { WorkAction, WorkEntry } from "../domain/work.ts";
+import { placeOfCells } from "./circuit-cells.ts";
 import { didYouMean } from "./nearest.ts";
 import { type PoolNames, plainName } from "./pool-names.ts";
 import { quoted } from "./quoted.ts";
@@ -13,6 +14,7 @@ const synonyms = {
   done_at: ["done-at", "done", "date", "when", "time", "datetime", "timestamp", "day"],
   lane: ["lane", "lane-no", "lane-number"],
   device: ["device"],
+  end: ["end", "lane-end"],
   point: ["point", "connector"],
   action: ["action", "work", "what"],
   minutes: ["minutes", "min", "duration"],
@@ -77,34 +79,6 @@ function actionOf(text: string, faults: RowFault[]): WorkAction | null {
   return null;
 }
 
-/** Which lane's and which device's connector: null for those who share it. */
-function whose(
-  row: LogRow<WorkHeading>["cells"],
-  pool: Pool,
-  names: PoolNames,
-  faults: RowFault[],
-) {
-  const point = names.point(row.point);
-  if (point === null) faults.push({ kind: "point", words: names.unknown("point", row.point) });
-  const sharedBy = pool.chain.find((link) => link.point === point)?.sharedBy ?? "pool";
-  let lane: Lane | null = null;
-  let device: string | null = null;
-  if (sharedBy !== "pool") {
-    lane = names.lane(row.lane);
-    if (lane === null) faults.push({ kind: "lane", words: names.unknown("lane", row.lane) });
-  }
-  if (sharedBy === "device") {
-    const only = pool.devices.length === 1 ? pool.devices[0]! : null;
-    device = row.device === "" ? only : names.device(row.device);
-    if (device === null) {
-      const several = `: ${point} belongs to one device, so say which: ${pool.devices.join(", ")}`;
-      const words = names.unknown("device", row.device);
-      faults.push({ kind: "device", words: row.device === "" ? words + several : words });
-    }
-  }
-  return { point, lane, device };
-}
-
 /** The work that a row tells of, or all that is wrong with it. */
 export function readWorkRow(
   { cells: row, broken, line }: LogRow<WorkHeading>,
@@ -114,12 +88,13 @@ export function readWorkRow(
 ): WorkEntry | readonly RowFault[] {
   const faults = [...broken];
   const at = doneAt(row.done_at, dates, faults);
-  const { point, lane, device } = whose(row, pool, names, faults);
+  const place = placeOfCells(pool, names, row);
+  if (Array.isArray(place)) faults.push(...place);
   const action = actionOf(row.action, faults);
   const minutes = amount("minutes", row.minutes, faults);
   const cost = amount("cost", row.cost, faults);
-  if (faults.length > 0 || at === null || point === null || action === null) return faults;
+  if (faults.length > 0 || at === null || !("lanes" in place) || action === null) return faults;
   const by = row.by || null;
   const note = row.note || null;
-  return { doneAt: at, lane, device, point, action, minutes, cost, by, note, line };
+  return { doneAt: at, ...place, action, minutes, cost, by, note, line };
 }

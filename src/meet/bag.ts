@@ -39,7 +39,7 @@ interface Carried {
 /** One class of connectors, with the chances of each of its connectors. */
 interface Kind {
   readonly connector: string;
-  readonly sharedBy: PossibleRepair["sharedBy"];
+  readonly sharing: PossibleRepair["sharing"];
   readonly cleaned: readonly number[];
   readonly replaced: readonly number[];
 }
@@ -76,7 +76,7 @@ function kindsOf(repairs: readonly PossibleRepair[]): Kind[] {
     if (first === undefined) throw new Error("a class without connectors");
     return {
       connector: first.connector,
-      sharedBy: first.sharedBy,
+      sharing: first.sharing,
       cleaned: of.map((repair) => repair.atFault),
       replaced: of.map((repair) => repair.atFault * (1 - repair.cures)),
     };
@@ -162,7 +162,7 @@ function itemsOf(carried: Carried, kinds: readonly Kind[], plugs: readonly numbe
 }
 
 const podsOf = (kinds: readonly Kind[]): number[] =>
-  kinds.filter((kind) => kind.sharedBy === "device").flatMap((kind) => kind.replaced);
+  kinds.filter((kind) => kind.sharing === "device").flatMap((kind) => kind.replaced);
 
 /** P(no count goes over what is carried), every dependence between the counts included. */
 function chanceEnough(carried: Carried, kinds: readonly Kind[], plugs: readonly number[]): number {
@@ -170,7 +170,7 @@ function chanceEnough(carried: Carried, kinds: readonly Kind[], plugs: readonly 
   const replacements = Math.floor(carried.ties / tiesPerReplacement);
   const pods = Math.floor(carried.wires / wiresPerPod);
   // Wire is counted apart only where several classes draw on it; a single one has its own limit.
-  const severalPods = kinds.filter((kind) => kind.sharedBy === "device").length > 1;
+  const severalPods = kinds.filter((kind) => kind.sharing === "device").length > 1;
   const size = {
     cleaned: cleanings + 1,
     replaced: replacements + 1,
@@ -179,7 +179,7 @@ function chanceEnough(carried: Carried, kinds: readonly Kind[], plugs: readonly 
   let joint = new Float64Array(size.cleaned * size.replaced * size.pods);
   joint[0] = 1;
   kinds.forEach((kind, i) => {
-    const isPod = kind.sharedBy === "device";
+    const isPod = kind.sharing === "device";
     const most = Math.min(carried.spares[i] ?? 0, isPod ? pods : replacements);
     joint = addCounts(joint, size, eventsOf(kind, cleanings, most), severalPods && isPod);
   });

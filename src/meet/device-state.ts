@@ -1,6 +1,14 @@
-import type { WalkDiagnosis } from "../domain/findings.ts";
+import type { Explanation, WalkDiagnosis } from "../domain/findings.ts";
 import type { MeetSettings } from "../domain/meet.ts";
-import type { Circuit, Lane, Pool } from "../domain/pool.ts";
+import {
+  type CircuitName,
+  circuitKey,
+  circuitName,
+  circuitOf,
+  sameCircuit,
+  serves,
+} from "../domain/place.ts";
+import type { Pool } from "../domain/pool.ts";
 import type { TouchCheck } from "../domain/touch.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import { betaAfter } from "../numerics/beta.ts";
@@ -8,7 +16,7 @@ import { daysBetween } from "./days-between.ts";
 import { type Look, latestLook, workSince } from "./latest-look.ts";
 import { pathAtFault } from "./path-at-fault.ts";
 import { unreadAtFault } from "./possible-repairs.ts";
-import { type Presses, presses, ratePrior, serves, settingsOf } from "./presses.ts";
+import { type Presses, presses, ratePrior, settingsOf } from "./presses.ts";
 import { stateRates } from "./touch-blame.ts";
 import { type Proof, type ProofRule, touchProof } from "./touch-proof.ts";
 
@@ -28,9 +36,7 @@ export type Reason =
   | { readonly kind: "press on"; readonly presses: number | null; readonly probability: number };
 
 /** One device of one lane on the morning of the meet. */
-export interface DeviceState {
-  readonly lane: Lane;
-  readonly device: string;
+export interface DeviceState extends CircuitName {
   readonly state: "proven" | "in doubt" | "at fault";
   /** P(path at fault) after readings and touches; null where nothing was read. */
   readonly pathAtFault: number | null;
@@ -57,17 +63,19 @@ const faulty = 0.5;
 const doubtful = 0.05;
 
 /** What the path's readings and the presses together say of one device. */
-export function deviceState(circuit: Circuit, morning: Morning): DeviceState {
+export function deviceState(name: CircuitName, morning: Morning): DeviceState {
   const { pool, touches } = morning;
+  const circuit = circuitOf(pool, name);
+  if (circuit === undefined) throw new Error(`pool has no circuit ${circuitKey(name)}`);
   const look = latestLook(morning.looks, circuit);
   const walk = look?.diagnosis ?? null;
   const settings = settingsOf(pool);
   const fromReadings = walk === null ? null : pathAtFault(walk, circuit);
   // An unread path keeps the pool file's own prior.
-  const prior = fromReadings ?? unreadAtFault(pool);
-  const missed = presses("fingertip", circuit, prior, morning);
+  const prior = fromReadings ?? unreadAtFault(pool, circuit);
+  const missed = presses("fingertip", name, prior, morning);
   const leak = rival(walk, circuit, ["leaking", "stuck-closed"]);
-  const falseTouches = presses("open-hand", circuit, leak, morning);
+  const falseTouches = presses("open-hand", name, leak, morning);
   const path = fromReadings === null ? null : (missed?.blame.pathAtFault ?? fromReadings);
   const proof = missed === null ? null : proofOf(missed, settings);
   const reasons = [
@@ -78,7 +86,7 @@ export function deviceState(circuit: Circuit, morning: Morning): DeviceState {
   reasons.push(...touchReasons(touches, missed, proof, reasons.some(isFault)));
   const serious = reasons.some(isFault);
   return {
-    ...circuit,
+    ...circuitName(name),
     state: serious ? "at fault" : reasons.length > 0 ? "in doubt" : "proven",
     pathAtFault: path,
     missed,
@@ -112,7 +120,7 @@ const proofOf = ({ events, tried, blame }: Presses, settings: MeetSettings): Pro
   );
 
 function pathReasons(
-  circuit: Circuit,
+  circuit: CircuitName,
   path: number | null,
   look: Look | null,
   morning: Morning,
@@ -122,7 +130,7 @@ function pathReasons(
   const walk = look.diagnosis;
   const reasons: Reason[] = [];
   const done = date === null ? [] : workSince(look, morning.work, date);
-  const work = done.filter((entry) => serves(entry, circuit));
+  const work = done.filter((entry) => serves(pool, entry, circuit));
   const suspects = suspectPoints(walk, circuit);
   const point = suspects[0] ?? "";
   // What the walk found wrong and somebody has put right since is in doubt, no longer at fault.
@@ -141,7 +149,7 @@ function pathReasons(
   return reasons;
 }
 
-function rivalReasons(circuit: Circuit, walk: WalkDiagnosis | null): Reason[] {
+function rivalReasons(circuit: CircuitName, walk: WalkDiagnosis | null): Reason[] {
   const kinds = [
     ["stuck-closed", "stuck"],
     ["leaking", "leaking"],
@@ -187,20 +195,23 @@ function touchReasons(
 
 const rival = (
   walk: WalkDiagnosis | null,
-  { lane, device }: Circuit,
+  circuit: CircuitName,
   kinds: readonly string[],
 ): number =>
   Math.min(
     1,
     (walk?.explanations ?? [])
-      .filter((e) => e.lane === lane && e.device === device && kinds.includes(e.kind))
+      .filter((e) => isAbout(e, circuit) && kinds.includes(e.kind))
       .reduce((sum, e) => sum + e.probability, 0),
   );
 
+const isAbout = ({ lane, device, end }: Explanation, circuit: CircuitName): boolean =>
+  device !== null && sameCircuit({ lane, device, end }, circuit);
+
 /** Points of this circuit more likely faulty than not, the worst first; else the worst alone. */
-function suspectPoints(walk: WalkDiagnosis, { lane, device }: Circuit): string[] {
+function suspectPoints(walk: WalkDiagnosis, circuit: CircuitName): string[] {
   const own = walk.contacts
-    .filter((c) => c.lane === lane && c.device === device)
+    .filter((c) => sameCircuit(c, circuit))
     .sort((a, b) => a.sound - b.sound);
   const bad = own.filter((contact) => contact.sound < 0.5);
   return (bad.length > 0 ? bad : own.slice(0, 1)).map((contact) => contact.point);

@@ -1,6 +1,7 @@
 import { errorFunction } from "simple-statistics";
 import { readingVolts } from "../circuit/divider.ts";
-import type { LogNormal, Meter, Pool } from "../domain/pool.ts";
+import { type Circuit, type Supply, sourceOr0 } from "../domain/circuit.ts";
+import type { LogNormal, Meter } from "../domain/pool.ts";
 import { ohms, type Volts, volts } from "../domain/units.ts";
 
 /** What this meter shows at a point of a path whose contacts are all sound. */
@@ -18,27 +19,32 @@ const stepOhms = 0.05;
 const cells = 1200; // up to 60 ohms: beyond it a sound path has no weight that shows
 
 /**
- * The values to expect at each point for this pool, not a generic 5 V.
+ * The values to expect at each point of this circuit, not a generic 5 V.
  *
  * Uncertain are the supply (its prior), each contact (the pool's sound log-normal), and the meter
  * (noise, then rounding to its step). The contacts' sum is convolved on a grid of 0.05 ohm; for
  * each sum the reading is normal about E RL / (RL + Rs + S). Null where nobody knows the meter's
  * load: then only the supply can be expected, and the load is what to find out first.
  */
-export function expectedReadings(pool: Pool, meter: Meter): ExpectedReading[] | null {
+export function expectedReadings(
+  { path, supply }: Pick<Circuit, "path" | "supply">,
+  contact: LogNormal,
+  meter: Meter,
+): ExpectedReading[] | null {
   const { loadOhms } = meter;
-  const { emf, sourceOhms } = pool.supply;
+  const { emf } = supply;
+  const sourceOhms = sourceOr0(supply);
   if (loadOhms === null) return null;
-  const one = soundCells(pool.contact.sound);
+  const one = soundCells(contact);
   let sum: Float64Array = new Float64Array(cells);
   sum[0] = 1;
   let wire = 0;
-  return pool.chain.map((link) => {
+  return path.map((link) => {
     sum = convolve(sum, one);
     wire += link.wireOhms;
     const divide = (contact: number): number =>
       readingVolts(emf, loadOhms, sourceOhms, ohms(wire + contact)) / emf;
-    const at = (share: number): number => quantile(sum, divide, pool, meter, share);
+    const at = (share: number): number => quantile(sum, divide, supply, meter, share);
     const step = meter.resolution ?? 0.01;
     return {
       point: link.point,
@@ -53,7 +59,7 @@ export function expectedReadings(pool: Pool, meter: Meter): ExpectedReading[] | 
 function quantile(
   sum: Float64Array,
   divide: (contactOhms: number) => number,
-  { supply }: Pool,
+  supply: Supply,
   meter: Meter,
   share: number,
 ): number {

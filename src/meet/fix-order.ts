@@ -1,4 +1,4 @@
-import type { Lane } from "../domain/pool.ts";
+import type { Lane } from "../domain/place.ts";
 
 /** Something that can be put right before the meet. */
 export interface Fix {

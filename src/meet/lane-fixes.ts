@@ -1,6 +1,18 @@
+import type { Circuit, Connector } from "../domain/circuit.ts";
 import type { Costs } from "../domain/costs.ts";
 import type { MeetSettings } from "../domain/meet.ts";
-import type { ChainLink, Lane, Pool } from "../domain/pool.ts";
+import {
+  circuitKey,
+  circuitName,
+  circuitOf,
+  connectorAt,
+  isGroup,
+  isOfLane,
+  type Lane,
+  type Place,
+  sameCircuit,
+} from "../domain/place.ts";
+import type { Pool } from "../domain/pool.ts";
 import type { TouchCheck } from "../domain/touch.ts";
 import type { CleaningRecord } from "../history/cleaning-record.ts";
 import { type DeviceState, proofRule, type Reason } from "./device-state.ts";
@@ -13,7 +25,7 @@ import { missedRates, stateRates, touchBlame } from "./touch-blame.ts";
 import { type Proof, touchProof } from "./touch-proof.ts";
 
 /** A fix with what report/ needs to name it. */
-export interface NamedFix extends Fix {
+export interface NamedFix extends Fix, Omit<Place, "point"> {
   readonly kind:
     | "clean"
     | "read"
@@ -24,8 +36,6 @@ export interface NamedFix extends Fix {
     | "set pad";
   readonly connector: string | null;
   readonly point: string | null;
-  readonly lane: Lane | null;
-  readonly device: string | null;
 }
 
 /** Chance that a look at a pad and its plug, or drying a device, puts it right: judgements. */
@@ -77,16 +87,21 @@ export function lanesToFix(
 
 function fixesFor(reason: Reason, state: DeviceState, context: Context): NamedFix[] {
   const { settings } = context;
-  const { lane, device } = state;
-  const own = { lane, device, connector: null, point: null };
+  const own = ofDevice(state);
   switch (reason.kind) {
     case "path at fault":
-      return [...faultyLinks(state, context).map((link) => cleaning(link, state, context))];
+      return [...faultyLinks(state, context).map((link) => cleaning(link, context))];
     case "path in doubt":
     case "not read":
     case "blind meter":
     case "walk too old":
-      return [reading(state, context, 1 - (state.pathAtFault ?? unreadAtFault(context.pool)))];
+      return [
+        reading(
+          state,
+          context,
+          1 - (state.pathAtFault ?? unreadAtFault(context.pool, pathOf(state, context))),
+        ),
+      ];
     case "worked on since":
       return [reading(state, context, curedAt(reason.point, state, context))];
     case "stuck":
@@ -97,12 +112,12 @@ function fixesFor(reason: Reason, state: DeviceState, context: Context): NamedFi
       return [named("check pad", own, settings.padMinutes, padPutRight)];
     case "misses too much":
       return reason.presses.blame.pathAtFault > reason.presses.blame.padAtFault
-        ? faultyLinks(state, context).map((link) => cleaning(link, state, context))
+        ? faultyLinks(state, context).map((link) => cleaning(link, context))
         : [named("check pad", own, settings.padMinutes, padPutRight)];
     case "not pressed": {
       const blame = touchBlame(
         { events: 0, tried: 0 },
-        state.pathAtFault ?? unreadAtFault(context.pool),
+        state.pathAtFault ?? unreadAtFault(context.pool, pathOf(state, context)),
         settings.touch.padAtFault,
       );
       const states = stateRates(blame, { events: 0, tried: 0 });
@@ -123,69 +138,78 @@ function pressesAfterRepair(state: DeviceState, { settings, touchesKnown }: Cont
 }
 
 /** Pressing on until the pad is proven; a pad that no count of presses can prove has no chance. */
-function pressing({ lane, device }: DeviceState, proof: Proof, settings: MeetSettings): NamedFix {
+function pressing(state: DeviceState, proof: Proof, settings: MeetSettings): NamedFix {
   const presses = proof.pressesIfAllRegister ?? proof.pressLimit;
   const minutes = (presses * settings.pressSeconds) / 60;
-  const where = { lane, device, connector: null, point: null };
-  return named("press", where, minutes, proof.chanceAllRegister ?? 0);
+  return named("press", ofDevice(state), minutes, proof.chanceAllRegister ?? 0);
 }
 
 /** The connectors of this path that are more likely faulty than not, or else the likeliest one. */
-function faultyLinks(state: DeviceState, { pool, looks }: Context): ChainLink[] {
-  const { lane, device } = state;
-  const own = (latestLook(looks, state)?.diagnosis.contacts ?? []).filter(
-    (c) => c.lane === lane && c.device === device,
+function faultyLinks(state: DeviceState, context: Context): Connector[] {
+  const circuit = pathOf(state, context);
+  const own = (latestLook(context.looks, circuit)?.diagnosis.contacts ?? []).filter((one) =>
+    sameCircuit(one, circuit),
   );
   const bad = own.filter((contact) => contact.sound < 0.5);
   const worst = [...own].sort((a, b) => a.sound - b.sound).slice(0, 1);
   const points = (bad.length > 0 ? bad : worst).map((contact) => contact.point);
-  return pool.chain.filter((link) => points.includes(link.point));
+  return circuit.path.flatMap(({ point, connector }) =>
+    points.includes(point) ? [connector] : [],
+  );
 }
 
-function cleaning(link: ChainLink, state: DeviceState, { costs, record }: Context): NamedFix {
-  const lane = link.sharedBy === "pool" ? null : state.lane;
-  const device = link.sharedBy === "device" ? state.device : null;
-  const { connector, point } = link;
+function cleaning({ name, place }: Connector, { costs, record }: Context): NamedFix {
+  const { point } = place;
   const minutes = costs.connectors[point]?.cleanMinutes ?? 12;
-  const chance = cures(record, point, lane, device);
-  return named("clean", { lane, device, connector, point }, minutes, chance);
+  const where = { ...place, connector: name };
+  return named("clean", where, minutes, cures(record, place));
 }
 
 /** Reading every point of one device: it proves the path if the path is good. */
-function reading(
-  { lane, device }: DeviceState,
-  { pool, settings }: Context,
-  chance: number,
-): NamedFix {
-  const { seconds, openedPoints } = settings;
-  const opened = pool.chain.filter((link) => openedPoints.includes(link.point)).length;
+function reading(state: DeviceState, context: Context, chance: number): NamedFix {
+  const { seconds, openedPoints } = context.settings;
+  const { path } = pathOf(state, context);
+  const opened = path.filter(({ point }) => openedPoints.includes(point)).length;
   const minutes =
-    (pool.chain.length * seconds.reading + opened * seconds.plateOpening + seconds.laneWalk) / 60;
-  return named("read", { lane, device, connector: null, point: null }, minutes, chance);
+    (path.length * seconds.reading + opened * seconds.plateOpening + seconds.laneWalk) / 60;
+  return named("read", ofDevice(state), minutes, chance);
 }
 
-function curedAt(point: string, state: DeviceState, { pool, record }: Context): number {
-  const link = pool.chain.find((one) => one.point === point);
-  const lane = link?.sharedBy === "pool" ? null : state.lane;
-  const device = link?.sharedBy === "device" ? state.device : null;
-  return cures(record, point, lane, device);
+function curedAt(point: string, state: DeviceState, context: Context): number {
+  const own = { ...ofDevice(state), point };
+  return cures(context.record, connectorAt(pathOf(state, context), point)?.place ?? own);
 }
 
 /** Strokes are found on one pad after a soak, and then given to every pad. */
 function padFixes(lane: Lane, { pads, padMinutes }: MeetSettings): NamedFix[] {
-  const nobody = { lane: null, device: null, connector: null, point: null };
+  const nobody: Where = { ...noPlace, lanes: [], sharing: "pool" };
   return [
     named("pad strokes", nobody, pads.soakMinutes + padMinutes, 1),
-    named("set pad", { ...nobody, lane }, padMinutes, 1),
+    named("set pad", { ...nobody, lane, lanes: [lane], sharing: "lane" }, padMinutes, 1),
   ];
 }
 
-function named(
-  kind: NamedFix["kind"],
-  where: Pick<NamedFix, "lane" | "device" | "connector" | "point">,
-  minutes: number,
-  chance: number,
-): NamedFix {
-  const id = [kind, where.lane, where.device, where.point].filter((x) => x !== null).join(" / ");
+/** The circuit that a device is on. */
+function pathOf(state: DeviceState, { pool }: Context): Circuit {
+  const circuit = circuitOf(pool, state);
+  if (circuit === undefined) throw new Error(`pool has no circuit ${circuitKey(state)}`);
+  return circuit;
+}
+
+type Where = Omit<NamedFix, keyof Fix | "kind">;
+
+const noPlace = { lane: null, device: null, end: null, connector: null, point: null } as const;
+
+const ofDevice = (state: DeviceState): Where => ({
+  ...noPlace,
+  ...circuitName(state),
+  lanes: isOfLane(state) ? [state.lane] : [],
+  sharing: "device",
+});
+
+function named(kind: NamedFix["kind"], where: Where, minutes: number, chance: number): NamedFix {
+  const { lane, device, end, point, lanes } = where;
+  const group = isGroup(where) ? lanes.join(", ") : null;
+  const id = [kind, lane, group, device, end, point].filter((x) => x !== null).join(" / ");
   return { id, kind, ...where, minutes, chance };
 }

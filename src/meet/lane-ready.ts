@@ -1,4 +1,4 @@
-import type { Lane } from "../domain/pool.ts";
+import type { Lane } from "../domain/place.ts";
 import type { DeviceState } from "./device-state.ts";
 
 /** One lane's verdict: its first device decides, the others are its fall-back. */

@@ -1,5 +1,5 @@
 import type { ConnectorFinding, WalkDiagnosis } from "../domain/findings.ts";
-import type { Circuit } from "../domain/pool.ts";
+import { type CircuitName, isAboveLanes, placeKey, sameCircuit } from "../domain/place.ts";
 import type { WorkEntry } from "../domain/work.ts";
 
 /** One walk, diagnosed, and when it was. */
@@ -15,22 +15,21 @@ export interface Look {
  * The newest walk that read this circuit: who reads lane 3 again on Saturday has not forgotten what
  * Friday's round said of the other lanes. `looks` in the order of time.
  */
-export const latestLook = (looks: readonly Look[], { lane, device }: Circuit): Look | null =>
-  looks.findLast(({ diagnosis }) =>
-    diagnosis.contacts.some((c) => c.lane === lane && c.device === device),
-  ) ?? null;
+export const latestLook = (looks: readonly Look[], circuit: CircuitName): Look | null =>
+  looks.findLast(({ diagnosis }) => diagnosis.contacts.some((c) => sameCircuit(c, circuit))) ??
+  null;
 
 /**
- * Every connector's newest finding. For one that the whole pool shares a later walk may have read
+ * Every connector's newest finding. For one that lanes share a later walk may have read
  * only some of its circuits, so the walk that speaks worst of it counts.
  */
 export function latestConnectors(looks: readonly Look[]): ConnectorFinding[] {
   const newest = new Map<string, ConnectorFinding>();
   for (const { diagnosis } of looks)
     for (const finding of diagnosis.connectors) {
-      const key = JSON.stringify([finding.point, finding.lane, finding.device]);
+      const key = placeKey(finding);
       const before = newest.get(key);
-      const keeps = finding.lane === null && (before?.atFault ?? 0) > finding.atFault;
+      const keeps = isAboveLanes(finding) && (before?.atFault ?? 0) > finding.atFault;
       if (!keeps) newest.set(key, finding);
     }
   return [...newest.values()];

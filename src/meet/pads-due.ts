@@ -1,6 +1,6 @@
 import type { MeetSettings } from "../domain/meet.ts";
 import type { DegreeUnit, PadNote } from "../domain/pad.ts";
-import type { Lane } from "../domain/pool.ts";
+import type { Lane } from "../domain/place.ts";
 import { celsiusOf, fahrenheitOf, pascalsAtTemperature, strokesForTemperature } from "./gas-law.ts";
 import { geopotentialMetres, standardPascals } from "./standard-atmosphere.ts";
 

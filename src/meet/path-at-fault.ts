@@ -1,5 +1,5 @@
 import type { WalkDiagnosis } from "../domain/findings.ts";
-import type { Circuit } from "../domain/pool.ts";
+import { type CircuitName, sameCircuit } from "../domain/place.ts";
 
 /**
  * P(at least one contact of this circuit's path is faulty), or null where the walk never read it.
@@ -8,8 +8,8 @@ import type { Circuit } from "../domain/pool.ts";
  * share one fault between them, so their probabilities add (to at most 1); all others are taken as
  * independent. Exact where at most one group is in doubt, which is the usual case.
  */
-export function pathAtFault(walk: WalkDiagnosis, { lane, device }: Circuit): number | null {
-  const contacts = walk.contacts.filter((c) => c.lane === lane && c.device === device);
+export function pathAtFault(walk: WalkDiagnosis, circuit: CircuitName): number | null {
+  const contacts = walk.contacts.filter((c) => sameCircuit(c, circuit));
   if (contacts.length === 0) return null;
   const group = new Map(contacts.map((c) => [c.point, c.point]));
   const rootOf = (point: string): string => {
@@ -18,7 +18,7 @@ export function pathAtFault(walk: WalkDiagnosis, { lane, device }: Circuit): num
   };
   for (const connector of walk.connectors) {
     const { worst } = connector;
-    if (worst.lane !== lane || worst.device !== device || !group.has(connector.point)) continue;
+    if (!sameCircuit(worst, circuit) || !group.has(connector.point)) continue;
     for (const twin of connector.inseparableFrom)
       if (group.has(twin)) group.set(rootOf(twin), rootOf(connector.point));
   }

@@ -1,14 +1,13 @@
+import type { Circuit, Connector, Sharing } from "../domain/circuit.ts";
 import type { ConnectorFinding } from "../domain/findings.ts";
-import type { ChainLink, Circuit, Lane, Pool } from "../domain/pool.ts";
+import { type CircuitName, circuitName, type Place, samePlace } from "../domain/place.ts";
+import type { Pool } from "../domain/pool.ts";
 import type { CleaningRecord } from "../history/cleaning-record.ts";
 
 /** One connector that may need a repair at the meet. */
-export interface PossibleRepair {
+export interface PossibleRepair extends Place {
   readonly connector: string;
-  readonly point: string;
-  readonly lane: Lane | null;
-  readonly device: string | null;
-  readonly sharedBy: ChainLink["sharedBy"];
+  readonly sharing: Sharing;
   /** P(at fault): from the walk where it was read, else from the pool file's prior. */
   readonly atFault: number;
   readonly from: "walk" | "prior";
@@ -28,64 +27,41 @@ export function possibleRepairs(
   found: readonly ConnectorFinding[],
   record: CleaningRecord | null,
 ): PossibleRepair[] {
-  return pool.chain.flatMap((link) =>
-    bodies(pool, link).map(({ lane, device, circuits }): PossibleRepair => {
-      const own = found.find(
-        (c) => c.point === link.point && c.lane === lane && c.device === device,
-      );
-      return {
-        connector: link.connector,
-        point: link.point,
-        lane,
-        device,
-        sharedBy: link.sharedBy,
-        atFault: own?.atFault ?? priorAtFault(link, circuits),
-        from: own === undefined ? "prior" : "walk",
-        cures: cures(record, link.point, lane, device),
-      };
-    }),
-  );
+  return pool.connectors.map((connector): PossibleRepair => {
+    const own = found.find((one) => samePlace(one, connector.place));
+    return {
+      ...connector.place,
+      connector: connector.name,
+      sharing: connector.sharing,
+      atFault: own?.atFault ?? priorAtFault(pool, connector, connector.circuits.length),
+      from: own === undefined ? "prior" : "walk",
+      cures: cures(record, connector.place),
+    };
+  });
 }
 
-/** P(at least one of n contacts is fouled or open) before any reading; open is a tenth of fouled. */
-export function priorAtFault(link: ChainLink, circuits: number): number {
-  const allSound = (fouled: number): number => (1 - 1.1 * fouled) ** circuits;
-  return (
-    1 -
-    (1 - link.contaminated) * allSound(link.fouled) -
-    link.contaminated * allSound(link.fouledIfContaminated)
-  );
+/** P(at least one of n contacts of a connector is faulty) before any reading. */
+export function priorAtFault(pool: Pool, { priors }: Connector, circuits: number): number {
+  const { contaminated, fouled, fouledIfContaminated, cableBreak, intermittent } = priors;
+  const others = cableBreak + intermittent;
+  const allSound = (p: number): number =>
+    (1 - (1 + pool.model.openPerFouled) * p - others) ** circuits;
+  return 1 - (1 - contaminated) * allSound(fouled) - contaminated * allSound(fouledIfContaminated);
 }
 
 /** P(a path that nobody read is at fault), contacts taken as independent. */
-export const unreadAtFault = (pool: Pool): number =>
-  1 - pool.chain.reduce((good, link) => good * (1 - priorAtFault(link, 1)), 1);
+export const unreadAtFault = (pool: Pool, { path }: Circuit): number =>
+  1 - path.reduce((good, { connector }) => good * (1 - priorAtFault(pool, connector, 1)), 1);
 
 /** P(cleaning is enough | at fault): the connector's own record, else its class's. */
-export function cures(
-  record: CleaningRecord | null,
-  point: string,
-  lane: Lane | null,
-  device: string | null,
-): number {
-  const own = record?.connectors.find(
-    (c) => c.point === point && c.lane === lane && c.device === device,
-  );
-  const film = own ?? record?.classes.find((c) => c.point === point);
+export function cures(record: CleaningRecord | null, place: Place): number {
+  const own = record?.connectors.find((one) => samePlace(one, place));
+  const film = own ?? record?.classes.find(({ point }) => point === place.point);
   return film === undefined ? curesWithoutRecord : film.alpha / (film.alpha + film.beta);
 }
 
-function bodies(
-  { lanes, devices }: Pool,
-  link: ChainLink,
-): { lane: Lane | null; device: string | null; circuits: number }[] {
-  if (link.sharedBy === "pool")
-    return [{ lane: null, device: null, circuits: lanes.length * devices.length }];
-  if (link.sharedBy === "lane")
-    return lanes.map((lane) => ({ lane, device: null, circuits: devices.length }));
-  return lanes.flatMap((lane) => devices.map((device) => ({ lane, device, circuits: 1 })));
-}
-
-/** Every circuit of the pool, lane by lane. */
-export const circuitsOf = ({ lanes, devices }: Pool): Circuit[] =>
-  lanes.flatMap((lane) => devices.map((device) => ({ lane, device })));
+/** Every switch of the pool: of stacked devices each has its own, on one circuit. */
+export const switchesOf = ({ circuits }: Pool): CircuitName[] =>
+  circuits.flatMap((circuit) =>
+    circuit.devices.map((device) => ({ ...circuitName(circuit), device })),
+  );

@@ -1,8 +1,9 @@
+import { sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { TouchCheck } from "../domain/touch.ts";
 import { type DeviceState, deviceState } from "./device-state.ts";
 import type { Look } from "./latest-look.ts";
-import { circuitsOf } from "./possible-repairs.ts";
+import { switchesOf } from "./possible-repairs.ts";
 
 /** Every device that somebody pressed, with the path's diagnosis beside it where there is one. */
 export const pressedDevices = (
@@ -10,6 +11,6 @@ export const pressedDevices = (
   touches: readonly TouchCheck[],
   looks: readonly Look[],
 ): DeviceState[] =>
-  circuitsOf(pool)
-    .filter(({ lane, device }) => touches.some((t) => t.lane === lane && t.device === device))
+  switchesOf(pool)
+    .filter((one) => touches.some((touch) => sameCircuit(touch, one)))
     .map((circuit) => deviceState(circuit, { pool, touches, looks, date: null, work: [] }));

@@ -1,5 +1,6 @@
 import { type MeetSettings, meetDefaults } from "../domain/meet.ts";
-import type { Circuit, Pool } from "../domain/pool.ts";
+import { type CircuitName, circuitOf, sameCircuit, servedBy } from "../domain/place.ts";
+import type { Pool } from "../domain/pool.ts";
 import type { TouchCheck, TouchKind } from "../domain/touch.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import type { Beta } from "../numerics/beta.ts";
@@ -36,15 +37,14 @@ interface Checks {
 /** All presses of one kind on one device that still count; null where there are none. */
 export function presses(
   kind: TouchKind,
-  circuit: Circuit,
+  circuit: CircuitName,
   pathPrior: number,
   checks: Checks,
 ): Presses | null {
   const settings = settingsOf(checks.pool);
   const own = (checks.touches ?? []).filter(
     (touch) =>
-      touch.lane === circuit.lane &&
-      touch.device === circuit.device &&
+      sameCircuit(touch, circuit) &&
       touch.kind === kind &&
       stillCounts(touch, circuit, checks, settings.walkDays),
   );
@@ -68,8 +68,8 @@ export function presses(
  */
 function stillCounts(
   { takenAt }: TouchCheck,
-  circuit: Circuit,
-  { date, work }: Checks,
+  circuit: CircuitName,
+  { pool, date, work }: Checks,
   mostDays: number,
 ): boolean {
   if (date === null || takenAt === null) return true;
@@ -77,17 +77,9 @@ function stillCounts(
   if (age !== null && (age < 0 || age > mostDays)) return false;
   return !work.some(
     ({ doneAt, ...entry }) =>
-      serves(entry, circuit) &&
+      servedBy(pool, entry).includes(circuitOf(pool, circuit)!) &&
       doneAt.day <= date &&
       (doneAt.day > takenAt.day ||
         (doneAt.day === takenAt.day && (doneAt.seconds ?? 0) > (takenAt.seconds ?? 0))),
   );
 }
-
-/** This piece of work was on a connector that the circuit passes. */
-export const serves = (
-  entry: Pick<WorkEntry, "lane" | "device">,
-  { lane, device }: Circuit,
-): boolean =>
-  (entry.lane === null || entry.lane === lane) &&
-  (entry.device === null || entry.device === device);

@@ -1,4 +1,5 @@
 import { type Costs, defaultCosts } from "../domain/costs.ts";
+import { isAtLane } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { TouchCheck } from "../domain/touch.ts";
 import type { WorkEntry } from "../domain/work.ts";
@@ -11,7 +12,7 @@ import { lanesToFix, type NamedFix } from "./lane-fixes.ts";
 import { isPad, type LaneReady, laneReady } from "./lane-ready.ts";
 import { type Look, latestConnectors } from "./latest-look.ts";
 import type { PadsDue } from "./pads-due.ts";
-import { circuitsOf, plugShare, possibleRepairs } from "./possible-repairs.ts";
+import { plugShare, possibleRepairs, switchesOf } from "./possible-repairs.ts";
 import { settingsOf } from "./presses.ts";
 
 /** Everything that a meet morning is judged from. */
@@ -55,15 +56,12 @@ export function meetReady(input: MeetInput): MeetReady {
   const { pool, date, looks } = input;
   const settings = settingsOf(pool);
   const newest = looks.at(-1);
-  const states = circuitsOf(pool).map((circuit) => deviceState(circuit, input));
+  const states = switchesOf(pool).map((one) => deviceState(one, input));
   const padsAreDue = input.pads?.state === "due" || input.pads?.state === "never adjusted";
-  const lanes = pool.lanes.map((lane) =>
-    laneReady(
-      lane,
-      states.filter((state) => state.lane === lane),
-      padsAreDue,
-    ),
-  );
+  const lanes = pool.lanes.flatMap((lane) => {
+    const own = states.filter((state) => isAtLane(state, lane));
+    return own.length === 0 ? [] : [laneReady(lane, own, padsAreDue)];
+  });
   const { fixes, needs } = lanesToFix(lanes, input, costsOf(pool));
   const plugs = states.filter(isPad).map((state) => plugShare * padChance(state, pool));
   const count = (verdict: LaneReady["verdict"]): number =>
@@ -91,4 +89,4 @@ export function meetReady(input: MeetInput): MeetReady {
 const padChance = (state: DeviceState, pool: Pool): number =>
   state.missed?.blame.padAtFault ?? settingsOf(pool).touch.padAtFault;
 
-const costsOf = (pool: Pool): Costs => pool.costs ?? defaultCosts(pool.chain);
+const costsOf = (pool: Pool): Costs => pool.costs ?? defaultCosts(pool.links);

@@ -1,9 +1,16 @@
-import type { ChainLink, Lane, Pool } from "../domain/pool.ts";
+import type { Circuit, Step } from "../domain/circuit.ts";
+import {
+  type CircuitName,
+  circuitName,
+  isAboveLanes,
+  isAtLane,
+  isOfLane,
+  type Lane,
+} from "../domain/place.ts";
+import type { Pool } from "../domain/pool.ts";
 
 /** One reading of the round, where the person will stand for it. */
-export interface Stop {
-  readonly lane: Lane;
-  readonly device: string;
+export interface Stop extends CircuitName {
   readonly point: string;
   readonly connector: string;
   /** At the timer, or at the end of this lane. */
@@ -11,7 +18,8 @@ export interface Stop {
 }
 
 /** Lanes between two lanes: their numbers' difference, or places in the list for named lanes. */
-export function lanesApart(pool: Pool, from: Lane, to: Lane): number {
+export function lanesApart(pool: Pool, from: Lane | null, to: Lane | null): number {
+  if (from === null || to === null) return 0;
   if (typeof from === "number" && typeof to === "number") return Math.abs(from - to);
   return Math.abs(pool.lanes.indexOf(from) - pool.lanes.indexOf(to));
 }
@@ -19,28 +27,47 @@ export function lanesApart(pool: Pool, from: Lane, to: Lane): number {
 /**
  * Every reading in the order with the least walking.
  *
- * What the whole pool shares is read at the timer, all circuits in one stand. Then the lanes one
- * after another, starting beside the timer (`from`: the first lane or the last): the deck is a line,
- * so one pass along it is the shortest walk there is. In each lane the chain's points in turn, the
- * devices forth and back (a serpentine), so that the lead moves to a neighbour each time.
+ * What lanes share, and all of a circuit that belongs to no lane, is read at the timer, all circuits
+ * in one stand. Then the lanes one after another, starting beside the timer (`from`: the first lane
+ * or the last): the deck is a line, so one pass along it is the shortest walk there is. In each lane
+ * the points in turn, the devices forth and back (a serpentine), so that the lead moves to a
+ * neighbour each time.
  */
 export function roundOrder(pool: Pool, from: "first" | "last" = "first"): Stop[] {
-  const atTimer = pool.chain.filter((link) => link.sharedBy === "pool");
-  const atLane = pool.chain.filter((link) => link.sharedBy !== "pool");
   const lanes = alongDeck(pool.lanes, from);
-  const timerStops = atTimer.flatMap((link, i) =>
-    (i % 2 === 0 ? lanes : [...lanes].reverse()).flatMap((lane) =>
-      pool.devices.map((device) => stop(link, lane, device, "timer")),
-    ),
-  );
-  const laneStops = lanes.flatMap((lane) =>
-    atLane.flatMap((link, i) =>
-      (i % 2 === 0 ? pool.devices : [...pool.devices].reverse()).map((device) =>
-        stop(link, lane, device, "lane"),
-      ),
-    ),
-  );
+  const ofLanes = lanes.flatMap((lane) => pool.circuits.filter((one) => isAtLane(one, lane)));
+  const ofNone = pool.circuits.filter((one) => !isOfLane(one));
+  const timerStops = serpentine(pool, [...ofLanes, ...ofNone], isReadAtTimer).map((at) => ({
+    ...at,
+    place: "timer" as const,
+  }));
+  const laneStops = lanes.flatMap((lane) => {
+    const own = pool.circuits.filter((one) => isAtLane(one, lane));
+    const stops = serpentine(pool, own, (step, circuit) => !isReadAtTimer(step, circuit));
+    return stops.map((at) => ({ ...at, place: "lane" as const }));
+  });
   return [...timerStops, ...laneStops];
+}
+
+const isReadAtTimer = ({ connector }: Step, circuit: Circuit): boolean =>
+  isAboveLanes(connector.place) || !isOfLane(circuit);
+
+/** Point after point, all circuits that pass it, every other time in the reverse order. */
+function serpentine(
+  pool: Pool,
+  circuits: readonly Circuit[],
+  counts: (step: Step, circuit: Circuit) => boolean,
+): Omit<Stop, "place">[] {
+  const rows = pool.points.map((point) =>
+    circuits.flatMap((circuit) =>
+      circuit.path
+        .filter((step) => step.point === point && counts(step, circuit))
+        .map(({ connector }) => ({ ...circuitName(circuit), point, connector: connector.name })),
+    ),
+  );
+  return rows
+    .filter((row) => row.length > 0)
+    .flatMap((row, i) => (i % 2 === 0 ? row : row.toReversed()));
 }
 
 /** Lanes passed on foot in this order, the timer standing beside the first lane visited. */
@@ -59,11 +86,3 @@ function alongDeck(lanes: readonly Lane[], from: "first" | "last"): Lane[] {
   const sorted = numbered ? [...lanes].sort((a, b) => Number(a) - Number(b)) : [...lanes];
   return from === "first" ? sorted : sorted.reverse();
 }
-
-const stop = (link: ChainLink, lane: Lane, device: string, place: Stop["place"]): Stop => ({
-  lane,
-  device,
-  point: link.point,
-  connector: link.connector,
-  place,
-});

@@ -1,3 +1,4 @@
+import { longestCircuit } from "../domain/circuit.ts";
 import { meetDefaults } from "../domain/meet.ts";
 import type { Meter, Pool } from "../domain/pool.ts";
 import { type ExpectedReading, expectedReadings } from "./expected-reading.ts";
@@ -24,8 +25,8 @@ export function planRound(pool: Pool, meter: Meter, from: "first" | "last" = "fi
   return {
     pool: pool.name,
     meter,
-    windows: meterWindows(stops, pool, settings, meter.offAfter[0]),
-    expected: expectedReadings(pool, meter),
+    windows: meterWindows(stops, pool, settings, meter.offAfter?.[0] ?? Number.POSITIVE_INFINITY),
+    expected: expectedReadings(longestCircuit(pool.circuits), pool.contact.sound, meter),
     readings: stops.length,
     seconds: roundSeconds(stops, pool, settings),
     lanesWalked: lanesWalked(pool, stops),

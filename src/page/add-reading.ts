@@ -1,4 +1,5 @@
 import { parse } from "csv-parse/browser/esm/sync";
+import { circuitCells } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { csvLine } from "../intake/csv-cell.ts";
 import { encodingOf } from "../intake/decode-text.ts";
@@ -13,6 +14,7 @@ export interface EnteredReading {
   readonly walk: string;
   readonly lane: string;
   readonly device: string;
+  readonly end: string;
   readonly point: string;
   /** As typed: the digits written say how finely the meter shows. */
   readonly volts: string;
@@ -28,6 +30,7 @@ const ownColumns = [
   "walk",
   "lane",
   "device",
+  "end",
   "point",
   "volts",
   "taken_at",
@@ -50,9 +53,14 @@ function sheetLayout(
   return { columns, delimiter };
 }
 
+/** The device that an empty cell means: the first of the row's lane. */
+const firstDevice = ({ lane }: EnteredReading, pool: Pool): string =>
+  pool.circuits.find((one) => circuitCells(one).lane === lane)?.device ?? "";
+
 /** What a missing column means: a row that says the same needs no such column. */
 const meantByAbsence = (entered: EnteredReading, pool: Pool): Partial<EnteredReading> => ({
-  device: pool.devices[0] ?? "",
+  device: firstDevice(entered, pool),
+  end: "",
   meter: pool.meters[0]?.name ?? "",
   state: "rest",
   meter_on: "",

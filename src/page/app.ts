@@ -8,7 +8,7 @@ import { addWork, type EnteredWork, takeBackWork, workFault } from "./add-work.t
 import { type Computer, startComputer } from "./compute.ts";
 import { type Contents, contentsOf } from "./contents.ts";
 import { localDay, localMoment } from "./local-time.ts";
-import { type Place, plainNext } from "./proposals.ts";
+import { plainNext, type Spot } from "./proposals.ts";
 import { type KeptFile, type PoolRecord, sameRecord } from "./record.ts";
 import { askSeason, type Decided } from "./season-task.ts";
 import { askToPersist, openStore, roomWarning, type Store } from "./store.ts";
@@ -46,7 +46,7 @@ export class App {
   /** How long the latest ranking took, there and back, and how much of it was the diagnosis [ms]. */
   timing: { readonly total: number; readonly diagnosis: number } | null = null;
   /** The place that stands, whatever is proposed: the user chose it, or is writing its value down. */
-  chosen: Place | null = null;
+  chosen: Spot | null = null;
   chosenBy: "tap" | "typing" = "tap";
   /** Standing warnings: storage, room, computation. */
   warnings: ReadonlyMap<string, string> = new Map();
@@ -128,7 +128,7 @@ export class App {
   }
 
   /** The place to read next: the user's, else the one that tells most, else the plain order. */
-  get place(): Place | null {
+  get place(): Spot | null {
     const { pool, advice, chosen } = this;
     if (chosen !== null) return chosen;
     // Shown too early, a place could change under the finger that is typing its value.
@@ -163,7 +163,7 @@ export class App {
     this.changed();
   }
 
-  choose(place: Place | null, by: "tap" | "typing" = "tap"): void {
+  choose(place: Spot | null, by: "tap" | "typing" = "tap"): void {
     this.chosen = place;
     this.chosenBy = by;
     this.changed();

@@ -3,7 +3,7 @@ import type { Reading, Reject } from "../domain/reading.ts";
 import type { InputFault } from "../domain/result.ts";
 import { noRows } from "../domain/row-counts.ts";
 import type { WorkEntry } from "../domain/work.ts";
-import { readPool } from "../intake/read-pool.ts";
+import { readPool } from "../intake/pool/read-pool.ts";
 import { ReadingsReader, type ReadingsSheet } from "../intake/read-readings.ts";
 import { readWorkLog } from "../intake/read-work-log.ts";
 import { fileText, type KeptFile, type PoolRecord } from "./record.ts";

@@ -2,6 +2,7 @@ import type { Course, Decision } from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
 import { courseNames } from "../report/course-table.ts";
 import { decisionWords } from "../report/decide-text.ts";
+import { lastPointOf } from "../report/limit-text.ts";
 import { assumedLoadNote } from "../report/unknown-load.ts";
 import { h } from "./element.ts";
 import { chanceWords, moneyWords } from "./numbers.ts";
@@ -11,7 +12,7 @@ const courseName = ({ kind, replaceIfLow }: Course): string =>
 
 /** Clean or replace for one suspect: the preferred course, where it turns, what each costs. */
 export function decisionBox(pool: Pool, decision: Decision, currency: string): HTMLElement {
-  const last = pool.chain.at(-1)?.point ?? "";
+  const last = lastPointOf(pool, decision.place);
   const rows = decision.courses.map((course) =>
     h(
       "tr",

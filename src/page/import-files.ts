@@ -1,5 +1,5 @@
 import { encodingOf } from "../intake/decode-text.ts";
-import { readPool } from "../intake/read-pool.ts";
+import { readPool } from "../intake/pool/read-pool.ts";
 import { counted } from "../report/names.ts";
 import type { App } from "./app.ts";
 import { fileText, type KeptFile, sameBytes } from "./record.ts";

@@ -31,22 +31,25 @@ export function laneTables(
   readings: readonly Reading[],
 ): readonly HTMLElement[] {
   const cells = mapCells(pool, walk, readings);
-  const read = pool.devices.filter((device) =>
+  const devices = [...new Set(cells.map((cell) => cell.device))];
+  const read = devices.filter((device) =>
     cells.some((cell) => cell.device === device && cell.volts !== null),
   );
   return read.map((device) => {
-    const rows = pool.lanes.map((lane) =>
+    const own = cells.filter((cell) => cell.device === device);
+    const points = pool.points.filter((point) => own.some((cell) => cell.point === point));
+    const rows = [...new Set(own.map((cell) => cell.lane))].map((lane) =>
       h(
         "tr",
         {},
-        h("th", { scope: "row" }, String(lane)),
-        ...cells
-          .filter((cell) => cell.device === device && cell.lane === String(lane))
-          .toReversed()
-          .map(cellNode),
+        h("th", { scope: "row" }, lane),
+        ...points.toReversed().map((point) => {
+          const here = own.find((cell) => cell.lane === lane && cell.point === point);
+          return here === undefined ? h("td", {}, "") : cellNode(here);
+        }),
       ),
     );
-    const heads = pool.chain.toReversed().map((link) => h("th", { scope: "col" }, link.point));
+    const heads = points.toReversed().map((point) => h("th", { scope: "col" }, point));
     const title = `Volts of the ${device}, by lane and point`;
     return h(
       "div",

@@ -38,7 +38,8 @@ export class MeterClock {
       this.#meter = meter;
       this.#since = null;
     }
-    this.node.hidden = meter === null || meter.offAfter[0] > longOn || meter.offAfter[1] === 0;
+    this.node.hidden =
+      meter?.offAfter == null || meter.offAfter[0] > longOn || meter.offAfter[1] === 0;
     this.#tick();
   }
 
@@ -50,7 +51,7 @@ export class MeterClock {
 
   /** The meter may be off now, as far as anybody told. */
   get mayBeOff(): boolean {
-    return this.#meter !== null && this.#seconds() >= this.#meter.offAfter[0];
+    return this.#meter?.offAfter != null && this.#seconds() >= this.#meter.offAfter[0];
   }
 
   #seconds(): number {
@@ -58,7 +59,7 @@ export class MeterClock {
   }
 
   #tick(): void {
-    if (this.#meter === null || this.node.hidden) return;
+    if (this.#meter?.offAfter == null || this.node.hidden) return;
     const [earliest, latest] = this.#meter.offAfter;
     const left = Math.max(0, Math.ceil(earliest - this.#seconds()));
     const running = this.#since !== null && left > 0;

@@ -1,4 +1,4 @@
-import type { Pool } from "../domain/pool.ts";
+import type { Circuit } from "../domain/circuit.ts";
 import { s } from "./element.ts";
 import { voltsWords } from "./numbers.ts";
 
@@ -17,12 +17,11 @@ const wireY = 46;
  * where to put the meter. Position, shape and words say it; no colour does.
  */
 export function pathDrawing(
-  pool: Pool,
-  device: string,
+  circuit: Circuit,
   here: string | null,
   marks: (point: string) => PointMark,
 ): SVGElement {
-  const points = pool.chain.map((link) => link.point).toReversed();
+  const points = circuit.path.map((step) => step.point).toReversed();
   const width = step * (points.length + 1);
   const x = (index: number): number => step * (index + 1);
   const crowded = points.length > 5;
@@ -30,7 +29,7 @@ export function pathDrawing(
     const { volts, word } = marks(point);
     return `${point}${volts === null ? "" : ` ${voltsWords(volts)}`}${word === "" ? "" : ` ${word}`}`;
   });
-  const words = `The path from the ${device} in the pool to the timer: ${spoken.join(", ")}.`;
+  const words = `The path from the ${circuit.device} in the pool to the timer: ${spoken.join(", ")}.`;
   const target = here === null ? "" : ` Read at the ${here}.`;
   const drawing = s(
     "svg",

@@ -1,21 +1,24 @@
+import type { Circuit } from "../domain/circuit.ts";
+import { circuitKey, circuitName, sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
+import { circuitTitle } from "./circuit-title.ts";
 import { button, h, refill } from "./element.ts";
 import { voltsWords } from "./numbers.ts";
-import type { Place } from "./proposals.ts";
+import type { Spot } from "./proposals.ts";
 
 /** The latest value of each place, for the buttons to show. */
-export function latestVolts(readings: readonly Reading[]): (place: Place) => number | null {
+export function latestVolts(readings: readonly Reading[]): (place: Spot) => number | null {
   const latest = new Map<string, number>();
-  const key = ({ lane, device, point }: Place): string => JSON.stringify([lane, device, point]);
+  const key = (spot: Spot): string => JSON.stringify([circuitKey(spot), spot.point]);
   for (const reading of readings) latest.set(key(reading), reading.volts);
   return (place) => latest.get(key(place)) ?? null;
 }
 
 /** All points of all circuits, one tap each: the second of the two taps to any other place. */
-export function placePicker(onChoose: (place: Place) => void): {
+export function placePicker(onChoose: (place: Spot) => void): {
   readonly node: HTMLDialogElement;
-  open(pool: Pool, readings: readonly Reading[], near: Place | null): void;
+  open(pool: Pool, readings: readonly Reading[], near: Spot | null): void;
 } {
   const body = h("div", { class: "places" });
   const node = h(
@@ -29,9 +32,9 @@ export function placePicker(onChoose: (place: Place) => void): {
     ),
     body,
   );
-  const open = (pool: Pool, readings: readonly Reading[], near: Place | null): void => {
+  const open = (pool: Pool, readings: readonly Reading[], near: Spot | null): void => {
     const volts = latestVolts(readings);
-    const cell = (place: Place): HTMLElement => {
+    const cell = (place: Spot): HTMLElement => {
       const value = volts(place);
       const label = value === null ? place.point : `${place.point} ${voltsWords(value)}`;
       const choose = (): void => {
@@ -40,21 +43,21 @@ export function placePicker(onChoose: (place: Place) => void): {
       };
       return button(label, choose, {
         class: value === null ? "place" : "place read",
-        "aria-label": `Lane ${place.lane}, ${place.device}, ${label}`,
+        "aria-label": `${circuitTitle(place, ", ")}, ${label}`,
       });
     };
-    const lane = (name: Pool["lanes"][number], device: string): HTMLElement =>
+    const row = (circuit: Circuit): HTMLElement =>
       h(
         "section",
-        { class: "place-row", "data-here": name === near?.lane && device === near.device },
-        h("h3", {}, `Lane ${name} · ${device}`),
+        { class: "place-row", "data-here": near !== null && sameCircuit(circuit, near) },
+        h("h3", {}, circuitTitle(circuit)),
         h(
           "div",
           { class: "place-cells" },
-          ...pool.chain.toReversed().map((link) => cell({ lane: name, device, point: link.point })),
+          ...circuit.path.toReversed().map(({ point }) => cell({ ...circuitName(circuit), point })),
         ),
       );
-    refill(body, ...pool.lanes.flatMap((name) => pool.devices.map((device) => lane(name, device))));
+    refill(body, ...pool.circuits.map(row));
     node.showModal();
     body.querySelector("[data-here]")?.scrollIntoView({ block: "center" });
   };

@@ -1,4 +1,4 @@
-import { readPool } from "../intake/read-pool.ts";
+import { readPool } from "../intake/pool/read-pool.ts";
 import type { App } from "./app.ts";
 import { button, h, refill } from "./element.ts";
 import { decimalMark } from "./numbers.ts";

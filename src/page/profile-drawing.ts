@@ -1,4 +1,4 @@
-import type { Pool } from "../domain/pool.ts";
+import type { Circuit } from "../domain/circuit.ts";
 import type { SoundPoint } from "../report/charts/path-profile.ts";
 import { s } from "./element.ts";
 import { voltsWords } from "./numbers.ts";
@@ -22,14 +22,18 @@ const steps = (ordered: readonly (readonly [number, number])[]): string =>
  * Volts along one path, pool side left, against the band in which a sound path would lie. The eye
  * looks for the point where the solid line leaves the band; the suspected one says so in words.
  */
-export function profileDrawing(pool: Pool, profile: Profile): SVGElement {
-  const points = pool.chain.map((link) => link.point).toReversed();
+export function profileDrawing(
+  { path }: Pick<Circuit, "path">,
+  limitAt: number | null,
+  profile: Profile,
+): SVGElement {
+  const points = path.map((step) => step.point).toReversed();
   const read = points.map(profile.read);
   const band = points.map((point) => profile.sound.find((one) => one.point === point));
   const values = [
     ...read.filter((one) => one !== null),
     ...band.flatMap((one) => (one === undefined ? [] : [one.low, one.high])),
-    pool.limitVolts,
+    ...(limitAt === null ? [] : [limitAt]),
   ];
   const [least, most] = [Math.min(...values), Math.max(...values)];
   const { width, height, left, right, top, bottom } = size;
@@ -46,8 +50,10 @@ export function profileDrawing(pool: Pool, profile: Profile): SVGElement {
   const upper = band.flatMap((one, k) => (one ? [[x(k), y(one.high)] as const] : []));
   const lower = band.flatMap((one, k) => (one ? [[x(k), y(one.low)] as const] : []));
   drawing.append(s("polygon", { class: "band", points: steps([...upper, ...lower.toReversed()]) }));
-  const limit = y(pool.limitVolts);
-  drawing.append(s("line", { class: "limit", x1: left, x2: width - right, y1: limit, y2: limit }));
+  if (limitAt !== null) {
+    const [y1, x2] = [y(limitAt), width - right];
+    drawing.append(s("line", { class: "limit", x1: left, x2, y1, y2: y1 }));
+  }
   const solid = read.flatMap((one, k) => (one === null ? [] : [[x(k), y(one)] as const]));
   drawing.append(s("polyline", { class: "line", points: steps(solid) }));
   for (const [k, point] of points.entries()) {

@@ -5,12 +5,14 @@ import type {
   TakeAgain,
   WalkDiagnosis,
 } from "../domain/findings.ts";
+import { circuitName } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { explanationCautions } from "../report/cautions.ts";
 import { readAgainWords } from "../report/decide-text.ts";
+import { limitText } from "../report/limit-text.ts";
 import {
-  circuitName,
+  circuitText,
   connectorName,
   counted,
   explanationLabel,
@@ -160,7 +162,7 @@ export class ResultScreen implements Screen {
       h(
         "p",
         { class: "small" },
-        `Pool side left, timer side right. Weak is under ${voltsWords(pool.limitVolts)}.`,
+        `Pool side left, timer side right. Weak is under ${limitText(pool)}.`,
       ),
       ...laneTables(pool, walk, readings),
       h(
@@ -281,7 +283,7 @@ const explanationNote = (one: Explanation): HTMLElement =>
 function takeAgainList(app: App, list: readonly TakeAgain[]): readonly Child[] {
   if (list.length === 0) return [];
   const again = (one: TakeAgain): void => {
-    app.choose({ lane: one.lane, device: one.device, point: one.point });
+    app.choose({ ...circuitName(one), point: one.point });
     app.go("walk");
   };
   return [
@@ -296,7 +298,7 @@ function takeAgainList(app: App, list: readonly TakeAgain[]): readonly Child[] {
           h(
             "span",
             {},
-            `${sentence(circuitName(one.lane, one.device))}, ${one.point}, ${voltsWords(one.volts)}: ${one.reason}.`,
+            `${sentence(circuitText(one))}, ${one.point}, ${voltsWords(one.volts)}: ${one.reason}.`,
           ),
           button("Read it again", () => again(one)),
         ),

@@ -1,6 +1,7 @@
 import { soundPath } from "../analyze.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
-import type { Lane, Pool } from "../domain/pool.ts";
+import { type CircuitName, circuitKey, circuitName, circuitOf } from "../domain/place.ts";
+import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import type { SoundPoint } from "../report/charts/path-profile.ts";
 
@@ -11,7 +12,7 @@ export function soundPoints(
   readings: readonly Reading[],
 ): readonly SoundPoint[] {
   const circuits = new Map<string, Reading>();
-  for (const one of readings) circuits.set(JSON.stringify([one.lane, one.device]), one);
+  for (const one of readings) circuits.set(circuitKey(one), one);
   return [...circuits.values()].flatMap((one) => soundCircuit(pool, walk, one));
 }
 
@@ -19,19 +20,14 @@ export function soundPoints(
 export function soundCircuit(
   pool: Pool,
   walk: WalkDiagnosis,
-  reading: {
-    readonly lane: Lane;
-    readonly device: string;
-    readonly meter: string;
-    readonly step: number;
-  },
+  reading: CircuitName & { readonly meter: string; readonly step: number },
 ): readonly SoundPoint[] {
-  const { lane, device } = reading;
+  const circuit = circuitOf(pool, reading);
   const meter = pool.meters.find((one) => one.name === reading.meter) ?? pool.meters[0];
-  if (meter === undefined) return [];
-  return soundPath(pool, meter, walk.emf, meter.resolution ?? reading.step).map((one) => ({
-    lane,
-    device,
+  if (meter === undefined || circuit === undefined) return [];
+  const step = meter.resolution ?? reading.step;
+  return soundPath(circuit, pool.contact.sound, meter, walk.emf, step).map((one) => ({
+    ...circuitName(circuit),
     ...one,
   }));
 }

@@ -1,8 +1,11 @@
+import { limitVolts } from "../analyze.ts";
 import type { ConnectorFinding, Evidence, WalkDiagnosis } from "../domain/findings.ts";
+import { circuitName, circuitOf, sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
-import type { Reading } from "../domain/reading.ts";
+import { isResting, type Reading } from "../domain/reading.ts";
 import { cautionsFor, type WorkStep } from "../report/cautions.ts";
-import { circuitName, connectorName, sentence } from "../report/names.ts";
+import { limitText } from "../report/limit-text.ts";
+import { circuitText, connectorName, sentence } from "../report/names.ts";
 import { mayLiftPad } from "../report/pad-lift.ts";
 import { h, put } from "./element.ts";
 import { chanceWords, ohmsWords, voltsWords } from "./numbers.ts";
@@ -15,7 +18,7 @@ function evidenceTable(finding: ConnectorFinding): HTMLElement {
     h(
       "tr",
       {},
-      h("th", { scope: "row" }, `${circuitName(one.lane, one.device)}, ${one.point}`),
+      h("th", { scope: "row" }, `${circuitText(one)}, ${one.point}`),
       h("td", {}, voltsWords(one.volts)),
       h("td", {}, voltsWords(one.expectedIfSound)),
       h("td", {}, one.speaks === "for" ? "for the fault" : "against it"),
@@ -45,19 +48,18 @@ function evidenceTable(finding: ConnectorFinding): HTMLElement {
 }
 
 function worstWords(finding: ConnectorFinding, walk: WalkDiagnosis): string {
-  const { lane, device, ohms } = finding.worst;
+  const { worst } = finding;
+  const { ohms } = worst;
   const text = (value: number): string => ohmsWords(value, walk.resistanceUnit);
   const interval = `90\u00A0%: ${text(ohms.low)} to ${text(ohms.high)}`;
-  return `Its worst contact, ${circuitName(lane, device)}: ${text(ohms.median)} (${interval}), which costs ${voltsWords(finding.voltsLost)}. Circuits that suffer: ${finding.circuits.join(", ")}.`;
+  return `Its worst contact, ${circuitText(worst)}: ${text(ohms.median)} (${interval}), which costs ${voltsWords(finding.voltsLost)}. Circuits that suffer: ${finding.circuits.join(", ")}.`;
 }
 
 function notToldApart(finding: ConnectorFinding): HTMLElement | null {
   if (finding.inseparableFrom.length === 0) return null;
   const wanted = finding.wouldSeparate;
   const how =
-    wanted === null
-      ? ""
-      : ` Reading ${circuitName(wanted.lane, wanted.device)} at the ${wanted.point} would tell.`;
+    wanted === null ? "" : ` Reading ${circuitText(wanted)} at the ${wanted.point} would tell.`;
   return h(
     "p",
     { class: "note" },
@@ -73,19 +75,19 @@ function picture(
   readings: readonly Reading[],
   finding: ConnectorFinding,
 ): HTMLElement | null {
-  const { lane, device } = finding.worst;
-  const own = readings.filter((one) => one.lane === lane && one.device === device);
+  const circuit = circuitOf(pool, finding.worst);
+  const own = readings.filter((one) => sameCircuit(one, finding.worst));
   const first = own[0];
-  if (first === undefined) return null;
-  const volts = latestVolts(own.filter((one) => one.state === "rest"));
-  const title = `Volts along ${circuitName(lane, device)}`;
-  const drawing = profileDrawing(pool, {
+  if (first === undefined || circuit === undefined) return null;
+  const volts = latestVolts(own.filter(isResting));
+  const title = `Volts along ${circuitText(circuit)}`;
+  const drawing = profileDrawing(circuit, limitVolts(pool), {
     title,
-    read: (point) => volts({ lane, device, point }),
+    read: (point) => volts({ ...circuitName(circuit), point }),
     sound: soundCircuit(pool, walk, first),
     faultAt: finding.atFault >= 0.5 ? finding.point : null,
   });
-  const words = `${title}, pool side left. Band: where a sound path would lie (90\u00A0%). Dotted: your limit, ${voltsWords(pool.limitVolts)}.`;
+  const words = `${title}, pool side left. Band: where a sound path would lie (90\u00A0%). Dotted: your limit, ${limitText(pool)}.`;
   return h("figure", {}, drawing, h("figcaption", { class: "small" }, words));
 }
 

@@ -1,16 +1,18 @@
+import { circuitCells, circuitName, circuitOf, connectorAt } from "../domain/place.ts";
 import type { Meter, Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { cautionsFor } from "../report/cautions.ts";
-import { connectorName, counted } from "../report/names.ts";
+import { circuitText, connectorName, counted } from "../report/names.ts";
 import { writtenVolts } from "./add-reading.ts";
 import type { App } from "./app.ts";
+import { circuitTitle } from "./circuit-title.ts";
 import { button, h, refill } from "./element.ts";
 import { localMoment } from "./local-time.ts";
 import { MeterClock } from "./meter-clock.ts";
 import { chanceWords, decimalMark, voltsWords } from "./numbers.ts";
 import { pathDrawing } from "./path-drawing.ts";
 import { latestVolts, placePicker } from "./place-picker.ts";
-import type { Place } from "./proposals.ts";
+import type { Spot } from "./proposals.ts";
 import type { Screen } from "./screen.ts";
 
 /** Reading values off the meter, one after another. */
@@ -172,9 +174,11 @@ export class WalkScreen implements Screen {
       refill(this.#where, h("p", { class: "place-words waiting" }, words));
       return;
     }
-    const link = pool.chain.find((one) => one.point === at.point);
+    const circuit = circuitOf(pool, at);
+    if (circuit === undefined) return;
+    const connector = connectorAt(circuit, at.point)?.name ?? at.point;
     const volts = latestVolts(this.#app.readingsOf(this.#app.walkNow));
-    const drawing = pathDrawing(pool, at.device, at.point, (point) => ({
+    const drawing = pathDrawing(circuit, at.point, (point) => ({
       volts: volts({ ...at, point }),
       word: "",
     }));
@@ -183,12 +187,12 @@ export class WalkScreen implements Screen {
       h(
         "p",
         { class: "place-words" },
-        h("span", { class: "place-circuit" }, `Lane ${at.lane} · ${at.device}`),
+        h("span", { class: "place-circuit" }, circuitTitle(at)),
         h("strong", { class: "place-point" }, `at the ${at.point}`),
         h(
           "span",
           { class: "place-help" },
-          `Put the meter on just behind the ${link?.connector}, on its pool side.`,
+          `Put the meter on just behind the ${connector}, on its pool side.`,
         ),
       ),
       drawing,
@@ -208,7 +212,7 @@ export class WalkScreen implements Screen {
             h(
               "li",
               {},
-              h("span", {}, `Lane ${one.lane} · ${one.device} · ${one.point}`),
+              h("span", {}, `${circuitTitle(one)} · ${one.point}`),
               h("strong", {}, voltsWords(one.volts)),
             ),
           ),
@@ -239,7 +243,7 @@ export class WalkScreen implements Screen {
     if (pool !== null) this.#picker.open(pool, readings, this.#app.place);
   }
 
-  #choose(place: Place): void {
+  #choose(place: Spot): void {
     this.#app.choose(place);
     this.#volts.focus();
   }
@@ -261,9 +265,9 @@ export class WalkScreen implements Screen {
     const last = this.#app.readingsOf(this.#app.walkNow).at(-1);
     await this.#app.undo();
     if (last === undefined) return;
-    const { lane, device, point, volts } = last;
-    this.#app.choose({ lane, device, point });
-    refill(this.#said, `Taken back: lane ${lane} ${device} ${point}, ${voltsWords(volts)}.`);
+    const { point, volts } = last;
+    this.#app.choose({ ...circuitName(last), point });
+    refill(this.#said, `Taken back: ${circuitText(last)} ${point}, ${voltsWords(volts)}.`);
     this.#volts.focus();
   }
 
@@ -282,11 +286,10 @@ export class WalkScreen implements Screen {
     if (this.#asksAboutZero(volts)) return;
     this.#storing = true;
     try {
-      const { lane, device, point } = place;
+      const { point } = place;
       const wrong = await this.#app.enter({
         walk: this.#app.walkNow,
-        lane: String(lane),
-        device,
+        ...circuitCells(place),
         point,
         volts,
         taken_at: localMoment(new Date()),
@@ -295,7 +298,7 @@ export class WalkScreen implements Screen {
         state: this.#state.value,
         note: this.#note.value.trim(),
       });
-      this.#entered(wrong, `Stored: lane ${lane} ${device} ${point}, ${volts} V.`);
+      this.#entered(wrong, `Stored: ${circuitText(place)} ${point}, ${volts} V.`);
     } catch {
       this.#entered("It could not be stored. The value is still in the field.", "");
     } finally {

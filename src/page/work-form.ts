@@ -1,4 +1,5 @@
 import type { ConnectorFinding } from "../domain/findings.ts";
+import { placeCells } from "../domain/place.ts";
 import type { WorkAction } from "../domain/work.ts";
 import { connectorName } from "../report/names.ts";
 import type { App } from "./app.ts";
@@ -30,13 +31,10 @@ export function workForm(app: App, finding: ConnectorFinding): HTMLElement {
   const note = field("Note", {});
   const text = ({ input }: { input: HTMLInputElement }): string => input.value.trim();
   const logIt = async (action: WorkAction): Promise<void> => {
-    const { lane, device, point } = finding;
     try {
       const wrong = await app.logWork({
         done_at: localMoment(text(when) === "" ? new Date() : new Date(text(when))),
-        lane: String(lane ?? ""),
-        device: device ?? "",
-        point,
+        ...placeCells(finding),
         action,
         minutes: text(minutes),
         cost: text(cost),
@@ -81,7 +79,9 @@ export function lastWork(app: App, say: (words: string) => void): HTMLElement | 
   const entered = app.record?.workUndo.at(-1)?.entered;
   if (entered === undefined) return null;
   const { lane = "", device = "", point = "", action = "", done_at = "" } = entered;
-  const words = [lane === "" ? "" : `lane ${lane}`, device, point].filter((one) => one !== "");
+  const words = [/^(none)?$/.test(lane) ? "" : `lane ${lane}`, device, point].filter(
+    (one) => one !== "",
+  );
   const takeBack = async (): Promise<void> => {
     try {
       await app.undoWork();

@@ -1,17 +1,21 @@
+import { limitVoltsOr0 } from "../circuit/limit.ts";
 import type { Explanation, MeterSight, WalkDiagnosis } from "../domain/findings.ts";
 import type { ReadingAcceptance, WalkStanding } from "../domain/margins.ts";
+import { sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading, Reject } from "../domain/reading.ts";
 import { cautionsFor, explanationCautions } from "./cautions.ts";
+import { lastPointText, limitText } from "./limit-text.ts";
 import { marginLines } from "./margins-text.ts";
 import {
-  circuitName,
+  circuitText,
   counted,
+  deviceCell,
   explanationLabel,
+  laneCell,
   leadFinding,
   ohmsText,
   percentText,
-  voltsText,
 } from "./names.ts";
 import { mayLiftPad } from "./pad-lift.ts";
 import { SUSPECT, suspectLines } from "./suspects-text.ts";
@@ -85,15 +89,13 @@ function mapLines(
   resting: readonly Reading[],
   style: Style,
 ): readonly string[] {
-  const points = pool.chain.map(({ point }) => point);
-  const rows = walk.circuits.map(({ lane, device }) => [
-    String(lane),
-    device,
+  const { points } = pool;
+  const rows = walk.circuits.map((circuit) => [
+    laneCell(circuit),
+    deviceCell(circuit),
     ...points.map((point) => {
-      const here = resting.filter(
-        (one) => one.lane === lane && one.device === device && one.point === point,
-      );
-      return here.map(({ volts }) => cellText(pool, walk, lane, device, point, volts)).join(" ");
+      const here = resting.filter((one) => sameCircuit(one, circuit) && one.point === point);
+      return here.map((one) => cellText(pool, walk, one)).join(" ");
     }),
   ]);
   const table = tableText(
@@ -110,30 +112,23 @@ function mapLines(
   ];
 }
 
-function cellText(
-  pool: Pool,
-  walk: WalkDiagnosis,
-  lane: Reading["lane"],
-  device: string,
-  point: string,
-  volts: number,
-): string {
+function cellText(pool: Pool, walk: WalkDiagnosis, reading: Reading): string {
+  const { point, volts } = reading;
   const again = walk.takeAgain.some(
-    (one) =>
-      one.lane === lane && one.device === device && one.point === point && one.volts === volts,
+    (one) => sameCircuit(one, reading) && one.point === point && one.volts === volts,
   );
-  const word = again ? " again" : volts === 0 ? " open" : volts < pool.limitVolts ? " weak" : "";
+  const low = volts < limitVoltsOr0(pool);
+  const word = again ? " again" : volts === 0 ? " open" : low ? " weak" : "";
   return `${volts.toFixed(2)}${word}`;
 }
 
 function limitLines(pool: Pool, { circuits, acceptance }: WalkStanding): readonly string[] {
-  const last = pool.chain.at(-1)!.point;
   const open = circuits.filter(({ verdict }) => verdict !== "accept");
-  const limit = `${voltsText(pool.limitVolts)} at the ${last}`;
+  const limit = `${limitText(pool)} at the ${lastPointText(pool)}`;
   if (circuits.length === 0) return [];
   const words = open.map(
-    ({ lane, device, underLimit, verdict }) =>
-      `  ${circuitName(lane, device)}: ${percentText(underLimit)} likely under the limit, ` +
+    ({ underLimit, verdict, ...circuit }) =>
+      `  ${circuitText(circuit)}: ${percentText(underLimit)} likely under the limit, ` +
       (verdict === "reject" ? "rejected" : "undecided: read again or clean"),
   );
   const head =
@@ -167,8 +162,8 @@ function explanationLines(explanations: readonly Explanation[]): readonly string
 function takeAgainLines(walk: WalkDiagnosis): readonly string[] {
   if (walk.takeAgain.length === 0) return [];
   const words = walk.takeAgain.map(
-    ({ lane, device, point, reason, line }) =>
-      `  ${circuitName(lane, device)}, ${point} (line ${line}): ${reason}`,
+    ({ point, reason, line, ...circuit }) =>
+      `  ${circuitText(circuit)}, ${point} (line ${line}): ${reason}`,
   );
   return ["Take again, in this order", ...words, ""];
 }

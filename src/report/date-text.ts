@@ -55,10 +55,10 @@ function walkLines(walks: readonly { readonly walk: string; readonly day: number
 
 /** Works more than a year after the latest walk. */
 function workLines(latest: number, work: readonly WorkEntry[]): readonly string[] {
-  return work.flatMap(({ doneAt, lane, device, point, action, line }) => {
+  return work.flatMap(({ doneAt, action, line, ...place }) => {
     const day = dayNumber(doneAt.day);
     if (day === null || day - latest <= FAR_OFF) return [];
-    const where = connectorName({ connector: point, lane, device });
+    const where = connectorName({ ...place, connector: place.point });
     return [
       `line ${line} of the work log (${where} ${action} ${doneAt.day}) ` +
         `lies ${spanText(day - latest)} after the latest walk, ${dayText(latest)}`,

@@ -1,11 +1,14 @@
 import type { Course, Decision, ReadAgain } from "../decision/decision.ts";
+import { isOfLane } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { type Caution, cautionsFor, type WorkStep } from "./cautions.ts";
 import { courseName, courseTable } from "./course-table.ts";
+import { lastPointOf } from "./limit-text.ts";
 import {
   connectorName,
   everyText,
   moneyText,
+  ownerText,
   percentText,
   sentence,
   voltsText,
@@ -17,9 +20,8 @@ import { wrapped } from "./wrap-text.ts";
 
 /** "lane 3's plate connector", "the timer outlet". */
 function ownerName({ place }: Decision): string {
-  if (place.lane === null) return `the ${place.connector}`;
-  const device = place.device === null ? "" : `${place.device} `;
-  return `lane ${place.lane}'s ${device}${place.connector}`;
+  if (!isOfLane(place)) return `the ${connectorName(place)}`;
+  return `${ownerText(place, "'s")}${place.connector}`;
 }
 
 /** Price of a step in brackets with its minutes: "(12 min, EUR 8)", "(12 min, cost 8)". */
@@ -205,7 +207,7 @@ function decisionLines(
   const currency = pool.costs?.currency ?? "XXX";
   const start = `${number}. `;
   const indent = " ".repeat(start.length);
-  const lastPoint = pool.chain.at(-1)?.point ?? "last point";
+  const lastPoint = lastPointOf(pool, decision.place);
   const words = [
     `${start}${sentence(connectorName(decision.place))}: at fault ` +
       `${percentText(decision.atFault)}, film ${percentText(decision.film)}`,
@@ -276,7 +278,6 @@ export function decideJson(
   again: readonly ReadAgain[] = [],
 ): string {
   const currency = pool.costs?.currency ?? "XXX";
-  const lastPoint = pool.chain.at(-1)?.point ?? "last point";
   const answer = {
     pool: pool.name,
     walk,
@@ -286,7 +287,7 @@ export function decideJson(
       ...place,
       ...decision,
       breakEvenReading: inLoads(decision.breakEvenReading, assumedLoadOhms(pool)),
-      words: decisionWords({ place, ...decision }, lastPoint, currency),
+      words: decisionWords({ place, ...decision }, lastPointOf(pool, place), currency),
       cautions: cautionsFor(...stepsOf(pool, { place, ...decision })),
     })),
     readAgain: again.map(({ place, ...work }) => ({

@@ -1,7 +1,10 @@
+import { limitVoltsOr0 } from "../circuit/limit.ts";
 import type { Decision, ReadAgain } from "../decision/decision.ts";
+import { lastPoint } from "../domain/circuit.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
+import { circuitKey, circuitOf } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
-import type { Reading, Reject } from "../domain/reading.ts";
+import { isResting, type Reading, type Reject } from "../domain/reading.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
 import type { PointChart } from "../history/point-chart.ts";
 import { explanationCautions } from "./cautions.ts";
@@ -12,6 +15,7 @@ import { laneMap } from "./charts/lane-map.ts";
 import { pathProfile, type SoundPoint } from "./charts/path-profile.ts";
 import { suspects } from "./charts/suspects.ts";
 import { type Block, type Document, figure, heading, paragraph } from "./document.ts";
+import { lastPointText, limitText } from "./limit-text.ts";
 import { explanationLabel, leadFinding, percentText, sentence } from "./names.ts";
 import { methodBlocks } from "./report-method.ts";
 import { suspectBlocks } from "./report-suspects.ts";
@@ -83,12 +87,17 @@ export function reportDocument(input: ReportInput): Document {
   };
 }
 
+const isAtEnd = (pool: Pool, reading: Reading): boolean => {
+  const circuit = circuitOf(pool, reading);
+  return circuit !== undefined && lastPoint(circuit) === reading.point;
+};
+
 function verdictBlocks({ pool, walk }: ReportInput, read: readonly Reading[]): Block[] {
-  const circuits = new Set(read.map((one) => JSON.stringify([one.lane, one.device]))).size;
-  const all = pool.lanes.length * pool.devices.length;
-  const last = pool.chain.at(-1)?.point;
+  const circuits = new Set(read.map((one) => circuitKey(one))).size;
+  const all = pool.circuits.length;
+  const limit = limitVoltsOr0(pool);
   const under = read.filter(
-    (one) => one.point === last && one.state === "rest" && one.volts < pool.limitVolts,
+    (one) => isAtEnd(pool, one) && isResting(one) && one.volts < limit,
   ).length;
   const blind = walk.meters.filter((one) => one.blind).map((one) => one.meter);
   const verdict =
@@ -99,7 +108,7 @@ function verdictBlocks({ pool, walk }: ReportInput, read: readonly Reading[]): B
     { kind: "verdict", line: [`${verdict}.`] },
     paragraph(
       `${read.length} readings of ${circuits} of ${all} circuits. `,
-      `${under} of the readings at the last point (${last}) are under the facility's limit of ${pool.limitVolts.toFixed(2)} V. `,
+      `${under} of the readings at the last point (${lastPointText(pool)}) are under the facility's limit of ${limitText(pool)}. `,
       `The supply stood at ${walk.emf.median.toFixed(2)} V (90 %: ${walk.emf.low.toFixed(2)} to ${walk.emf.high.toFixed(2)} V).`,
     ),
     ...(walk.resistanceUnit === "ohm" ? [] : [paragraph(unknownLoad)]),

@@ -1,7 +1,7 @@
 import type { Estimate } from "../domain/findings.ts";
 import type { CircuitStanding, Margins, MissingFigure } from "../domain/margins.ts";
 import type { Pool } from "../domain/pool.ts";
-import { circuitName, ohmsFigures, ohmsText, voltsText } from "./names.ts";
+import { circuitText, ohmsFigures, ohmsText, voltsText } from "./names.ts";
 
 /** How many circuits are named: those nearest to a missed touch. */
 const NAMED = 3;
@@ -24,8 +24,8 @@ export function marginLines(pool: Pool, circuits: readonly CircuitStanding[]): r
   if (first === undefined) return [];
   if (first.margins.kind === "ask") return [askFor(first.margins.missing)];
   const tightest = circuits
-    .flatMap(({ margins, lane, device }) =>
-      margins.kind === "known" ? [{ name: circuitName(lane, device), margins }] : [],
+    .flatMap(({ margins, ...circuit }) =>
+      margins.kind === "known" ? [{ name: circuitText(circuit), margins }] : [],
     )
     .sort((a, b) => a.margins.touch.low - b.margins.touch.low);
   const missing = tightest.filter(({ margins }) => margins.touch.low < 0).length;

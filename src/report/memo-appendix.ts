@@ -72,11 +72,12 @@ function assumptionBlocks(costs: Costs, { options, pool }: MemoInput): readonly 
         column("Replacing [min]", 2, "right"),
         column("Life [years]", 2, "right"),
       ],
-      pool.chain.flatMap((link) => {
-        const one = costs.connectors[link.point];
-        if (one === undefined) return [];
+      pool.points.flatMap((point) => {
+        const one = costs.connectors[point];
+        const kind = pool.connectors.find((each) => each.point === point);
+        if (one === undefined || kind === undefined) return [];
         const { part, cleanMinutes, replaceMinutes, lifeYears } = one;
-        return [[link.connector, ...[part, cleanMinutes, replaceMinutes, lifeYears].map(String)]];
+        return [[kind.name, ...[part, cleanMinutes, replaceMinutes, lifeYears].map(String)]];
       }),
     ),
   ];

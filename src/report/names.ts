@@ -1,5 +1,5 @@
 import type { ConnectorFinding } from "../domain/findings.ts";
-import type { Lane } from "../domain/pool.ts";
+import { type CircuitName, isGroup, isOfLane, type Lane, type Place } from "../domain/place.ts";
 
 /**
  * How things are called in charts, reports and memos: one place, so that a connector has the same
@@ -9,18 +9,48 @@ import type { Lane } from "../domain/pool.ts";
 /** `Lane 3`; a lane with a name of its own keeps it: `Lane warm-up`. */
 export const laneName = (lane: Lane): string => `Lane ${lane}`;
 
-/** `lane 3 touchpad`. */
-export const circuitName = (lane: Lane, device: string): string => `lane ${lane} ${device}`;
+/** ` (turn end)`; nothing where the pool has no ends. */
+const endText = (end: string | null): string => (end === null ? "" : ` (${end} end)`);
 
-/** `lane 3 plate connector`, `lane 3 touchpad pod terminals`, `timer outlet`. */
-export function connectorName(finding: {
-  readonly connector: string;
-  readonly lane: Lane | null;
-  readonly device: string | null;
-}): string {
-  const owner = finding.lane === null ? "" : `lane ${finding.lane} `;
-  const device = finding.device === null ? "" : `${finding.device} `;
-  return `${owner}${device}${finding.connector}`;
+/** `lane 3 touchpad`, `lane 3 touchpad (turn end)`; `start` for a circuit of no lane. */
+export const circuitText = (circuit: CircuitName): string =>
+  `${isOfLane(circuit) ? `lane ${circuit.lane} ` : ""}${circuit.device}${endText(circuit.end)}`;
+
+/** `lane 3`, or the device of a circuit that belongs to no lane. */
+export const whoText = (circuit: CircuitName): string =>
+  isOfLane(circuit) ? `lane ${circuit.lane}` : circuit.device;
+
+/** A circuit's lane in a table: `none` for a circuit of no lane, as sheets write it. */
+export const laneCell = (circuit: { readonly lane: Lane | null }): string =>
+  isOfLane(circuit) ? String(circuit.lane) : "none";
+
+/** A circuit's device in a table, with its end where the pool has ends. */
+export const deviceCell = ({ device, end }: CircuitName): string => `${device}${endText(end)}`;
+
+/** `1 to 4` for a run of numbers, else `1, 3, 5`. */
+export function lanesText(lanes: readonly Lane[]): string {
+  const isRun = lanes.length > 2 && lanes.every((lane, i) => lane === Number(lanes[0]) + i);
+  return isRun ? `${lanes[0]} to ${lanes.at(-1)}` : lanes.join(", ");
+}
+
+/** A connector by its name and its place. */
+export type NamedPlace = Omit<Place, "point"> & { readonly connector: string };
+
+/** Whose a connector is, with `after` behind it: `lane 3 touchpad `, `` for what lanes share. */
+export function ownerText(place: NamedPlace, after: "" | "'s"): string {
+  const device = place.device === null ? "" : `${place.device} `;
+  const end = place.device === null && place.end !== null ? `${place.end} end ` : "";
+  const at = place.device !== null && place.end !== null ? `${place.end} ` : "";
+  return isOfLane(place) ? `lane ${place.lane}${after} ${end}${at}${device}` : device;
+}
+
+/**
+ * `lane 3 plate connector`, `lane 3 touchpad pod terminals`, `timer outlet`; of connectors that
+ * groups of lanes share, `harness connector of lanes 1 to 4`.
+ */
+export function connectorName(place: NamedPlace): string {
+  const group = isGroup(place) ? ` of lanes ${lanesText(place.lanes)}` : "";
+  return `${ownerText(place, "")}${place.connector}${group}`;
 }
 
 /** `1 reading`, `3 readings`. */
@@ -76,13 +106,13 @@ export function leadFinding(connectors: readonly ConnectorFinding[]): string {
   if (lead === undefined) return "No circuit was read";
   if (lead.atFault < 0.5)
     return `No connector is more likely faulty than sound (${connectorName(lead)}: ${percentText(lead.atFault)})`;
-  const where = lead.lane === null ? `The ${lead.connector}` : `${laneName(lead.lane)}`;
+  const where = isOfLane(lead) ? laneName(lead.lane) : `The ${connectorName(lead)}`;
   const others = connectors.filter((one) => one.atFault >= 0.5).length - 1;
   const more =
     others === 0 ? "" : `, and ${others} more connector${others === 1 ? " is" : "s are"} suspect`;
-  return lead.lane === null
-    ? `${where} costs its worst circuit ${voltsText(lead.voltsLost)}${more}`
-    : `${where} loses ${voltsText(lead.voltsLost)} at the ${lead.point}${more}`;
+  return isOfLane(lead)
+    ? `${where} loses ${voltsText(lead.voltsLost)} at the ${lead.point}${more}`
+    : `${where} costs its worst circuit ${voltsText(lead.voltsLost)}${more}`;
 }
 
 /** A currency code as a unit: `XXX`, no currency by ISO 4217, prints as plain words. */

@@ -1,8 +1,8 @@
-import type { NextAdvice, NextReading } from "../diagnosis/next-reading.ts";
+import type { NextAdvice, NextReading } from "../diagnosis/next-in-chain.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import { cautionsFor } from "./cautions.ts";
-import { circuitName, connectorName, percentText, sentence, voltsText } from "./names.ts";
+import { circuitText, connectorName, percentText, sentence, voltsText } from "./names.ts";
 import { tableText } from "./text-table.ts";
 
 /** Why there is nothing more to read. */
@@ -48,12 +48,11 @@ export const nextJson = (pool: string, { readings, stop }: NextAdvice): string =
   `${JSON.stringify({ pool, readings, stop }, null, 2)}\n`;
 
 /** `lane 3 touchpad at the pod`. */
-const placeText = ({ lane, device, point }: NextReading): string =>
-  `${circuitName(lane, device)} at the ${point}`;
+const placeText = (next: NextReading): string => `${circuitText(next)} at the ${next.point}`;
 
 /** What a guided walk asks for: `12  Lane 3 touchpad, pod: `. */
-export const askText = (taken: number, { lane, device, point }: NextReading): string =>
-  `${taken + 1}  ${sentence(circuitName(lane, device))}, ${point}: `;
+export const askText = (taken: number, next: NextReading): string =>
+  `${taken + 1}  ${sentence(circuitText(next))}, ${next.point}: `;
 
 /** The leading suspect in one line. */
 export function suspectText({ connectors }: WalkDiagnosis): string {

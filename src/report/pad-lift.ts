@@ -1,3 +1,4 @@
+import { isAboveLanes, type Place, servedBy } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 
 /** Names of devices that nobody has to lift: a backup's button, the start. */
@@ -14,12 +15,10 @@ export const mayBePad = (device: string): boolean =>
  * Whether a pad may have to come up for work on a connector: it is a lane's last shared one, or one
  * behind it, where the path may lie under the pad, and serves what may be a pad.
  */
-export function mayLiftPad(
-  { chain, devices }: Pool,
-  { point, device }: { readonly point: string; readonly device: string | null },
-): boolean {
-  const at = chain.findIndex((link) => link.point === point);
-  const lastShared = chain.findLastIndex((link) => link.sharedBy !== "device");
-  if (at < lastShared || chain[at]?.sharedBy === "pool") return false;
-  return device === null ? devices.some(mayBePad) : mayBePad(device);
-}
+export const mayLiftPad = (pool: Pool, place: Place): boolean =>
+  !isAboveLanes(place) &&
+  servedBy(pool, place).some(({ path, devices }) => {
+    const at = path.findIndex((step) => step.point === place.point);
+    const lastShared = path.findLastIndex(({ connector }) => connector.sharing !== "device");
+    return at >= lastShared && devices.some(mayBePad);
+  });

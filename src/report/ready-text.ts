@@ -4,7 +4,7 @@ import type { NamedFix } from "../meet/lane-fixes.ts";
 import type { LaneReady } from "../meet/lane-ready.ts";
 import type { MeetReady } from "../meet/ready.ts";
 import { cautionsFor, type WorkStep } from "./cautions.ts";
-import { circuitName, connectorName, laneName, percentText as percent } from "./names.ts";
+import { circuitText, connectorName, laneName, percentText as percent } from "./names.ts";
 import { mayBePad } from "./pad-lift.ts";
 import { verdict } from "./pads-text.ts";
 
@@ -150,11 +150,11 @@ const minutesText = (minutes: number): string =>
 /** What a fix is called. */
 export function fixName(fix: NamedFix | undefined): string {
   if (fix === undefined) return "";
-  const { lane, device, connector } = fix;
-  const circuit = circuitName(lane ?? "", device ?? "");
+  const { lane, device, end, connector } = fix;
+  const circuit = circuitText({ lane, device: device ?? "", end });
   switch (fix.kind) {
     case "clean":
-      return `Clean the ${connectorName({ connector: connector ?? "", lane, device })} and read it again`;
+      return `Clean the ${connectorName({ ...fix, connector: connector ?? "" })} and read it again`;
     case "read":
       return `Read every point of ${circuit}`;
     case "check pad":

@@ -1,8 +1,19 @@
+import type { Supply } from "../domain/circuit.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
-import type { Pool } from "../domain/pool.ts";
+import type { MixturePart, Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { type Block, column, list, paragraph, table } from "./document.ts";
-import { ohmsText } from "./names.ts";
+import { ohmsText, percentText } from "./names.ts";
+
+/** By whom a link is shared, in a table. */
+const sharedWords = { pool: "pool", lanes: "groups of lanes", lane: "lane", device: "device" };
+
+const supplyWords = ({ name, emf, emfSd, sourceOhms }: Supply): string =>
+  `Supply ${name}: ${emf.toFixed(2)} V, standard deviation ${emfSd.toFixed(2)} V before any reading; ` +
+  `source resistance ${sourceOhms === null ? "not known" : `${sourceOhms} Ω`}. `;
+
+const partWords = ({ share, medianOhms, logSd }: MixturePart): string =>
+  `median ${medianOhms} Ω, ${logSd}${share === 1 ? "" : ` (${percentText(share)})`}`;
 
 /** How the numbers came about and what they rest on, so that a reader can doubt them properly. */
 export function methodBlocks(
@@ -17,13 +28,11 @@ export function methodBlocks(
     ),
     list([
       [
-        `A reading is an interval of its display step, with noise of one standard deviation as given for the meter; ${(100 * pool.misread).toFixed(1)} % of values are taken to be misread or mistyped.`,
+        `A reading is an interval of its display step, with noise of one standard deviation as given for the meter; ${(100 * pool.model.misread).toFixed(1)} % of values are taken to be misread or mistyped.`,
       ],
+      [...pool.supplies.map(supplyWords)],
       [
-        `Supply: ${pool.supply.emf.toFixed(2)} V, standard deviation ${pool.supply.emfSd.toFixed(2)} V before any reading; source resistance ${pool.supply.sourceOhms} Ω.`,
-      ],
-      [
-        `A sound contact: median ${pool.contact.sound.medianOhms} Ω, log-standard deviation ${pool.contact.sound.logSd}. A fouled one: median ${pool.contact.fouled.medianOhms} Ω, ${pool.contact.fouled.logSd}. An open one passes nothing.`,
+        `A sound contact: median ${pool.contact.sound.medianOhms} Ω, log-standard deviation ${pool.contact.sound.logSd}. A fouled one: ${pool.contact.fouled.map(partWords).join(", or ")}. An open one passes nothing.`,
       ],
       [
         "Intervals are 90 % unless they say otherwise. No contact is taken to change within a walk.",
@@ -42,15 +51,15 @@ export function methodBlocks(
         column("P(contaminated)", 3, "right"),
         column("P(fouled)", 3.4, "right"),
       ],
-      pool.chain.map((one) => [
+      pool.links.map(({ priors, ...one }) => [
         one.point,
         one.connector,
-        one.sharedBy,
+        sharedWords[one.sharedBy],
         String(+one.wireOhms.toFixed(3)),
-        one.sharedBy === "device" ? "–" : String(one.contaminated),
+        one.sharedBy === "device" ? "–" : String(priors.contaminated),
         one.sharedBy === "device"
-          ? String(one.fouled)
-          : `${one.fouled}, ${one.fouledIfContaminated} if contaminated`,
+          ? String(priors.fouled)
+          : `${priors.fouled}, ${priors.fouledIfContaminated} if contaminated`,
       ]),
     ),
     table(

@@ -1,6 +1,6 @@
 import type { ConnectorFinding, WalkDiagnosis } from "../domain/findings.ts";
 import { type Block, column, heading, paragraph, table } from "./document.ts";
-import { circuitName, connectorName, ohmsText, percentText, sentence, voltsText } from "./names.ts";
+import { circuitText, connectorName, ohmsText, percentText, sentence, voltsText } from "./names.ts";
 
 /** Each suspect with the readings that speak for and against it. */
 export function suspectBlocks(
@@ -17,7 +17,7 @@ export function suspectBlocks(
     heading(3, `${index + 1}. ${sentence(connectorName(one))}`),
     paragraph(
       `At fault with probability ${percentText(one.atFault)}. `,
-      `Its worst contact, ${circuitName(one.worst.lane, one.worst.device)}, has `,
+      `Its worst contact, ${circuitText(one.worst)}, has `,
       `${resistanceWords(one, walk)} and costs ${voltsText(one.voltsLost)}. `,
       `Circuits that suffer: ${one.circuits.join(", ")}.`,
     ),
@@ -39,7 +39,7 @@ function inseparableBlocks(one: ConnectorFinding): readonly Block[] {
   const how =
     wanted === null
       ? ""
-      : ` Reading ${circuitName(wanted.lane, wanted.device)} at the ${wanted.point} would tell them apart.`;
+      : ` Reading ${circuitText(wanted)} at the ${wanted.point} would tell them apart.`;
   return [
     paragraph(
       { strong: "Not told apart: " },
@@ -61,7 +61,7 @@ function evidenceBlocks(one: ConnectorFinding): readonly Block[] {
         column("Speaks", 2),
       ],
       one.evidence.map((each) => [
-        circuitName(each.lane, each.device),
+        circuitText(each),
         each.point,
         each.volts.toFixed(2),
         each.expectedIfSound.toFixed(2),

@@ -1,7 +1,7 @@
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Reject } from "../domain/reading.ts";
 import { type Block, column, heading, paragraph, table } from "./document.ts";
-import { circuitName, percentText } from "./names.ts";
+import { circuitText, percentText } from "./names.ts";
 
 /** Readings to take again, in the order in which to walk, and those that would separate suspects. */
 export function takeAgainBlocks(walk: WalkDiagnosis): readonly Block[] {
@@ -19,7 +19,7 @@ export function takeAgainBlocks(walk: WalkDiagnosis): readonly Block[] {
               column("Why", 6),
             ],
             walk.takeAgain.map((one) => [
-              circuitName(one.lane, one.device),
+              circuitText(one),
               one.point,
               one.volts.toFixed(2),
               percentText(one.doubt),
@@ -30,9 +30,7 @@ export function takeAgainBlocks(walk: WalkDiagnosis): readonly Block[] {
   const missing = walk.connectors.flatMap((one) =>
     one.wouldSeparate === null || one.atFault < 0.05 ? [] : [one.wouldSeparate],
   );
-  const wanted = [
-    ...new Set(missing.map((one) => `${circuitName(one.lane, one.device)} at the ${one.point}`)),
-  ];
+  const wanted = [...new Set(missing.map((one) => `${circuitText(one)} at the ${one.point}`))];
   return wanted.length === 0
     ? again
     : [...again, paragraph({ strong: "Take for the first time: " }, `${wanted.join("; ")}.`)];

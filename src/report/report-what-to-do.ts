@@ -1,5 +1,6 @@
 import type { Decision, ReadAgain } from "../decision/decision.ts";
 import type { ConnectorFinding } from "../domain/findings.ts";
+import { samePlace } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { cautionsFor, type WorkStep } from "./cautions.ts";
 import {
@@ -11,6 +12,7 @@ import {
   stepsOf,
 } from "./decide-text.ts";
 import { type Block, type Line, list, paragraph } from "./document.ts";
+import { lastPointOf, limitText } from "./limit-text.ts";
 import { connectorName, percentText, sentence, voltsText } from "./names.ts";
 import { mayLiftPad } from "./pad-lift.ts";
 import { assumedLoadNote } from "./unknown-load.ts";
@@ -42,13 +44,10 @@ export function whatToDoBlocks(
     ...(decisions.length === 0 ? [] : assumedLoadNote(pool).map((note) => paragraph(note))),
     { kind: "caution", items: cautionsFor(...kinds).map((one) => one.words) },
     paragraph(
-      `After each piece of work read the same points again and write it into the work log: a reading that comes back over ${voltsText(pool.limitVolts)} is what shows that it worked.`,
+      `After each piece of work read the same points again and write it into the work log: a reading that comes back over ${limitText(pool)} is what shows that it worked.`,
     ),
   ];
 }
-
-const samePlace = (place: Decision["place"], one: ConnectorFinding): boolean =>
-  place.point === one.point && place.lane === one.lane && place.device === one.device;
 
 function decisionFor(one: ConnectorFinding, decisions: readonly Decision[]): Decision | undefined {
   return decisions.find(({ place }) => samePlace(place, one));
@@ -65,11 +64,7 @@ function stepFor(pool: Pool, one: ConnectorFinding, decision: Decision | undefin
   if (mayBeBreak(one.worst.open))
     return [{ strong: `${name}: look for a break first.` }, ` ${breakWords}${check}`];
   if (decision === undefined) return [{ strong: `${name}: open, inspect and clean it.` }, check];
-  const words = decisionWords(
-    decision,
-    pool.chain.at(-1)?.point ?? one.point,
-    pool.costs?.currency ?? "XXX",
-  );
+  const words = decisionWords(decision, lastPointOf(pool, one), pool.costs?.currency ?? "XXX");
   const sure = percentText(decision.chanceBest);
   const known = `(Cheapest course with probability ${sure}${nearlyText(decision)}.)`;
   return [{ strong: `${name}. ` }, `${words} ${known}${check}`];

@@ -1,6 +1,7 @@
 import { csvLine } from "../intake/csv-cell.ts";
 import { roundColumns } from "../intake/round-columns.ts";
 import type { Round } from "../meet/round.ts";
+import { laneCell } from "./names.ts";
 
 /** What stands on a sheet before the walk starts. */
 export interface SheetHead {
@@ -18,6 +19,7 @@ export function roundCsv(round: Round, head: SheetHead): string {
   const columns = [
     "lane",
     "device",
+    "end",
     "point",
     "volts",
     "taken_at",
@@ -31,8 +33,9 @@ export function roundCsv(round: Round, head: SheetHead): string {
     stops.map((stop, i) => {
       const expected = round.expected?.find((one) => one.point === stop.point);
       return [
-        String(stop.lane),
+        laneCell(stop),
         stop.device,
+        stop.end ?? "",
         stop.point,
         "",
         head.date,

@@ -2,7 +2,7 @@ import type { MeterWindow } from "../meet/meter-windows.ts";
 import type { Round } from "../meet/round.ts";
 import { cautionsFor } from "./cautions.ts";
 import { escapeHtml as text } from "./escape-html.ts";
-import { counted, laneName, sentence } from "./names.ts";
+import { counted, deviceCell, laneCell, sentence, whoText } from "./names.ts";
 import type { SheetHead } from "./round-csv.ts";
 
 /** For paper: A4 and Letter, black on white, a box for every reading big enough for wet fingers. */
@@ -33,7 +33,6 @@ tbody th { background: #eee; print-color-adjust: exact; -webkit-print-color-adju
 /** The round as one printable page: opens offline, holds no script, treats every name as text. */
 export function roundSheet(round: Round, head: SheetHead): string {
   const title = `${round.pool}: round of ${head.date}`;
-  const [earliest, latest] = round.meter.offAfter;
   const minutes = Math.ceil(round.seconds / 60);
   return `<!doctype html>
 <html lang="en">
@@ -52,9 +51,7 @@ export function roundSheet(round: Round, head: SheetHead): string {
 <div><dt>End</dt><dd></dd></div>
 <div><dt>Meter</dt><dd>${text(round.meter.name)}</dd></div>
 </dl>
-<p>${counted(round.readings, "reading")} in ${counted(round.windows.length, "window")}, about ${counted(minutes, "minute")}. The meter
-switches itself off ${earliest} to ${latest} s after it was switched on: at each grey line switch it
-on anew. A dead display is not a reading of 0: switch on and read again.</p>
+<p>${counted(round.readings, "reading")} in ${counted(round.windows.length, "window")}, about ${counted(minutes, "minute")}. ${offText(round)} A dead display is not a reading of 0: switch on and read again.</p>
 <p>${text(expectation(round))}</p>
 <div class="caution">${cautionsFor("measure")
     .map((caution) => `<p>${text(caution.words)}</p>`)
@@ -68,6 +65,14 @@ ${round.windows.map((window, i) => windowRows(round, window, i)).join("\n")}
 </html>
 `;
 }
+
+/** When the meter goes off, and what that asks for. */
+export const offText = ({ meter: { name, offAfter } }: Round): string =>
+  offAfter === null
+    ? `When the meter ${name} switches itself off is not known: time it once, and write it into the ` +
+      "pool file as off_after."
+    : `The meter (${name}) switches itself off ${offAfter[0]} to ${offAfter[1]} s after it was ` +
+      "switched on: switch it on anew at the start of each window.";
 
 /** What the column "Expect" means, or why it is empty. */
 export const expectation = (round: Round): string =>
@@ -83,7 +88,7 @@ function windowRows(round: Round, window: MeterWindow, index: number): string {
     const range =
       expected === undefined ? "" : `${expected.low.toFixed(2)} to ${expected.high.toFixed(2)}`;
     return (
-      `<tr><td>${text(String(stop.lane))}</td><td>${text(stop.device)}</td>` +
+      `<tr><td>${text(laneCell(stop))}</td><td>${text(deviceCell(stop))}</td>` +
       `<td>${text(stop.point)}</td><td class="number">${range}</td>` +
       `<td class="read"></td><td class="note"></td></tr>`
     );
@@ -97,4 +102,4 @@ function windowRows(round: Round, window: MeterWindow, index: number): string {
 const placeOf = (stop: MeterWindow["stops"][number]): string =>
   stop.place === "timer"
     ? `${sentence(stop.connector)}, at the timer`
-    : `${laneName(stop.lane)}, ${stop.connector}`;
+    : `${sentence(whoText(stop))}, ${stop.connector}`;

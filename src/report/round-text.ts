@@ -1,17 +1,16 @@
 import type { Round } from "../meet/round.ts";
 import { cautionsFor } from "./cautions.ts";
-import { counted } from "./names.ts";
+import { counted, deviceCell, laneCell } from "./names.ts";
 import type { SheetHead } from "./round-csv.ts";
-import { expectation } from "./round-sheet.ts";
+import { expectation, offText } from "./round-sheet.ts";
 
 /** The round for a terminal: windows in order, and what to expect at each point. */
 export function roundText(round: Round, head: SheetHead): string {
-  const [earliest, latest] = round.meter.offAfter;
   const lines = [
     `${round.pool}, round of ${head.date}${head.by === "" ? "" : `, by ${head.by}`}`,
     `${counted(round.readings, "reading")} in ${counted(round.windows.length, "window")}, about ` +
-      `${counted(Math.ceil(round.seconds / 60), "minute")}, ${counted(round.lanesWalked, "lane")} walked. The meter ` +
-      `(${round.meter.name}) goes off ${earliest} to ${latest} s after switching on.`,
+      `${counted(Math.ceil(round.seconds / 60), "minute")}, ${counted(round.lanesWalked, "lane")} walked.`,
+    offText(round),
     "",
     expectation(round),
     ...(round.expected ?? []).map(
@@ -20,7 +19,7 @@ export function roundText(round: Round, head: SheetHead): string {
     ),
     "",
     ...round.windows.map(({ stops, seconds }, i) => {
-      const at = stops.map((s) => `${s.lane} ${s.device} ${s.point}`).join(", ");
+      const at = stops.map((s) => `${laneCell(s)} ${deviceCell(s)} ${s.point}`).join(", ");
       return `${String(i + 1).padStart(3)}. meter on (${Math.round(seconds)} s): ${at}`;
     }),
     "",

@@ -1,4 +1,5 @@
 import { dayText } from "../domain/calendar.ts";
+import { circuitName, sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { limitOhms } from "../history/outlook.ts";
 import type { CircuitTrend, ContactTrend, PoolTrend } from "../history/trend.ts";
@@ -39,15 +40,12 @@ export function contactSeries(
   circuit: CircuitTrend,
   emf: number,
 ): ContactSeries | null {
-  const own = trend.contacts.filter(
-    (one) => one.lane === circuit.lane && one.device === circuit.device,
-  );
+  const own = trend.contacts.filter((one) => sameCircuit(one, circuit));
   const driver = own.find((one) => one.point === circuit.driver);
   if (driver === undefined) return null;
   const { median, low, high } = circuit.crossing;
   return {
-    lane: driver.lane,
-    device: driver.device,
+    ...circuitName(driver),
     point: driver.point,
     unit: trend.resistanceUnit,
     walks: driver.segments.flatMap(({ observations }) =>

@@ -1,6 +1,6 @@
 import type { ConnectorFinding, Evidence, WalkDiagnosis } from "../domain/findings.ts";
 import {
-  circuitName,
+  circuitText,
   connectorName,
   counted,
   ohmsFigures,
@@ -59,7 +59,7 @@ function intervalText({ worst }: ConnectorFinding, unit: WalkDiagnosis["resistan
 /** In plain words: what speaks for it, what against, what would tell more, what suffers. */
 function suspectWords(row: ConnectorFinding): string {
   const name = connectorName(row);
-  const circuit = circuitName(row.worst.lane, row.worst.device);
+  const circuit = circuitText(row.worst);
   const forIt = row.evidence.filter(({ speaks }) => speaks === "for");
   const against = row.evidence.filter(({ speaks }) => speaks === "against");
   const parts = [
@@ -69,9 +69,9 @@ function suspectWords(row: ConnectorFinding): string {
   ];
   if (against.length > 0) parts.push(`against it: ${against.slice(0, 2).map(readText).join("; ")}`);
   if (row.wouldSeparate) {
-    const { lane, device, point } = row.wouldSeparate;
+    const wanted = row.wouldSeparate;
     parts.push(
-      `the readings cannot tell it from the ${row.inseparableFrom.join(" or the ")}: read ${circuitName(lane, device)} at the ${point}`,
+      `the readings cannot tell it from the ${row.inseparableFrom.join(" or the ")}: read ${circuitText(wanted)} at the ${wanted.point}`,
     );
   }
   const suffer =

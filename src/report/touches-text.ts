@@ -2,7 +2,7 @@ import type { MeetSettings } from "../domain/meet.ts";
 import type { DeviceState } from "../meet/device-state.ts";
 import type { Presses } from "../meet/presses.ts";
 import { cautionsFor } from "./cautions.ts";
-import { circuitName, counted, percentText as percent, sentence } from "./names.ts";
+import { circuitText, counted, percentText as percent, sentence } from "./names.ts";
 
 /** Touch checks in words: one paragraph a device, the worst first. */
 export function touchesText(
@@ -37,7 +37,7 @@ function deviceWords(device: DeviceState): string[] {
       ? "FALSE TOUCHES"
       : (proof?.state ?? "not pressed with a fingertip");
   return [
-    `${sentence(circuitName(device.lane, device.device))}: ${pressing}`,
+    `${sentence(circuitText(device))}: ${pressing}`,
     ...(missed === null ? [] : [missedWords(missed)]),
     ...(missed === null || missed.events === 0 ? [] : [blameWords(missed)]),
     ...(falseTouches === null ? [] : [falseWords(falseTouches)]),

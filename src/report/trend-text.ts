@@ -1,10 +1,11 @@
 import { civilDay } from "../domain/calendar.ts";
 import type { Estimate } from "../domain/findings.ts";
+import { sameCircuit } from "../domain/place.ts";
 import type { Observation } from "../history/contact-history.ts";
 import type { CircuitTrend, ClassTrend, ContactTrend, PoolTrend } from "../history/trend.ts";
 import { dayWords, rangeWords } from "./day-words.ts";
 import {
-  circuitName,
+  circuitText,
   counted,
   ohmsFigures,
   ohmsText,
@@ -86,13 +87,11 @@ function crossingWords(circuit: CircuitTrend, year: number): string {
 }
 
 function circuitLines(circuit: CircuitTrend, trend: PoolTrend, year: number): readonly string[] {
-  const { lane, device, volts, driver } = circuit;
-  const contact = trend.contacts.find(
-    (one) => one.lane === lane && one.device === device && one.point === driver,
-  )!;
+  const { volts, driver } = circuit;
+  const contact = trend.contacts.find((one) => sameCircuit(one, circuit) && one.point === driver)!;
   const now = `reads about ${voltsText(volts.median)} (${volts.low.toFixed(2)} to ${volts.high.toFixed(2)})`;
   return [
-    `  ${sentence(circuitName(lane, device))}: ${now}; ${crossingWords(circuit, year)}.`,
+    `  ${sentence(circuitText(circuit))}: ${now}; ${crossingWords(circuit, year)}.`,
     `    ${contactName(contact)}: ${contactWords(contact, trend, year)}.`,
   ];
 }
@@ -117,10 +116,10 @@ function classLine(one: ClassTrend, trend: PoolTrend): string {
 function flagLines(trend: PoolTrend, year: number): readonly string[] {
   return trend.circuits
     .flatMap(({ charts }) => charts)
-    .flatMap(({ lane, device, point, readings }) =>
+    .flatMap(({ point, readings, ...circuit }) =>
       readings
         .filter(({ flagged }) => flagged)
-        .map((reading) => ({ ...reading, where: `${circuitName(lane, device)} ${point}` })),
+        .map((reading) => ({ ...reading, where: `${circuitText(circuit)} ${point}` })),
     )
     .toSorted((a, b) => b.day - a.day)
     .map(

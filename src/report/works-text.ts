@@ -1,9 +1,18 @@
+import { isAboveLanes, isPassedBy } from "../domain/place.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
 import { hadSomethingToCure } from "../history/cleaning-score.ts";
 import type { Observation, Segment } from "../history/contact-history.ts";
 import type { ContactTrend, PoolTrend } from "../history/trend.ts";
 import { dayWords } from "./day-words.ts";
-import { circuitName, ohmsFigures, ohmsText, percentText, sentence, weeksText } from "./names.ts";
+import {
+  circuitText,
+  connectorName,
+  ohmsFigures,
+  ohmsText,
+  percentText,
+  sentence,
+  weeksText,
+} from "./names.ts";
 
 /** P(fouled or open) from which a walk counts as having found trouble. */
 const TROUBLE = 0.5;
@@ -34,21 +43,16 @@ const aroundOf = (segments: readonly Segment[], at: number): Around => ({
   after: segments[at]?.observations[0],
 });
 
-/** Who passes through a contact's connector: null for a lane or a device that does not matter. */
-const bodyOf = ({ lane, device, point }: ContactTrend, { cleanings }: PoolTrend) =>
-  cleanings.connectors.find(
-    (one) =>
-      one.point === point &&
-      (one.lane === null || one.lane === lane) &&
-      (one.device === null || one.device === device),
-  );
+/** The record of the connector that a contact sits in. */
+const bodyOf = (contact: ContactTrend, { cleanings }: PoolTrend) =>
+  cleanings.connectors.find((one) => one.point === contact.point && isPassedBy(one, contact));
 
 /** `Lane 3 plate connector (touchpad)`, `Timer outlet (lane 3 touchpad)`. */
 function placeName(contact: ContactTrend, trend: PoolTrend): string {
-  const { lane, device, connector } = contact;
-  return bodyOf(contact, trend)?.lane === null
-    ? `${sentence(connector)} (${circuitName(lane, device)})`
-    : `${contactName(contact)} (${device})`;
+  const body = bodyOf(contact, trend);
+  return body !== undefined && isAboveLanes(body)
+    ? `${sentence(connectorName(body))} (${circuitText(contact)})`
+    : `${contactName(contact)} (${contact.device})`;
 }
 
 /** `147 Ω before, 12 to 27 Ω after`. */

@@ -27,7 +27,7 @@ import { inOrderOfTime } from "../../src/analyze.ts";
 import { registerCheck } from "../../src/cli/check.ts";
 import { keepReadings, loadReadings, streamReadings } from "../../src/cli/files.ts";
 import type { Pool } from "../../src/domain/pool.ts";
-import { readPool } from "../../src/intake/read-pool.ts";
+import { readPool } from "../../src/intake/pool/read-pool.ts";
 
 const devices = ["touchpad", "button-1", "button-2"];
 const points = ["timer", "harness", "plate", "pod"];

@@ -13,7 +13,7 @@ import { Command } from "commander";
 import type { Io, Register } from "../../src/cli/command.ts";
 import { dayText } from "../../src/domain/calendar.ts";
 import type { Pool } from "../../src/domain/pool.ts";
-import { readPool } from "../../src/intake/read-pool.ts";
+import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { seededRandom } from "../study/random.ts";
 
 const WALKS = Number(process.argv[2] ?? 520);
@@ -25,7 +25,8 @@ const WEAK = Math.log(25);
 /** P(a cleaning cures). */
 const CURE = 0.8;
 
-const poolText = "pool: Kestrel Bay\nlanes: 8\ndevices: [touchpad, button-1, button-2]\n";
+const poolText =
+  "pool: Kestrel Bay\nmodel: plain\nlanes: 8\ndevices: [touchpad, button-1, button-2]\n";
 const random = seededRandom(520);
 
 /** One connector's film: it grows at its own pace until somebody cleans it. */
@@ -40,7 +41,7 @@ interface Film {
 /** Connectors of the pool; film grows on few of them fast enough to need a cleaning. */
 function filmsOf(pool: Pool): Map<string, Film> {
   const films = new Map<string, Film>();
-  for (const { point, sharedBy } of pool.chain)
+  for (const { point, sharedBy } of pool.links)
     for (const lane of sharedBy === "pool" ? [null] : pool.lanes)
       for (const device of sharedBy === "device" ? pool.devices : [null])
         films.set(`${point} ${lane} ${device}`, {
@@ -61,7 +62,7 @@ function seasons(pool: Pool): { readings: string; work: string } {
     for (const lane of pool.lanes)
       for (const device of pool.devices) {
         let series = 0;
-        for (const { point, sharedBy, wireOhms } of pool.chain) {
+        for (const { point, sharedBy, wireOhms } of pool.links) {
           const owner = sharedBy === "pool" ? null : lane;
           const film = films.get(`${point} ${owner} ${sharedBy === "device" ? device : null}`);
           if (film === undefined) throw new Error(`no film at ${point}`);

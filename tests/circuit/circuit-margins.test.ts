@@ -3,9 +3,9 @@ import { circuitMargins } from "../../src/circuit/circuit-margins.ts";
 import { ladderVolts, pathLadder, timerInputVolts } from "../../src/circuit/ladder.ts";
 import { ttlInput } from "../../src/circuit/margins.ts";
 import type { ContactFinding, Estimate } from "../../src/domain/findings.ts";
-import type { Pool } from "../../src/domain/pool.ts";
 import type { Reading } from "../../src/domain/reading.ts";
 import { ohms, volts } from "../../src/domain/units.ts";
+import { poolFrom } from "../plain-pool.ts";
 import { deckMeter, demoPool } from "./demo-pool.ts";
 
 // A path of wires 0.1, 0.6, 2.0, 0.3 Ω and contacts 0.2, 0.3, 25, 0.4 Ω, a switch of 4 Ω, on a 5 V
@@ -13,13 +13,13 @@ import { deckMeter, demoPool } from "./demo-pool.ts";
 const wires = [0.1, 0.6, 2.0, 0.3];
 const contacts = [0.2, 0.3, 25, 0.4];
 const series = wires.map((wire, k) => ohms(wire + contacts[k]!));
-const pool: Pool = {
+const pool = poolFrom({
   ...demoPool,
   supply: { ...demoPool.supply, sourceOhms: ohms(1000) },
   timerInput: ttlInput,
   meters: [{ ...deckMeter, noise: volts(0), resolution: volts(1e-9) }],
-};
-const circuit = { lane: 1, device: "touchpad" };
+});
+const circuit = { lane: 1, device: "touchpad", end: null };
 const sure = (value: number): Estimate => ({ median: value, low: value, high: value });
 const finding = (point: string, resistance: Estimate): ContactFinding => ({
   ...circuit,
@@ -43,6 +43,7 @@ const reading = (at: number, state: "rest" | "pressed", over: Partial<Reading> =
   takenAt: null,
   walk: "w",
   meter: "deck",
+  id: null,
   meterOn: false,
   state,
   by: null,
@@ -127,5 +128,7 @@ test("in units of an unknown load the load is asked for", () => {
 });
 
 test("a circuit that the walk did not read is a mistake of the program", () => {
-  expect(() => circuitMargins(pool, walk, { lane: 9, device: "touchpad" }, [])).toThrow("lane 9");
+  expect(() => circuitMargins(pool, walk, { lane: 9, device: "touchpad", end: null }, [])).toThrow(
+    "lane 9",
+  );
 });

@@ -1,7 +1,13 @@
-import type { ChainLink, Meter, Pool, Sharing } from "../../src/domain/pool.ts";
+import type { Meter } from "../../src/domain/pool.ts";
 import { ohms, volts } from "../../src/domain/units.ts";
+import { type PlainLink, poolFrom } from "../plain-pool.ts";
 
-const link = (point: string, connector: string, sharedBy: Sharing, wire: number): ChainLink => ({
+const link = (
+  point: string,
+  connector: string,
+  sharedBy: PlainLink["sharedBy"],
+  wire: number,
+): PlainLink => ({
   point,
   connector,
   sharedBy,
@@ -21,7 +27,7 @@ export const deckMeter: Meter = {
 };
 
 /** A pool with the default chain: 3 Ω of copper, four contacts of 0.2 Ω while they are sound. */
-export const demoPool: Pool = {
+export const demoPool = poolFrom({
   name: "Kestrel Bay",
   lanes: [1, 2],
   devices: ["touchpad"],
@@ -40,4 +46,4 @@ export const demoPool: Pool = {
   misread: 0.01,
   limitVolts: volts(4.8),
   timerInput: null,
-};
+});

@@ -6,7 +6,7 @@ import { UnusableInput } from "../../src/cli/command.ts";
 import { loadPool, loadReadings, loadWorkLog } from "../../src/cli/files.ts";
 import { writeFiles } from "../../src/cli/write-files.ts";
 import type { Pool } from "../../src/domain/pool.ts";
-import { readPool } from "../../src/intake/read-pool.ts";
+import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { readReadings } from "../../src/intake/read-readings.ts";
 
 let folder = "";

@@ -6,8 +6,8 @@ import { afterEach, beforeEach, expect, test } from "vitest";
 import { parse } from "yaml";
 import { loadPool, loadReadings } from "../../src/cli/files.ts";
 import { registerInit } from "../../src/cli/init.ts";
-import { poolSchema } from "../../src/intake/pool-schema.ts";
-import { readPool } from "../../src/intake/read-pool.ts";
+import { poolSchema } from "../../src/intake/pool/pool-schema.ts";
+import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { runCommand } from "./run-command.ts";
 
 let folder = "";

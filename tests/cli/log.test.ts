@@ -6,7 +6,7 @@ import { parse } from "csv-parse/sync";
 import { build } from "esbuild";
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from "vitest";
 import { registerLog, registerUndo } from "../../src/cli/log.ts";
-import { readPool } from "../../src/intake/read-pool.ts";
+import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { readWorkLog } from "../../src/intake/read-work-log.ts";
 import { standing } from "../../src/intake/undone.ts";
 import { runCommand } from "./run-command.ts";

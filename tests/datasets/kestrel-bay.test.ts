@@ -5,7 +5,7 @@ import { demoFiles } from "../../datasets/demo-files.ts";
 import { diagnose } from "../../src/diagnosis/diagnose.ts";
 import type { Reading } from "../../src/domain/reading.ts";
 import { volts } from "../../src/domain/units.ts";
-import { readPool } from "../../src/intake/read-pool.ts";
+import { readPool } from "../../src/intake/pool/read-pool.ts";
 
 const folder = "datasets/kestrel-bay";
 const textOf = (name: string): string => readFileSync(`${folder}/${name}`, "utf8");
@@ -109,6 +109,8 @@ const walk = (day: string): Reading[] =>
     .map(({ row, line }) => ({
       lane: Number(row["lane"]),
       device: row["device"] ?? "",
+      end: null,
+      id: null,
       point: row["point"] ?? "",
       volts: volts(Number(row["volts"])),
       step: volts(0.01),

@@ -1,9 +1,10 @@
 import type { ConnectorCase } from "../../src/decision/connector-case.ts";
 import { type Costs, connectorDefaults, defaultCosts } from "../../src/domain/costs.ts";
+import { placeOf } from "../plain-pool.ts";
 
 /** An invented plate connector on lane 3: very likely fouled, about 75 ohms. */
 export const plateCase: ConnectorCase = {
-  place: { connector: "plate connector", point: "plate", lane: 3, device: null },
+  place: { ...placeOf("plate", 3), connector: "plate connector" },
   atFault: 0.99,
   state: {
     sound: 0.01,

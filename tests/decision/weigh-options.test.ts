@@ -7,27 +7,29 @@ import type { WalkDiagnosis } from "../../src/domain/findings.ts";
 import type { Pool } from "../../src/domain/pool.ts";
 import type { Reading } from "../../src/domain/reading.ts";
 import { volts } from "../../src/domain/units.ts";
-import { readPool } from "../../src/intake/read-pool.ts";
+import { readPool } from "../../src/intake/pool/read-pool.ts";
 
 /** An invented pool of three lanes: lane 2's plate connector at 300 ohms. */
 function walked(costs: string): { pool: Pool; walk: WalkDiagnosis } {
-  const file = `pool: Kestrel Bay\nlanes: 3\ndevices: [touchpad]\n${costs}`;
+  const file = `pool: Kestrel Bay\nmodel: plain\nlanes: 3\ndevices: [touchpad]\n${costs}`;
   const read = readPool(file, "pool.yaml");
   if (!read.ok) throw new Error(read.error[0]?.message);
   const pool = read.value;
   const readings = pool.lanes.flatMap((lane) => {
     let series = 0;
-    return pool.chain.map((link, k): Reading => {
+    return pool.circuits[0]!.path.map((link, k): Reading => {
       series += link.wireOhms + (lane === 2 && link.point === "plate" ? 300 : 0.2);
       return {
         lane,
         device: "touchpad",
+        end: null,
         point: link.point,
         volts: volts(Math.round(500_000 / (1000 + series)) / 100),
         step: volts(0.01),
         takenAt: null,
         walk: "2026-05-02",
         meter: "deck",
+        id: null,
         meterOn: false,
         state: "rest",
         by: null,

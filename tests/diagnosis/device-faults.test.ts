@@ -6,16 +6,16 @@ import { deviceFaults, LEAKING, STUCK, sketchFaults } from "../../src/diagnosis/
 import { FINE } from "../../src/diagnosis/device-screen.ts";
 import { fallOfShare, placeOfShare, shownShare } from "../../src/diagnosis/shunted-path.ts";
 import { circuitNodes, solve } from "../../src/diagnosis/solve.ts";
-import { readWalk } from "../../src/diagnosis/walk-model.ts";
-import type { Pool } from "../../src/domain/pool.ts";
 import type { Reading } from "../../src/domain/reading.ts";
 import { ohms, volts } from "../../src/domain/units.ts";
 import { integrateStretches } from "../../src/numerics/gauss-kronrod.ts";
+import type { TestPool as Pool } from "../plain-pool.ts";
 import { link, meter, type Shown, sheet, smallPool } from "../reference/builders.ts";
 import { deviceLogEvidence, type Grid } from "../reference/device-evidence.ts";
+import { readPart } from "./part.ts";
 
 const questioned = (pool: Pool, readings: readonly Reading[]): QuestionedCircuit => {
-  const walk = readWalk(pool, readings);
+  const walk = readPart(pool, readings);
   const { lanes, emf } = solve(walk);
   const circuit = walk.lanes[0]!.circuits[0]!;
   const model = lanes[0]!.circuits[0]!;

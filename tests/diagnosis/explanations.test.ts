@@ -2,6 +2,7 @@ import { describe, expect, test } from "vitest";
 import { diagnose } from "../../src/diagnosis/diagnose.ts";
 import { meterBlind, wrongLoad } from "../../src/diagnosis/explanations.ts";
 import { meter, type Shown, sheet, smallPool } from "../reference/builders.ts";
+import { partOf } from "./part.ts";
 
 const points = ["timer", "harness", "plate", "pod"];
 const everywhere = (shown: number): Shown[] =>
@@ -37,6 +38,7 @@ describe("another load than the pool file's", () => {
   const contact = {
     lane: 1,
     device: "a",
+    end: null,
     point: "pod",
     fouled: 0.9,
     open: 0,
@@ -49,7 +51,7 @@ describe("another load than the pool file's", () => {
   test("is weighed against the evidence as filed", () => {
     const logEvidenceAt = (factor: number): number => (factor === 0.5 ? -90 : -1e6);
     const faulty = [1, 2, 3].map((lane) => ({ ...contact, lane, sound: 0.1 }));
-    const [found] = wrongLoad(pool, faulty, -100, logEvidenceAt);
+    const [found] = wrongLoad(partOf(pool), faulty, -100, logEvidenceAt);
     expect(found!.logBayesFactor).toBeCloseTo(10 - Math.log(4), 9);
     expect(found!.probability).toBeCloseTo(0.9912, 3);
     expect(found!.words).toContain("500 ohm");
@@ -57,11 +59,11 @@ describe("another load than the pool file's", () => {
 
   test("is not asked where most circuits are sound", () => {
     const sound = [1, 2, 3].map((lane) => ({ ...contact, lane, sound: 0.9 }));
-    expect(wrongLoad(pool, sound, -100, () => 0)).toEqual([]);
+    expect(wrongLoad(partOf(pool), sound, -100, () => 0)).toEqual([]);
   });
 
   test("is not asked where one circuit alone speaks: a fault explains it", () => {
-    expect(wrongLoad(pool, [{ ...contact, sound: 0.1 }], -100, () => 0)).toEqual([]);
+    expect(wrongLoad(partOf(pool), [{ ...contact, sound: 0.1 }], -100, () => 0)).toEqual([]);
   });
 });
 

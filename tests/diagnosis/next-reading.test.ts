@@ -1,14 +1,15 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { expectedBits, mutualBits } from "../../src/diagnosis/expected-bits.ts";
-import { nextMeter, nextReadings } from "../../src/diagnosis/next-reading.ts";
+import { nextMeter } from "../../src/diagnosis/next-in-chain.ts";
+import { nextReadings } from "../../src/diagnosis/next-reading.ts";
 import { circuitNodes, solve } from "../../src/diagnosis/solve.ts";
-import { readWalk } from "../../src/diagnosis/walk-model.ts";
-import type { ChainLink, Pool } from "../../src/domain/pool.ts";
 import type { Reading } from "../../src/domain/reading.ts";
 import { volts } from "../../src/domain/units.ts";
+import type { PlainLink as Link, TestPool as Pool } from "../plain-pool.ts";
 import { link, type Shown, sheet, smallPool } from "../reference/builders.ts";
 import { normalBelow, normalQuantile } from "../reference/normal.ts";
+import { partOf, readPart } from "./part.ts";
 
 /** Mutual information of the rows and columns of counts, by the function under test. */
 const gain = (counts: readonly (readonly number[])[]): number => {
@@ -107,7 +108,7 @@ const contactCases = (fouled: number, count: number) => [
  * their resistances, the EMF and the displayed values. `seen` is a value shown before at a point.
  */
 const bruteBits = (
-  chain: readonly ChainLink[],
+  chain: readonly Link[],
   emfs: readonly number[],
   point: number,
   seen?: { readonly point: number; readonly shown: number },
@@ -157,9 +158,9 @@ const bitsAt = (pool: Pool, readings: readonly Reading[], point: string): number
 
 /** What a reading of the only circuit is worth, by point, whether or not it would be proposed. */
 function bitsByPoint(pool: Pool, readings: readonly Reading[]): readonly number[] {
-  const { lanes, emf } = solve(readWalk(pool, readings, true), true);
+  const { lanes, emf } = solve(readPart(pool, readings, true), true);
   const model = lanes[0]!.circuits[0]!;
-  return expectedBits(model, circuitNodes(emf, 0, 0), nextMeter(pool));
+  return expectedBits(model, circuitNodes(emf, 0, 0), nextMeter(partOf(pool)));
 }
 
 describe("expected bits against brute force", () => {

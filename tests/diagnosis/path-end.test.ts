@@ -1,8 +1,8 @@
 import { describe, expect, test } from "vitest";
 import { emfRange } from "../../src/diagnosis/emf-pilot.ts";
 import { pathEnd } from "../../src/diagnosis/path-end.ts";
-import { readWalk } from "../../src/diagnosis/walk-model.ts";
 import { type Shown, sheet, smallPool } from "../reference/builders.ts";
+import { readPart } from "./part.ts";
 
 const pool = smallPool([1], ["touchpad"]);
 const points = pool.chain.map(({ point }) => point);
@@ -12,7 +12,7 @@ const chain = (...volts: readonly (number | null)[]): readonly Shown[] =>
   );
 
 function endOf(shown: readonly Shown[]): { end: number; highest: number } {
-  const walk = readWalk(pool, sheet(shown));
+  const walk = readPart(pool, sheet(shown));
   const links = walk.lanes[0]!.circuits[0]!.readings;
   const range = emfRange(walk.sketch, [[links]], { mean: pool.supply.emf, sd: pool.supply.emfSd });
   return { end: pathEnd(walk.sketch, links, range), highest: range.high };

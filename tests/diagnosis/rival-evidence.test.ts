@@ -3,11 +3,11 @@ import { diagnose } from "../../src/diagnosis/diagnose.ts";
 import { wrongLoad } from "../../src/diagnosis/explanations.ts";
 import { circuitNodes, solve } from "../../src/diagnosis/solve.ts";
 import { swappedPoints } from "../../src/diagnosis/swapped.ts";
-import { readWalk } from "../../src/diagnosis/walk-model.ts";
-import type { Pool } from "../../src/domain/pool.ts";
 import { ohms } from "../../src/domain/units.ts";
+import type { TestPool as Pool } from "../plain-pool.ts";
 import { link, meter, type Shown, sheet, smallPool } from "../reference/builders.ts";
 import { deviceLogEvidence, type Grid } from "../reference/device-evidence.ts";
+import { partOf, readPart } from "./part.ts";
 
 /** Rival explanations of the readings against dense quadrature (tests/reference): computed. */
 
@@ -31,11 +31,11 @@ describe("readings in each other's place", () => {
       const expected =
         deviceLogEvidence(pool, exchanged, null, grid) -
         deviceLogEvidence(pool, written, null, grid);
-      const walk = readWalk(pool, written);
+      const walk = readPart(pool, written);
       const { lanes, emf } = solve(walk);
       const [circuit] = walk.lanes[0]!.circuits;
       const nodes = circuitNodes(emf, 0, 0);
-      const [found] = swappedPoints(pool, lanes[0]!.circuits[0]!, circuit!, nodes);
+      const [found] = swappedPoints(partOf(pool), lanes[0]!.circuits[0]!, circuit!, nodes);
       expect(Math.abs(found!.logBayesFactor - expected)).toBeLessThan(0.01);
       // One pair of points: the whole prior of 0.01 is its own.
       const odds = (Math.exp(expected) * 0.01) / 0.99;
@@ -61,8 +61,8 @@ describe("another load than the pool file's", () => {
     const filed = withLoad(220);
     const contacts = diagnose(filed, readings).contacts.map((one) => ({ ...one, sound: 0.1 }));
     const logEvidenceAt = (factor: number): number =>
-      solve(readWalk(withLoad(220 * factor), readings)).emf.logEvidence;
-    const [found] = wrongLoad(filed, contacts, logEvidenceAt(1), logEvidenceAt);
+      solve(readPart(withLoad(220 * factor), readings)).emf.logEvidence;
+    const [found] = wrongLoad(partOf(filed), contacts, logEvidenceAt(1), logEvidenceAt);
     // Model, section 5, and the rule that is stated beside it: four factors, equally likely.
     const plain = deviceLogEvidence(filed, readings, null, grid);
     const factors = [0.25, 0.5, 2, 4].map((factor) => {

@@ -1,13 +1,14 @@
 import { expect, test } from "vitest";
 import { cleaningRecord } from "../../src/history/cleaning-record.ts";
 import { contactHistories } from "../../src/history/contact-history.ts";
+import { poolFrom } from "../plain-pool.ts";
 import { findingOf, poolOf, walkOf, workOf } from "./synthetic.ts";
 
 const pool = poolOf(2, ["plate"]);
 const at = (lane: number, day: number, ohms: number) =>
   ({
     day,
-    finding: findingOf(pool, { lane, device: "touchpad", point: "plate" }, ohms, 3),
+    finding: findingOf(pool, { lane, device: "touchpad", end: null, point: "plate" }, ohms, 3),
   }) as const;
 
 /** Walks from `[day, ohms of lane 1, ohms of lane 2]`. */
@@ -101,16 +102,16 @@ test("a connector without cleanings of its own borrows from its class, and no mo
 });
 
 test("a connector with several circuits is scored on the one that was worst", () => {
-  const shared = { ...pool, devices: ["touchpad", "button"] };
+  const chain = [{ ...pool.chain[0]!, sharedBy: "lane" as const }];
+  const shared = poolFrom({ ...pool, devices: ["touchpad", "button"], chain });
   const find = (device: string, ohms: number) =>
-    findingOf(shared, { lane: 1, device, point: "plate" }, ohms, 3);
+    findingOf(shared, { lane: 1, device, end: null, point: "plate" }, ohms, 3);
   const walks = [
     walkOf(0, [find("touchpad", 25), find("button", 200)]),
     walkOf(7, [find("touchpad", 0.2), find("button", 210)]),
   ];
-  const chain = [{ ...pool.chain[0]!, sharedBy: "lane" as const }];
   const record = cleaningRecord(
-    { ...shared, chain },
+    shared,
     contactHistories(shared, walks, [workOf(3, "cleaned", "plate", 1)]),
   );
   expect(record.connectors).toHaveLength(1);

@@ -1,7 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { diagnoseSeason } from "../../src/diagnosis/diagnose-season.ts";
 import { dayText } from "../../src/domain/calendar.ts";
-import type { Pool } from "../../src/domain/pool.ts";
 import type { Reading } from "../../src/domain/reading.ts";
 import { volts } from "../../src/domain/units.ts";
 import type { DatedWalk } from "../../src/history/contact-history.ts";
@@ -10,7 +9,7 @@ import { WeightedValues } from "../../src/history/weighted-values.ts";
 import { findingOf, poolOf, random, walkOf, workOf } from "./synthetic.ts";
 
 /** Two lanes of three points; lane 1's pod has 10 ohms at first and a fifth more every week. */
-const pool: Pool = poolOf(2, ["timer", "plate", "pod"]);
+const pool = poolOf(2, ["timer", "plate", "pod"]);
 const WEEKS = 10;
 
 /** What the meter shows: Ohm's law on 5 V, its noise, its steps; `shown` may say otherwise. */
@@ -26,10 +25,18 @@ function season(shown: (week: number, lane: number, point: string) => number | n
         path += wireOhms + film;
         const read = (5 * 1000) / (1000 + path) + 0.01 * normal();
         readings.push({
-          ...{ lane, device: "touchpad", point, walk: day, meter: "deck", state: "rest" },
+          ...{
+            lane,
+            device: "touchpad",
+            end: null,
+            point,
+            walk: day,
+            meter: "deck",
+            state: "rest",
+          },
           volts: volts(shown(week, lane, point) ?? Math.round(100 * read) / 100),
           ...{ step: volts(0.01), takenAt: { text: day, day, seconds: null } },
-          ...{ meterOn: false, by: null, note: null, line: readings.length + 2 },
+          ...{ id: null, meterOn: false, by: null, note: null, line: readings.length + 2 },
         });
       }
     }
@@ -85,7 +92,7 @@ describe("a forecast agrees with what the path as a whole has read", () => {
 });
 
 test("work dated decades ahead does not move the day that a forecast starts from", () => {
-  const plate = { lane: 1, device: "touchpad", point: "plate" };
+  const plate = { lane: 1, device: "touchpad", end: null, point: "plate" };
   const walks = [0, 7].map((day) => walkOf(day, [findingOf(pool, plate, 0.2, 2)], 5));
   const from = (day: number): number =>
     trend(pool, walks, [workOf(day, "cleaned", "plate", 1)]).circuits[0]!.from;

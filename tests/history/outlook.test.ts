@@ -7,6 +7,7 @@ import { pool } from "../report/fixture.ts";
 const contact = (point: string, median: number) => ({
   lane: 3,
   device: "touchpad",
+  end: null,
   point,
   ohms: { median, low: median, high: median },
 });

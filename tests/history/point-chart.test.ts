@@ -10,12 +10,14 @@ const pool = poolOf(1, ["pod"]);
 const readingOf = (walk: string, value: number, state: "rest" | "pressed" = "rest"): Reading => ({
   lane: 1,
   device: "touchpad",
+  end: null,
   point: "pod",
   volts: volts(value),
   step: volts(0.01),
   takenAt: null,
   walk,
   meter: "deck",
+  id: null,
   meterOn: false,
   state,
   by: null,
@@ -29,7 +31,7 @@ function season(odd: { week: number; volts: number } | null) {
     const ohms = 2 * Math.exp(0.095 * week);
     const walk = walkOf(
       7 * week,
-      [findingOf(pool, { lane: 1, device: "touchpad", point: "pod" }, ohms, 0.2)],
+      [findingOf(pool, { lane: 1, device: "touchpad", end: null, point: "pod" }, ohms, 0.2)],
       0.6,
     );
     const shown = 5000 / (1000 + 1 + ohms) + (odd?.week === week ? odd.volts : 0);

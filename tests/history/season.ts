@@ -1,6 +1,6 @@
-import type { Pool } from "../../src/domain/pool.ts";
 import type { WorkEntry } from "../../src/domain/work.ts";
 import type { DatedWalk } from "../../src/history/contact-history.ts";
+import type { TestPool as Pool } from "../plain-pool.ts";
 import { findingOf, poolOf, random, walkOf, workOf } from "./synthetic.ts";
 
 /** How an invented season is drawn. */

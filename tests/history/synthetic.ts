@@ -1,9 +1,11 @@
 import { dayText } from "../../src/domain/calendar.ts";
 import type { ContactFinding, WalkDiagnosis } from "../../src/domain/findings.ts";
-import type { Lane, LogNormal, Pool } from "../../src/domain/pool.ts";
+import type { Lane } from "../../src/domain/place.ts";
+import { filmPart, type LogNormal } from "../../src/domain/pool.ts";
 import { ohms, volts } from "../../src/domain/units.ts";
 import type { WorkAction, WorkEntry } from "../../src/domain/work.ts";
 import type { DatedWalk } from "../../src/history/contact-history.ts";
+import { type TestPool as Pool, poolFrom } from "../plain-pool.ts";
 
 /** Uniform numbers in (0, 1) from a seed (mulberry32), and standard normal ones from those. */
 export function random(seed: number): { uniform: () => number; normal: () => number } {
@@ -21,7 +23,7 @@ export function random(seed: number): { uniform: () => number; normal: () => num
 
 /** The default pool file's values; the chain's points by name, shared by device at the last. */
 export function poolOf(lanes: number, points: readonly string[] = ["plate", "pod"]): Pool {
-  return {
+  return poolFrom({
     name: "Kestrel Bay",
     lanes: Array.from({ length: lanes }, (_, i) => i + 1),
     devices: ["touchpad"],
@@ -51,7 +53,7 @@ export function poolOf(lanes: number, points: readonly string[] = ["plate", "pod
     misread: 0.01,
     limitVolts: volts(4.8),
     timerInput: null,
-  };
+  });
 }
 
 const CELLS = 240;
@@ -74,7 +76,7 @@ const massesOf = ({ medianOhms, logSd }: LogNormal): Float64Array => {
  */
 export function findingOf(
   pool: Pool,
-  circuit: { lane: Lane; device: string; point: string },
+  circuit: { lane: Lane; device: string; end?: null; point: string },
   shown: number,
   errorOhms: number,
 ): ContactFinding {
@@ -102,6 +104,7 @@ export function findingOf(
   };
   return {
     ...circuit,
+    end: null,
     sound: soundSum / total,
     fouled: fouledSum / total,
     open: open / total,
@@ -112,7 +115,10 @@ export function findingOf(
 
 const masses = new WeakMap<Pool, readonly [Float64Array, Float64Array]>();
 function massesFor(pool: Pool): readonly [Float64Array, Float64Array] {
-  const known = masses.get(pool) ?? [massesOf(pool.contact.sound), massesOf(pool.contact.fouled)];
+  const known = masses.get(pool) ?? [
+    massesOf(pool.contact.sound),
+    massesOf(filmPart(pool.contact)),
+  ];
   masses.set(pool, known);
   return known;
 }
@@ -151,6 +157,9 @@ export function workOf(
     doneAt: { text, day: text, seconds: null },
     lane,
     device,
+    end: null,
+    lanes: lane === null ? [] : [lane],
+    sharing: device !== null ? "device" : lane !== null ? "lane" : "pool",
     point,
     action,
     minutes: null,

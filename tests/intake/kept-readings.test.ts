@@ -18,16 +18,18 @@ const moment = fc
   .constantFrom("2026-05-02", "2026-05-02T10:15", "2026-05-02 10:15:00.25+02:00", "20260503T11")
   .map((text) => readMoment(text));
 const anyReading: fc.Arbitrary<Reading> = fc.record({
-  lane: fc.oneof(fc.integer({ min: 0, max: 99 }), words),
+  lane: fc.option(fc.oneof(fc.integer({ min: 0, max: 99 }), words), { nil: null }),
   device: words,
+  end: fc.option(words, { nil: null }),
   point: words,
   volts: fc.double({ min: 0, max: 7.5, noNaN: true }).map(volts),
   step: fc.constantFrom(0.1, 0.01, 1e-4).map(volts),
   takenAt: fc.option(moment, { nil: null }),
   walk: fc.constantFrom("a", "b", "2026-05-02"),
   meter: words,
+  id: fc.option(words, { nil: null }),
   meterOn: fc.boolean(),
-  state: fc.constantFrom("rest", "pressed"),
+  state: fc.constantFrom("rest" as const, "pressed" as const, "moved" as const),
   by: fc.option(words, { nil: null }),
   note: fc.option(fc.string({ unit: "grapheme" }), { nil: null }),
   line: fc.integer({ min: 2, max: 4_000_000_000 }),

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
 import type { Pool } from "../../src/domain/pool.ts";
-import { readPool } from "../../src/intake/read-pool.ts";
+import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { readReadings } from "../../src/intake/read-readings.ts";
 
 const pool = poolOf("pool: Kestrel Bay\nlanes: 8\ndevices: [touchpad, button-1, button-2]");
@@ -31,6 +31,8 @@ test("a long sheet: one row a reading, every column of the contract", () => {
   expect(readings).toEqual([
     {
       lane: 3,
+      end: null,
+      id: null,
       device: "button-1",
       point: "pod",
       volts: 4.9,
@@ -141,7 +143,7 @@ test.each([
   ["device", "touchpda", "did you mean 'touchpad'?"],
   ["meter", "dek", "did you mean 'deck'?"],
   ["meter_on", "perhaps", "neither yes nor no"],
-  ["state", "open", "neither rest nor pressed"],
+  ["state", "open", "none of rest, pressed, moved"],
 ])("%s %s is rejected: %s", (column, value, reason) => {
   expect(reasons(`lane,point,volts,${column}\n1,pod,4.9,${value}`).join()).toContain(reason);
 });

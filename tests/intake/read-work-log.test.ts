@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
-import { readPool } from "../../src/intake/read-pool.ts";
+import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { readWorkLog } from "../../src/intake/read-work-log.ts";
 import { rejectedCsv } from "../../src/intake/rejected-csv.ts";
 

@@ -3,6 +3,8 @@ import { describe, expect, test } from "vitest";
 import { packBag } from "../../src/meet/bag.ts";
 import { enough, poissonBinomial } from "../../src/meet/poisson-binomial.ts";
 import { type PossibleRepair, priorAtFault } from "../../src/meet/possible-repairs.ts";
+import { placeOf } from "../plain-pool.ts";
+import { kestrelBay } from "./pool.ts";
 
 describe("Poisson-binomial", () => {
   // By hand: 0.1, 0.2, 0.3 -> none 0.9*0.8*0.7 = 0.504; one 0.398; two 0.092; three 0.006.
@@ -45,15 +47,13 @@ describe("Poisson-binomial", () => {
 
 const repair = (
   point: string,
-  sharedBy: PossibleRepair["sharedBy"],
+  sharing: PossibleRepair["sharing"],
   atFault: number,
   cures: number,
 ): PossibleRepair => ({
+  ...placeOf(point, 1),
   connector: `${point} connector`,
-  point,
-  lane: 1,
-  device: null,
-  sharedBy,
+  sharing,
   atFault,
   from: "walk",
   cures,
@@ -147,7 +147,7 @@ describe("the bag", () => {
 
 // By hand: clean 0.92 * (1 - 0.022)^3, contaminated 0.08 * (1 - 0.77)^3.
 test("prior of an unread plate with three circuits", () => {
-  const link = { contaminated: 0.08, fouled: 0.02, fouledIfContaminated: 0.7 };
+  const plate = kestrelBay.connectors.find(({ point }) => point === "plate")!;
   const expected = 1 - 0.92 * 0.978 ** 3 - 0.08 * 0.23 ** 3;
-  expect(priorAtFault(link as Parameters<typeof priorAtFault>[0], 3)).toBeCloseTo(expected, 12);
+  expect(priorAtFault(kestrelBay, plate, 3)).toBeCloseTo(expected, 12);
 });

@@ -1,9 +1,11 @@
 import type { ContactFinding, WalkDiagnosis } from "../../src/domain/findings.ts";
-import type { Circuit, Pool } from "../../src/domain/pool.ts";
+import { type CircuitName, circuitName, serves } from "../../src/domain/place.ts";
+import type { Pool } from "../../src/domain/pool.ts";
 import { ohms, volts } from "../../src/domain/units.ts";
+import { poolFrom } from "../plain-pool.ts";
 
 /** The pool file's defaults, for an invented facility. */
-export const kestrelBay: Pool = {
+export const kestrelBay = poolFrom({
   name: "Kestrel Bay",
   lanes: [1, 2, 3, 4, 5, 6, 7, 8],
   devices: ["touchpad", "button-1", "button-2"],
@@ -62,55 +64,43 @@ export const kestrelBay: Pool = {
   misread: 0.01,
   limitVolts: volts(4.8),
   timerInput: null,
-};
+});
 
 /** A walk that read every circuit, all sound except where `bad` says P(sound). */
 export function walkOf(
   pool: Pool,
-  bad: (circuit: Circuit, point: string) => number | undefined = () => undefined,
+  bad: (circuit: CircuitName, point: string) => number | undefined = () => undefined,
 ): WalkDiagnosis {
-  const contacts = pool.lanes.flatMap((lane) =>
-    pool.devices.flatMap((device) =>
-      pool.chain.map(({ point }): ContactFinding => {
-        const sound = bad({ lane, device }, point) ?? 0.9999;
-        return {
-          lane,
-          device,
-          point,
-          sound,
-          fouled: 1 - sound,
-          open: 0,
-          ohms: { median: 0.2, low: 0.1, high: 0.6 },
-          voltsLost: 5 * (1 - sound) * 0.05,
-        };
-      }),
-    ),
-  );
-  const connectors = pool.chain.flatMap((link) => {
-    const of = (c: ContactFinding): string =>
-      link.sharedBy === "pool"
-        ? "all"
-        : link.sharedBy === "lane"
-          ? `${c.lane}`
-          : `${c.lane}/${c.device}`;
-    const own = contacts.filter((c) => c.point === link.point);
-    return [...new Set(own.map(of))].map((key) => {
-      const mine = own.filter((c) => of(c) === key);
-      const worst = mine.reduce((a, b) => (b.sound < a.sound ? b : a));
+  const contacts = pool.circuits.flatMap((circuit) =>
+    circuit.path.map(({ point }): ContactFinding => {
+      const sound = bad(circuit, point) ?? 0.9999;
       return {
-        connector: link.connector,
-        point: link.point,
-        lane: link.sharedBy === "pool" ? null : worst.lane,
-        device: link.sharedBy === "device" ? worst.device : null,
-        atFault: 1 - mine.reduce((sound, c) => sound * c.sound, 1),
-        voltsLost: worst.voltsLost,
-        circuits: mine.map((c) => c.device),
-        worst,
-        evidence: [],
-        inseparableFrom: [],
-        wouldSeparate: null,
+        ...circuitName(circuit),
+        point,
+        sound,
+        fouled: 1 - sound,
+        open: 0,
+        ohms: { median: 0.2, low: 0.1, high: 0.6 },
+        voltsLost: 5 * (1 - sound) * 0.05,
       };
-    });
+    }),
+  );
+  const connectors = pool.connectors.map((body) => {
+    const mine = contacts.filter(
+      (one) => one.point === body.point && serves(pool, body.place, one),
+    );
+    const worst = mine.reduce((a, b) => (b.sound < a.sound ? b : a));
+    return {
+      ...body.place,
+      connector: body.name,
+      atFault: 1 - mine.reduce((sound, c) => sound * c.sound, 1),
+      voltsLost: worst.voltsLost,
+      circuits: mine.map((c) => c.device),
+      worst,
+      evidence: [],
+      inseparableFrom: [],
+      wouldSeparate: null,
+    };
   });
   return {
     walk: "2026-06-11",

@@ -6,6 +6,7 @@ import type { WorkEntry } from "../../src/domain/work.ts";
 import type { Look } from "../../src/meet/latest-look.ts";
 import { padsDue } from "../../src/meet/pads-due.ts";
 import { type MeetInput, meetReady } from "../../src/meet/ready.ts";
+import { placeOf } from "../plain-pool.ts";
 import { kestrelBay, walkOf } from "./pool.ts";
 
 const at = (day: string) => ({ text: day, day, seconds: null });
@@ -15,12 +16,20 @@ const touch = (
   tried: number,
   registered: number,
   kind: TouchCheck["kind"] = "fingertip",
-): TouchCheck => ({ lane, device, kind, tried, registered, takenAt: null, by: null, line: 2 });
+): TouchCheck => ({
+  lane,
+  device,
+  end: null,
+  kind,
+  tried,
+  registered,
+  takenAt: null,
+  by: null,
+  line: 2,
+});
 const work = (day: string, lane: number | null, point: string): WorkEntry => ({
   doneAt: at(day),
-  lane,
-  device: null,
-  point,
+  ...placeOf(point, lane),
   action: "cleaned",
   minutes: null,
   cost: null,

@@ -7,6 +7,9 @@ import { meterWindows, roundSeconds } from "../../src/meet/meter-windows.ts";
 import { lanesWalked, roundOrder, type Stop } from "../../src/meet/round-order.ts";
 import { kestrelBay } from "./pool.ts";
 
+const circuit = kestrelBay.circuits[0]!;
+const { sound } = kestrelBay.contact;
+
 const permutations = <T>(all: readonly T[]): T[][] =>
   all.length === 0
     ? [[]]
@@ -129,17 +132,17 @@ describe("values to expect", () => {
     const normal = (): number =>
       Math.sqrt(-2 * Math.log(uniform())) * Math.cos(2 * Math.PI * uniform());
     const draws = 200_000;
-    const shown = kestrelBay.chain.map(() => new Float64Array(draws));
+    const shown = circuit.path.map(() => new Float64Array(draws));
     for (let d = 0; d < draws; d += 1) {
       const emf = 5 + 0.05 * normal();
       let series = 0;
-      kestrelBay.chain.forEach((link, k) => {
+      circuit.path.forEach((link, k) => {
         series += link.wireOhms + 0.2 * Math.exp(0.8 * normal());
         const v = (emf * 1000) / (1000 + series) + 0.02 * normal();
         shown[k]![d] = Math.round(v / 0.01) * 0.01;
       });
     }
-    expectedReadings(kestrelBay, meter)?.forEach((expected, k) => {
+    expectedReadings(circuit, sound, meter)?.forEach((expected, k) => {
       const sorted = shown[k]!.sort();
       expect(Math.abs(expected.median - sorted[draws / 2]!)).toBeLessThan(0.006);
       expect(Math.abs(expected.low - sorted[0.025 * draws]!)).toBeLessThan(0.0101);
@@ -149,19 +152,16 @@ describe("values to expect", () => {
 
   // By hand, without any doubt: 5 * 1000 / (1000 + 3.0 + 4 * 0.2) = 4.981 at the last point.
   test("a pool without doubt gets the divider's own number", () => {
-    const sure = {
-      ...kestrelBay,
-      supply: { ...kestrelBay.supply, emfSd: volts(0) },
-      contact: {
-        ...kestrelBay.contact,
-        sound: { ...kestrelBay.contact.sound, logSd: 0.001 },
-      },
-    };
-    const last = expectedReadings(sure, { ...meter, noise: volts(1e-4) })?.at(-1);
+    const sure = { ...circuit, supply: { ...circuit.supply, emfSd: volts(0) } };
+    const last = expectedReadings(
+      sure,
+      { ...sound, logSd: 0.001 },
+      { ...meter, noise: volts(1e-4) },
+    )?.at(-1);
     expect(last?.median).toBeCloseTo(5000 / 1003.8, 3);
   });
 
   test("without the meter's load nothing can be expected", () => {
-    expect(expectedReadings(kestrelBay, { ...meter, loadOhms: null })).toBeNull();
+    expect(expectedReadings(circuit, sound, { ...meter, loadOhms: null })).toBeNull();
   });
 });

@@ -5,6 +5,7 @@ import { pathAtFault } from "../../src/meet/path-at-fault.ts";
 import { falseRates, missedRates, touchBlame } from "../../src/meet/touch-blame.ts";
 import { touchProof } from "../../src/meet/touch-proof.ts";
 import { touchRate } from "../../src/meet/touch-rate.ts";
+import { placeOf } from "../plain-pool.ts";
 
 describe("touch rate", () => {
   // Source: scipy.stats.beta.ppf, SciPy 1.17.1, Jeffreys prior, 95 %.
@@ -194,6 +195,7 @@ describe("the path's own probability", () => {
   const contact = (point: string, sound: number): ContactFinding => ({
     lane: 3,
     device: "touchpad",
+    end: null,
     point,
     sound,
     fouled: 1 - sound,
@@ -206,10 +208,8 @@ describe("the path's own probability", () => {
     sound: number,
     inseparableFrom: string[],
   ): ConnectorFinding => ({
+    ...placeOf(point, 3),
     connector: point,
-    point,
-    lane: 3,
-    device: null,
     atFault: 1 - sound,
     voltsLost: 0,
     circuits: ["touchpad"],
@@ -238,6 +238,7 @@ describe("the path's own probability", () => {
     const got = pathAtFault(walk([contact("plate", 0.9), contact("pod", 0.8)]), {
       lane: 3,
       device: "touchpad",
+      end: null,
     });
     expect(got).toBeCloseTo(1 - 0.9 * 0.8, 12);
   });
@@ -248,12 +249,14 @@ describe("the path's own probability", () => {
         [contact("plate", 0.5), contact("pod", 0.5)],
         [connector("plate", 0.5, ["pod"]), connector("pod", 0.5, ["plate"])],
       ),
-      { lane: 3, device: "touchpad" },
+      { lane: 3, device: "touchpad", end: null },
     );
     expect(got).toBe(1);
   });
 
   test("a circuit that nobody read has no probability", () => {
-    expect(pathAtFault(walk([contact("plate", 0.5)]), { lane: 4, device: "touchpad" })).toBeNull();
+    expect(
+      pathAtFault(walk([contact("plate", 0.5)]), { lane: 4, device: "touchpad", end: null }),
+    ).toBeNull();
   });
 });

@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
-import { readPool } from "../../src/intake/read-pool.ts";
+import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { readReadings } from "../../src/intake/read-readings.ts";
 import { addReading } from "../../src/page/add-reading.ts";
 import { contentsOf } from "../../src/page/contents.ts";
@@ -20,6 +20,7 @@ const entered = (minute: number) => ({
   walk: "2026-11-26",
   lane: String((minute % 8) + 1),
   device: "touchpad",
+  end: "",
   point: ["pod", "plate"][minute % 2] ?? "",
   volts: `4.${60 + minute}`,
   taken_at: `2026-11-26T14:${10 + minute}:07+01:00`,

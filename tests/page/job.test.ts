@@ -12,7 +12,7 @@ import {
   nextReadings,
   trend,
 } from "../../src/analyze.ts";
-import { readPool } from "../../src/intake/read-pool.ts";
+import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { readReadings } from "../../src/intake/read-readings.ts";
 import { readWorkLog } from "../../src/intake/read-work-log.ts";
 import { decisionWords } from "../../src/report/decide-text.ts";
@@ -270,7 +270,7 @@ test("clean or replace is what the package decides for the same files", async ()
   if (latest === undefined) throw new Error("the demo has no walk");
   const expected = decide(pool.value, latest.diagnosis, trend(pool.value, walks, entries));
   expect(expected.length).toBeGreaterThan(0);
-  const last = pool.value.chain.at(-1)?.point ?? "";
+  const last = pool.value.points.at(-1)!;
   const words = expected.map((one) => decisionWords(one, last, costsOf(pool.value).currency));
   expect(await page.locator(".decision > p").allTextContents()).toEqual(words);
   expect(errors).toEqual([]);

@@ -3,7 +3,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { chromium, type Page } from "playwright-core";
 import { expect, test } from "vitest";
-import { readPool } from "../../src/intake/read-pool.ts";
+import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { readWorkLog } from "../../src/intake/read-work-log.ts";
 import { launchOptions } from "../chromium.ts";
 import { deckBrowser } from "./deck-browser.ts";

@@ -1,4 +1,4 @@
-import type { Pool } from "../../src/domain/pool.ts";
+import type { TestPool as Pool } from "../plain-pool.ts";
 
 /** The three states of a contact, in the order of the model's section 4. */
 export type ContactState = "sound" | "fouled" | "open";

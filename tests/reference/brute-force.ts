@@ -1,5 +1,7 @@
-import type { Lane, Pool } from "../../src/domain/pool.ts";
+import type { Lane } from "../../src/domain/place.ts";
+import { filmPart } from "../../src/domain/pool.ts";
 import type { Reading } from "../../src/domain/reading.ts";
+import type { TestPool as Pool } from "../plain-pool.ts";
 import { bodyCombinations, type ContactState } from "./body-states.ts";
 import {
   circuitLikelihood,
@@ -38,7 +40,7 @@ export interface ReferenceAnswer {
     readonly atFault: number;
   }[];
   readonly contacts: readonly {
-    readonly lane: Lane;
+    readonly lane: Lane | null;
     readonly device: string;
     readonly point: string;
     readonly sound: number;
@@ -243,7 +245,7 @@ export const bruteForce = (
         const mass = sums.masses[c]![k]!;
         const [priorSound, priorFouled] = sums.priorOf[c]![k]!;
         addLogNormal(mass, pool.contact.sound, priorSound!);
-        addLogNormal(mass, pool.contact.fouled, priorFouled!);
+        addLogNormal(mass, filmPart(pool.contact), priorFouled!);
         mass.open = sums.stateOf[c]![k]![2]!;
         return {
           lane,

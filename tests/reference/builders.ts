@@ -1,15 +1,22 @@
-import type { ChainLink, Lane, Meter, Pool, Sharing } from "../../src/domain/pool.ts";
+import type { Lane } from "../../src/domain/place.ts";
+import type { Meter } from "../../src/domain/pool.ts";
 import type { Reading } from "../../src/domain/reading.ts";
 import { ohms, volts } from "../../src/domain/units.ts";
+import {
+  type PlainLink as Link,
+  type PlainPool,
+  type TestPool as Pool,
+  poolFrom,
+} from "../plain-pool.ts";
 
 /** One link of a chain, in the order of the model's table. */
 export const link = (
   point: string,
-  sharedBy: Sharing,
+  sharedBy: Link["sharedBy"],
   wire: number,
   contaminated: number,
   fouled: number,
-): ChainLink => ({
+): Link => ({
   point,
   connector: `${point} joint`,
   sharedBy,
@@ -20,7 +27,7 @@ export const link = (
 });
 
 /** The model's default chain, written out from its section 4 and the contract's example. */
-export const defaultChain: readonly ChainLink[] = [
+export const defaultChain: readonly Link[] = [
   link("timer", "pool", 0.1, 0.02, 0.01),
   link("harness", "lane", 0.6, 0.04, 0.01),
   link("plate", "lane", 2.0, 0.08, 0.02),
@@ -44,23 +51,24 @@ export const meter = (
 export const smallPool = (
   lanes: readonly Lane[],
   devices: readonly string[],
-  changed: Partial<Pool> = {},
-): Pool => ({
-  name: "reference",
-  lanes,
-  devices,
-  supply: { emf: volts(5), emfSd: volts(0.05), sourceOhms: ohms(0) },
-  meters: [meter("deck", 1000, 0.01)],
-  chain: defaultChain,
-  contact: {
-    sound: { medianOhms: ohms(0.2), logSd: 0.8 },
-    fouled: { medianOhms: ohms(60), logSd: 1.2 },
-  },
-  misread: 0.01,
-  limitVolts: volts(4.8),
-  timerInput: null,
-  ...changed,
-});
+  changed: Partial<PlainPool> = {},
+): Pool =>
+  poolFrom({
+    name: "reference",
+    lanes,
+    devices,
+    supply: { emf: volts(5), emfSd: volts(0.05), sourceOhms: ohms(0) },
+    meters: [meter("deck", 1000, 0.01)],
+    chain: defaultChain,
+    contact: {
+      sound: { medianOhms: ohms(0.2), logSd: 0.8 },
+      fouled: { medianOhms: ohms(60), logSd: 1.2 },
+    },
+    misread: 0.01,
+    limitVolts: volts(4.8),
+    timerInput: null,
+    ...changed,
+  });
 
 /** What differs from a plain reading at rest, taken at no stated time. */
 export type Shown = readonly [
@@ -76,6 +84,8 @@ export const sheet = (rows: readonly Shown[], step = 0.01): Reading[] =>
   rows.map(([lane, device, point, shown, name = "deck"], index) => ({
     lane,
     device,
+    end: null,
+    id: null,
     point,
     volts: volts(shown),
     step: volts(step),

@@ -1,4 +1,5 @@
-import type { LogNormal, Pool } from "../../src/domain/pool.ts";
+import { filmPart, type LogNormal } from "../../src/domain/pool.ts";
+import type { TestPool as Pool } from "../plain-pool.ts";
 import { normalQuantile } from "./normal.ts";
 import type { TabulatedReading } from "./reading-likelihood.ts";
 
@@ -139,7 +140,7 @@ export const integrateCircuit = (task: CircuitTask, emf: number, visit: NodeVisi
       const before = series[passed]!.map((ohms) => ohms + wireOhms);
       const after = weights[passed + 1]!;
       after.set(weights[passed]!);
-      const prior = fouled ? task.pool.contact.fouled : task.pool.contact.sound;
+      const prior = fouled ? filmPart(task.pool.contact) : task.pool.contact.sound;
       const shares = fouled ? { prior: 3 / 8, wide: 1 / 16 } : { prior: 3 / 4, wide: 1 / 4 };
       const ohms = resistances[passed]!;
       drawContact(

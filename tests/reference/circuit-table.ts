@@ -1,5 +1,5 @@
-import type { Circuit, Pool } from "../../src/domain/pool.ts";
 import type { Reading } from "../../src/domain/reading.ts";
+import type { PlainCircuit as Circuit, TestPool as Pool } from "../plain-pool.ts";
 import { type ContactState, stateChance } from "./body-states.ts";
 import { type CircuitTask, integrateCircuit, type NodeVisitor } from "./circuit-integrals.ts";
 import { type TabulatedReading, tabulate } from "./reading-likelihood.ts";

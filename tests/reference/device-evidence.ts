@@ -1,5 +1,6 @@
-import type { LogNormal, Pool } from "../../src/domain/pool.ts";
+import { filmPart, type LogNormal } from "../../src/domain/pool.ts";
 import type { Reading } from "../../src/domain/reading.ts";
+import type { TestPool as Pool } from "../plain-pool.ts";
 import { bodyCombinations, stateChance } from "./body-states.ts";
 import { type ReadCircuit, readCircuits } from "./circuit-table.ts";
 import { emfPrior } from "./emf-grid.ts";
@@ -118,7 +119,7 @@ export const deviceLogEvidence = (
   const circuits = readCircuits(pool, readings);
   const grids = [
     gridOf(pool.contact.sound, grid.sound),
-    gridOf(pool.contact.fouled, grid.fouled),
+    gridOf(filmPart(pool.contact), grid.fouled),
   ] as const;
   const fixed = pool.chain.reduce<number>(
     (sum, { wireOhms }) => sum + wireOhms,

@@ -1,4 +1,4 @@
-import type { Pool } from "../../src/domain/pool.ts";
+import type { TestPool as Pool } from "../plain-pool.ts";
 import { normalDensity } from "./normal.ts";
 
 /** Density of the EMF's prior [1/V]. */

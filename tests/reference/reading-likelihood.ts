@@ -1,5 +1,6 @@
-import type { Meter, Pool } from "../../src/domain/pool.ts";
+import type { Meter } from "../../src/domain/pool.ts";
 import type { Reading } from "../../src/domain/reading.ts";
+import type { TestPool as Pool } from "../plain-pool.ts";
 import { normalBelow } from "./normal.ts";
 
 /** P(meter was off) for a zero that was written down without a time (model, section 3). */

@@ -1,6 +1,6 @@
-import type { Pool } from "../../src/domain/pool.ts";
 import type { Reading } from "../../src/domain/reading.ts";
 import { ohms, volts } from "../../src/domain/units.ts";
+import type { TestPool as Pool } from "../plain-pool.ts";
 import { link, meter, type Shown, sheet, smallPool } from "./builders.ts";
 
 /** One walk to be answered exactly. Small on purpose: brute force pays for every contact. */

@@ -1,7 +1,8 @@
 import { expect, test } from "vitest";
 import type { Course, CourseKind, Decision } from "../../src/decision/decision.ts";
-import { readPool } from "../../src/intake/read-pool.ts";
+import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { decideText, decisionWords, nearlyText } from "../../src/report/decide-text.ts";
+import { placeOf } from "../plain-pool.ts";
 
 const course = (kind: CourseKind, over: Partial<Course> = {}): Course => ({
   kind,
@@ -19,7 +20,7 @@ const course = (kind: CourseKind, over: Partial<Course> = {}): Course => ({
 const replacing = { replaceIfLow: true, replaceUnderVolts: 4.738 };
 
 const decision: Decision = {
-  place: { connector: "plate connector", point: "plate", lane: 3, device: null },
+  place: { ...placeOf("plate", 3), connector: "plate connector" },
   atFault: 0.97,
   open: 0,
   film: 0.6,
@@ -87,7 +88,7 @@ test("each course has its own words, and so has each way in which the choice may
   ).toMatch(/no cleaning can hold long enough to be worth it, and the last one held 1 week\./);
   expect(words({ weeksHeld: [{ weeks: 3, atLeast: true }] })).toMatch(/held at least 3 weeks/);
   expect(words({ stillLowAfterCleaning: true })).toMatch(/oxidised metal/);
-  const outlet = { connector: "timer outlet", point: "timer", lane: null, device: null };
+  const outlet = { ...placeOf("timer"), connector: "timer outlet" };
   expect(words({ place: outlet })).toMatch(/^Clean the timer outlet now/);
 });
 
@@ -148,7 +149,7 @@ test("where another course costs nearly the same, that is said beside how sure i
 test("cautions stand beside the work, in full once", () => {
   const pool = readPool("pool: Kestrel Bay\nlanes: 8\ndevices: [touchpad]\n", "pool.yaml");
   if (!pool.ok) throw new Error("refused");
-  const place = { connector: "pod terminals", point: "pod", lane: 5, device: "touchpad" };
+  const place = { ...placeOf("pod", 5, "touchpad"), connector: "pod terminals" };
   const text = decideText(pool.value, "2026-05-02", [decision, { ...decision, place }]);
   expect(text.match(/hypochlorite/g)).toHaveLength(1);
   expect(text.indexOf("hypochlorite")).toBeLessThan(text.indexOf("2. Lane 5"));
@@ -162,7 +163,7 @@ test("two people for a pad, however its name is written; none for a button", () 
   const read = readPool("pool: Kestrel Bay\nlanes: 8\ndevices: [Touchpad, button-1]\n", "");
   if (!read.ok) throw new Error("refused");
   const at = (device: string): string => {
-    const place = { connector: "pod terminals", point: "pod", lane: 5, device };
+    const place = { ...placeOf("pod", 5, device), connector: "pod terminals" };
     return decideText(read.value, "2026-05-02", [{ ...decision, place }]);
   };
   expect(at("Touchpad")).toContain("Two people lift a touchpad");

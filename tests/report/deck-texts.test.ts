@@ -13,6 +13,7 @@ import { kestrelBay, walkOf } from "../meet/pool.ts";
 const touch = (lane: number, tried: number, registered: number): TouchCheck => ({
   lane,
   device: "touchpad",
+  end: null,
   kind: "fingertip",
   tried,
   registered,

@@ -4,17 +4,17 @@ import type {
   Evidence,
   WalkDiagnosis,
 } from "../../src/domain/findings.ts";
-import type { Pool } from "../../src/domain/pool.ts";
 import type { Reading } from "../../src/domain/reading.ts";
 import { ohms, volts } from "../../src/domain/units.ts";
 import type { SoundPoint } from "../../src/report/charts/path-profile.ts";
+import { type PlainLink, placeOf, poolFrom } from "../plain-pool.ts";
 
 /**
  * An invented pool with three known faults, and an invented diagnosis of it: what a chart or a
  * document draws is tested here, not whether the diagnosis is right. Volts are from the model's
  * equation (1), V = E RL / (RL + S), with E = 4.99 V and RL = 1000 Ω, rounded to the display.
  */
-export const pool: Pool = {
+export const pool = poolFrom({
   name: "Kestrel Bay",
   lanes: [1, 2, 3, 4, 5, 6, 7, 8],
   devices: ["touchpad", "button-1"],
@@ -41,7 +41,7 @@ export const pool: Pool = {
   misread: 0.01,
   limitVolts: volts(4.8),
   timerInput: null,
-};
+});
 
 function link(
   point: string,
@@ -50,7 +50,7 @@ function link(
   wire: number,
   contaminated: number,
   fouled: number,
-): Pool["chain"][number] {
+): PlainLink {
   const fouledIfContaminated = sharedBy === "device" ? fouled : 0.7;
   return {
     point,
@@ -93,12 +93,14 @@ export const readings: readonly Reading[] = pool.lanes.flatMap((lane, laneIndex)
       (value, index): Reading => ({
         lane,
         device,
+        end: null,
         point: pool.chain[index]!.point,
         volts: volts(Math.round(value * 100) / 100),
         step: volts(0.01),
         takenAt: null,
         walk: walkName,
         meter: "deck",
+        id: null,
         meterOn: false,
         state: "rest",
         by: null,
@@ -114,6 +116,7 @@ export const sound: readonly SoundPoint[] = pool.lanes.flatMap((lane) =>
     circuitVolts(lane, device, false).map((median, index) => ({
       lane,
       device,
+      end: null,
       point: pool.chain[index]!.point,
       median,
       low: median - 0.035,
@@ -129,6 +132,7 @@ function contact(lane: number, device: string, point: string, fouled: number): C
   return {
     lane,
     device,
+    end: null,
     point,
     sound: 1 - fouled - open,
     fouled,
@@ -163,6 +167,7 @@ function evidence(lane: number, device: string, point: string): Evidence[] {
     .map((one) => ({
       lane,
       device,
+      end: null,
       point: one.point,
       volts: one.volts,
       expectedIfSound: sound.find(
@@ -176,17 +181,16 @@ const connectors: readonly ConnectorFinding[] = findings.map(
   ([lane, device, point, connector, ownDevice, atFault]) => {
     const worst = contact(lane, device, point, atFault > 0.9 ? 0.99 : atFault);
     return {
+      ...placeOf(point, lane, ownDevice),
       connector,
-      point,
-      lane,
-      device: ownDevice,
       atFault,
       voltsLost: worst.voltsLost,
       circuits: ownDevice === null ? ["touchpad", "button-1"] : [ownDevice],
       worst: Number.isFinite(worst.ohms.median) ? worst : { ...worst, fouled: 0.01 },
       evidence: evidence(lane, device, point),
       inseparableFrom: lane === 5 ? ["plate"] : [],
-      wouldSeparate: lane === 5 ? { lane: 5, device: "touchpad", point: "harness" } : null,
+      wouldSeparate:
+        lane === 5 ? { lane: 5, device: "touchpad", end: null, point: "harness" } : null,
     };
   },
 );
@@ -204,6 +208,7 @@ export const walk: WalkDiagnosis = {
       kind: "leaking",
       lane: 5,
       device: "touchpad",
+      end: null,
       probability: 0.08,
       logBayesFactor: -1.2,
       words: "Lane 5's touchpad may be leaking: a wet pod pulls every point of its path down.",
@@ -214,6 +219,7 @@ export const walk: WalkDiagnosis = {
     {
       lane: 8,
       device: "touchpad",
+      end: null,
       point: "pod",
       volts: 4.97,
       line: 61,

@@ -11,6 +11,7 @@ import { chartsOf } from "../../src/report/document.ts";
 import { type ReportInput, reportDocument } from "../../src/report/html-report.ts";
 import { writeHtml } from "../../src/report/write-html.ts";
 import { launchChromium } from "../chromium.ts";
+import { poolFrom } from "../plain-pool.ts";
 import { documentTexts } from "./document-texts.ts";
 import { pool, readings, sound, walk } from "./fixture.ts";
 
@@ -31,7 +32,7 @@ const input: ReportInput = {
 const attack = `"><img src=x onerror="globalThis.hit=1"><script>globalThis.hit=2</script>`;
 const hostile: ReportInput = {
   ...input,
-  pool: {
+  pool: poolFrom({
     ...pool,
     name: `</title>${attack}`,
     lanes: [attack, ...pool.lanes.slice(1)],
@@ -39,7 +40,7 @@ const hostile: ReportInput = {
     chain: pool.chain.map((one) =>
       one.point === "plate" ? { ...one, point: attack, connector: attack } : one,
     ),
-  },
+  }),
   walk: {
     ...walk,
     walk: `</script>${attack}`,

@@ -9,6 +9,7 @@ const between = (low: number, median: number, high: number) => ({ low, median, h
 const circuit = (lane: number, margins: Margins): CircuitStanding => ({
   lane,
   device: "touchpad",
+  end: null,
   underLimit: 0,
   verdict: "accept",
   margins,

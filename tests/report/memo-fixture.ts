@@ -4,13 +4,14 @@ import type {
   MemoOptions,
   OptionYear,
 } from "../../src/decision/memo-options.ts";
+import { placeOf } from "../plain-pool.ts";
 
 /** An invented capital request: what the memo prints is tested here, not the economics. */
 const rate = 0.03;
 const years = 10;
 
 const place = (lane: number, point: string, connector: string, device: string | null = null) =>
-  ({ connector, point, lane, device }) satisfies ConnectorPlace;
+  ({ ...placeOf(point, lane, device), connector }) satisfies ConnectorPlace;
 
 export const worst = [
   place(3, "plate", "plate connector"),

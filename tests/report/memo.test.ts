@@ -37,7 +37,7 @@ const input: MemoInput = {
   cleanings: [],
   decisions: [],
   options,
-  costs: defaultCosts(pool.chain),
+  costs: defaultCosts(pool.links),
   facility,
 };
 

@@ -1,10 +1,12 @@
 import { expect, test } from "vitest";
-import { readPool } from "../../src/intake/read-pool.ts";
+import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { mayBePad, mayLiftPad } from "../../src/report/pad-lift.ts";
+import { placeOf } from "../plain-pool.ts";
 
 /** The default chain: timer outlet (pool), harness and plate (lane), pod (device). */
-function poolWith(devices: string) {
-  const read = readPool(`pool: Kestrel Bay\nlanes: 8\ndevices: [${devices}]\n`, "pool.yaml");
+function poolWith(devices: string, chain = "") {
+  const text = `pool: Kestrel Bay\nlanes: 8\ndevices: [${devices}]\n${chain}`;
+  const read = readPool(text, "pool.yaml");
   if (!read.ok) throw new Error(read.error[0]?.message);
   return read.value;
 }
@@ -18,7 +20,8 @@ test("only what is named a button or a start unit is no pad", () => {
 
 test("a pad may come up for its own connectors and for the last that a lane shares", () => {
   const pool = poolWith("Touchpad, button-1");
-  const at = (point: string, device: string | null) => mayLiftPad(pool, { point, device });
+  const at = (point: string, device: string | null) =>
+    mayLiftPad(pool, placeOf(point, point === "timer" ? null : 3, device));
   expect(at("pod", "Touchpad")).toBe(true);
   expect(at("plate", null)).toBe(true);
   expect(at("pod", "button-1")).toBe(false);
@@ -27,9 +30,12 @@ test("a pad may come up for its own connectors and for the last that a lane shar
 });
 
 test("where a lane has buttons alone, or the pool's own connector is the last, nobody lifts", () => {
-  expect(mayLiftPad(poolWith("button-1, start"), { point: "plate", device: null })).toBe(false);
-  const pool = poolWith("touchpad");
-  const chain = pool.chain.filter(({ sharedBy }) => sharedBy !== "lane");
-  expect(mayLiftPad({ ...pool, chain }, { point: "timer", device: null })).toBe(false);
-  expect(mayLiftPad({ ...pool, chain }, { point: "pod", device: "touchpad" })).toBe(true);
+  expect(mayLiftPad(poolWith("button-1, start"), placeOf("plate", 3))).toBe(false);
+  const pool = poolWith(
+    "touchpad",
+    "chain:\n  - { point: timer, connector: o, shared_by: pool }\n" +
+      "  - { point: pod, connector: p, shared_by: device }\n",
+  );
+  expect(mayLiftPad(pool, placeOf("timer"))).toBe(false);
+  expect(mayLiftPad(pool, placeOf("pod", 3, "touchpad"))).toBe(true);
 });

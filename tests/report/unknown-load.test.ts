@@ -66,7 +66,7 @@ const texts = (from: Pool, found: WalkDiagnosis) => ({
       cleanings: [],
       decisions: [],
       options,
-      costs: defaultCosts(pool.chain),
+      costs: defaultCosts(pool.links),
       facility: unknownFacility,
     }),
   ).join("\n"),

@@ -1,9 +1,11 @@
-import type { ChainLink, Circuit, Lane } from "../../src/domain/pool.ts";
+import type { Lane } from "../../src/domain/place.ts";
+import type { Link } from "../../src/domain/pool.ts";
+import type { PlainCircuit as Circuit } from "../plain-pool.ts";
 import type { SimulatedWalk } from "./simulate.ts";
 
 /** One connector, named alike by the truth, by the diagnosis and by the rules of thumb. */
 export const connectorName = (
-  link: Pick<ChainLink, "point" | "sharedBy">,
+  link: Pick<Link, "point" | "sharedBy">,
   { lane, device }: Circuit,
 ): string =>
   ownerName(

@@ -1,6 +1,6 @@
 import { diagnose } from "../../src/diagnosis/diagnose.ts";
-import type { Pool } from "../../src/domain/pool.ts";
 import type { Reading } from "../../src/domain/reading.ts";
+import type { TestPool as Pool } from "../plain-pool.ts";
 import { ownerName, trulyAtFault } from "./connector.ts";
 import { firstWeakPoint, largestDrop, shownPaths, type Verdict } from "./hand-rules.ts";
 import { seededRandom } from "./random.ts";

@@ -1,5 +1,5 @@
-import type { Pool } from "../../src/domain/pool.ts";
 import type { Reading } from "../../src/domain/reading.ts";
+import type { TestPool as Pool } from "../plain-pool.ts";
 import { connectorName } from "./connector.ts";
 
 /** A connector that a rule points at, and how loudly [V]. */

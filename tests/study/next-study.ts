@@ -1,8 +1,8 @@
 import { mean, median } from "simple-statistics";
 import { diagnose } from "../../src/diagnosis/diagnose.ts";
 import { nextReadings } from "../../src/diagnosis/next-reading.ts";
-import type { Pool } from "../../src/domain/pool.ts";
 import type { Reading } from "../../src/domain/reading.ts";
+import type { TestPool as Pool } from "../plain-pool.ts";
 import { connectorName, ownerName } from "./connector.ts";
 import { seededRandom } from "./random.ts";
 import { type DrawnPool, drawPool, takeReading } from "./simulate.ts";

@@ -1,11 +1,18 @@
-import type { ChainLink, Circuit, Lane, Pool } from "../../src/domain/pool.ts";
+import type { Lane } from "../../src/domain/place.ts";
+import { filmPart } from "../../src/domain/pool.ts";
 import type { Reading } from "../../src/domain/reading.ts";
 import { volts } from "../../src/domain/units.ts";
+import type {
+  PlainCircuit as Circuit,
+  PlainLink as Link,
+  TestPool as Pool,
+} from "../plain-pool.ts";
 import type { Random } from "./random.ts";
 
 /** What is really the matter with one contact. */
 export interface TrueContact extends Circuit {
-  readonly link: ChainLink;
+  readonly lane: Lane;
+  readonly link: Link;
   readonly state: "sound" | "fouled" | "open";
   /** Infinite where open [ohm]. */
   readonly ohms: number;
@@ -29,17 +36,17 @@ export interface Circumstances {
 
 const drawContacts = (pool: Pool, random: Random, allSound: boolean): TrueContact[] => {
   const bodies = new Map<string, boolean>();
-  const contaminated = (link: ChainLink, lane: Lane): boolean => {
+  const contaminated = (link: Link, lane: Lane): boolean => {
     if (link.sharedBy === "device") return false;
     const body = link.sharedBy === "pool" ? link.point : `${link.point} ${lane}`;
     if (!bodies.has(body)) bodies.set(body, random.chance(link.contaminated));
     return bodies.get(body) ?? false;
   };
-  const drawContact = (link: ChainLink, lane: Lane, device: string): TrueContact => {
+  const drawContact = (link: Link, lane: Lane, device: string): TrueContact => {
     const fouled = contaminated(link, lane) ? link.fouledIfContaminated : link.fouled;
     const u = allSound ? 1 : random.uniform();
     const state = u < fouled ? "fouled" : u < 1.1 * fouled ? "open" : "sound";
-    const { medianOhms, logSd } = pool.contact[state === "fouled" ? "fouled" : "sound"];
+    const { medianOhms, logSd } = state === "fouled" ? filmPart(pool.contact) : pool.contact.sound;
     const drawn = medianOhms * Math.exp(logSd * random.normal());
     return { lane, device, link, state, ohms: state === "open" ? Number.POSITIVE_INFINITY : drawn };
   };
@@ -89,7 +96,7 @@ export const takeReading = (
 
 const restingReading = (
   pool: Pool,
-  lane: Lane,
+  lane: Lane | null,
   device: string,
   point: string,
   shown: number,
@@ -98,6 +105,8 @@ const restingReading = (
 ): Reading => ({
   lane,
   device,
+  end: null,
+  id: null,
   point,
   volts: volts(shown),
   step: volts(step),

@@ -1,6 +1,5 @@
 import { diagnoseSeason } from "../../src/diagnosis/diagnose-season.ts";
 import { dayText } from "../../src/domain/calendar.ts";
-import type { Pool } from "../../src/domain/pool.ts";
 import type { Reading } from "../../src/domain/reading.ts";
 import { volts } from "../../src/domain/units.ts";
 import type { WorkEntry } from "../../src/domain/work.ts";
@@ -8,6 +7,7 @@ import type { DatedWalk } from "../../src/history/contact-history.ts";
 import { HORIZON_WEEKS } from "../../src/history/forecast.ts";
 import { trend } from "../../src/history/trend.ts";
 import { poolOf, workOf } from "../history/synthetic.ts";
+import type { TestPool as Pool } from "../plain-pool.ts";
 import { type Random, seededRandom } from "./random.ts";
 
 const WEEKS = 26;
@@ -58,7 +58,16 @@ function readOut(
         pathOhms += wireOhms + ohmsAt(lanes[l]![k]!, week) * Math.exp(0.15 * normal());
         const shown = (supply * 1000) / (1000 + pathOhms) + 0.01 * normal();
         readings.push({
-          ...{ lane, device: "touchpad", point, walk: day, meter: "deck", state: "rest" },
+          ...{
+            lane,
+            device: "touchpad",
+            end: null,
+            id: null,
+            point,
+            walk: day,
+            meter: "deck",
+            state: "rest",
+          },
           ...{ volts: volts(Math.max(0, Math.round(100 * shown) / 100)), step: volts(0.01) },
           ...{ takenAt: { text: day, day, seconds: null }, meterOn: false, by: null, note: null },
           line: readings.length + 2,
@@ -100,7 +109,7 @@ export function trendStudy(_: Pool, walks: number): void {
     const season = diagnoseSeason(pool, readOut(pool, lanes, emf, chance));
     const room = 1000 * (emf / pool.limitVolts - 1) - pool.chain.length;
     for (const { lane, crossing } of trend(pool, season as readonly DatedWalk[], work).circuits) {
-      const truth = crossingDay(lanes[pool.lanes.indexOf(lane)]!, room);
+      const truth = crossingDay(lanes[pool.lanes.indexOf(lane!)]!, room);
       counts.paths += 1;
       if (crossing.low <= truth && truth <= crossing.high) counts.within += 1;
       if (truth < crossing.median) counts.before += 1;

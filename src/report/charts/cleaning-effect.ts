@@ -1,6 +1,6 @@
 import type { CleaningScore } from "../../history/cleaning-record.ts";
 import { hadSomethingToCure } from "../../history/cleaning-score.ts";
-import { circuitName, ohmsText, percentText } from "../names.ts";
+import { circuitText, ohmsText, percentText } from "../names.ts";
 import { type Chart, chart, ink } from "./theme.ts";
 
 const floorOhms = 0.05;
@@ -13,7 +13,7 @@ export function cleaningEffect(cleanings: readonly CleaningScore[]): Chart {
     if (one.beforeOhms === null || one.afterOhms === null) return [];
     return [
       {
-        name: `${one.date}, ${circuitName(one.lane, one.device)} ${one.point}`,
+        name: `${one.date}, ${circuitText(one)} ${one.point}`,
         before: drawn(one.beforeOhms.median),
         after: drawn(one.afterOhms.median),
         verdict: `${ohmsText(one.beforeOhms.median)} to ${ohmsText(one.afterOhms.median)}; ${

@@ -1,7 +1,7 @@
 import type { Estimate } from "../../domain/findings.ts";
-import type { Lane } from "../../domain/pool.ts";
+import type { CircuitName } from "../../domain/place.ts";
 import type { WorkAction } from "../../domain/work.ts";
-import { circuitName, sentence } from "../names.ts";
+import { circuitText, sentence } from "../names.ts";
 import { slug } from "./slug.ts";
 import { type Chart, chart, ink } from "./theme.ts";
 
@@ -13,9 +13,7 @@ export interface Crossing {
 }
 
 /** A contact through the season. Days are `YYYY-MM-DD`. */
-export interface ContactSeries {
-  readonly lane: Lane;
-  readonly device: string;
+export interface ContactSeries extends CircuitName {
   readonly point: string;
   /** Unit of every resistance: ohms, or multiples of the meter's unknown load. */
   readonly unit: "ohm" | "meter load";
@@ -37,7 +35,7 @@ const drawn = (value: number): number => Math.min(Math.max(value, floorOhms), ce
 
 /** A contact's history: walks with intervals, work as upright lines, forecast fan and limit. */
 export function contactHistory(series: ContactSeries): Chart {
-  const name = `${circuitName(series.lane, series.device)}, ${series.point} contact`;
+  const name = `${circuitText(series)}, ${series.point} contact`;
   const finding =
     series.crossing === null
       ? `${sentence(name)}: no crossing of the limit in sight`

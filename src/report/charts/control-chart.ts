@@ -1,6 +1,6 @@
 import { dayText } from "../../domain/calendar.ts";
 import type { PointChart } from "../../history/point-chart.ts";
-import { circuitName, sentence, voltsText } from "../names.ts";
+import { circuitText, sentence, voltsText } from "../names.ts";
 import { slug } from "./slug.ts";
 import { type Chart, chart, ink } from "./theme.ts";
 
@@ -18,7 +18,7 @@ export function controlChart(series: PointChart): Chart {
     label: voltsText(one.volts),
   }));
   const outside = rows.filter((one) => one.state === "outside");
-  const name = `${circuitName(series.lane, series.device)} at the ${series.point}`;
+  const name = `${circuitText(series)} at the ${series.point}`;
   const finding =
     limits === null
       ? `${sentence(name)}: too few readings for limits`

@@ -1,7 +1,10 @@
+import { limitVoltsOr0 } from "../../circuit/limit.ts";
 import type { WalkDiagnosis } from "../../domain/findings.ts";
-import type { Lane, Pool } from "../../domain/pool.ts";
-import type { Reading } from "../../domain/reading.ts";
-import { leadFinding } from "../names.ts";
+import { type CircuitName, circuitKey } from "../../domain/place.ts";
+import type { Pool } from "../../domain/pool.ts";
+import { isResting, type Reading } from "../../domain/reading.ts";
+import { limitText } from "../limit-text.ts";
+import { deviceCell, laneCell, leadFinding } from "../names.ts";
 import { type Chart, chart, ink } from "./theme.ts";
 
 /** What a cell of the map says besides its volts. */
@@ -30,30 +33,29 @@ export function mapCells(
   const faulty = new Set(
     walk.contacts
       .filter((contact) => contact.fouled + contact.open > 0.5)
-      .map((contact) => key(contact.lane, contact.device, contact.point)),
+      .map((contact) => key(contact, contact.point)),
   );
-  const doubtful = new Set(walk.takeAgain.map((one) => key(one.lane, one.device, one.point)));
+  const doubtful = new Set(walk.takeAgain.map((one) => key(one, one.point)));
   const read = new Map<string, number[]>();
-  for (const one of readings.filter((each) => each.walk === walk.walk && each.state === "rest")) {
-    const place = key(one.lane, one.device, one.point);
+  for (const one of readings.filter((each) => each.walk === walk.walk && isResting(each))) {
+    const place = key(one, one.point);
     read.set(place, [...(read.get(place) ?? []), one.volts]);
   }
-  return pool.lanes.flatMap((lane) =>
-    pool.devices.flatMap((device) =>
-      pool.chain.map(({ point }): MapCell => {
-        const place = key(lane, device, point);
-        const values = read.get(place);
-        const volts = values === undefined ? null : mean(values);
-        const word = cellWord(volts, doubtful.has(place), faulty.has(place), pool.limitVolts);
-        const label = volts === null ? "" : volts.toFixed(2);
-        return { lane: String(lane), device, point, volts, label, word };
-      }),
-    ),
+  const limit = limitVoltsOr0(pool);
+  return pool.circuits.flatMap((circuit) =>
+    circuit.path.map(({ point }): MapCell => {
+      const place = key(circuit, point);
+      const values = read.get(place);
+      const volts = values === undefined ? null : mean(values);
+      const word = cellWord(volts, doubtful.has(place), faulty.has(place), limit);
+      const label = volts === null ? "" : volts.toFixed(2);
+      return { lane: laneCell(circuit), device: deviceCell(circuit), point, volts, label, word };
+    }),
   );
 }
 
-const key = (lane: Lane, device: string, point: string): string =>
-  JSON.stringify([String(lane), device, point]);
+const key = (circuit: CircuitName, point: string): string =>
+  JSON.stringify([circuitKey(circuit), point]);
 
 /** The strongest thing to say wins: a value that may be false says nothing about the path. */
 function cellWord(
@@ -83,13 +85,14 @@ export function laneMap(pool: Pool, walk: WalkDiagnosis, readings: readonly Read
     (unread === 0 ? "." : `, ${unread} were not read.`);
   const words = {
     finding,
-    subtitle: `Walk ${walk.walk}: volts at each point, from the timer out; weak is under ${pool.limitVolts.toFixed(2)} V`,
+    subtitle: `Walk ${walk.walk}: volts at each point, from the timer out; weak is under ${limitText(pool)}`,
     alt,
   };
-  const devices = pool.devices.filter((device) =>
+  const all = [...new Set(cells.map((cell) => cell.device))];
+  const devices = all.filter((device) =>
     cells.some((cell) => cell.device === device && cell.volts !== null),
   );
-  const shown = devices.length === 0 ? pool.devices : devices;
+  const shown = devices.length === 0 ? all : devices;
   const panels = shown.map((device) =>
     panel(
       pool,
@@ -105,14 +108,14 @@ function panel(pool: Pool, device: string, cells: readonly MapCell[], panels: nu
   const x = {
     field: "point",
     type: "nominal",
-    sort: pool.chain.map((link) => link.point),
+    sort: pool.points.filter((point) => cells.some((cell) => cell.point === point)),
     title: "point (from the timer out)",
     axis: { orient: "top", labelAngle: 0, domain: false, ticks: false },
   };
   const y = {
     field: "lane",
     type: "nominal",
-    sort: pool.lanes.map(String),
+    sort: [...pool.lanes.map(String), "none"],
     title: "lane",
     axis: { domain: false, ticks: false },
   };
@@ -121,7 +124,7 @@ function panel(pool: Pool, device: string, cells: readonly MapCell[], panels: nu
     type: "quantitative",
     title: "volts [V]",
     scale: {
-      domain: [pool.limitVolts - 0.5, pool.supply.emf],
+      domain: [limitVoltsOr0(pool) - 0.5, pool.supplies[0]!.emf],
       range: ["#6b7f94", "#f4f8fb"],
       clamp: true,
     },

@@ -1,13 +1,14 @@
-import type { Lane, Pool } from "../../domain/pool.ts";
-import type { Reading } from "../../domain/reading.ts";
-import { sentence, voltsText } from "../names.ts";
+import { limitVoltsOr0 } from "../../circuit/limit.ts";
+import type { CircuitName } from "../../domain/place.ts";
+import type { Pool } from "../../domain/pool.ts";
+import { isResting, type Reading } from "../../domain/reading.ts";
+import { limitText } from "../limit-text.ts";
+import { deviceCell, laneCell, sentence, voltsText } from "../names.ts";
 import { slug } from "./slug.ts";
 import { type Chart, chart, ink } from "./theme.ts";
 
 /** What a sound path would show at one point of one circuit [V], with its 90 % interval. */
-export interface SoundPoint {
-  readonly lane: Lane;
-  readonly device: string;
+export interface SoundPoint extends CircuitName {
   readonly point: string;
   readonly median: number;
   readonly low: number;
@@ -32,27 +33,29 @@ export function pathProfile(
   sound: readonly SoundPoint[],
 ): Chart {
   const measured = readings
-    .filter((one) => one.walk === walk && one.device === device && one.state === "rest")
-    .map((one) => ({ lane: String(one.lane), point: one.point, volts: one.volts as number }));
+    .filter((one) => one.walk === walk && deviceCell(one) === device && isResting(one))
+    .map((one) => ({ lane: laneCell(one), point: one.point, volts: one.volts as number }));
   const band = sound
-    .filter((one) => one.device === device)
-    .map((one) => ({ ...one, lane: String(one.lane) }));
+    .filter((one) => deviceCell(one) === device)
+    .map((one) => ({ ...one, lane: laneCell(one) }));
   const gaps = measured.flatMap((one) => {
     const expected = band.find((other) => other.lane === one.lane && other.point === one.point);
     return expected === undefined ? [] : [{ ...one, gap: expected.low - one.volts }];
   });
   const worst = gaps.toSorted((a, b) => b.gap - a.gap)[0];
   const below = new Set(gaps.filter((one) => one.gap > 0).map((one) => one.lane));
+  const lanes = [...new Set(band.map((one) => one.lane))];
+  const points = pool.points.filter((point) => band.some((one) => one.point === point));
   const finding =
     worst === undefined || worst.gap <= 0
       ? `Every ${device} path read stays where a sound path would be`
-      : `${sentence(device)}: ${below.size} of ${pool.lanes.length} lanes fall below a sound path, lane ${worst.lane} furthest (${voltsText(worst.volts)} at the ${worst.point})`;
+      : `${sentence(device)}: ${below.size} of ${lanes.length} lanes fall below a sound path, lane ${worst.lane} furthest (${voltsText(worst.volts)} at the ${worst.point})`;
   const words = {
     finding,
-    subtitle: `Walk ${walk}: dots and solid line are readings, dashes and band a sound path (90 %), dotted line the limit of ${voltsText(pool.limitVolts)}`,
+    subtitle: `Walk ${walk}: dots and solid line are readings, dashes and band a sound path (90 %), dotted line the limit of ${limitText(pool)}`,
     alt: `Volts along each lane's path, ${device}, walk ${walk}. ${finding}.`,
   };
-  const limit: number = pool.limitVolts;
+  const limit: number = limitVoltsOr0(pool);
   const floor = limit - belowLimit;
   const rows = [
     ...band.map((one) => ({ ...one, kind: "sound", limit })),
@@ -70,20 +73,20 @@ export function pathProfile(
       field: "lane",
       type: "nominal",
       title: null,
-      sort: pool.lanes.map(String),
+      sort: lanes,
       header: { labelExpr: "'Lane ' + datum.value" },
     },
     columns: 4,
     spacing: 14,
-    spec: { width: 136, height: 110, layer: layers(pool, floor) },
+    spec: { width: 136, height: 110, layer: layers(points, floor) },
   });
 }
 
-function layers(pool: Pool, floor: number): object[] {
+function layers(points: readonly string[], floor: number): object[] {
   const x = {
     field: "point",
     type: "nominal",
-    sort: pool.chain.map((link) => link.point),
+    sort: points,
     title: "point",
     axis: { labelAngle: -35, grid: false },
   };

@@ -19,6 +19,7 @@ test("a contact's history draws each walk, each work, the fan and the limit", as
   const chart = contactHistory({
     lane: 3,
     device: "touchpad",
+    end: null,
     point: "plate",
     unit: "ohm",
     walks: [5, 9, 16, 30, 2, 4, 7, 12].map((ohms, index) => ({
@@ -49,6 +50,7 @@ test("an open contact and one without a forecast are still drawn", async () => {
   const chart = contactHistory({
     lane: 7,
     device: "button-1",
+    end: null,
     point: "pod",
     unit: "ohm",
     walks: [
@@ -68,6 +70,7 @@ test("an open contact and one without a forecast are still drawn", async () => {
 const score = (index: number, before: number, after: number, film: number): CleaningScore => ({
   lane: 3,
   device: "touchpad",
+  end: null,
   point: "plate",
   day: index,
   date: day(index),
@@ -102,6 +105,7 @@ test("a value outside the control limits is a diamond with its volts", async () 
   const series = {
     lane: 3,
     device: "touchpad",
+    end: null,
     point: "pod",
     readings: volts.map((value, index) => ({
       walk: day(index),

@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
-import { meetDefaults } from "../../src/domain/meet.ts";
-import { readPool } from "../../src/intake/read-pool.ts";
+import { meetDefaults } from "../../../src/domain/meet.ts";
+import { readPool } from "../../../src/intake/pool/read-pool.ts";
 
 const pool = (more: string) =>
   readPool(`pool: Kestrel Bay\nlanes: 8\ndevices: [touchpad]\n${more}`, "pool.yaml");

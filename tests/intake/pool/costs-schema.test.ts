@@ -1,6 +1,7 @@
 import { expect, test } from "vitest";
-import { connectorDefaults, defaultCosts, poolAssumptions } from "../../src/domain/costs.ts";
-import { readPool } from "../../src/intake/read-pool.ts";
+import { assumedCosts } from "../../../src/domain/assumed.ts";
+import { connectorDefaults, defaultCosts } from "../../../src/domain/costs.ts";
+import { readPool } from "../../../src/intake/pool/read-pool.ts";
 
 const pool = "pool: Kestrel Bay\nlanes: 8\ndevices: [touchpad, button-1]\n";
 const read = (costs: string) => readPool(`${pool}${costs}`, "pool.yaml");
@@ -12,7 +13,7 @@ const messages = (costs: string): string[] => {
 test("without the section every default is filled in, for every point of the chain", () => {
   const result = read("");
   if (!result.ok) throw new Error("refused");
-  expect(result.value.costs).toEqual(defaultCosts(result.value.chain));
+  expect(result.value.costs).toEqual(defaultCosts(result.value.links));
   expect(Object.keys(result.value.costs?.connectors ?? {})).toEqual([
     "timer",
     "harness",
@@ -32,7 +33,7 @@ test("one number keeps the standard range, widened to hold it; a range of one's 
   expect(costs?.currency).toBe("EUR");
   expect(costs?.labourPerHour).toEqual({
     value: 120,
-    low: poolAssumptions.labourPerHour.low,
+    low: assumedCosts.labourPerHour.low,
     high: 120,
   });
   expect(costs?.lostLane).toEqual({ value: 60, low: 50, high: 70 });
@@ -70,9 +71,9 @@ test("a meet swims in no more lanes than the pool has", () => {
 });
 
 test("every default lies in its range, and the range in what is allowed", () => {
-  for (const each of Object.values(poolAssumptions)) {
-    expect(each.low).toBeLessThanOrEqual(each.standard);
-    expect(each.high).toBeGreaterThanOrEqual(each.standard);
+  for (const each of Object.values(assumedCosts)) {
+    expect(each.low).toBeLessThanOrEqual(each.value);
+    expect(each.high).toBeGreaterThanOrEqual(each.value);
     expect(each.least).toBeLessThanOrEqual(each.low);
     expect(each.most).toBeGreaterThanOrEqual(each.high);
   }

@@ -1,29 +1,27 @@
 import { z } from "zod";
+import { type AssumedRange, assumedCheckWeeks, assumedCosts } from "../../domain/assumed.ts";
+import type { Sharing } from "../../domain/circuit.ts";
 import {
-  type Assumption,
   type ConnectorCosts,
   type Costs,
-  checkWeeksDefault,
   connectorDefaults,
   connectorRanges,
   type Figure,
-  poolAssumptions,
-} from "../domain/costs.ts";
-import type { ChainLink } from "../domain/pool.ts";
-import { closed, name, numberIn, wholeIn } from "./schema-words.ts";
+} from "../../domain/costs.ts";
+import { closed, name, numberIn, wholeIn } from "../schema-words.ts";
 
 /**
  * A figure of the pool: one number, or `{ value, low, high }` where the facility knows the range.
  * With one number, the range is the standard one, widened to hold it.
  */
-function figure(of: Assumption) {
+function figure(of: AssumedRange) {
   const allowed = `${of.unit}, from ${of.least} to ${of.most}`;
   const number = numberIn(of.least, of.most, allowed);
   return z
     .union([number, closed({ value: number, low: number, high: number })], {
       error: `${allowed}, or value, low and high of it`,
     })
-    .default(of.standard)
+    .default(of.value)
     .describe(`${of.meaning} [${of.unit}]; range ${of.low} to ${of.high} if none is given.`);
 }
 
@@ -56,21 +54,23 @@ export const costsSchema = closed({
     .regex(/^[A-Z]{3}$/, { error: currencyAllowed })
     .default("XXX")
     .describe("ISO 4217 code; XXX, no currency, prints no code."),
-  labour_per_hour: figure(poolAssumptions.labourPerHour),
-  discount_rate: figure(poolAssumptions.discountRate),
-  horizon_years: figure(poolAssumptions.horizonYears),
-  meets_per_season: figure(poolAssumptions.meetsPerSeason),
+  labour_per_hour: figure(assumedCosts.labourPerHour),
+  discount_rate: figure(assumedCosts.discountRate),
+  horizon_years: figure(assumedCosts.horizonYears),
+  meets_per_season: figure(assumedCosts.meetsPerSeason),
   lanes_at_risk: wholeIn(1, 99, "how many lanes a meet swims in, 1 to 99")
     .optional()
     .describe("Lanes that a meet swims in; left out, all."),
-  lost_lane: figure(poolAssumptions.lostLane),
-  loss_chance: figure(poolAssumptions.lossChance),
+  lost_lane: figure(assumedCosts.lostLane),
+  loss_chance: figure(assumedCosts.lossChance),
+  own_failure: figure(assumedCosts.ownFailure),
+  fallback_cost: figure(assumedCosts.fallbackCost),
   check_weeks: numberIn(
-    checkWeeksDefault.least,
-    checkWeeksDefault.most,
-    `weeks, from ${checkWeeksDefault.least} to ${checkWeeksDefault.most}`,
+    assumedCheckWeeks.least,
+    assumedCheckWeeks.most,
+    `weeks, from ${assumedCheckWeeks.least} to ${assumedCheckWeeks.most}`,
   )
-    .default(checkWeeksDefault.standard)
+    .default(assumedCheckWeeks.value)
     .describe("Weeks from one walk of readings to the next."),
   connectors: z
     .record(name("a point of the chain"), connector, {
@@ -84,7 +84,7 @@ export const costsSchema = closed({
 export type CostsFile = z.output<typeof costsSchema>;
 
 /** A figure with its range, which holds the value. */
-function toFigure(given: number | Figure, of: Assumption): Figure {
+function toFigure(given: number | Figure, of: AssumedRange): Figure {
   if (typeof given !== "number") return given;
   return { value: given, low: Math.min(given, of.low), high: Math.max(given, of.high) };
 }
@@ -104,18 +104,23 @@ function toConnector(
 }
 
 /** The section as the program's own words, every connector of the chain filled in. */
-export const toCosts = (section: CostsFile, chain: readonly ChainLink[]): Costs => ({
+export const toCosts = (
+  section: CostsFile,
+  links: readonly { readonly point: string; readonly sharedBy: Sharing }[],
+): Costs => ({
   currency: section.currency,
-  labourPerHour: toFigure(section.labour_per_hour, poolAssumptions.labourPerHour),
-  discountRate: toFigure(section.discount_rate, poolAssumptions.discountRate),
-  horizonYears: toFigure(section.horizon_years, poolAssumptions.horizonYears),
-  meetsPerSeason: toFigure(section.meets_per_season, poolAssumptions.meetsPerSeason),
+  labourPerHour: toFigure(section.labour_per_hour, assumedCosts.labourPerHour),
+  discountRate: toFigure(section.discount_rate, assumedCosts.discountRate),
+  horizonYears: toFigure(section.horizon_years, assumedCosts.horizonYears),
+  meetsPerSeason: toFigure(section.meets_per_season, assumedCosts.meetsPerSeason),
   lanesAtRisk: section.lanes_at_risk ?? null,
-  lostLane: toFigure(section.lost_lane, poolAssumptions.lostLane),
-  lossChance: toFigure(section.loss_chance, poolAssumptions.lossChance),
+  lostLane: toFigure(section.lost_lane, assumedCosts.lostLane),
+  lossChance: toFigure(section.loss_chance, assumedCosts.lossChance),
+  ownFailure: toFigure(section.own_failure, assumedCosts.ownFailure),
+  fallbackCost: toFigure(section.fallback_cost, assumedCosts.fallbackCost),
   checkWeeks: section.check_weeks,
   connectors: Object.fromEntries(
-    chain.map((link) => [
+    links.map((link) => [
       link.point,
       toConnector(section.connectors[link.point], connectorDefaults[link.sharedBy]),
     ]),
@@ -134,8 +139,8 @@ export function costsRules(
       place: `costs.connectors.${point}`,
       message: `'${point}' is no point of the chain; allowed: ${points.join(", ")}`,
     }));
-  const ranges = Object.values(poolAssumptions).flatMap(({ key }) => {
-    const given = section[key];
+  const ranges = Object.values(assumedCosts).flatMap(({ key }) => {
+    const given = section[key as keyof typeof section] as number | Figure;
     if (typeof given === "number" || (given.low <= given.value && given.value <= given.high))
       return [];
     const message = `found ${given.low}, ${given.value}, ${given.high}; allowed: low <= value <= high`;

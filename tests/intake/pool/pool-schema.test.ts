@@ -3,8 +3,8 @@ import { join } from "node:path";
 import { Ajv2020 } from "ajv/dist/2020.js";
 import { expect, test } from "vitest";
 import { parse } from "yaml";
-import { poolJsonSchema } from "../../src/intake/pool-schema.ts";
-import { readPool } from "../../src/intake/read-pool.ts";
+import { poolJsonSchema } from "../../../src/intake/pool/pool-schema.ts";
+import { readPool } from "../../../src/intake/pool/read-pool.ts";
 
 const committed = JSON.parse(readFileSync("datasets/pool.schema.json", "utf8"));
 // ajv is a JSON Schema validator that knows nothing of zod.

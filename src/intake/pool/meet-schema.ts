@@ -1,6 +1,6 @@
 import { z } from "zod";
-import { type MeetSettings, meetDefaults } from "../domain/meet.ts";
-import { above0, closed, listOf, name, numberIn, wholeIn } from "./schema-words.ts";
+import { type MeetSettings, meetDefaults } from "../../domain/meet.ts";
+import { above0, closed, listOf, name, numberIn, wholeIn } from "../schema-words.ts";
 
 const seconds = (what: string, standard: number) =>
   numberIn(0, 600, "seconds from 0 to 600").default(standard).describe(`${what} [s].`);

@@ -1,0 +1,46 @@
+import type { Supply } from "../domain/circuit.ts";
+import type { Limit, Meter, Pool } from "../domain/pool.ts";
+import { type Ohms, ohms, type Volts, volts } from "../domain/units.ts";
+import { readingVolts, seriesOhmsFromReading } from "./divider.ts";
+
+/**
+ * The facility's limit of a whole path, in ohms and in volts. A limit in volts is meant for one meter
+ * at the supply's nominal EMF, and the source resistance does not count:
+ *
+ *     R_limit = RL (E_nominal / V_limit - 1)
+ *
+ * Equation (1) without Rs. On a meter whose load nobody knows, volts say nothing about ohms.
+ */
+
+/** The load of the limit's meter [Ω]; null where nobody knows it, or the limit is in ohms. */
+export const limitLoad = (limit: Limit, meters: readonly Meter[]): Ohms | null =>
+  "ohms" in limit ? null : (meters.find(({ name }) => name === limit.meter)?.loadOhms ?? null);
+
+/** Most ohms of a whole path, wires and contacts [Ω]; null where the limit judges nothing. */
+export function limitOhms(
+  { limit, meters }: Pick<Pool, "limit" | "meters">,
+  supply: Pick<Supply, "emf">,
+): Ohms | null {
+  if ("ohms" in limit) return limit.ohms;
+  const load = limitLoad(limit, meters);
+  return load === null ? null : seriesOhmsFromReading(supply.emf, load, ohms(0), limit.volts);
+}
+
+/**
+ * What a path at the limit shows at its last point, at the nominal EMF [V]: the limit itself, or, for
+ * one in ohms, the first meter's reading; null where that meter's load is unknown.
+ */
+export function limitVolts({
+  limit,
+  meters,
+  supplies,
+}: Pick<Pool, "limit" | "meters" | "supplies">): Volts | null {
+  if (!("ohms" in limit)) return limit.volts;
+  const load = meters[0]!.loadOhms;
+  const supply = supplies[0]!;
+  return load === null ? null : readingVolts(supply.emf, load, ohms(0), limit.ohms);
+}
+
+/** The same for what must have a number: with no volts to go by, nothing is under the limit [V]. */
+export const limitVoltsOr0 = (pool: Pick<Pool, "limit" | "meters" | "supplies">): Volts =>
+  limitVolts(pool) ?? volts(0);
