@@ -192,16 +192,3 @@ export function connectorsAt(
   }
   return [...found];
 }
-
-/** The lanes' circuits, lane by lane in the pool's order; those of no lane last, as one entry. */
-export function circuitsByLane(
-  pool: Pick<Circuits, "circuits">,
-): readonly { readonly lane: Lane | null; readonly circuits: readonly Circuit[] }[] {
-  const byLane = new Map<Lane | null, Circuit[]>();
-  for (const circuit of pool.circuits) {
-    const own = byLane.get(circuit.lane);
-    if (own === undefined) byLane.set(circuit.lane, [circuit]);
-    else own.push(circuit);
-  }
-  return [...byLane].map(([lane, circuits]) => ({ lane, circuits }));
-}

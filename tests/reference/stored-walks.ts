@@ -1,4 +1,5 @@
 import { readFileSync } from "node:fs";
+import { poolFrom } from "../plain-pool.ts";
 import type { ReferenceAnswer } from "./brute-force.ts";
 import type { Disagreement } from "./disagreement.ts";
 import type { ReferenceWalk } from "./walks.ts";
@@ -10,5 +11,14 @@ export interface StoredWalk extends ReferenceWalk {
   readonly selfCheck: Disagreement;
 }
 
-export const storedWalks = (): readonly StoredWalk[] =>
-  JSON.parse(readFileSync(new URL("walks.json", import.meta.url), "utf8"));
+/** The stored pools and readings are in the first model's words. */
+export const storedWalks = (): readonly StoredWalk[] => {
+  const stored: readonly StoredWalk[] = JSON.parse(
+    readFileSync(new URL("walks.json", import.meta.url), "utf8"),
+  );
+  return stored.map((walk) => ({
+    ...walk,
+    pool: poolFrom(walk.pool),
+    readings: walk.readings.map((one) => ({ ...one, end: null, id: null })),
+  }));
+};

@@ -1,6 +1,6 @@
 import type { Reading } from "../../src/domain/reading.ts";
 import { ohms, volts } from "../../src/domain/units.ts";
-import type { TestPool as Pool } from "../plain-pool.ts";
+import { type TestPool as Pool, poolFrom } from "../plain-pool.ts";
 import { link, meter, type Shown, sheet, smallPool } from "./builders.ts";
 
 /** One walk to be answered exactly. Small on purpose: brute force pays for every contact. */
@@ -123,16 +123,16 @@ const unusual: readonly ReferenceWalk[] = [
   },
   {
     name: "source resistance and a small load",
-    pool: {
+    pool: poolFrom({
       ...pad,
       supply: supply(5, 0.05, 12),
       meters: [meter("deck", 220, 0.01)],
-    },
+    }),
     readings: sheet(along(1, "pad", four, [4.73, 4.7, 4.21, 4.19])),
   },
   {
     name: "five links, two shared by the pool, a device's own before the lane's",
-    pool: {
+    pool: poolFrom({
       ...smallPool([1, 2], ["pad"]),
       chain: [
         link("timer", "pool", 0.1, 0.02, 0.01),
@@ -141,7 +141,7 @@ const unusual: readonly ReferenceWalk[] = [
         link("plate", "lane", 2, 0.08, 0.02),
         link("pod", "device", 0.3, 0, 0.12),
       ],
-    },
+    }),
     readings: sheet([
       ...along(1, "pad", ["panel", "tail", "pod"], [4.81, 4.8, 4.55]),
       ...along(2, "pad", ["panel", "plate"], [4.69, 4.67]),
