@@ -34,7 +34,7 @@ test("walks told backward on the grid cost what a tree over exact levels costs",
   expect(solved.fresh).toBeCloseTo(slow.replaced(0) - prices.replace, 3);
 });
 
-test("growth in ohms and modes drawn anew at a replacement agree within one and a half hundredths", () => {
+test("growth in ohms and modes drawn anew at a replacement agree within three hundredths", () => {
   const [weeks, walks, rate] = [2, 12, 0.03];
   const solved = runWalks(contactChain(law, weeks), prices, rate, walks);
   const slow = slowPolicy(law, prices, weeks, walks, rate);
@@ -43,7 +43,7 @@ test("growth in ohms and modes drawn anew at a replacement agree within one and 
       const best = slow.best(0, { mode, kind: "conducts", level, oxide: law.oxide });
       expect(
         Math.abs(solved.best[ofKind(block, block.start + j, solved.chain.kinds.fresh)]! - best),
-      ).toBeLessThan(0.015 * best + 0.02);
+      ).toBeLessThan(0.03 * best + 0.02);
     }
 });
 
