@@ -7,7 +7,7 @@ import {
   seasonProgress,
   withSeasonOptions,
 } from "./season-options.ts";
-import { writeFiles } from "./write-files.ts";
+import { FileSet } from "./store/file-set.ts";
 
 const example = `
 Example:
@@ -24,9 +24,13 @@ export const registerCharts: Register = (program, io) => {
       // Loaded here and not above: the drawing libraries are heavy, and other commands do without.
       const { makeCharts } = await import("./make-report.ts");
       const season = await readSeasonFiles(seasonPaths(files, options), io);
+      const set = new FileSet(options.out);
+      const lines: string[] = [];
       for await (const chart of makeCharts(season, seasonProgress(io))) {
-        await writeFiles(options.out, chart.files);
-        io.out(`${join(options.out, chart.name)}.svg: ${chart.finding}\n`);
+        for (const { name, content } of chart.files) set.add(name, content);
+        lines.push(`${join(options.out, chart.name)}.svg: ${chart.finding}\n`);
       }
+      set.finish();
+      io.out(lines.join(""));
     });
 };

@@ -12,7 +12,7 @@ import { type CheckedWalk, checkText, isWeak, rejectsText } from "../report/chec
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { keepReadings, loadPool, warningLines } from "./files.ts";
 import { progressLine } from "./progress.ts";
-import { Drafts } from "./write-files.ts";
+import { FileSet } from "./store/file-set.ts";
 
 const example = `
 The sheet is CSV: lane, point, volts, and where you have them device, taken_at, walk, meter,
@@ -64,7 +64,7 @@ async function check(paths: readonly string[], options: Options, io: Io): Promis
   const walks = chooseWalks(kept.walks(), options);
   const output = checkOutput(pool, rejected, options, io);
   io.err(warningLines(warnings));
-  await output.start();
+  output.start();
   let weak = false;
   for (const [index, walk] of walks.entries()) {
     progress.show(`diagnosing walk ${index + 1} of ${walks.length}`);
@@ -72,9 +72,9 @@ async function check(paths: readonly string[], options: Options, io: Io): Promis
     weak ||= isWeak(diagnosed.diagnosis);
     progress.clear();
     const standing = walkStanding(pool, diagnosed.diagnosis, diagnosed.readings);
-    await output.walk({ ...diagnosed, standing }, index);
+    output.walk({ ...diagnosed, standing }, index);
   }
-  await output.end(walks.length);
+  output.end(walks.length);
   io.exit(weak ? 1 : 0);
 }
 
@@ -96,24 +96,24 @@ function chooseWalks(walks: readonly WalkReadings[], options: Options): readonly
  */
 function checkOutput(pool: Pool, rejected: readonly Reject[], options: Options, io: Io) {
   const { json = false, out } = options;
-  const drafts = out === undefined ? null : new Drafts(out);
+  const drafts = out === undefined ? null : new FileSet(out);
   const text = (walk: CheckedWalk, index: number, colour: boolean): string =>
     `${index === 0 ? "" : "\n"}${checkText(pool, walk, colour)}`;
-  const both = async (piece: string): Promise<void> => {
-    await drafts?.add("check.json", piece);
+  const both = (piece: string): void => {
+    drafts?.add("check.json", piece);
     if (json) io.out(piece);
   };
   return {
-    start: (): Promise<void> => both(checkJsonStart(pool.name)),
-    walk: async (walk: CheckedWalk, index: number): Promise<void> => {
-      await drafts?.add("check.txt", text(walk, index, false));
-      if (json || drafts !== null) await both(checkJsonWalk(walk, index));
+    start: (): void => both(checkJsonStart(pool.name)),
+    walk: (walk: CheckedWalk, index: number): void => {
+      drafts?.add("check.txt", text(walk, index, false));
+      if (json || drafts !== null) both(checkJsonWalk(walk, index));
       if (!json) io.out(text(walk, index, io.colour));
     },
-    end: async (walks: number): Promise<void> => {
-      await both(checkJsonEnd(walks, rejected));
-      await drafts?.add("rejected.csv", rejectedCsv(rejected));
-      await drafts?.finish();
+    end: (walks: number): void => {
+      both(checkJsonEnd(walks, rejected));
+      drafts?.add("rejected.csv", rejectedCsv(rejected));
+      drafts?.finish();
       if (!json) io.err(rejectsText(rejected));
     },
   };

@@ -14,6 +14,7 @@ import { ReadingsReader, type ReadingsSink } from "../intake/read-readings.ts";
 import { readWorkLog } from "../intake/read-work-log.ts";
 import type { ParseCsv } from "../intake/sheet/sheet-rows.ts";
 import { UnusableInput } from "./command.ts";
+import { unusable } from "./store/cannot-write.ts";
 
 /** Told while files are read: the share of all bytes, 0 to 1, and the rows so far. */
 export type Progress = (share: number, rows: number) => void;
@@ -23,25 +24,6 @@ const largestWhole = 20_000_000;
 
 /** Bytes read at a time: so few that a piece's rows are gone before the next one comes. */
 const pieceBytes = 1 << 16;
-
-/** What the system's error codes mean to a person. */
-const systemWords: Readonly<Record<string, string>> = {
-  ENOENT: "does not exist",
-  EISDIR: "is a directory, where a file is needed",
-  ENOTDIR: "does not exist: a part of its path is a file",
-  EACCES: "may not be opened: permission denied",
-  EPERM: "may not be opened: not permitted",
-  ENAMETOOLONG: "does not exist: the name is too long",
-  ENOSPC: "could not be written: the disk is full",
-  EROFS: "could not be written: the disk is read-only",
-};
-
-/** A system error as the one sentence that the user reads; any other error as it is. */
-export function unusable(path: string, error: unknown): unknown {
-  const code = error instanceof Error && "code" in error ? String(error.code) : "";
-  if (!/^E[A-Z]+$/.test(code)) return error;
-  return new UnusableInput(`${path} ${systemWords[code] ?? `could not be used (${code})`}`);
-}
 
 /** Size of a file that can be read. */
 async function sizeOf(path: string): Promise<number> {

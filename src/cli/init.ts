@@ -7,7 +7,7 @@ import { poolJsonSchema } from "../intake/pool/pool-schema.ts";
 import { readPool } from "../intake/pool/read-pool.ts";
 import { type Register, UnusableInput } from "./command.ts";
 import { exists, faultSentence } from "./files.ts";
-import { writeFiles } from "./write-files.ts";
+import { writeFiles } from "./store/file-set.ts";
 
 interface Options {
   readonly dir: string;
@@ -81,7 +81,7 @@ export const registerInit: Register = (program, io) => {
           throw new UnusableInput(`${path} is there already; --force overwrites it`);
         }
       }
-      await writeFiles(dir, files);
+      writeFiles(dir, files);
       const paths = files.map((file) => join(dir, file.name));
       io.out(`Written: ${paths.join(", ")}\n`);
     });

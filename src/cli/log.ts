@@ -8,10 +8,10 @@ import { standing, undoneAction } from "../intake/undone.ts";
 import { cautionsFor, type WorkStep } from "../report/cautions.ts";
 import { workRowText } from "../report/log-text.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
-import { withLock } from "./file-lock.ts";
 import { exists, loadPool } from "./files.ts";
 import { localTime } from "./local-time.ts";
 import { appendLog, readLog, type WorkRow } from "./log-file.ts";
+import { withLock } from "./store/file-lock.ts";
 
 interface Options {
   readonly pool: string;
@@ -86,7 +86,8 @@ const common = (command: Command): Command =>
 
 async function write(action: keyof typeof actions, options: Options, io: Io): Promise<void> {
   const row = rowOf(action, options, await poolIfThere(options.pool));
-  await withLock(options.work, () => appendLog(options.work, [row]));
+  const torn = await withLock(options.work, () => appendLog(options.work, [row]));
+  if (torn !== "") io.err(tornWords(options.work));
   if (options.json) return io.out(`${JSON.stringify({ logged: row }, null, 2)}\n`);
   io.out(`Logged in ${options.work}: ${workRowText(row)}\n`);
   for (const caution of cautionsFor(...actions[action].steps))
@@ -97,7 +98,7 @@ async function undo(options: Options, io: Io): Promise<void> {
   const undone = await withLock(options.work, () => {
     const log = readLog(options.work);
     if (log === null) throw new UnusableInput(`there is no file ${options.work}`);
-    const last = standing(log.rows.map((cells) => ({ cells, broken: [] }))).stands.at(-1)?.cells;
+    const last = standing(log.rows).stands.at(-1)?.cells;
     if (last === undefined)
       throw new UnusableInput(`${options.work} has no entry left to take back`);
     const note = `takes back: ${last.action}; on ${localTime(new Date())}`;
@@ -108,7 +109,7 @@ async function undo(options: Options, io: Io): Promise<void> {
         minutes: "",
         cost: "",
         by: "",
-        note: noteFits(log.headings, note),
+        note: log.columns.includes("note") ? note : "",
       },
     ]);
     return last;
@@ -117,25 +118,23 @@ async function undo(options: Options, io: Io): Promise<void> {
   else io.out(`Taken back in ${options.work}: ${workRowText(undone)}\n`);
 }
 
-const noteFits = (headings: readonly string[], note: string): string =>
-  headings.includes("note") ? note : "";
-
 async function importLog(file: string, options: Options, io: Io): Promise<void> {
   const other = readLog(file);
   if (other === null) throw new UnusableInput(`there is no file ${file}`);
   const pool = await poolIfThere(options.pool);
   const rejected: string[] = [];
-  const usable = other.rows.flatMap((row, i) => {
+  const usable = other.rows.flatMap(({ cells, line, broken }) => {
     try {
-      return [checked(row, pool)];
+      if (broken.length > 0) throw new UnusableInput(broken[0]!.words);
+      return [checked(cells, pool)];
     } catch (error) {
       if (!(error instanceof UnusableInput)) throw error;
-      rejected.push(`${file}, row ${i + 2}: ${error.message}`);
+      rejected.push(`${file}, line ${line}: ${error.message}`);
       return [];
     }
   });
   const added = await withLock(options.work, () => {
-    const known = new Set((readLog(options.work)?.rows ?? []).map(identity));
+    const known = new Set((readLog(options.work)?.rows ?? []).map(({ cells }) => identity(cells)));
     const fresh = usable.filter((row) => {
       const isNew = !known.has(identity(row));
       known.add(identity(row));
@@ -151,6 +150,9 @@ async function importLog(file: string, options: Options, io: Io): Promise<void> 
   for (const line of rejected) io.err(`dropwise: not imported: ${line}\n`);
   if (rejected.length > 0) io.exit(1);
 }
+
+const tornWords = (file: string): string =>
+  `dropwise: ${file} ended in a row cut short, which no longer counts; it is in ${file}.torn\n`;
 
 /** One piece of work, however its row is written: the same moment, place and action. */
 const identity = (row: WorkRow): string => {

@@ -2,6 +2,9 @@
 import { createRequire } from "node:module";
 import { Command } from "commander";
 import { type Io, type Register, UnusableInput } from "./command.ts";
+import { commandShape, lastResort } from "./last-resort.ts";
+import { Output, printable } from "./output.ts";
+import { systemWords } from "./store/system-words.ts";
 
 /**
  * Every command, in the order in which `--help` lists them. A command's code is loaded when it is
@@ -51,18 +54,34 @@ export async function run(args: readonly string[], io: Io): Promise<void> {
   }
 }
 
-// Whoever reads has seen enough, as `head` does: no fault, and nothing more to say.
-process.stdout.on("error", (error: NodeJS.ErrnoException) => {
-  if (error.code !== "EPIPE") throw error;
-  process.exit();
+const args = process.argv.slice(2);
+const crashed = (error: unknown): never =>
+  lastResort(error, {
+    version,
+    command: commandShape(args, Object.keys(commands)),
+    withWords: process.env["DROPWISE_CRASH_WORDS"] === "1",
+  });
+process.on("uncaughtException", crashed);
+process.on("unhandledRejection", crashed);
+
+const out = new Output(process.stdout);
+const err = new Output(process.stderr);
+const colour = process.stdout.isTTY === true && process.env["NO_COLOR"] === undefined;
+const progress = process.stderr.isTTY === true;
+
+// All output is written, or will never be: a full disk behind it is input that can't be used.
+process.on("beforeExit", () => {
+  if (out.fault === null || process.exitCode === 2) return;
+  err.write(`dropwise: standard output ${systemWords(out.fault)}\n`);
+  process.exitCode = 2;
 });
 
-await run(process.argv.slice(2), {
-  out: (text) => void process.stdout.write(text),
-  err: (text) => void process.stderr.write(text),
-  colour: process.stdout.isTTY === true && process.env["NO_COLOR"] === undefined,
-  progress: process.stderr.isTTY === true,
+await run(args, {
+  out: (text) => out.write(printable(text, colour)),
+  err: (text) => err.write(printable(text, progress)),
+  colour,
+  progress,
   exit: (status) => {
     process.exitCode = status;
   },
-});
+}).catch(crashed);

@@ -17,7 +17,7 @@ import { drawFigures } from "./draw-figures.ts";
 import { faultSentence, loadText } from "./files.ts";
 import type { Progress } from "./make-report.ts";
 import type { SeasonFiles } from "./season-files.ts";
-import type { OutputFile } from "./write-files.ts";
+import type { OutputFile } from "./store/file-set.ts";
 
 async function facilityOf(path: string | undefined): Promise<Facility> {
   if (path === undefined) return unknownFacility;

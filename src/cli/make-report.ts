@@ -6,7 +6,7 @@ import { chartRuntime } from "./chart-runtime.ts";
 import { drawFigure, drawFigures } from "./draw-figures.ts";
 import { reportInput } from "./report-input.ts";
 import type { SeasonFiles } from "./season-files.ts";
-import type { OutputFile } from "./write-files.ts";
+import type { OutputFile } from "./store/file-set.ts";
 
 /** Told what is being computed and how much of it is behind. */
 export type Progress = (what: string, done: number, of: number) => void;

@@ -7,7 +7,7 @@ import {
   seasonProgress,
   withSeasonOptions,
 } from "./season-options.ts";
-import { writeFiles } from "./write-files.ts";
+import { writeFiles } from "./store/file-set.ts";
 
 const example = `
 Example:
@@ -32,7 +32,7 @@ export const registerMemo: Register = (program, io) => {
       const { makeMemo } = await import("./make-memo.ts");
       const season = await readSeasonFiles(seasonPaths(files, flags), io);
       const memo = await makeMemo(season, flags.facility, seasonProgress(io));
-      await writeFiles(flags.out, memo.files);
+      writeFiles(flags.out, memo.files);
       io.out(`${join(flags.out, "memo.docx")}: ${memo.request}\n`);
     });
 };

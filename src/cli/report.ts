@@ -7,7 +7,7 @@ import {
   seasonProgress,
   withSeasonOptions,
 } from "./season-options.ts";
-import { writeFiles } from "./write-files.ts";
+import { writeFiles } from "./store/file-set.ts";
 
 const example = `
 Example:
@@ -30,7 +30,7 @@ export const registerReport: Register = (program, io) => {
         options.still === true,
         seasonProgress(io),
       );
-      await writeFiles(dirname(options.out), [{ name: basename(options.out), content: html }]);
+      writeFiles(dirname(options.out), [{ name: basename(options.out), content: html }]);
       io.out(`${options.out}: ${verdict}\n`);
     });
 };

@@ -7,7 +7,7 @@ import { type Register, UnusableInput } from "./command.ts";
 import { dayOption } from "./deck-files.ts";
 import { loadPool } from "./files.ts";
 import { localDay } from "./local-time.ts";
-import { writeFiles } from "./write-files.ts";
+import { writeFiles } from "./store/file-set.ts";
 
 interface Options {
   readonly pool: string;
@@ -48,7 +48,7 @@ export const registerRound: Register = (program, io) => {
       const round = planRound(pool, meterOf(pool, options.meter), from);
       const head = { date, by: options.by };
       if (options.out !== undefined)
-        await writeFiles(options.out, [
+        writeFiles(options.out, [
           { name: "round.html", content: roundSheet(round, head) },
           { name: "round.csv", content: roundCsv(round, head) },
         ]);

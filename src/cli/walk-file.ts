@@ -1,17 +1,10 @@
-import {
-  closeSync,
-  existsSync,
-  fstatSync,
-  fsyncSync,
-  ftruncateSync,
-  openSync,
-  readFileSync,
-  writeFileSync,
-  writeSync,
-} from "node:fs";
-import { csvLine } from "../intake/csv-cell.ts";
+import { existsSync, readFileSync, statSync } from "node:fs";
+import { csvLine, framedLine } from "../intake/csv-cell.ts";
 import { UnusableInput } from "./command.ts";
-import { reason } from "./file-lock.ts";
+import { disk } from "./store/disk.ts";
+import { appendRows, beginFile, hasContent, setTornAside } from "./store/framed-log.ts";
+import { reasonOf } from "./store/system-words.ts";
+import { withFile } from "./store/write-whole.ts";
 
 /** Columns of the sheet that a guided walk writes. */
 const walkColumns = [
@@ -26,6 +19,8 @@ const walkColumns = [
   "state",
   "by",
 ] as const;
+
+const header = csvLine(walkColumns);
 
 export type WalkRow = Readonly<Record<(typeof walkColumns)[number], string>>;
 
@@ -47,82 +42,73 @@ export class WalkFile {
   /** A new sheet with its header; throws `UnusableInput` where the file is there already. */
   static begin(path: string): WalkFile {
     const file = new WalkFile(path);
-    const header = csvLine(walkColumns);
-    if (existsSync(path)) {
-      throw new UnusableInput(
-        `${path} is there already: go on with --resume, or name another file`,
-      );
-    }
-    file.#guarded(() => writeFileSync(path, header, { flag: "wx", flush: true }));
+    file.#guarded(() => {
+      if (hasContent(path)) {
+        const words = "is there already: go on with --resume, or name another file";
+        throw new UnusableInput(`${path} ${words}`);
+      }
+      beginFile(path, header);
+    });
     file.#size = Buffer.byteLength(header);
     return file;
   }
 
   /**
-   * A sheet that an earlier run began. A last line that was cut short by a power loss is taken off:
-   * its reading is asked for again.
+   * A sheet that an earlier run began. A last line that was cut short by a power loss is set aside:
+   * its reading is asked for again. An empty one is begun.
    */
   static resume(path: string): { readonly file: WalkFile; readonly torn: string } {
     if (!existsSync(path)) throw new UnusableInput(`${path} does not exist: nothing to resume`);
     const file = new WalkFile(path);
+    let torn = "";
     let bytes: Buffer = Buffer.alloc(0);
     file.#guarded(() => {
+      if (!hasContent(path)) beginFile(path, header);
+      bytes = readFileSync(path);
+      if (!bytes.subarray(0, header.length).equals(Buffer.from(header))) {
+        throw new UnusableInput(`${path} was not begun by next --walk: its header is another`);
+      }
+      torn = setTornAside(path);
       bytes = readFileSync(path);
     });
-    const header = csvLine(walkColumns);
-    if (!bytes.subarray(0, header.length).equals(Buffer.from(header))) {
-      throw new UnusableInput(`${path} was not begun by next --walk: its header is another`);
-    }
     let at = header.length;
     for (let end = bytes.indexOf(10, at); end >= 0; end = bytes.indexOf(10, at)) {
       file.#starts.push(at);
       at = end + 1;
     }
     file.#size = bytes.length;
-    const torn = bytes.subarray(at).toString("utf8");
-    if (torn !== "") file.#cut(at);
     return { file, torn };
   }
 
   append(row: WalkRow): void {
-    const bytes = Buffer.from(csvLine(walkColumns.map((name) => row[name])), "utf8");
-    this.#open("a", (handle) => {
-      if (writeSync(handle, bytes) !== bytes.length) throw new Error("the disk is full");
-      fsyncSync(handle);
+    const line = framedLine(walkColumns.map((name) => row[name]));
+    this.#guarded(() => {
+      this.#sameAsLeft();
+      appendRows(this.#path, line);
     });
     this.#starts.push(this.#size);
-    this.#size += bytes.length;
+    this.#size += Buffer.byteLength(line);
   }
 
   /** Takes the last row off. */
   cutLast(): void {
     const start = this.#starts.at(-1);
     if (start === undefined) return;
-    this.#cut(start);
+    this.#guarded(() => {
+      this.#sameAsLeft();
+      withFile(this.#path, "r+", (handle) => {
+        disk.truncate(handle, start);
+        disk.flush(handle);
+      });
+    });
+    this.#size = start;
     this.#starts.pop();
   }
 
-  #cut(at: number): void {
-    this.#open("r+", (handle) => {
-      ftruncateSync(handle, at);
-      fsyncSync(handle);
-    });
-    this.#size = at;
-  }
-
-  /** Does `work` on the file as this run left it; a file that somebody else wrote to is let be. */
-  #open(flags: string, work: (handle: number) => void): void {
-    this.#guarded(() => {
-      const handle = openSync(this.#path, flags);
-      try {
-        if (fstatSync(handle).size !== this.#size) {
-          throw new UnusableInput(`${this.#path} was changed by another program: --resume it`);
-        }
-        work(handle);
-      } finally {
-        closeSync(handle);
-      }
-    });
+  /** A file that somebody else wrote to meanwhile is let be. */
+  #sameAsLeft(): void {
+    if (statSync(this.#path).size === this.#size) return;
+    throw new UnusableInput(`${this.#path} was changed by another program: --resume it`);
   }
 
   #guarded(work: () => void): void {
@@ -130,7 +116,7 @@ export class WalkFile {
       work();
     } catch (error) {
       if (error instanceof UnusableInput) throw error;
-      throw new UnusableInput(`can't write ${this.#path}: ${reason(error)}`);
+      throw new UnusableInput(`can't write ${this.#path}: ${reasonOf(error)}`);
     }
   }
 }

@@ -13,6 +13,16 @@ function csvCell(text: string): string {
   return /[",;\t\r\n]|^\s|\s$/.test(safe) ? `"${safe.replaceAll('"', '""')}"` : safe;
 }
 
+/**
+ * A line whose last cell stands in quotation marks if it says anything: what a power cut leaves of it
+ * can't be taken for the whole.
+ */
+export function framedLine(cells: readonly string[], delimiter = ","): string {
+  const last = csvCell(cells.at(-1) ?? "");
+  const framed = last === "" || last.startsWith('"') ? last : `"${last}"`;
+  return `${[...cells.slice(0, -1).map(csvCell), framed].join(delimiter)}\r\n`;
+}
+
 /** One line of RFC 4180, line end included. */
 export const csvLine = (cells: readonly string[], delimiter = ","): string =>
   `${cells.map(csvCell).join(delimiter)}\r\n`;

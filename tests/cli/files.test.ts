@@ -4,7 +4,7 @@ import { join } from "node:path";
 import { afterEach, beforeEach, expect, test } from "vitest";
 import { UnusableInput } from "../../src/cli/command.ts";
 import { loadPool, loadReadings, loadWorkLog } from "../../src/cli/files.ts";
-import { writeFiles } from "../../src/cli/write-files.ts";
+import { writeFiles } from "../../src/cli/store/file-set.ts";
 import type { Pool } from "../../src/domain/pool.ts";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { readReadings } from "../../src/intake/read-readings.ts";
@@ -114,7 +114,7 @@ test("a row that stands in two files counts once, and a word says where it stood
 });
 
 test("files are written all or none, and no half of one is left over", async () => {
-  await writeFiles(join(folder, "new", "out"), [{ name: "a.txt", content: "a" }]);
+  writeFiles(join(folder, "new", "out"), [{ name: "a.txt", content: "a" }]);
   expect(readFileSync(join(folder, "new", "out", "a.txt"), "utf8")).toBe("a");
   mkdirSync(join(folder, "b.txt.dir"));
   const clash = [
@@ -122,7 +122,7 @@ test("files are written all or none, and no half of one is left over", async () 
     { name: "a.csv/inside.txt", content: "a file is in the way" },
   ];
   file("a.csv", "");
-  expect(await sentence(writeFiles(folder, clash))).toBe(
+  expect(await sentence((async () => writeFiles(folder, clash))())).toBe(
     "/a.csv is a file, where a folder is needed",
   );
   expect(readdirSync(folder).sort()).toEqual(["a.csv", "b.txt.dir", "new"]);

@@ -1,11 +1,12 @@
 import { spawn } from "node:child_process";
-import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { dirname, join } from "node:path";
 import { parse } from "csv-parse/sync";
 import { build } from "esbuild";
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from "vitest";
 import { registerLog, registerUndo } from "../../src/cli/log.ts";
+import { newOwner } from "../../src/cli/store/owner.ts";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { readWorkLog } from "../../src/intake/read-work-log.ts";
 import { standing } from "../../src/intake/undone.ts";
@@ -112,9 +113,7 @@ describe("dropwise log", () => {
   test("a file that is no work log is left alone", async () => {
     writeFileSync(file("work.csv"), "lane,point,volts\n1,plate,4.9\n");
     const done = await cleaned(1, "2026-05-09");
-    expect(done.err).toContain(
-      "is no work log: its header has no column done_at, no column action",
-    );
+    expect(done.err).toContain("is no work log: has no column done_at, no column action");
     expect(readFileSync(file("work.csv"), "utf8")).toBe("lane,point,volts\n1,plate,4.9\n");
   });
 });
@@ -171,7 +170,7 @@ describe("dropwise log import", () => {
     );
     const done = await run("log", "import", file("other.csv"));
     expect(done.out).toContain("1 rows added");
-    expect(done.err).toContain("row 5: action is 'polished'");
+    expect(done.err).toContain("line 5: action is 'polished'");
     expect(done.status).toBe(1);
     await run("log", "import", file("other.csv"));
     expect(rowsOf("work.csv").map((row) => row["lane"])).toEqual(["1", "2"]);
@@ -231,7 +230,7 @@ describe("two people at once", () => {
     const rows = rowsOf("work.csv");
     expect(rows.map((row) => Number(row["lane"])).sort()).toEqual(lanes);
     expect(rows.every((row) => row["note"] === note)).toBe(true);
-    expect(existsSync(file("work.csv.lock"))).toBe(false);
+    expect(existsSync(file(".work.csv.lock"))).toBe(false);
   });
 
   test("two undos and an import at once leave each entry taken back once", async () => {
@@ -244,10 +243,12 @@ describe("two people at once", () => {
   });
 
   test("a lock that a dead process left is taken over", async () => {
-    const { hostname } = await import("node:os");
-    writeFileSync(file("work.csv.lock"), `${hostname()} 999999999`);
+    const dead = newOwner().replace(/-\d+-\d+-/, "-999999999-1-");
+    mkdirSync(file(".work.csv.lock"));
+    writeFileSync(file(`.work.csv.lock/000000001-${dead}`), "");
+    writeFileSync(file(`.work.csv.lock/choosing-${dead}`), "");
     expect((await cleaned(1, "2026-06-01")).status).toBe(0);
-    expect(existsSync(file("work.csv.lock"))).toBe(false);
+    expect(existsSync(file(".work.csv.lock"))).toBe(false);
   });
 
   test("a folder that is not there is one sentence", async () => {
@@ -255,6 +256,6 @@ describe("two people at once", () => {
     const done = await runCommand([registerLog], args);
     expect(done.status).toBe(2);
     expect(done.err).toContain("can't write beside");
-    expect(done.err).toContain("no such file or directory");
+    expect(done.err).toContain("the folder does not exist");
   });
 });

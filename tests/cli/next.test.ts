@@ -65,7 +65,7 @@ describe("next --walk", { timeout: 120_000 }, () => {
     const kept = rows(sheet);
     expect(kept).toHaveLength(4);
     expect(kept.slice(1).map((row) => cells(row)[4])).toEqual(["4.99", "4.98", "5.01"]);
-    expect(kept.slice(1).every((row) => cells(row)[9] === "KM")).toBe(true);
+    expect(kept.slice(1).every((row) => cells(row)[9] === '"KM"')).toBe(true);
 
     const second = await piped(["5.00", "q"], "--out", sheet, "--resume");
     expect(second.out).toMatch(/3 readings so far/);

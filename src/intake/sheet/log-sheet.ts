@@ -38,6 +38,9 @@ export interface LogRow<Heading extends string> {
 
 /** A small sheet's rows, or the one reason why it has none. */
 export interface LogSheet<Heading extends string> {
+  /** What each of the sheet's columns means, null where nothing; none where it can't be read. */
+  readonly columns: readonly (Heading | null)[];
+  readonly delimiter: string;
   readonly rows: readonly LogRow<Heading>[];
   readonly dates: SheetDates;
   readonly warnings: readonly InputFault[];
@@ -102,12 +105,17 @@ export function readLogSheet<Heading extends string>(
   const dates = new SheetDates(given);
   const rows: LogRow<Heading>[] = [];
   let places: Places<Heading> = new Map();
+  let columns: (Heading | null)[] = [];
+  let delimiter = ",";
   const reader = new SheetReader<Places<Heading>>(
     logKind(spec),
     { file, parse },
     {
-      opened: ({ columns }) => {
-        places = columns;
+      opened: (sheet) => {
+        places = sheet.columns;
+        columns = sheet.names.map(() => null);
+        for (const [heading, at] of places) columns[at] = heading;
+        delimiter = sheet.delimiter;
       },
       row: ({ record, line, text: own, faults, extra }) => {
         const cell = (heading: Heading): string => {
@@ -132,7 +140,7 @@ export function readLogSheet<Heading extends string>(
   const { warnings, faults } = reader.end();
   const question = dates.open === null ? null : dateQuestion(dates.open);
   const asked = question === null ? null : { file, place: "", message: question };
-  return { rows, dates, warnings, fault: faults[0] ?? asked };
+  return { columns, delimiter, rows, dates, warnings, fault: faults[0] ?? asked };
 }
 
 /** A row that can't be used, with all that is wrong with it. */

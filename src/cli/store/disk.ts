@@ -1,0 +1,32 @@
+import {
+  chmodSync,
+  closeSync,
+  fsyncSync,
+  ftruncateSync,
+  linkSync,
+  mkdirSync,
+  openSync,
+  renameSync,
+  rmdirSync,
+  unlinkSync,
+  writeSync,
+} from "node:fs";
+
+/**
+ * Every call by which this program changes a disk. Nothing else in `src/` imports them, so a test can
+ * make each in turn fail, or be the last before a power cut, and look at what is left.
+ */
+export const disk = {
+  open: openSync,
+  write: (handle: number, bytes: Uint8Array, at: number | null): number =>
+    writeSync(handle, bytes, 0, bytes.length, at),
+  flush: fsyncSync,
+  close: closeSync,
+  truncate: ftruncateSync,
+  rename: renameSync,
+  link: linkSync,
+  unlink: unlinkSync,
+  makeFolder: (path: string): void => void mkdirSync(path),
+  removeFolder: rmdirSync,
+  setMode: chmodSync,
+};
