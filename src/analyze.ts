@@ -42,7 +42,7 @@ export {
 export { type SoundVolts, soundPath } from "./circuit/sound-path.ts";
 export { type PressedReading, readingInterval, switchOhms } from "./circuit/switch-ohms.ts";
 export { walkStanding } from "./circuit/walk-standing.ts";
-export { analyzeSeason, type SeasonAnalysis } from "./decision/analyze-season.ts";
+export { cleaningsOf, decideSeason, type SeasonDecisions } from "./decision/season-decisions.ts";
 export { cleanOrReplace } from "./decision/clean-or-replace.ts";
 export { type ConnectorCase, contactBehind, readingAt } from "./decision/connector-case.ts";
 export { costsOf } from "./decision/connector-cases.ts";
@@ -58,7 +58,9 @@ export {
   inOrderOfTime,
   type TimedWalk,
   walksOf,
-} from "./diagnosis/diagnose-season.ts";
+} from "./season/diagnose-season.ts";
+export { latestWalk } from "./season/latest-walk.ts";
+export { openSeason, type Season, type SeasonProgress } from "./season/open-season.ts";
 export {
   type NextAdvice,
   type NextReading,

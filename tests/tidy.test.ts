@@ -12,6 +12,7 @@ const mayImport: Readonly<Record<string, readonly string[]>> = {
   ageing: ["numerics"],
   diagnosis: ["domain", "numerics", "circuit", "ageing"],
   history: ["domain", "numerics", "circuit", "ageing"],
+  season: ["domain", "numerics", "circuit", "diagnosis", "history"],
   policy: ["domain", "numerics", "circuit", "ageing", "diagnosis", "history"],
   economics: ["domain", "numerics", "policy"],
   decision: ["domain", "numerics", "circuit", "diagnosis", "history", "policy", "economics"],

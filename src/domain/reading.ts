@@ -63,6 +63,8 @@ export function startWith(start: WalkStart, moment: Moment | null): WalkStart {
 export interface WalkReadings {
   readonly walk: string;
   readonly start: WalkStart;
+  /** It has a reading at rest. */
+  readonly rests: boolean;
   readonly readings: () => readonly Reading[];
 }
 

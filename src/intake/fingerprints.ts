@@ -70,6 +70,7 @@ export class Fingerprints {
     this.add("\u0001");
     this.add(String(reading.lane));
     this.add(reading.device);
+    this.add(reading.end ?? "");
     this.add(reading.point);
     this.add(reading.state);
     this.addNumber(reading.takenAt?.seconds ?? 0);

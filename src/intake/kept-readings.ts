@@ -1,13 +1,5 @@
 import type { Lane } from "../domain/place.ts";
-import {
-  type Moment,
-  type Reading,
-  type ReadingState,
-  startWith,
-  undated,
-  type WalkReadings,
-  type WalkStart,
-} from "../domain/reading.ts";
+import { isResting, type Moment, type Reading, type ReadingState, startWith, undated, type WalkReadings, type WalkStart } from "../domain/reading.ts";
 import { type Volts, volts } from "../domain/units.ts";
 import { readMoment } from "./moment-text.ts";
 
@@ -107,6 +99,7 @@ const newBlock = () => ({
 export class KeptReadings {
   readonly #walks = new Names<string>();
   readonly #starts: WalkStart[] = [];
+  readonly #rests: boolean[] = [];
   readonly #lanes = new Names<Lane | null>();
   readonly #names = new Names<string>();
   readonly #steps = new Names<Volts>();
@@ -125,6 +118,7 @@ export class KeptReadings {
     const block = this.#blocks.at(-1)!;
     const walk = this.#walks.numberOf(reading.walk);
     this.#starts[walk] = startWith(this.#starts[walk] ?? undated, reading.takenAt);
+    this.#rests[walk] = this.#rests[walk] === true || isResting(reading);
     block.walk[row] = walk;
     block.lane[row] = this.#lanes.numberOf(reading.lane);
     block.device[row] = this.#names.numberOf(reading.device);
@@ -153,6 +147,7 @@ export class KeptReadings {
     return Array.from({ length: this.#walks.size }, (_, walk) => ({
       walk: this.#walks.at(walk),
       start: this.#starts[walk]!,
+      rests: this.#rests[walk]!,
       readings: () => Array.from(rows.subarray(starts[walk], starts[walk + 1]), this.#reading),
     }));
   }

@@ -31,7 +31,7 @@ export function lanesApart(pool: Pool, from: Lane | null, to: Lane | null): numb
  * in one stand. Then the lanes one after another, starting beside the timer (`from`: the first lane
  * or the last): the deck is a line, so one pass along it is the shortest walk there is. In each lane
  * the points in turn, the devices forth and back (a serpentine), so that the lead moves to a
- * neighbour each time.
+ * neighbour each time. Where lanes have two ends, the way back is along the other end.
  */
 export function roundOrder(pool: Pool, from: "first" | "last" = "first"): Stop[] {
   const lanes = alongDeck(pool.lanes, from);
@@ -41,11 +41,14 @@ export function roundOrder(pool: Pool, from: "first" | "last" = "first"): Stop[]
     ...at,
     place: "timer" as const,
   }));
-  const laneStops = lanes.flatMap((lane) => {
-    const own = pool.circuits.filter((one) => isAtLane(one, lane));
-    const stops = serpentine(pool, own, (step, circuit) => !isReadAtTimer(step, circuit));
-    return stops.map((at) => ({ ...at, place: "lane" as const }));
-  });
+  const ends = pool.ends.length === 0 ? [null] : pool.ends;
+  const laneStops = ends.flatMap((end, k) =>
+    (k % 2 === 0 ? lanes : lanes.toReversed()).flatMap((lane) => {
+      const own = pool.circuits.filter((one) => isAtLane(one, lane) && one.end === end);
+      const stops = serpentine(pool, own, (step, circuit) => !isReadAtTimer(step, circuit));
+      return stops.map((at) => ({ ...at, place: "lane" as const }));
+    }),
+  );
   return [...timerStops, ...laneStops];
 }
 

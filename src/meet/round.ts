@@ -18,6 +18,19 @@ export interface Round {
   readonly lanesWalked: number;
 }
 
+/** Each point's values: of the longest path, and of another where that one does not pass it. */
+function expectedOnRound(pool: Pool, meter: Meter): readonly ExpectedReading[] | null {
+  let found: readonly ExpectedReading[] | null = null;
+  for (const circuit of [longestCircuit(pool.circuits), ...pool.circuits]) {
+    const known: ReadonlySet<string> = new Set(found?.map(({ point }) => point));
+    if (circuit.path.every(({ point }) => known.has(point))) continue;
+    const own = expectedReadings(circuit, pool.contact.sound, meter);
+    if (own === null) return null;
+    found = [...(found ?? []), ...own.filter(({ point }) => !known.has(point))];
+  }
+  return found;
+}
+
 /** Plans the round: least walking, windows of the meter, values to expect at this pool. */
 export function planRound(pool: Pool, meter: Meter, from: "first" | "last" = "first"): Round {
   const settings = pool.meet ?? meetDefaults;
@@ -26,7 +39,7 @@ export function planRound(pool: Pool, meter: Meter, from: "first" | "last" = "fi
     pool: pool.name,
     meter,
     windows: meterWindows(stops, pool, settings, meter.offAfter?.[0] ?? Number.POSITIVE_INFINITY),
-    expected: expectedReadings(longestCircuit(pool.circuits), pool.contact.sound, meter),
+    expected: expectedOnRound(pool, meter),
     readings: stops.length,
     seconds: roundSeconds(stops, pool, settings),
     lanesWalked: lanesWalked(pool, stops),

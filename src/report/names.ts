@@ -37,20 +37,20 @@ export function lanesText(lanes: readonly Lane[]): string {
 export type NamedPlace = Omit<Place, "point"> & { readonly connector: string };
 
 /** Whose a connector is, with `after` behind it: `lane 3 touchpad `, `` for what lanes share. */
-export function ownerText(place: NamedPlace, after: "" | "'s"): string {
-  const device = place.device === null ? "" : `${place.device} `;
-  const end = place.device === null && place.end !== null ? `${place.end} end ` : "";
-  const at = place.device !== null && place.end !== null ? `${place.end} ` : "";
-  return isOfLane(place) ? `lane ${place.lane}${after} ${end}${at}${device}` : device;
+export function ownerText({ connector, device, ...place }: NamedPlace, after: "" | "'s"): string {
+  const says = device === null || connector.startsWith(device);
+  const own = says ? "" : `${device} `;
+  return isOfLane(place) ? `lane ${place.lane}${after} ${own}` : own;
 }
 
 /**
  * `lane 3 plate connector`, `lane 3 touchpad pod terminals`, `timer outlet`; of connectors that
- * groups of lanes share, `harness connector of lanes 1 to 4`.
+ * groups of lanes share, `harness connector of lanes 1 to 4`. A name that says its device already is
+ * not told it twice.
  */
 export function connectorName(place: NamedPlace): string {
   const group = isGroup(place) ? ` of lanes ${lanesText(place.lanes)}` : "";
-  return `${ownerText(place, "")}${place.connector}${group}`;
+  return `${ownerText(place, "")}${place.connector}${group}${endText(place.end)}`;
 }
 
 /** `1 reading`, `3 readings`. */

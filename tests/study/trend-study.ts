@@ -1,4 +1,4 @@
-import { diagnoseSeason } from "../../src/diagnosis/diagnose-season.ts";
+import { diagnoseSeason } from "../../src/season/diagnose-season.ts";
 import { dayText } from "../../src/domain/calendar.ts";
 import type { Reading } from "../../src/domain/reading.ts";
 import { volts } from "../../src/domain/units.ts";

@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { diagnose } from "../../src/diagnosis/diagnose.ts";
-import { diagnoseSeason } from "../../src/diagnosis/diagnose-season.ts";
+import { diagnoseSeason } from "../../src/season/diagnose-season.ts";
 import type { Moment, Reading } from "../../src/domain/reading.ts";
 import { pool, readings } from "../report/fixture.ts";
 

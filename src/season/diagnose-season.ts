@@ -1,8 +1,8 @@
 import { dayNumber } from "../domain/calendar.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
-import { type Reading, startWith, undated, type WalkReadings } from "../domain/reading.ts";
-import { diagnose } from "./diagnose.ts";
+import { isResting, type Reading, startWith, undated, type WalkReadings } from "../domain/reading.ts";
+import { diagnose } from "../diagnosis/diagnose.ts";
 
 /** One walk's readings and their place in time. */
 export interface TimedWalk extends WalkReadings {
@@ -20,12 +20,14 @@ export interface DiagnosedWalk extends Pick<TimedWalk, "day" | "seconds"> {
 }
 
 /**
- * Sorts walks by time: by the day of the first dated reading, else by the walk's own name where
+ * Sorts walks by time, those without a reading at rest left out: a lone pressed reading makes no
+ * walk. By the day of the first dated reading, else by the walk's own name where
  * that is a date; those without a date come last, in the order in which they stand in the files.
  */
 export function inOrderOfTime(walks: readonly WalkReadings[]): readonly TimedWalk[] {
   const last = Number.POSITIVE_INFINITY;
   return walks
+    .filter(({ rests }) => rests)
     .map((one) => ({
       ...one,
       day: dayNumber(one.start.day ?? one.walk),
@@ -55,6 +57,7 @@ export function walksOf(readings: readonly Reading[]): readonly TimedWalk[] {
   const walks = [...byWalk].map(([walk, own]) => ({
     walk,
     start: own.reduce((start, { takenAt }) => startWith(start, takenAt), undated),
+    rests: own.some(isResting),
     readings: () => own,
   }));
   return inOrderOfTime(walks);
