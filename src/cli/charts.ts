@@ -23,7 +23,7 @@ export const registerCharts: Register = (program, io) => {
     .action(async (files: string[], options: SeasonOptions & { out: string }) => {
       // Loaded here and not above: the drawing libraries are heavy, and other commands do without.
       const { makeCharts } = await import("./make-report.ts");
-      const season = await readSeasonFiles(seasonPaths(files, options), io);
+      const season = await readSeasonFiles(seasonPaths(files, options), io, seasonProgress(io));
       const set = new FileSet(options.out);
       const lines: string[] = [];
       for await (const chart of makeCharts(season, seasonProgress(io))) {

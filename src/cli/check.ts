@@ -1,6 +1,7 @@
 import {
   diagnoseTimed,
   inOrderOfTime,
+  latestWalk,
   rejectedCsv,
   type TimedWalk,
   walkStanding,
@@ -87,7 +88,9 @@ function chooseWalks(walks: readonly WalkReadings[], options: Options): readonly
     throw new UnusableInput(`no walk '${asked}' in the sheets; there are ${known.join(", ")}`);
   }
   const ordered = inOrderOfTime(chosen);
-  return latest ? ordered.slice(-1) : ordered;
+  const last = latestWalk(ordered);
+  if (last === undefined) throw new UnusableInput("no reading at rest in the sheets");
+  return latest ? [last] : ordered;
 }
 
 /**

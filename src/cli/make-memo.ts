@@ -1,21 +1,23 @@
 import {
-  analyzeSeason,
   type Costs,
+  cleaningsOf,
   costsOf,
+  decideSeason,
   type Facility,
+  type SeasonProgress,
   unknownFacility,
   weighOptions,
 } from "../analyze.ts";
 import { readFacility } from "../intake/read-facility.ts";
 import { chartsOf, paragraphTexts } from "../report/document.ts";
 import { memoDocument } from "../report/memo.ts";
+import { memoJson } from "../report/memo-json.ts";
 import { writeDocx } from "../report/write-docx.ts";
 import { writeHtml } from "../report/write-html.ts";
 import { writeMarkdown } from "../report/write-markdown.ts";
 import { UnusableInput } from "./command.ts";
 import { drawFigures } from "./draw-figures.ts";
 import { faultSentence, loadText } from "./files.ts";
-import type { Progress } from "./make-report.ts";
 import type { SeasonFiles } from "./season-files.ts";
 import type { OutputFile } from "./store/file-set.ts";
 
@@ -41,27 +43,31 @@ function costsIn({ pool }: SeasonFiles, facility: Facility): Costs {
 export async function makeMemo(
   files: SeasonFiles,
   facilityPath: string | undefined,
-  progress: Progress,
-): Promise<{ readonly files: readonly OutputFile[]; readonly request: string }> {
+  progress: SeasonProgress,
+): Promise<{
+  readonly files: readonly OutputFile[];
+  readonly request: string;
+  readonly json: string;
+}> {
   const facility = await facilityOf(facilityPath);
   const costs = costsIn(files, facility);
-  const season = analyzeSeason(files.pool, files.readings, files.work, progress);
+  const { pool, season } = files;
   const walk = season.latest.diagnosis;
-  if (walk.connectors.length === 0)
-    throw new UnusableInput(`walk ${walk.walk} has no reading at rest to base a request on`);
+  const options = weighOptions(pool, walk, season.trend, costs);
   const document = memoDocument({
-    pool: files.pool,
+    pool,
     walk,
     readings: files.readings,
-    cleanings: season.cleanings,
-    decisions: season.decisions,
-    options: weighOptions(files.pool, walk, season.trend, costs),
+    cleanings: cleaningsOf(season),
+    decisions: decideSeason(season, progress).decisions,
+    options,
     costs,
     facility,
   });
   const pictures = await drawFigures(chartsOf(document));
   return {
     request: paragraphTexts(document)[0] ?? document.title,
+    json: memoJson(pool.name, walk.walk, options, files.rejects),
     files: [
       { name: "memo.docx", content: await writeDocx(document, pictures, facility.paper) },
       { name: "memo.html", content: await writeHtml(document, pictures, null) },

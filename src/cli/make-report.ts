@@ -1,6 +1,7 @@
-import { analyzeSeason } from "../analyze.ts";
+import { decideSeason, diagnose, type SeasonProgress, walkStanding } from "../analyze.ts";
 import { chartsOf, type Document, plain } from "../report/document.ts";
 import { reportDocument } from "../report/html-report.ts";
+import { reportJson } from "../report/report-json.ts";
 import { writeHtml } from "../report/write-html.ts";
 import { chartRuntime } from "./chart-runtime.ts";
 import { drawFigure, drawFigures } from "./draw-figures.ts";
@@ -8,19 +9,23 @@ import { reportInput } from "./report-input.ts";
 import type { SeasonFiles } from "./season-files.ts";
 import type { OutputFile } from "./store/file-set.ts";
 
-/** Told what is being computed and how much of it is behind. */
-export type Progress = (what: string, done: number, of: number) => void;
+const documentOf = (files: SeasonFiles, progress: SeasonProgress): Document =>
+  reportDocument(reportInput(files, decideSeason(files.season, progress)));
 
-function documentOf(files: SeasonFiles, progress: Progress): Document {
-  const season = analyzeSeason(files.pool, files.readings, files.work, progress);
-  return reportDocument(reportInput(files, season));
+/** What the report says, as data. */
+export function reportAsJson(files: SeasonFiles, progress: SeasonProgress): string {
+  const said = decideSeason(files.season, progress);
+  const { readings } = files.season.latest;
+  const diagnosis = diagnose(files.pool, readings);
+  const standing = walkStanding(files.pool, diagnosis, readings);
+  return reportJson(files.season, { diagnosis, standing, readings }, said, files.rejects);
 }
 
 /** The report of some files as one HTML text, and its verdict. */
 export async function makeReport(
   season: SeasonFiles,
   still: boolean,
-  progress: Progress,
+  progress: SeasonProgress,
 ): Promise<{ readonly html: string; readonly verdict: string }> {
   const document = documentOf(season, progress);
   const pictures = await drawFigures(chartsOf(document));
@@ -32,7 +37,7 @@ export async function makeReport(
 /** Each chart of the report of some files: its three files and what it found. */
 export async function* makeCharts(
   season: SeasonFiles,
-  progress: Progress,
+  progress: SeasonProgress,
 ): AsyncGenerator<{ readonly name: string; readonly finding: string; files: OutputFile[] }> {
   for (const chart of chartsOf(documentOf(season, progress))) {
     const { name, finding, spec } = chart;

@@ -1,5 +1,5 @@
 import { join } from "node:path";
-import type { Register } from "./command.ts";
+import { type Register, UnusableInput } from "./command.ts";
 import { readSeasonFiles } from "./season-files.ts";
 import {
   type SeasonOptions,
@@ -17,7 +17,8 @@ facility file leaves out stands in the memo as a blank to fill in; nothing is ma
 
 interface Flags extends SeasonOptions {
   readonly facility?: string;
-  readonly out: string;
+  readonly out?: string;
+  readonly json?: true;
 }
 
 /** `dropwise memo`: the capital request, the same in three formats. */
@@ -25,14 +26,19 @@ export const registerMemo: Register = (program, io) => {
   withSeasonOptions(program.command("memo"))
     .description("Write the capital request: Word, HTML and Markdown.")
     .option("--facility <file>", "the facility's own words: facility.yaml")
-    .requiredOption("--out <folder>", "folder for the files")
+    .option("--out <folder>", "folder for the files")
+    .option("--json", "print the options and the request as JSON")
     .addHelpText("after", example)
     .action(async (files: string[], flags: Flags) => {
+      if (flags.out === undefined && !flags.json)
+        throw new UnusableInput("memo needs --out, the folder to write into, or --json");
       // Loaded here and not above: the drawing libraries are heavy, and other commands do without.
       const { makeMemo } = await import("./make-memo.ts");
-      const season = await readSeasonFiles(seasonPaths(files, flags), io);
+      const season = await readSeasonFiles(seasonPaths(files, flags), io, seasonProgress(io));
       const memo = await makeMemo(season, flags.facility, seasonProgress(io));
+      if (flags.json) io.out(memo.json);
+      if (flags.out === undefined) return;
       writeFiles(flags.out, memo.files);
-      io.out(`${join(flags.out, "memo.docx")}: ${memo.request}\n`);
+      if (!flags.json) io.out(`${join(flags.out, "memo.docx")}: ${memo.request}\n`);
     });
 };

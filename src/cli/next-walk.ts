@@ -11,6 +11,7 @@ import type { WrittenVolts } from "../intake/volts-text.ts";
 import { cautionsFor } from "../report/cautions.ts";
 import { checkJson } from "../report/check-json.ts";
 import { checkText, isWeak, rejectsText } from "../report/check-text.ts";
+import { circuitText } from "../report/names.ts";
 import { askText, stopWords, suspectText, walkHelp } from "../report/next-text.ts";
 import type { Io } from "./command.ts";
 import { loadReadings } from "./files.ts";
@@ -142,7 +143,7 @@ function undo({ file, readings }: Session, say: (text: string) => void): boolean
   }
   file.cutLast();
   readings.pop();
-  say(`   undone: lane ${last.lane} ${last.device}, ${last.point}, ${last.volts} V\n`);
+  say(`   undone: ${circuitText(last)}, ${last.point}, ${last.volts} V\n`);
   return true;
 }
 

@@ -1,4 +1,4 @@
-import { inOrderOfTime, nextReadings } from "../analyze.ts";
+import { inOrderOfTime, latestWalk, nextReadings } from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { rejectsText } from "../report/check-text.ts";
@@ -57,7 +57,11 @@ async function next(paths: readonly string[], options: Options, io: Io): Promise
   }
   const readings = await latestReadings(pool, paths, io);
   const advice = nextReadings(pool, readings, most);
-  io.out(options.json ? nextJson(pool.name, advice) : nextText(pool, advice));
+  io.out(
+    options.json
+      ? nextJson(pool.name, readings.at(-1)?.walk ?? null, advice)
+      : nextText(pool, advice),
+  );
 }
 
 function walk(pool: Pool, paths: readonly string[], options: Options, io: Io): Promise<void> {
@@ -80,5 +84,7 @@ async function latestReadings(
   io.err(warningLines(warnings));
   io.err(rejectsText(rejected));
   if (kept.size === 0) throw new UnusableInput(`${paths.join(", ")}: no row could be used`);
-  return inOrderOfTime(kept.walks()).at(-1)!.readings();
+  const latest = latestWalk(inOrderOfTime(kept.walks()));
+  if (latest === undefined) throw new UnusableInput(`${paths.join(", ")}: no reading at rest`);
+  return latest.readings();
 }

@@ -1,12 +1,14 @@
 import { meetDefaults, meetReady, padsDue } from "../analyze.ts";
 import { readPads } from "../intake/read-pads.ts";
 import { readTouches } from "../intake/read-touches.ts";
+import { readyJson } from "../report/ready-json.ts";
 import { readyText } from "../report/ready-text.ts";
 import { type Register, UnusableInput } from "./command.ts";
 import { dayOption, rejectLines, textIfThere, used } from "./deck-files.ts";
-import { loadLooks, recordOf, workIfThere } from "./deck-looks.ts";
+import { loadLooks } from "./deck-looks.ts";
 import { loadPool } from "./files.ts";
 import { localDay } from "./local-time.ts";
+import { workOf } from "./season-files.ts";
 
 interface Options {
   readonly pool: string;
@@ -36,7 +38,7 @@ export const registerReady: Register = (program, io) => {
     .argument("[readings...]", "sheets of readings (default: readings.csv)")
     .option("--date <day>", "day of the meet, YYYY-MM-DD", "today")
     .option("--pool <file>", "the pool file", "pool.yaml")
-    .option("--work <file>", "the work log (default: work.csv, if there)")
+    .option("--work <file>", "the work log (default: work.csv beside the pool file, if there)")
     .option("--touches <file>", "touch checks (default: touches.csv, if there)")
     .option("--pads <file>", "the log of water and pump strokes (default: pads.csv, if there)")
     .option("--minutes <n>", "minutes left to put things right")
@@ -46,8 +48,8 @@ export const registerReady: Register = (program, io) => {
       const pool = await loadPool(options.pool);
       const date = dayOption(options.date, localDay(new Date()));
       const files = sheets.length > 0 ? sheets : ["readings.csv"];
-      const { walks, looks, rejected } = await loadLooks(pool, files, date);
-      const work = await workIfThere(options.work, pool);
+      const work = await workOf(options.pool, options.work, pool, io);
+      const { season, looks, rejected } = await loadLooks(pool, files, date, work.entries);
       const touches = await optional(options.touches, "touches.csv", (text, file) =>
         used(readTouches(text, pool, file)),
       );
@@ -61,7 +63,7 @@ export const registerReady: Register = (program, io) => {
         work: work.entries,
         touches: touches?.touches ?? null,
         pads: pads === null ? null : padsDue(pads.notes, (pool.meet ?? meetDefaults).pads, date),
-        record: recordOf(pool, walks, work.entries),
+        record: season?.trend?.cleanings ?? null,
         minutesLeft: minutesOf(options.minutes),
       });
       const unused = [
@@ -70,8 +72,7 @@ export const registerReady: Register = (program, io) => {
         ...(touches?.rejected ?? []),
         ...(pads?.rejected ?? []),
       ];
-      if (options.json)
-        io.out(`${JSON.stringify({ ...ready, rejected: unused }, noInfinity, 2)}\n`);
+      if (options.json) io.out(readyJson(ready, unused));
       else io.out(readyText(ready));
       io.err(rejectLines(unused));
       if (ready.counts.ready < ready.lanes.length) io.exit(1);
@@ -95,7 +96,3 @@ function minutesOf(text: string | undefined): number | null {
     throw new UnusableInput(`--minutes is '${text}': a number of minutes, 0 or more`);
   return minutes;
 }
-
-/** JSON has no infinity. */
-const noInfinity = (_: string, value: unknown): unknown =>
-  typeof value === "number" && !Number.isFinite(value) ? null : value;

@@ -1,4 +1,10 @@
-import { type DiagnosedWalk, type Pool, type SeasonAnalysis, soundPath } from "../analyze.ts";
+import {
+  type DiagnosedWalk,
+  diagnose,
+  type Pool,
+  type SeasonDecisions,
+  soundPath,
+} from "../analyze.ts";
 import { circuitName } from "../domain/place.ts";
 import type { SoundPoint } from "../report/charts/path-profile.ts";
 import type { ReportInput } from "../report/html-report.ts";
@@ -19,16 +25,18 @@ function soundPoints(pool: Pool, walk: DiagnosedWalk): readonly SoundPoint[] {
 }
 
 /** A season as the report takes it. */
-export function reportInput(files: SeasonFiles, season: SeasonAnalysis): ReportInput {
-  const { diagnosis } = season.latest;
+export function reportInput(files: SeasonFiles, said: SeasonDecisions): ReportInput {
+  const { pool, season } = files;
+  // The latest walk with all its explanations: a long season goes without.
+  const diagnosis = diagnose(pool, season.latest.readings);
   return {
-    pool: files.pool,
+    pool,
     walk: diagnosis,
     readings: files.readings,
     rejects: files.rejects,
-    sound: soundPoints(files.pool, season.latest),
-    decisions: season.decisions,
-    readAgain: season.readAgain,
-    season: season.trend === null ? null : seasonOf(files.pool, season.trend, diagnosis.emf.median),
+    sound: soundPoints(pool, season.latest),
+    decisions: said.decisions,
+    readAgain: said.readAgain,
+    season: season.trend === null ? null : seasonOf(pool, season.trend, diagnosis.emf.median),
   };
 }

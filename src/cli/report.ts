@@ -1,5 +1,5 @@
 import { basename, dirname } from "node:path";
-import type { Register } from "./command.ts";
+import { type Register, UnusableInput } from "./command.ts";
 import { readSeasonFiles } from "./season-files.ts";
 import {
   type SeasonOptions,
@@ -14,23 +14,34 @@ Example:
   dropwise report --pool pool.yaml season.csv --work work.csv --out report.html
 The file needs nothing beside it and no network. The verdict is about the latest walk.`;
 
+interface ReportOptions extends SeasonOptions {
+  readonly out?: string;
+  readonly still?: true;
+  readonly json?: true;
+}
+
 /** `dropwise report`: one self-contained HTML file. */
 export const registerReport: Register = (program, io) => {
   withSeasonOptions(program.command("report"))
     .description("Write the report: one HTML file that opens offline.")
-    .requiredOption("--out <file>", "the HTML file to write")
+    .option("--out <file>", "the HTML file to write")
+    .option("--json", "print what check, trend and decide say as JSON")
     .option("--still", "leave the interactive charts out: a small file with still pictures")
     .addHelpText("after", example)
-    .action(async (files: string[], options: SeasonOptions & { out: string; still?: true }) => {
+    .action(async (files: string[], options: ReportOptions) => {
+      if (options.out === undefined && !options.json)
+        throw new UnusableInput("report needs --out, the file to write, or --json");
       // Loaded here and not above: the drawing libraries are heavy, and other commands do without.
-      const { makeReport } = await import("./make-report.ts");
-      const season = await readSeasonFiles(seasonPaths(files, options), io);
+      const { makeReport, reportAsJson } = await import("./make-report.ts");
+      const season = await readSeasonFiles(seasonPaths(files, options), io, seasonProgress(io));
+      if (options.json) io.out(reportAsJson(season, seasonProgress(io)));
+      if (options.out === undefined) return;
       const { html, verdict } = await makeReport(
         season,
         options.still === true,
         seasonProgress(io),
       );
       writeFiles(dirname(options.out), [{ name: basename(options.out), content: html }]);
-      io.out(`${options.out}: ${verdict}\n`);
+      if (!options.json) io.out(`${options.out}: ${verdict}\n`);
     });
 };

@@ -1,4 +1,5 @@
 import type { Command } from "commander";
+import type { SeasonProgress } from "../analyze.ts";
 import type { Io } from "./command.ts";
 import type { SeasonPaths } from "./season-files.ts";
 
@@ -15,7 +16,7 @@ export const withSeasonOptions = (command: Command): Command =>
     .argument("[readings...]", "files of readings")
     .option("--pool <file>", "the pool file", "pool.yaml")
     .option("--readings <files...>", "files of readings, where not named as arguments")
-    .option("--work <file>", "what was done: work.csv");
+    .option("--work <file>", "what was done (default: work.csv beside the pool file, if there)");
 
 export const seasonPaths = (files: readonly string[], options: SeasonOptions): SeasonPaths => ({
   pool: options.pool,
@@ -24,7 +25,13 @@ export const seasonPaths = (files: readonly string[], options: SeasonOptions): S
 });
 
 /** Shows progress on one line of standard error, where that is a terminal. */
-export function seasonProgress(io: Io): (what: string, done: number, of: number) => void {
+export function seasonProgress(io: Io): SeasonProgress {
   if (!io.progress) return () => {};
-  return (what, done, of) => io.err(`\r\u001b[K${done + 1 < of ? `${what} ${done} of ${of}` : ""}`);
+  let shown = "";
+  return (what, done, of) => {
+    const share = Math.floor((100 * done) / Math.max(1, of));
+    const line = what === "" || done + 1 >= of ? "" : `${what} ${share} %`;
+    if (line !== shown) io.err(`\r\u001b[K${line}`);
+    shown = line;
+  };
 }

@@ -45,7 +45,7 @@ export const registerTouches: Register = (program, io) => {
       const sheet = used(readTouches(await loadText(file), pool, file));
       const files = options.readings ?? [];
       const { looks, rejected } =
-        files.length > 0 ? await loadLooks(pool, files, null) : { looks: [], rejected: [] };
+        files.length > 0 ? await loadLooks(pool, files, null, []) : { looks: [], rejected: [] };
       const devices = pressedDevices(pool, sheet.touches, looks);
       const unused = [...sheet.rejected, ...rejected];
       const settings = pool.meet ?? meetDefaults;

@@ -1,5 +1,14 @@
 import type { Lane } from "../domain/place.ts";
-import { isResting, type Moment, type Reading, type ReadingState, startWith, undated, type WalkReadings, type WalkStart } from "../domain/reading.ts";
+import {
+  isResting,
+  type Moment,
+  type Reading,
+  type ReadingState,
+  startWith,
+  undated,
+  type WalkReadings,
+  type WalkStart,
+} from "../domain/reading.ts";
 import { type Volts, volts } from "../domain/units.ts";
 import { readMoment } from "./moment-text.ts";
 

@@ -17,7 +17,7 @@ import type { TouchCheck } from "../domain/touch.ts";
 import type { CleaningRecord } from "../history/cleaning-record.ts";
 import { type DeviceState, proofRule, type Reason } from "./device-state.ts";
 import type { Fix, LaneNeed } from "./fix-order.ts";
-import type { LaneReady } from "./lane-ready.ts";
+import { type LaneReady, waitingName } from "./lane-ready.ts";
 import { type Look, latestLook } from "./latest-look.ts";
 import { cures, unreadAtFault } from "./possible-repairs.ts";
 import { ratePrior, settingsOf } from "./presses.ts";
@@ -74,13 +74,13 @@ export function lanesToFix(
       const repairs = [
         ...lane.primary.reasons.flatMap((reason) => fixesFor(reason, lane.primary, context)),
         ...pressesAfterRepair(lane.primary, context),
-        ...(lane.padDue ? padFixes(lane.lane, context.settings) : []),
+        ...(lane.padDue && isOfLane(lane) ? padFixes(lane.lane, context.settings) : []),
       ];
       // What is pressed before the pad is set would have to be pressed again.
       const isPress = ({ kind }: NamedFix): boolean => kind === "press";
       const wanted = [...repairs.filter((fix) => !isPress(fix)), ...repairs.filter(isPress)];
       for (const fix of wanted) if (!fixes.has(fix.id)) fixes.set(fix.id, fix);
-      return { lane: lane.lane, fixes: [...new Set(wanted.map((fix) => fix.id))] };
+      return { lane: waitingName(lane), fixes: [...new Set(wanted.map((fix) => fix.id))] };
     });
   return { fixes: [...fixes.values()], needs };
 }

@@ -1,9 +1,16 @@
+import { isLaneLost } from "../domain/lane-needs.ts";
 import type { Lane } from "../domain/place.ts";
+import type { LaneNeeds } from "../domain/pool.ts";
 import type { DeviceState } from "./device-state.ts";
 
-/** One lane's verdict: its first device decides, the others are its fall-back. */
+/**
+ * One lane's verdict: its first device decides, the others are its fall-back. A circuit of no lane, such
+ * as the start's, stands by itself.
+ */
 export interface LaneReady {
-  readonly lane: Lane;
+  readonly lane: Lane | null;
+  /** Too few of its devices work for the lane to have its timing. */
+  readonly lost: boolean;
   readonly verdict: "ready" | "watch" | "not ready";
   readonly primary: DeviceState;
   readonly backups: readonly DeviceState[];
@@ -15,12 +22,14 @@ export interface LaneReady {
 
 /** The verdict on one lane. */
 export function laneReady(
-  lane: Lane,
+  needs: LaneNeeds,
   states: readonly DeviceState[],
   padsAreDue: boolean,
 ): LaneReady {
-  const [primary, ...backups] = states;
-  if (primary === undefined) throw new Error(`lane ${lane} has no device`);
+  const primary = states.find(({ device }) => device === needs.first);
+  if (primary === undefined) throw new Error(`no device ${needs.first} to judge by`);
+  const backups = states.filter((state) => state !== primary);
+  const dead = new Set(states.filter(({ state }) => state === "at fault").map((one) => one.device));
   const padDue = padsAreDue && states.some(isPad);
   const verdict =
     primary.state === "at fault"
@@ -29,7 +38,8 @@ export function laneReady(
         ? "watch"
         : "ready";
   return {
-    lane,
+    lane: primary.lane,
+    lost: isLaneLost(needs, (device) => !dead.has(device)),
     verdict,
     primary,
     backups,
@@ -37,6 +47,9 @@ export function laneReady(
     padDue,
   };
 }
+
+/** What names a lane among those that wait for repairs; a circuit of no lane by its device. */
+export const waitingName = ({ lane, primary }: LaneReady): Lane => lane ?? primary.device;
 
 /** Only pads hold air and hang in the water; buttons don't. */
 export const isPad = ({ device }: { readonly device: string }): boolean => /pad/i.test(device);

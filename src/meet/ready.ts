@@ -1,5 +1,6 @@
 import { type Costs, defaultCosts } from "../domain/costs.ts";
-import { isAtLane } from "../domain/place.ts";
+import { needsOf } from "../domain/lane-needs.ts";
+import { isAtLane, isOfLane } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { TouchCheck } from "../domain/touch.ts";
 import type { WorkEntry } from "../domain/work.ts";
@@ -58,10 +59,18 @@ export function meetReady(input: MeetInput): MeetReady {
   const newest = looks.at(-1);
   const states = switchesOf(pool).map((one) => deviceState(one, input));
   const padsAreDue = input.pads?.state === "due" || input.pads?.state === "never adjusted";
-  const lanes = pool.lanes.flatMap((lane) => {
-    const own = states.filter((state) => isAtLane(state, lane));
-    return own.length === 0 ? [] : [laneReady(lane, own, padsAreDue)];
-  });
+  const lanes = [
+    ...pool.lanes.flatMap((lane) => {
+      const own = states.filter((state) => isAtLane(state, lane));
+      const needs = needsOf(pool, lane);
+      return needs === null ? [] : [laneReady(needs, own, padsAreDue)];
+    }),
+    ...states
+      .filter((state) => !isOfLane(state))
+      .map((state) =>
+        laneReady({ first: state.device, fallBack: [], atLeast: 1 }, [state], padsAreDue),
+      ),
+  ];
   const { fixes, needs } = lanesToFix(lanes, input, costsOf(pool));
   const plugs = states.filter(isPad).map((state) => plugShare * padChance(state, pool));
   const count = (verdict: LaneReady["verdict"]): number =>

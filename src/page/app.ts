@@ -1,4 +1,4 @@
-import type { NextAdvice } from "../analyze.ts";
+import type { NextAdvice, SeasonDecisions } from "../analyze.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
@@ -10,7 +10,7 @@ import { type Contents, contentsOf } from "./contents.ts";
 import { localDay, localMoment } from "./local-time.ts";
 import { plainNext, type Spot } from "./proposals.ts";
 import { type KeptFile, type PoolRecord, sameRecord } from "./record.ts";
-import { askSeason, type Decided } from "./season-task.ts";
+import { askSeason } from "./season-task.ts";
 import { askToPersist, openStore, roomWarning, type Store } from "./store.ts";
 
 export type ScreenName = "walk" | "result" | "files" | "pool";
@@ -20,7 +20,7 @@ export interface Findings {
   readonly walk: string;
   readonly diagnosis: WalkDiagnosis;
   /** Clean or replace, once it was asked for; null before. */
-  readonly decided: Decided | null;
+  readonly decided: SeasonDecisions | null;
 }
 
 /**
@@ -214,8 +214,7 @@ export class App {
     const { pool, contents } = this;
     if (pool === null || contents === null) return;
     const { readings, work } = contents;
-    const { diagnosis } = findings;
-    const question = { task: "decide", pool, diagnosis, readings, work } as const;
+    const question = { task: "decide", pool, readings, work } as const;
     const decided = await askSeason(this.#script, question, onProgress);
     if (this.findings !== findings || this.ranking === "awaited")
       throw new Error("the readings changed meanwhile; ask again");

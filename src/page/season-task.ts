@@ -1,17 +1,14 @@
 import {
-  analyzeSeason,
+  cleaningsOf,
   costsOf,
-  type DatedWalk,
-  type Decision,
-  decide,
+  decideSeason,
   diagnoseSeason,
-  type ReadAgain,
-  toReadAgain,
-  trend,
+  openSeason,
+  type Season,
+  type SeasonDecisions,
   unknownFacility,
   weighOptions,
 } from "../analyze.ts";
-import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import type { WorkEntry } from "../domain/work.ts";
@@ -28,60 +25,40 @@ export interface SeasonData {
 /** What takes a whole season to answer. */
 export interface DecideQuestion extends SeasonData {
   readonly task: "decide";
-  /** The walk whose suspects are to be decided on. */
-  readonly diagnosis: WalkDiagnosis;
 }
 export interface MemoQuestion extends SeasonData {
   readonly task: "memo";
-}
-/** The suspects' courses, and the suspects that were worked on since the walk. */
-export interface Decided {
-  readonly decisions: readonly Decision[];
-  readonly readAgain: readonly ReadAgain[];
 }
 export type SeasonQuestion = DecideQuestion | MemoQuestion;
 
 /** What comes back: how far it is, again and again, and at last an answer or why there is none. */
 export type SeasonMessage =
   | { readonly progress: string }
-  | { readonly answer: Decided | MemoInput }
+  | { readonly answer: SeasonDecisions | MemoInput }
   | { readonly failed: string };
 
 type Progress = (what: string, done: number, of: number) => void;
 
-/** Growth and cures from all dated walks, then each suspect's courses: the command's own steps. */
-function decisionsOf(question: DecideQuestion, progress: Progress): Decided {
-  const { pool, diagnosis, readings, work } = question;
-  const season = diagnoseSeason(
-    pool,
-    readings,
-    (done, of) => progress("walks", done, of),
-    "latest",
-  );
-  const walks = season.flatMap(({ day, ...walk }): DatedWalk[] =>
-    day === null ? [] : [{ ...walk, day }],
-  );
-  const known = walks.some((walk) => walk.diagnosis.contacts.length > 0);
-  const history = known ? trend(pool, walks, work, progress) : null;
-  const decisions = decide(pool, diagnosis, history, undefined, (done, of) =>
-    progress("courses", done, of),
-  );
-  return { decisions, readAgain: toReadAgain(diagnosis, history) };
+/** The season, opened by the command's own steps. */
+function seasonOf({ pool, readings, work }: SeasonData, progress: Progress): Season {
+  const walks = diagnoseSeason(pool, readings, (done, of) => progress("walks", done, of), "latest");
+  const season = openSeason(pool, walks, work, progress);
+  if (season === null) throw new Error("no walk has a reading at rest to go by");
+  return season;
 }
 
 /** What the capital request is written from. The facility's own words are not known here. */
-function memoOf({ pool, readings, work }: MemoQuestion, progress: Progress): MemoInput {
-  const season = analyzeSeason(pool, readings, work, progress);
+function memoOf(question: MemoQuestion, progress: Progress): MemoInput {
+  const { pool, readings } = question;
+  const season = seasonOf(question, progress);
   const walk = season.latest.diagnosis;
-  if (walk.connectors.length === 0)
-    throw new Error(`walk ${walk.walk} has no reading at rest to base a request on`);
   const costs = costsOf(pool);
   return {
     pool,
     walk,
     readings,
-    cleanings: season.cleanings,
-    decisions: season.decisions,
+    cleanings: cleaningsOf(season),
+    decisions: decideSeason(season, progress).decisions,
     options: weighOptions(pool, walk, season.trend, costs),
     costs,
     facility: unknownFacility,
@@ -101,7 +78,9 @@ export function answerSeason(
   };
   try {
     const answer =
-      question.task === "memo" ? memoOf(question, progress) : decisionsOf(question, progress);
+      question.task === "memo"
+        ? memoOf(question, progress)
+        : decideSeason(seasonOf(question, progress), progress);
     tell({ answer });
   } catch (error) {
     tell({ failed: error instanceof Error ? error.message : String(error) });
@@ -116,7 +95,7 @@ export async function askSeason(
   script: string,
   question: DecideQuestion,
   onProgress: (words: string) => void,
-): Promise<Decided>;
+): Promise<SeasonDecisions>;
 export async function askSeason(
   script: string,
   question: MemoQuestion,
@@ -126,8 +105,8 @@ export async function askSeason(
   script: string,
   question: SeasonQuestion,
   onProgress: (words: string) => void,
-): Promise<Decided | MemoInput> {
-  return workerTask<SeasonMessage, Decided | MemoInput>(
+): Promise<SeasonDecisions | MemoInput> {
+  return workerTask<SeasonMessage, SeasonDecisions | MemoInput>(
     new Blob([script], { type: "text/javascript" }),
     question,
     (message, done, fail) => {

@@ -1,7 +1,9 @@
 import type { Estimate } from "../domain/findings.ts";
 import type { Margins, WalkStanding } from "../domain/margins.ts";
+import { circuitName } from "../domain/place.ts";
 import type { Reject } from "../domain/reading.ts";
 import type { CheckedWalk } from "./check-text.ts";
+import { placeJson } from "./place-json.ts";
 
 /**
  * What `check --json` prints, key by key: the contract that other programs rely on. JSON has no
@@ -17,7 +19,7 @@ export const checkJson = (
 
 /** The same piece by piece, so that ten thousand walks need not be held at once: before the first. */
 export const checkJsonStart = (pool: string): string =>
-  `{\n  "pool": ${JSON.stringify(pool)},\n  "walks": [`;
+  `{\n  "schema": "dropwise-check-2",\n  "pool": ${JSON.stringify(pool)},\n  "walks": [`;
 
 /** One walk, and its number from 0. */
 export const checkJsonWalk = (walk: CheckedWalk, index: number): string =>
@@ -33,7 +35,7 @@ export function checkJsonEnd(walks: number, rejected: readonly Reject[]): string
 const indented = (value: unknown, by: number): string =>
   JSON.stringify(value, null, 2).replaceAll("\n", `\n${" ".repeat(by)}`);
 
-function walkJson({ diagnosis: walk, standing }: CheckedWalk) {
+export function walkJson({ diagnosis: walk, standing }: CheckedWalk) {
   const resistance = (estimate: Estimate) => {
     const quantiles = finiteOrNull(estimate);
     return walk.resistanceUnit === "ohm" ? { ohms: quantiles } : { loads: quantiles };
@@ -44,16 +46,12 @@ function walkJson({ diagnosis: walk, standing }: CheckedWalk) {
     emf: walk.emf,
     resistanceUnit: walk.resistanceUnit,
     connectors: walk.connectors.map((row) => ({
-      connector: row.connector,
-      point: row.point,
-      lane: row.lane,
-      device: row.device,
+      ...placeJson(row),
       atFault: row.atFault,
       voltsLost: row.voltsLost,
       circuits: row.circuits,
       worst: {
-        lane: row.worst.lane,
-        device: row.worst.device,
+        ...circuitName(row.worst),
         ...resistance(row.worst.ohms),
       },
       evidence: row.evidence,

@@ -15,6 +15,7 @@ import {
   weeksText,
 } from "./names.ts";
 import { mayLiftPad } from "./pad-lift.ts";
+import { placeJson } from "./place-json.ts";
 import { assumedLoadNote, assumedLoadOhms } from "./unknown-load.ts";
 import { wrapped } from "./wrap-text.ts";
 
@@ -279,19 +280,20 @@ export function decideJson(
 ): string {
   const currency = pool.costs?.currency ?? "XXX";
   const answer = {
+    schema: "dropwise-decide-2",
     pool: pool.name,
     walk,
     currency,
     assumedLoadOhms: assumedLoadOhms(pool),
     decisions: decisions.map(({ place, ...decision }) => ({
-      ...place,
+      ...placeJson(place),
       ...decision,
       breakEvenReading: inLoads(decision.breakEvenReading, assumedLoadOhms(pool)),
       words: decisionWords({ place, ...decision }, lastPointOf(pool, place), currency),
       cautions: cautionsFor(...stepsOf(pool, { place, ...decision })),
     })),
     readAgain: again.map(({ place, ...work }) => ({
-      ...place,
+      ...placeJson(place),
       ...work,
       words: readAgainWords({ place, ...work }),
     })),

@@ -7,7 +7,7 @@ export function workRowText(row: {
   readonly action: string;
   readonly by: string;
 }): string {
-  const place = [row.lane === "" ? "" : `lane ${row.lane}`, row.device, row.point];
+  const place = [/^(none)?$/.test(row.lane) ? "" : `lane ${row.lane}`, row.device, row.point];
   const by = row.by === "" ? "" : `, by ${row.by}`;
   return `${row.action} ${place.filter((word) => word !== "").join(" ")}, ${row.done_at}${by}`;
 }

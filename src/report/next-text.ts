@@ -44,8 +44,12 @@ export function nextText(pool: Pool, { readings, stop }: NextAdvice): string {
 }
 
 /** What `next --json` prints. */
-export const nextJson = (pool: string, { readings, stop }: NextAdvice): string =>
-  `${JSON.stringify({ pool, readings, stop }, null, 2)}\n`;
+export const nextJson = (
+  pool: string,
+  walk: string | null,
+  { readings, stop }: NextAdvice,
+): string =>
+  `${JSON.stringify({ schema: "dropwise-next-2", pool, walk, readings, stop }, null, 2)}\n`;
 
 /** `lane 3 touchpad at the pod`. */
 const placeText = (next: NextReading): string => `${circuitText(next)} at the ${next.point}`;

@@ -1,3 +1,4 @@
+import { isOfLane } from "../domain/place.ts";
 import type { PadDoubt, PadsDue } from "../meet/pads-due.ts";
 import { cautionsFor } from "./cautions.ts";
 
@@ -54,7 +55,7 @@ function why({ water, waterAt, adjustedWater, adjustedAt, unit, air }: PadsDue):
 }
 
 const doubtWords = (doubt: PadDoubt): string => {
-  const who = doubt.lane === null ? "" : ` (lane ${doubt.lane})`;
+  const who = isOfLane(doubt) ? ` (lane ${doubt.lane})` : "";
   if (doubt.kind === "not soaked")
     return `Line ${doubt.line}${who}: adjusted after ${doubt.found} minutes in the water; not counted.`;
   if (doubt.kind === "soak unknown")

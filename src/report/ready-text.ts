@@ -1,10 +1,11 @@
+import { isOfLane, type Lane } from "../domain/place.ts";
 import type { DeviceState, Reason } from "../meet/device-state.ts";
 import type { FixStep } from "../meet/fix-order.ts";
 import type { NamedFix } from "../meet/lane-fixes.ts";
-import type { LaneReady } from "../meet/lane-ready.ts";
+import { type LaneReady, waitingName } from "../meet/lane-ready.ts";
 import type { MeetReady } from "../meet/ready.ts";
 import { cautionsFor, type WorkStep } from "./cautions.ts";
-import { circuitText, connectorName, laneName, percentText as percent } from "./names.ts";
+import { circuitText, connectorName, percentText as percent, sentence, whoText } from "./names.ts";
 import { mayBePad } from "./pad-lift.ts";
 import { verdict } from "./pads-text.ts";
 
@@ -50,8 +51,8 @@ function laneLines(lane: LaneReady): string[] {
   ];
   const why = reasons.length === 0 ? "" : `: ${reasons.join("; ")}`;
   return [
-    `${laneName(lane.lane)}  ${marks[lane.verdict]}  ${lane.primary.device}${why}`,
-    `        fall-back: ${fallBackWords(lane)}`,
+    `${sentence(whoText(lane.primary))}  ${marks[lane.verdict]}  ${lane.primary.device}${why}`,
+    ...(isOfLane(lane) ? [`        fall-back: ${fallBackWords(lane)}`] : []),
   ];
 }
 
@@ -118,14 +119,18 @@ function planLines({ plan, fixes, lanes, minutesLeft }: MeetReady): string[] {
   const lines = [
     `To put right${time}, most lanes ready per minute first ` +
       `(${plan.expectedReady.toFixed(1)} more lanes expected ready, ${Math.ceil(plan.minutes)} minutes):`,
-    ...plan.steps.map((step, i) => `${String(i + 1).padStart(3)}. ${stepWords(step, named)}`),
+    ...plan.steps.map(
+      (step, i) => `${String(i + 1).padStart(3)}. ${stepWords(step, named, lanes)}`,
+    ),
   ];
   const reached = new Set(plan.steps.flatMap((step) => step.makes));
-  const waiting = lanes.filter((lane) => lane.verdict !== "ready" && !reached.has(lane.lane));
+  const waiting = lanes.filter(
+    (lane) => lane.verdict !== "ready" && !reached.has(waitingName(lane)),
+  );
   if (waiting.length > 0)
     lines.push(
       `     ${minutesLeft === null ? "Not made ready by any of this" : "No time for"}: ` +
-        `lane ${waiting.map((lane) => lane.lane).join(", ")}.`,
+        `${whoAll(waiting.map(waitingName), lanes)}.`,
     );
   lines.push(
     plan.exact
@@ -135,9 +140,21 @@ function planLines({ plan, fixes, lanes, minutesLeft }: MeetReady): string[] {
   return lines;
 }
 
-function stepWords(step: FixStep, named: ReadonlyMap<string, NamedFix>): string {
+/** `lane 3, 5`, `lane 3 and start`. */
+function whoAll(names: readonly Lane[], lanes: readonly LaneReady[]): string {
+  const ofNone = new Set(lanes.filter((one) => !isOfLane(one)).map(waitingName));
+  const own = names.filter((name) => !ofNone.has(name));
+  const others = names.filter((name) => ofNone.has(name));
+  return [...(own.length === 0 ? [] : [`lane ${own.join(", ")}`]), ...others].join(" and ");
+}
+
+function stepWords(
+  step: FixStep,
+  named: ReadonlyMap<string, NamedFix>,
+  lanes: readonly LaneReady[],
+): string {
   const fix = named.get(step.id);
-  const makes = step.makes.length === 0 ? "" : `, then ready: lane ${step.makes.join(", ")}`;
+  const makes = step.makes.length === 0 ? "" : `, then ready: ${whoAll(step.makes, lanes)}`;
   return (
     `${fixName(fix)}: ${minutesText(step.minutes)} (done at ${minutesText(step.done)}), ` +
     `chance ${percent(fix?.chance ?? 0)}${makes}`

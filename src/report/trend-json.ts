@@ -55,10 +55,13 @@ const recordJson = <Record extends FilmRecord>(record: Record) => ({
 /** What `dropwise trend --json` prints: dates for day numbers, shares for logarithms. */
 export const trendJson = (
   trend: PoolTrend,
+  walk: string,
   undated: readonly string[],
   rejected: readonly Reject[],
 ) => ({
+  schema: "dropwise-trend-2",
   pool: trend.pool,
+  walk,
   resistanceUnit: trend.resistanceUnit,
   rhythmDays: trend.rhythm,
   walks: trend.walks.map(({ walk, date }) => ({ walk, date })),

@@ -1,4 +1,4 @@
-import { isAboveLanes, isPassedBy } from "../domain/place.ts";
+import { type CircuitName, isAboveLanes, isOfLane, isPassedBy } from "../domain/place.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
 import { hadSomethingToCure } from "../history/cleaning-score.ts";
 import type { Observation, Segment } from "../history/contact-history.ts";
@@ -29,8 +29,8 @@ export function seenWords({ sight }: Observation, unit: PoolTrend["resistanceUni
 }
 
 /** `Lane 3 plate connector`. */
-export const contactName = ({ lane, connector }: { lane: unknown; connector: string }): string =>
-  `Lane ${lane} ${connector}`;
+export const contactName = (contact: CircuitName & { readonly connector: string }): string =>
+  sentence(isOfLane(contact) ? `lane ${contact.lane} ${contact.connector}` : contact.connector);
 
 /** The last walk before a work and the first one after it, up to the next work. */
 interface Around {

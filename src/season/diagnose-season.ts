@@ -1,8 +1,14 @@
+import { diagnose } from "../diagnosis/diagnose.ts";
 import { dayNumber } from "../domain/calendar.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
-import { isResting, type Reading, startWith, undated, type WalkReadings } from "../domain/reading.ts";
-import { diagnose } from "../diagnosis/diagnose.ts";
+import {
+  isResting,
+  type Reading,
+  startWith,
+  undated,
+  type WalkReadings,
+} from "../domain/reading.ts";
 
 /** One walk's readings and their place in time. */
 export interface TimedWalk extends WalkReadings {

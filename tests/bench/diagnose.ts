@@ -6,8 +6,8 @@
  */
 import { quantile } from "simple-statistics";
 import { diagnose } from "../../src/diagnosis/diagnose.ts";
-import { diagnoseSeason } from "../../src/season/diagnose-season.ts";
 import type { Reading } from "../../src/domain/reading.ts";
+import { diagnoseSeason } from "../../src/season/diagnose-season.ts";
 import { smallPool } from "../reference/builders.ts";
 import { trulyAtFault } from "../study/connector.ts";
 import { seededRandom } from "../study/random.ts";

@@ -1,11 +1,11 @@
 import { describe, expect, test } from "vitest";
-import { diagnoseSeason } from "../../src/season/diagnose-season.ts";
 import { dayText } from "../../src/domain/calendar.ts";
 import type { Reading } from "../../src/domain/reading.ts";
 import { volts } from "../../src/domain/units.ts";
 import type { DatedWalk } from "../../src/history/contact-history.ts";
 import { trend } from "../../src/history/trend.ts";
 import { WeightedValues } from "../../src/history/weighted-values.ts";
+import { diagnoseSeason } from "../../src/season/diagnose-season.ts";
 import { findingOf, poolOf, random, walkOf, workOf } from "./synthetic.ts";
 
 /** Two lanes of three points; lane 1's pod has 10 ohms at first and a fifth more every week. */

@@ -5,6 +5,7 @@ import { volts } from "../../src/domain/units.ts";
 import { expectedReadings } from "../../src/meet/expected-reading.ts";
 import { meterWindows, roundSeconds } from "../../src/meet/meter-windows.ts";
 import { lanesWalked, roundOrder, type Stop } from "../../src/meet/round-order.ts";
+import { poolFrom } from "../plain-pool.ts";
 import { kestrelBay } from "./pool.ts";
 
 const circuit = kestrelBay.circuits[0]!;
@@ -43,7 +44,7 @@ describe("order of the round", () => {
       [7, 2, 9, 3, 1],
     ]) {
       for (const from of ["first", "last"] as const) {
-        const pool = { ...kestrelBay, lanes };
+        const pool = poolFrom({ ...kestrelBay, lanes });
         const start = from === "first" ? Math.min(...lanes) : Math.max(...lanes);
         const walks = permutations(lanes)
           .filter((order) => order[0] === start)

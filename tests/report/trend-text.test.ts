@@ -66,7 +66,7 @@ test("the cleaning is told with what it found and what it left", () => {
 });
 
 test("JSON says dates, and null for a day that never comes", () => {
-  const json = JSON.parse(JSON.stringify(trendJson(found, [], [])));
+  const json = JSON.parse(JSON.stringify(trendJson(found, "last", [], [])));
   const [first] = json.circuits;
   expect(first.crossing.median).toMatch(/^2026-\d\d-\d\d$/);
   expect(json.contacts[0].segments[1].begun).toBe("2026-02-28");

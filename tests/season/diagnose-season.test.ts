@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import { diagnose } from "../../src/diagnosis/diagnose.ts";
-import { diagnoseSeason } from "../../src/season/diagnose-season.ts";
 import type { Moment, Reading } from "../../src/domain/reading.ts";
+import { diagnoseSeason } from "../../src/season/diagnose-season.ts";
 import { pool, readings } from "../report/fixture.ts";
 
 const lane3 = readings.filter((one) => one.lane === 3);

@@ -1,4 +1,3 @@
-import { diagnoseSeason } from "../../src/season/diagnose-season.ts";
 import { dayText } from "../../src/domain/calendar.ts";
 import type { Reading } from "../../src/domain/reading.ts";
 import { volts } from "../../src/domain/units.ts";
@@ -6,6 +5,7 @@ import type { WorkEntry } from "../../src/domain/work.ts";
 import type { DatedWalk } from "../../src/history/contact-history.ts";
 import { HORIZON_WEEKS } from "../../src/history/forecast.ts";
 import { trend } from "../../src/history/trend.ts";
+import { diagnoseSeason } from "../../src/season/diagnose-season.ts";
 import { poolOf, workOf } from "../history/synthetic.ts";
 import type { TestPool as Pool } from "../plain-pool.ts";
 import { type Random, seededRandom } from "./random.ts";
