@@ -17,7 +17,7 @@ export interface RowPlace {
 export class Fingerprints {
   #first = new Uint32Array(1024);
   #second = new Uint32Array(1024);
-  /** Number of the row's line through all files, from 1; 0 where a slot is free. */
+  /** Twice the number of the row's line through all files, from 1, and 1 more where it has an id. */
   #row = new Uint32Array(1024);
   #count = 0;
   #files: { name: string; before: number }[] = [];
@@ -63,34 +63,50 @@ export class Fingerprints {
     }
   }
 
-  /** Where a reading with a time of day stands, and where the same one stood before. */
+  /**
+   * Where a reading stands, and where the same one stood before: by its id where both have one, else
+   * by place, moment and value where it has a time of day.
+   */
   placeOfReading(reading: Reading): { here: RowPlace; first: RowPlace | null } {
+    const { id, takenAt, line } = reading;
+    // No row's text begins so: rows that have neither are known by their text.
+    let place: { here: RowPlace; first: RowPlace | null } | null = null;
+    if (id !== null) {
+      this.begin();
+      this.add("\u0002");
+      this.add(id);
+      // A wide row names all of its readings at once.
+      this.add(reading.point);
+      place = this.place(line);
+      if (place.first !== null || takenAt === null || takenAt.seconds === null) return place;
+    }
     this.begin();
-    // No row's text begins so: rows without a time of day are known by their text.
     this.add("\u0001");
     this.add(String(reading.lane));
     this.add(reading.device);
     this.add(reading.end ?? "");
     this.add(reading.point);
     this.add(reading.state);
-    this.addNumber(reading.takenAt?.seconds ?? 0);
+    this.addNumber(takenAt?.seconds ?? 0);
     this.addNumber(reading.volts);
-    return this.place(reading.line);
+    return this.place(line, id !== null);
   }
 
   /**
    * Where the text since `begin` was first seen, null where it is new and stands at `line`; and
    * where it stands now.
    */
-  place(line: number): { here: RowPlace; first: RowPlace | null } {
+  place(line: number, hasId = false): { here: RowPlace; first: RowPlace | null } {
     const file = this.#files.at(-1)!;
     const number = file.before + line;
     this.#latest = Math.max(this.#latest, number);
     const here = { file: file.name, line, number };
     const slot = this.#slot(this.#one >>> 0, this.#two >>> 0);
     const seen = this.#row[slot]!;
-    if (seen !== 0) return { here, first: this.#whereIs(seen) };
-    this.#fill(slot, this.#one >>> 0, this.#two >>> 0, number);
+    // Two ids that differ are two readings, whatever else they share.
+    const bothNamed = hasId && seen % 2 === 1;
+    if (seen !== 0) return { here, first: bothNamed ? null : this.#whereIs(Math.floor(seen / 2)) };
+    this.#fill(slot, this.#one >>> 0, this.#two >>> 0, 2 * number + (hasId ? 1 : 0));
     if (++this.#count * 2 > this.#row.length) this.#grow();
     return { here, first: null };
   }

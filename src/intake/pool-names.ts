@@ -31,9 +31,9 @@ export const plainName = (text: string): string =>
 /** `Lane 03`, `L3`, `3.0` and `3` are one lane. */
 const plainLane = (text: string): string =>
   plainName(text)
-    .replace(/^(lane|l)-?(?=\d+(\.0+)?$)/, "")
+    .replace(/^(lane|l)-?(?=\d+(\.0*)?$)/, "")
     .replace(/^0+(?=\d)/, "")
-    .replace(/^(\d+)\.0+$/, "$1");
+    .replace(/^(\d+)\.0*$/, "$1");
 
 /** Remembers what each spelling meant; a sheet repeats a few spellings thousands of times. */
 function remembering<Name>(

@@ -160,7 +160,7 @@ export class ReadingsReader {
     if (outcome.every(isReject)) {
       this.#release(this.#repeats.release());
       for (const one of outcome) this.#emit(one);
-    } else if (facts.takenAt !== null && facts.takenAt.seconds !== null) {
+    } else if (facts.id !== null || (facts.takenAt !== null && facts.takenAt.seconds !== null)) {
       this.#release(this.#repeats.release());
       for (const one of outcome) this.#emitUnlessKnown(one);
     } else {
@@ -173,7 +173,7 @@ export class ReadingsReader {
     }
   }
 
-  /** With a time of day, one place's one value at one moment is one reading, wherever it stands. */
+  /** With an id or a time of day, one place's one value at one moment is one reading, wherever it stands. */
   #emitUnlessKnown(one: Reading | Reject): void {
     const place = isReject(one) ? null : this.#seen.placeOfReading(one);
     if (place === null || place.first === null) this.#emit(one);

@@ -1,7 +1,7 @@
 import type { Pool } from "../domain/pool.ts";
 import type { Moment, Reading, ReadingState } from "../domain/reading.ts";
 import { volts } from "../domain/units.ts";
-import { circuitOfCells, type NamedCircuit, pointFault } from "./circuit-cells.ts";
+import { circuitOfCells, type NamedCircuit, pointFault, type WhereCells } from "./circuit-cells.ts";
 import { type PoolNames, poolNames } from "./pool-names.ts";
 import { quoted } from "./quoted.ts";
 import { cellText, oneLine } from "./sheet/cell-text.ts";
@@ -12,6 +12,8 @@ import { meantVolts, readVolts, type WrittenVolts } from "./volts-text.ts";
 
 /** All that a row says beside its volts, valid where `faults` is empty. */
 export interface RowFacts {
+  /** The cells that say where, blank ones of a merged lane filled in from above. */
+  readonly where: WhereCells;
   /** Null where the row names none. */
   readonly circuit: NamedCircuit | null;
   readonly takenAt: Moment | null;
@@ -47,6 +49,8 @@ export class RowReader {
   readonly #emf: number;
   readonly #most: number;
   readonly #dates: SheetDates;
+  /** Where the row above was read, for merged cells. */
+  #above: WhereCells | null = null;
   #people = new Map<string, string>();
 
   constructor(
@@ -80,12 +84,14 @@ export class RowReader {
   /** Everything but point and volts. */
   facts(record: readonly string[]): RowFacts {
     const faults: RowFault[] = [];
-    const circuit = this.#circuit(record, faults);
+    const where = this.#unmerged(record);
+    const circuit = this.#circuit(where, faults);
     const meter = this.#named("meter", record, this.#pool.meters[0]!.name, faults);
     const takenAt = this.#takenAt(record, faults);
     const meterOn = this.#meterOn(record, faults);
     const state = this.#state(record, faults);
     return {
+      where,
       circuit,
       takenAt,
       walk: this.cell(record, "walk") || (takenAt?.day ?? this.#fileWalk),
@@ -138,15 +144,42 @@ export class RowReader {
     };
   }
 
-  #circuit(record: readonly string[], faults: RowFault[]): NamedCircuit | null {
-    const found = circuitOfCells(this.#pool, this.#names, {
-      lane: this.cell(record, "lane"),
-      device: this.cell(record, "device"),
-      end: this.cell(record, "end"),
-    });
+  #circuit(where: WhereCells, faults: RowFault[]): NamedCircuit | null {
+    const found = circuitOfCells(this.#pool, this.#names, where);
     if ("circuit" in found) return found;
     faults.push(...found);
     return null;
+  }
+
+  /**
+   * The cells that say where; a lane written once for its rows counts for the blank cells under it,
+   * and with it the device and the end. A device that has no lane needs none.
+   */
+  #unmerged(record: readonly string[]): WhereCells {
+    const own = {
+      lane: this.cell(record, "lane"),
+      device: this.cell(record, "device"),
+      end: this.cell(record, "end"),
+    };
+    const above = this.#above;
+    const merged = own.lane === "" && above !== null && !this.#isOfNoLane(own.device);
+    const where = merged
+      ? {
+          lane: above.lane,
+          device: own.device || above.device,
+          end: own.end || (own.device === "" ? above.end : ""),
+        }
+      : own;
+    if (where.lane !== "") this.#above = where;
+    return where;
+  }
+
+  #isOfNoLane(device: string): boolean {
+    const name = device === "" ? null : this.#names.device(device);
+    const circuits = this.#pool.circuits.filter(
+      (one) => name !== null && one.devices.includes(name),
+    );
+    return circuits.length > 0 && circuits.every(({ lane }) => lane === null);
   }
 
   #named<Default extends string | null>(

@@ -32,12 +32,18 @@ function fieldsOf(
   record: readonly string[],
   extra: string,
   column: VoltsColumn | null,
+  facts: RowFacts,
 ): Record<string, string> {
   const { names, at, volts, layout } = sheet.columns;
   const { reader } = sheet;
   const left = new Set([at.reason, at.extra]);
   if (layout === "wide") for (const { index } of volts) left.add(index);
   const cells = record.map((_, i) => reader.at(record, i));
+  // A row that is taken out from under its merged cell carries it along.
+  for (const name of ["lane", "device", "end"] as const) {
+    const index = at[name];
+    if (index !== undefined && (cells[index] ?? "") === "") cells[index] = facts.where[name];
+  }
   const fields = ownCopy(fieldsUnder(names, cells, layout === "wide" ? "" : extra, left));
   if (layout === "long") return fields;
   const cell = column === null ? "" : reader.at(record, column.index);
@@ -52,6 +58,7 @@ function reject(
   faults: readonly RowFault[],
   extra: string,
   column: VoltsColumn | null,
+  facts: RowFacts,
 ): Reject {
   return {
     file: sheet.file,
@@ -59,7 +66,7 @@ function reject(
     kind: faults[0]?.kind ?? "",
     reason: faults.map(({ words }) => words).join("; "),
     text: ownCopy(row.text()),
-    fields: fieldsOf(sheet, row.record, extra, column),
+    fields: fieldsOf(sheet, row.record, extra, column, facts),
   };
 }
 
@@ -80,7 +87,7 @@ function longOutcome(
   if (rowFaults.length === 0 && faults.length === 0 && point !== null && value !== null) {
     return reader.reading(facts, point, value, row.line);
   }
-  return reject(sheet, row, [...rowFaults, ...faults], extra, null);
+  return reject(sheet, row, [...rowFaults, ...faults], extra, null, facts);
 }
 
 function wideOutcome(
@@ -102,13 +109,13 @@ function wideOutcome(
     outcome.push(
       rowFaults.length === 0 && faults.length === 0 && value !== null
         ? sheet.reader.reading({ ...facts, meterOn }, column.point!, value, row.line)
-        : reject(sheet, row, [...rowFaults, ...faults], extra, column),
+        : reject(sheet, row, [...rowFaults, ...faults], extra, column, facts),
     );
     // Whoever switched the meter on did so before the row's first reading.
     meterOn = false;
   }
   if (outcome.length === 0 && rowFaults.length > 0) {
-    outcome.push(reject(sheet, row, rowFaults, extra, null));
+    outcome.push(reject(sheet, row, rowFaults, extra, null, facts));
   }
   return outcome;
 }

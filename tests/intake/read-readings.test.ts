@@ -337,3 +337,84 @@ test("the order of columns and of rows changes no reading", () => {
     { numRuns: 100 },
   );
 });
+
+test("a lane written once for its rows counts for the blank cells under it", () => {
+  const text =
+    "Lane,Device,Point,Volts\n3,touchpad,timer,5.00\n,,harness,4.98\n,button-1,pod,4.9o\n" +
+    ",,plate,4.97\nL4,,pod,4.9\n5.,,pod,4.8\n";
+  expect(shown(text)).toEqual([
+    "3 touchpad timer 5",
+    "3 touchpad harness 4.98",
+    "3 button-1 plate 4.97",
+    "4 touchpad pod 4.9",
+    "5 touchpad pod 4.8",
+  ]);
+  // Taken out from under its merged cell, a rejected row carries the lane along.
+  expect(read(text).rejected[0]?.fields).toMatchObject({ Lane: "3", Device: "button-1" });
+});
+
+test.each([
+  ["24/08/2026", "2026-08-24"],
+  ["21.9.2026 08:01", "2026-09-21T08:01"],
+  ["2026/8/24 8:01 PM", "2026-08-24T20:01"],
+  ["24 Aug 2026", "2026-08-24"],
+  ["August 24, 2026 12:05 am", "2026-08-24T00:05"],
+  ["Mo, 24. August 2026", "2026-08-24"],
+  ["5/5/2026", "2026-05-05"],
+])("a date that can be read one way is read: %s", (date, iso) => {
+  const { readings } = read(`lane;point;volts;taken_at\n1;pod;4.9;${date}\n`);
+  expect(readings[0]?.takenAt?.text).toBe(iso);
+});
+
+test("one date that can be read one way tells how the sheet's others are meant", () => {
+  const rows = ["1,pod,4.9,03/04/2026", "2,pod,4.9,24/04/2026", "3,pod,4.9,05/04/2026"];
+  const sheet = (lines: readonly string[]) => `lane,point,volts,taken_at\n${lines.join("\n")}\n`;
+  const days = read(sheet(rows)).readings.map(({ takenAt, line }) => [line, takenAt?.day]);
+  expect(days).toEqual([
+    [2, "2026-04-03"],
+    [3, "2026-04-24"],
+    [4, "2026-04-05"],
+  ]);
+  const open = read(sheet([rows[0]!, rows[2]!]));
+  expect(open.readings).toEqual([]);
+  expect(open.faults[0]?.message).toBe(
+    "has dates such as 03/04/2026: is the day first or the month? " +
+      "Say it with --dates dmy or --dates mdy",
+  );
+});
+
+test("titles above the headings are passed over, and it is said", () => {
+  const { readings, warnings } = read(
+    'Kestrel Bay\n"Walk, morning"\n\nlane;"volts\n(mV)";point\n1;4910;pod\n',
+  );
+  expect(readings).toMatchObject([{ volts: 4.91, line: 6 }]);
+  expect(warnings[0]?.message).toBe("2 lines stand above the headings and are taken for a title");
+});
+
+test("a reading with an id is the same wherever it turns up, two ids are two readings", () => {
+  const head = "lane,point,volts,taken_at,id\n";
+  const row = (id: string, volts = "4.9") => `1,pod,${volts},2026-05-02T10:00,${id}\n`;
+  expect(read(head + row("a") + row("a", "4.8")).rows.repeats).toBe(1);
+  expect(read(head + row("a") + row("b")).rows.repeats).toBe(0);
+  expect(read(head + row("a") + row("")).rows.repeats).toBe(1);
+});
+
+test("millivolts with three decimals may be volts: nobody can tell", () => {
+  const { readings, rejected } = read("lane,point,volts (mV)\n1,pod,4.910\n2,pod,4910\n");
+  expect([readings.length, rejected.length]).toEqual([1, 1]);
+});
+
+test("a row cut short at the end, as a power cut leaves it, is not used", () => {
+  const head = "walk,lane,point,volts,by\r\n";
+  const { readings, rejected } = read(`${head}a,1,pod,4.91,"KM"\r\na,2,pod,4.`);
+  expect(readings).toHaveLength(1);
+  expect(rejected[0]).toMatchObject({ kind: "torn", line: 3, text: "a,2,pod,4." });
+});
+
+test("15,000 headings that repeat take no time", () => {
+  const header = `lane,point,volts${",note".repeat(15_000)}`;
+  const start = performance.now();
+  const { readings } = read(`${header}\n${"1,pod,4.9\n".repeat(3)}`);
+  expect(readings.length).toBeGreaterThan(0);
+  expect(performance.now() - start).toBeLessThan(3000);
+});

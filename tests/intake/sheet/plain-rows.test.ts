@@ -15,7 +15,7 @@ function rowsOf(text: string, pieceLength: number): string[][] {
   const rows: string[][] = [];
   const take = (record: readonly string[]) => void rows.push([...record]);
   const reader = new SheetRows(
-    { parse: parse as ParseCsv, delimiter: ",", columns: 4, line: 1 },
+    { parse: parse as ParseCsv, delimiter: ",", columns: 9, line: 1 },
     { row: take, openQuote: take },
   );
   for (let at = 0; at < text.length; at += pieceLength)
