@@ -85,8 +85,9 @@ export {
 export type * from "./history/cleaning-record.ts";
 export { cleaningRecord } from "./history/cleaning-record.ts";
 export { contactHistories, type DatedWalk } from "./history/contact-history.ts";
-export { HORIZON_WEEKS } from "./history/forecast.ts";
-export { limitOhms, type OutlookPoint } from "./history/outlook.ts";
+export type { BeliefPoint, ContactBelief, OutlookPoint } from "./history/contact-line.ts";
+export type { GrowthLaw } from "./history/growth-law.ts";
+export { limitOhms } from "./history/limit-ohms.ts";
 export { type CircuitTrend, type ContactTrend, type PoolTrend, trend } from "./history/trend.ts";
 export { readPool } from "./intake/pool/read-pool.ts";
 export { readFacility, unknownFacility } from "./intake/read-facility.ts";

@@ -38,7 +38,9 @@ export const registerTrend: Register = (program, io) => {
           ? `${JSON.stringify(trendJson(found, walk, undated, rejects), null, 2)}\n`
           : trendText(found),
       );
-      const due = found.circuits.some(({ crossing, from }) => crossing.low <= from + found.rhythm);
+      const due = found.circuits.some(
+        ({ crossing, from }) => crossing !== null && crossing.low <= from + found.rhythm,
+      );
       io.exit(due ? 1 : 0);
     });
 };

@@ -137,11 +137,17 @@ function stillLow(contact: ContactTrend | undefined): boolean {
   return contact?.segments.at(-1)?.begunBy === "cleaned" && contact.lastCleaning?.weeksHeld === 0;
 }
 
+/** Growth in ohms is a share of itself, about here [Ω]; contacts differ by so much at least [per week]. */
+const USUAL_OHMS = 10;
+const LEAST_SPREAD = 0.03;
+
 /** Growth of a new connector of the class: its mean's error and the contacts' own spread. */
 function likeGrowth(season: ReturnType<typeof seasonOf>): Spread {
   const { ofClass } = season;
   if (ofClass === undefined) return UNSEEN.growth;
-  return { mean: ofClass.growth, sd: Math.hypot(ofClass.growthError, ofClass.betweenContacts) };
+  const { notGrowing, linear, logRate, ohmRate } = ofClass;
+  const grown = (1 - linear) * logRate.median + (linear * ohmRate.median) / USUAL_OHMS;
+  return { mean: (1 - notGrowing) * grown, sd: Math.max(LEAST_SPREAD, grown / 2) };
 }
 
 /** One connector of the diagnosis, with all that the season says about it. */

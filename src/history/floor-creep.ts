@@ -2,8 +2,7 @@ import type { Estimate } from "../domain/findings.ts";
 import { filmPart, type LogNormal, type Pool } from "../domain/pool.ts";
 import { halfWidth } from "../numerics/fast-normal.ts";
 import { normalCdf } from "../numerics/normal.ts";
-import { FOULED_AT_START } from "./flat-history.ts";
-import type { FittedContact } from "./growth.ts";
+import type { ContactHistory, DatedWalk } from "./contact-history.ts";
 
 /** Where one cleaning brought a contact: its resistance just after. */
 export interface Floor {
@@ -27,6 +26,10 @@ export interface FloorCreep {
 
 /** Standard deviation of how far down one cleaning gets, beside another of the same contact. */
 const FLOOR_SCATTER = 0.5;
+/** Share of first floors that are a fouled contact's: a cleaning that did not cure. */
+const NOT_CURED = 0.1;
+/** A floor so much better known than the pool file's sound contact is one that was seen. */
+const SEEN = 0.75;
 /** Standard deviation of creep, before any floor was seen [ln ohm a year]. */
 const CREEP_BEFORE = 1;
 const DAYS_PER_YEAR = 365.25;
@@ -49,15 +52,46 @@ interface Rise {
   readonly logEvidence: number;
 }
 
-/** One floor: years after the first, where it was seen and how well [ln ohm]. */
-interface SeenFloor {
+/** One floor, where it was seen and how well [ln ohm]. */
+export interface SeenFloor {
+  readonly day: number;
+  readonly begunBy: Floor["begunBy"];
+  readonly level: number;
+  readonly variance: number;
+}
+
+/** The same, years after the first. */
+interface PlacedFloor {
   readonly years: number;
   readonly level: number;
   readonly variance: number;
 }
 
+/**
+ * The floors that the walks have seen: by the first walk after each work, from the expected ohms of
+ * every walk and their variance. One that is only as well known as the pool file's is none.
+ */
+export function floorsOf(
+  { segments }: ContactHistory,
+  walks: readonly DatedWalk[],
+  mean: Float64Array,
+  variance: Float64Array,
+  { sound }: Pool["contact"],
+): readonly SeenFloor[] {
+  const index = new Map(walks.map(({ diagnosis }, w) => [diagnosis.walk, w]));
+  return segments.flatMap(({ begunBy, begun, observations }): SeenFloor[] => {
+    const first = observations[0];
+    if (begunBy === "first walk" || first === undefined) return [];
+    const w = index.get(first.walk)!;
+    // Of a log-normal with this mean and variance.
+    const spread = Math.log1p(variance[w]! / mean[w]! ** 2);
+    if (spread > (SEEN * sound.logSd) ** 2) return [];
+    return [{ day: begun, begunBy, level: Math.log(mean[w]!) - spread / 2, variance: spread }];
+  });
+}
+
 /** Floors in the order of time, each correcting what the ones before it said (Kalman). */
-function riseOf(seen: readonly SeenFloor[], share: number, prior: LogNormal): Rise {
+function riseOf(seen: readonly PlacedFloor[], share: number, prior: LogNormal): Rise {
   let [first, creep] = [Math.log(prior.medianOhms), 0];
   let [v00, v01, v11] = [prior.logSd ** 2, 0, CREEP_BEFORE ** 2];
   let logEvidence = Math.log(share);
@@ -94,27 +128,23 @@ function mixed(shares: readonly number[], means: readonly number[], variances: r
  * taken for none before any floor was seen. `day` is that of the next cleaning.
  */
 export function floorCreep(
-  { history, fit }: FittedContact,
+  { segments }: ContactHistory,
+  floors: readonly SeenFloor[],
   contact: Pool["contact"],
   day: number,
 ): FloorCreep {
-  const replaced = history.segments.findLastIndex(({ begunBy }) => begunBy === "replaced");
-  const seen = history.segments.flatMap(({ begunBy, begun }, s) =>
-    s < replaced || begunBy === "first walk" || !Number.isFinite(fit.levels[s]!.ownVariance)
-      ? []
-      : [{ begunBy, day: begun, ...fit.levels[s]! }],
-  );
+  const replaced = segments.findLast(({ begunBy }) => begunBy === "replaced")?.begun ?? -Infinity;
+  const seen = floors.filter((floor) => floor.day >= replaced);
   const origin = seen[0]?.day ?? day;
   const yearsAt = (on: number): number => (on - origin) / DAYS_PER_YEAR;
-  const floors = seen.map((floor) => ({
-    years: yearsAt(floor.day),
-    level: floor.ownLevel,
-    variance: floor.ownVariance + FLOOR_SCATTER ** 2,
+  const placed = seen.map(({ day: on, level, variance }) => ({
+    years: yearsAt(on),
+    level,
+    variance: variance + FLOOR_SCATTER ** 2,
   }));
-  const fouled = FOULED_AT_START.cleaned;
   const rises = [
-    riseOf(floors, 1 - fouled, contact.sound),
-    riseOf(floors, floors.length > 0 ? fouled : 0, filmPart(contact)),
+    riseOf(placed, 1 - NOT_CURED, contact.sound),
+    riseOf(placed, placed.length > 0 ? NOT_CURED : 0, filmPart(contact)),
   ];
   const most = Math.max(...rises.map(({ logEvidence }) => logEvidence));
   const worth = rises.map(({ logEvidence }) => Math.exp(logEvidence - most));
@@ -135,10 +165,10 @@ export function floorCreep(
   );
   const reach = NINETY * Math.sqrt(creep.variance);
   return {
-    floors: seen.map(({ begunBy, day: on, level, levelVariance }) => ({
+    floors: seen.map(({ begunBy, day: on, level, variance }) => ({
       day: on,
       begunBy,
-      ohms: ohmsOf(level, levelVariance),
+      ohms: ohmsOf(level, variance),
     })),
     creep: { median: creep.mean, low: creep.mean - reach, high: creep.mean + reach },
     rising: rises.reduce(

@@ -3,9 +3,8 @@ import { sourceOr0 } from "../domain/circuit.ts";
 import { type CircuitName, circuitOf } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { isResting, type Reading } from "../domain/reading.ts";
-import { contactKey, type DatedWalk } from "./contact-history.ts";
+import { type ContactHistory, contactKey, type DatedWalk } from "./contact-history.ts";
 import { type ChartLimits, individualsLimits, oddValues } from "./control-chart.ts";
-import type { FittedContact } from "./growth.ts";
 
 /** One walk's reading at one point, beside what the contacts' lines expect. */
 export interface ChartedReading {
@@ -27,15 +26,10 @@ export interface PointChart extends CircuitName {
   readonly limits: ChartLimits | null;
 }
 
-/** Ohms that each walk should find in one contact, by its line. */
-function expectedOhms({ history, fit }: FittedContact): Map<string, number> {
-  const byWalk = new Map<string, number>();
-  history.segments.forEach(({ observations }, s) => {
-    for (const { walk, weeks } of observations) {
-      byWalk.set(walk, Math.exp(fit.levels[s]!.level + fit.growth * weeks));
-    }
-  });
-  return byWalk;
+/** A contact, and the ohms that each walk should find in it. */
+interface ChartedContact {
+  readonly history: ContactHistory;
+  readonly mean: Float64Array;
 }
 
 /** Readings at rest of one walk, by circuit and point. */
@@ -76,7 +70,7 @@ function flag(readings: readonly Omit<ChartedReading, "flagged">[], least: numbe
  */
 export function chartCircuit(
   pool: Pool,
-  contacts: readonly FittedContact[],
+  contacts: readonly ChartedContact[],
   walks: readonly DatedWalk[],
   readingsByWalk: readonly Map<string, Reading[]>[],
 ): readonly PointChart[] {
@@ -87,13 +81,12 @@ export function chartCircuit(
   return contacts.map((contact) => {
     const { lane, device, end, point } = contact.history;
     const key = contactKey(contact.history);
-    const expected = expectedOhms(contact);
     const charted: Omit<ChartedReading, "flagged">[] = [];
     let least = 0;
     walks.forEach(({ day, diagnosis }, w) => {
       const { walk, emf, resistanceUnit } = diagnosis;
       const copper = resistanceUnit === "ohm" ? (wires.get(point) ?? 0) : 0;
-      pathOhms[w]! += copper + (expected.get(walk) ?? Number.NaN);
+      pathOhms[w]! += copper + contact.mean[w]!;
       const readings = readingsByWalk[w]!.get(key);
       if (readings === undefined) return;
       const meter = meters.get(readings[0]!.meter)!;

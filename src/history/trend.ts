@@ -9,14 +9,12 @@
  */
 import { dayText } from "../domain/calendar.ts";
 import type { Estimate, WalkDiagnosis } from "../domain/findings.ts";
-import { type CircuitName, circuitKey } from "../domain/place.ts";
+import { type CircuitName, circuitName } from "../domain/place.ts";
 import { type LogNormal, type Pool, UNIT_LOAD } from "../domain/pool.ts";
 import { ohms } from "../domain/units.ts";
 import type { WorkEntry } from "../domain/work.ts";
-import { halfWidth } from "../numerics/fast-normal.ts";
 import { type CleaningRecord, type CleaningScore, cleaningRecord } from "./cleaning-record.ts";
 import { hadSomethingToCure } from "./cleaning-score.ts";
-import { growthQuantile } from "./contact-fit.ts";
 import {
   type ContactHistory,
   contactHistories,
@@ -24,14 +22,21 @@ import {
   type DatedWalk,
   type Segment,
 } from "./contact-history.ts";
-import { endReadings } from "./end-readings.ts";
-import { type FloorCreep, floorCreep } from "./floor-creep.ts";
-import { type CircuitForecast, forecastCircuit, typicalEmf } from "./forecast.ts";
-import { type ClassGrowth, type FittedContact, fitClass } from "./growth.ts";
+import {
+  type ContactBelief,
+  type ContactLine,
+  contactLine,
+  type OutlookPoint,
+} from "./contact-line.ts";
+import { type FloorCreep, floorCreep, floorsOf } from "./floor-creep.ts";
+import { type CircuitForecast, forecastCircuit } from "./forecast.ts";
+import { analyzeGrowth, type GrowthAnalysis } from "./growth/analyze-growth.ts";
+import { type PathPasts, pathPasts } from "./growth/path-pasts.ts";
+import { type GrowthLaw, growthLaws } from "./growth-law.ts";
 import { type HoldTime, holdTime } from "./hold-time.ts";
 import { type MonotoneTrend, monotoneTrend } from "./monotone-trend.ts";
-import { type OutlookPoint, outlook } from "./outlook.ts";
 import { chartCircuit, type PointChart, readingsByWalk } from "./point-chart.ts";
+import { FAR_OFF, type ReadSeason, readSeason } from "./read-season.ts";
 
 /** One contact over the season. */
 export interface ContactTrend extends CircuitName {
@@ -41,6 +46,8 @@ export interface ContactTrend extends CircuitName {
   readonly segments: readonly Segment[];
   /** Growth of ln ohms a week, 90 %: `exp(growth) - 1` is the share a week. */
   readonly growth: Estimate;
+  /** P(it grows at all). */
+  readonly grows: number;
   /** By its line on the day of the forecast, 90 % [Ω]. */
   readonly ohms: Estimate;
   /** The line drawn on from that day. */
@@ -58,7 +65,7 @@ export interface CircuitTrend extends CircuitForecast {
 }
 
 /** One class of connectors over the season. */
-export interface ClassTrend extends ClassGrowth {
+export interface ClassTrend extends GrowthLaw {
   /** How long a cleaning that helped has held; null under two that ended. */
   readonly holdTime: HoldTime | null;
 }
@@ -75,15 +82,13 @@ export interface PoolTrend {
   /** Circuits, the first to cross its limit first. */
   readonly circuits: readonly CircuitTrend[];
   readonly contacts: readonly ContactTrend[];
+  /** What the walks leave open about each contact, in the order of `contacts`. */
+  readonly beliefs: readonly ContactBelief[];
   readonly cleanings: CleaningRecord;
+  /** Days between which the pool took a step that growth does not explain. */
+  readonly steps: readonly { readonly after: string; readonly until: string }[];
 }
 
-const NINETY = halfWidth(0.9);
-/**
- * How well many walks together know the EMF, as a part of what is known before any: contacts that
- * grow alike lower every walk's EMF alike. Judgement, held by the coverage of `npm run study -- trend`.
- */
-const COMMON = 0.5;
 /** Days between walks where there is but one. */
 const WEEKLY = 7;
 
@@ -95,35 +100,35 @@ function rhythmOf(walks: readonly DatedWalk[]): number {
   return gaps[Math.floor(gaps.length / 2)] ?? WEEKLY;
 }
 
+/** One contact with what the season's fit says of it. */
+interface FittedContact {
+  readonly history: ContactHistory;
+  readonly line: ContactLine;
+  /** Expected ohms in each walk, and their variance. */
+  readonly mean: Float64Array;
+  readonly variance: Float64Array;
+}
+
 function contactTrend(
-  fitted: FittedContact,
+  { history, line, mean, variance }: FittedContact,
   pool: Pool,
+  walks: readonly DatedWalk[],
   from: number,
   lastCleaning: CleaningScore | null,
 ): ContactTrend {
-  const { history, fit } = fitted;
-  const { level, levelVariance, covariance } = fit.levels.at(-1)!;
-  const weeks = (from - history.segments.at(-1)!.begun) / 7;
-  const now = level + fit.growth * weeks;
-  const variance = levelVariance + 2 * covariance * weeks + fit.growthVariance * weeks * weeks;
-  const reach = NINETY * Math.sqrt(Math.max(0, variance));
+  const { growth, grows, ohms: now, outlook } = line;
+  const floors = floorsOf(history, walks, mean, variance, pool.contact);
   return {
     ...history,
-    growth: {
-      median: growthQuantile(fit.grid, 0.5),
-      low: growthQuantile(fit.grid, 0.05),
-      high: growthQuantile(fit.grid, 0.95),
-    },
-    ohms: { median: Math.exp(now), low: Math.exp(now - reach), high: Math.exp(now + reach) },
-    outlook: outlook(fitted, from),
-    floor: floorCreep(fitted, pool.contact, from),
+    ...{ growth, grows, ohms: now, outlook },
+    floor: floorCreep(history, floors, pool.contact, from),
     lastCleaning,
   };
 }
 
 /** The fall of the last point's readings since anything on the path was worked on. */
-function fallOf(contacts: readonly FittedContact[], chart: PointChart): MonotoneTrend | null {
-  const since = Math.max(...contacts.map(({ history }) => history.segments.at(-1)!.begun));
+function fallOf(contacts: readonly ContactHistory[], chart: PointChart): MonotoneTrend | null {
+  const since = Math.max(...contacts.map(({ segments }) => segments.at(-1)!.begun));
   const readings = chart.readings.filter(({ day }) => day >= since);
   return monotoneTrend(
     readings.map(({ day }) => day / 7),
@@ -144,9 +149,6 @@ function classHoldTime(cleanings: readonly CleaningScore[]): HoldTime | null {
       ),
   );
 }
-
-/** Work longer than this after the last walk is a slip of the pen: nobody forecasts from it [days]. */
-export const FAR_OFF = 365;
 
 /** The day of the last walk, or of work done since. */
 function startOf(lastWalk: number, histories: readonly ContactHistory[]): number {
@@ -181,24 +183,26 @@ export function trend(
   const histories = contactHistories(pool, walks, work);
   if (histories.length === 0)
     throw new Error("no walk has a contact: nothing to draw a line through");
-  const growths: ClassGrowth[] = [];
-  const fitted: FittedContact[] = [];
-  pool.points.forEach((point, k) => {
-    progress("growth", k, pool.points.length);
-    const ofLink = histories.filter((history) => history.point === point);
-    if (ofLink.length === 0) return;
-    const found = fitClass(ofLink, pool.contact);
-    growths.push(found.class);
-    fitted.push(...found.contacts);
-  });
-  const fits = new Map(fitted.map(({ history, fit }) => [history, fit]));
-  const cleanings = cleaningRecord(pool, histories, (history) => fits.get(history)!);
-  const classes = growths.map((growth): ClassTrend => {
-    const record = cleanings.classes.find(({ point }) => point === growth.point)!;
-    return { ...growth, holdTime: classHoldTime(record.cleanings) };
-  });
   const from = startOf(walks.at(-1)!.day, histories);
   const rhythm = rhythmOf(walks);
+  progress("growth", 0, 1);
+  const read = readSeason(given, walks, histories, from);
+  const analysis = analyzeGrowth(read.input);
+  const unit = resistanceUnit === "ohm" ? 1 : 1 / UNIT_LOAD;
+  const pasts = read.circuits.map((_, p) => {
+    progress("forecast", p, read.circuits.length);
+    return pathPasts(analysis.season, analysis.fit, p);
+  });
+  const fitted = fittedContacts(read, analysis, pasts, unit);
+  const lines = new Map(fitted.map((one) => [one.history, one.line]));
+  const cleanings = cleaningRecord(pool, histories, (history) => {
+    const { meanGrowth, growthVariance } = lines.get(history)!;
+    return { growth: meanGrowth, growthVariance };
+  });
+  const classes = growthLaws(read, analysis).map((law): ClassTrend => {
+    const record = cleanings.classes.find(({ point }) => point === law.point)!;
+    return { ...law, holdTime: classHoldTime(record.cleanings) };
+  });
   const lastCleanings = new Map(
     cleanings.contacts.map((record) => [contactKey(record), record.cleanings.at(-1) ?? null]),
   );
@@ -208,55 +212,62 @@ export function trend(
     walks: walks.map(({ day, diagnosis: { walk } }) => ({ walk, day, date: dayText(day) })),
     rhythm,
     classes,
-    circuits: circuitTrends(pool, walks, fitted, classes, from, rhythm, progress),
+    circuits: circuitTrends(pool, read, analysis, walks, pasts, fitted, rhythm),
     contacts: fitted.map((contact) => {
       const last = lastCleanings.get(contactKey(contact.history)) ?? null;
-      return contactTrend(contact, pool, from, last);
+      return contactTrend(contact, pool, walks, from, last);
     }),
+    beliefs: fitted.map(({ history, line: { points } }) => ({
+      ...circuitName(history),
+      point: history.point,
+      points,
+    })),
     cleanings,
+    steps: analysis.steps.map((w) => ({
+      after: dayText(walks[w - 1]!.day),
+      until: dayText(walks[w]!.day),
+    })),
   };
+}
+
+/** Every contact of every circuit with its line, in the unit of the season's resistances. */
+function fittedContacts(
+  { circuits, input: { from } }: ReadSeason,
+  { fit }: GrowthAnalysis,
+  pasts: readonly PathPasts[],
+  unit: number,
+): readonly FittedContact[] {
+  return circuits.flatMap((contacts, p) =>
+    contacts.map((history, k) => ({
+      history,
+      line: contactLine(pasts[p]!, k, from, unit),
+      mean: fit.moments[p]![k]!.mean.map((mean) => unit * mean),
+      variance: fit.moments[p]![k]!.variance.map((variance) => unit * unit * variance),
+    })),
+  );
 }
 
 function circuitTrends(
   pool: Pool,
+  read: ReadSeason,
+  analysis: GrowthAnalysis,
   walks: readonly DatedWalk[],
+  pasts: readonly PathPasts[],
   fitted: readonly FittedContact[],
-  classes: readonly ClassGrowth[],
-  from: number,
   rhythm: number,
-  progress: (what: string, done: number, of: number) => void,
 ): readonly CircuitTrend[] {
-  const emf = typicalEmf(
-    walks.map(({ diagnosis }) => diagnosis.emf),
-    COMMON * pool.supplies[0]!.emfSd,
-  );
   const readings = readingsByWalk(walks);
-  const scatterAt = new Map(classes.map(({ point, scatter }) => [point, scatter]));
-  const byCircuit = new Map<string, FittedContact[]>();
-  for (const contact of fitted) {
-    const key = circuitKey(contact.history);
-    byCircuit.set(key, [...(byCircuit.get(key) ?? []), contact]);
-  }
-  const circuits = [...byCircuit.values()].map((contacts, i): CircuitTrend => {
-    progress("forecast", i, byCircuit.size);
+  const byHistory = new Map(fitted.map((contact) => [contact.history, contact]));
+  const circuits = read.circuits.map((histories, p): CircuitTrend => {
+    const contacts = histories.map((history) => byHistory.get(history)!);
     const charts = chartCircuit(pool, contacts, walks, readings);
     return {
-      ...forecastCircuit(
-        pool,
-        contacts,
-        contacts.map(({ history }) => scatterAt.get(history.point)!),
-        endReadings(pool, contacts, walks, readings),
-        emf,
-        from,
-        rhythm,
-      ),
-      fall: fallOf(contacts, charts.at(-1)!),
+      ...forecastCircuit(pool, read, analysis, walks, p, pasts[p]!, rhythm),
+      fall: fallOf(histories, charts.at(-1)!),
       charts,
     };
   });
-  const urgency = (circuit: CircuitTrend): number =>
-    Number.isFinite(circuit.crossing.median)
-      ? circuit.crossing.median - from
-      : 1e6 * (2 - circuit.willCross);
+  const urgency = ({ crossing, notBefore, growing }: CircuitTrend): number =>
+    crossing === null ? 1e6 + notBefore - growing : crossing.median;
   return circuits.sort((a, b) => urgency(a) - urgency(b));
 }

@@ -1,6 +1,6 @@
 import { dayNumber, dayText } from "../domain/calendar.ts";
 import type { WorkEntry } from "../domain/work.ts";
-import { FAR_OFF } from "../history/trend.ts";
+import { FAR_OFF } from "../history/read-season.ts";
 import { connectorName, counted } from "./names.ts";
 
 /** No walk lies this far from the next one unless a date is wrong, or years are missing [days]. */

@@ -1,7 +1,7 @@
 import { dayText } from "../domain/calendar.ts";
 import { circuitName, sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
-import { limitOhms } from "../history/outlook.ts";
+import { limitOhms } from "../history/limit-ohms.ts";
 import type { CircuitTrend, ContactTrend, PoolTrend } from "../history/trend.ts";
 import type { ContactSeries } from "./charts/contact-history.ts";
 import type { Season } from "./html-report.ts";
@@ -17,7 +17,7 @@ const mostControls = 2;
  * @param emf supply that limits are reckoned with [V]
  */
 export function seasonOf(pool: Pool, trend: PoolTrend, emf: number): Season {
-  const urgent = trend.circuits.filter((one) => one.willCross > 0.5).slice(0, mostHistories);
+  const urgent = trend.circuits.filter((one) => one.crossing !== null).slice(0, mostHistories);
   const flagged = trend.circuits
     .flatMap((one) => one.charts)
     .filter((one) => one.limits !== null && one.readings.some((reading) => reading.flagged));
@@ -43,7 +43,6 @@ export function contactSeries(
   const own = trend.contacts.filter((one) => sameCircuit(one, circuit));
   const driver = own.find((one) => one.point === circuit.driver);
   if (driver === undefined) return null;
-  const { median, low, high } = circuit.crossing;
   return {
     ...circuitName(driver),
     point: driver.point,
@@ -54,13 +53,14 @@ export function contactSeries(
     work: workOn(driver),
     forecast: driver.outlook.map(({ day, ohms }) => ({ day: dayText(day), ohms })),
     limitOhms: limitOhms(pool, own, driver.point, emf),
-    crossing: Number.isFinite(median)
-      ? {
-          median: dayText(median),
-          low: dayText(low),
-          high: Number.isFinite(high) ? dayText(high) : null,
-        }
-      : null,
+    crossing:
+      circuit.crossing === null
+        ? null
+        : {
+            median: dayText(circuit.crossing.median),
+            low: dayText(circuit.crossing.low),
+            high: dayText(circuit.crossing.high),
+          },
   };
 }
 

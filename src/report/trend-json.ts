@@ -4,12 +4,10 @@ import type { Reject } from "../domain/reading.ts";
 import type { FilmRecord } from "../history/cleaning-record.ts";
 import type { CircuitTrend, ContactTrend, PoolTrend } from "../history/trend.ts";
 
-/** Days as text, null where the day never comes. */
-const dateOf = (day: number): string | null => (Number.isFinite(day) ? dayText(day) : null);
 const datesOf = ({ median, low, high }: Estimate) => ({
-  median: dateOf(median),
-  low: dateOf(low),
-  high: dateOf(high),
+  median: dayText(median),
+  low: dayText(low),
+  high: dayText(high),
 });
 
 /** Share a week from ln ohms a week: 0.12 is 12 % a week. */
@@ -19,10 +17,11 @@ const shareOf = ({ median, low, high }: Estimate): Estimate => ({
   high: Math.expm1(high),
 });
 
-const circuitJson = ({ charts, crossing, lookAgain, from, ...rest }: CircuitTrend) => ({
+const circuitJson = ({ charts, crossing, notBefore, lookAgain, from, ...rest }: CircuitTrend) => ({
   ...rest,
   from: dayText(from),
-  crossing: datesOf(crossing),
+  notBefore: dayText(notBefore),
+  crossing: crossing === null ? null : datesOf(crossing),
   lookAgain: dayText(lookAgain),
   charts: charts.map((chart) => ({
     point: chart.point,
@@ -66,14 +65,8 @@ export const trendJson = (
   rhythmDays: trend.rhythm,
   walks: trend.walks.map(({ walk, date }) => ({ walk, date })),
   undated,
-  classes: trend.classes.map(({ growth, growthError, ...rest }) => ({
-    ...rest,
-    growthPerWeek: shareOf({
-      median: growth,
-      low: growth - 1.6449 * growthError,
-      high: growth + 1.6449 * growthError,
-    }),
-  })),
+  classes: trend.classes,
+  steps: trend.steps,
   circuits: trend.circuits.map(circuitJson),
   contacts: trend.contacts.map(contactJson),
   cleanings: {

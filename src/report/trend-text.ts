@@ -70,23 +70,34 @@ function contactWords(contact: ContactTrend, trend: PoolTrend, year: number): st
   return parts.join("; ");
 }
 
-/** When one circuit crosses its limit. */
-function crossingWords(circuit: CircuitTrend, year: number): string {
-  const { crossing, limitVolts, point, from, willCross, lookAgain } = circuit;
+/** When one circuit crosses its limit: a date is given only with a fall that was seen. */
+function crossingWords(circuit: DatedCircuit, year: number): string {
+  const { crossing, limitVolts, point, from, lookAgain } = circuit;
   const limit = voltsText(limitVolts);
   const look = `look again by ${dayWords(lookAgain, year)}`;
   if (crossing.median <= from) return `${point} reading is at or under ${limit} now`;
-  if (!Number.isFinite(crossing.median)) {
-    const chance = `${percentText(willCross)} that it does`;
-    return `${point} reading not expected to reach ${limit} within five years (${chance}); ${look}`;
-  }
   const low = crossing.low <= from ? "now" : dayWords(crossing.low, year);
-  const high = Number.isFinite(crossing.high) ? dayWords(crossing.high, year) : "never";
-  const when = `${dayWords(crossing.median, year)} (${low} to ${high})`;
+  const when = `${dayWords(crossing.median, year)} (${low} to ${dayWords(crossing.high, year)})`;
   return `${point} reading reaches ${limit} about ${when}; ${look}`;
 }
 
-function circuitLines(circuit: CircuitTrend, trend: PoolTrend, year: number): readonly string[] {
+/** A circuit that a date can be given for. */
+type DatedCircuit = CircuitTrend & { readonly crossing: Estimate };
+const hasDate = (circuit: CircuitTrend): circuit is DatedCircuit => circuit.crossing !== null;
+
+/** One line for all paths without a date; at 90 %, the first that may cross first. */
+function noFallLine(circuits: readonly CircuitTrend[], year: number): readonly string[] {
+  const without = circuits.filter((circuit) => !hasDate(circuit));
+  if (without.length === 0) return [];
+  const first = without.reduce((a, b) => (b.notBefore < a.notBefore ? b : a));
+  const name = circuitText(first);
+  const which = without.length === 1 ? "" : ` (${name} first)`;
+  return [
+    `  No fall seen in ${counted(without.length, "path")}; not before ${dayWords(first.notBefore, year)}${which}.`,
+  ];
+}
+
+function circuitLines(circuit: DatedCircuit, trend: PoolTrend, year: number): readonly string[] {
   const { volts, driver } = circuit;
   const contact = trend.contacts.find((one) => sameCircuit(one, circuit) && one.point === driver)!;
   const now = `reads about ${voltsText(volts.median)} (${volts.low.toFixed(2)} to ${volts.high.toFixed(2)})`;
@@ -96,10 +107,8 @@ function circuitLines(circuit: CircuitTrend, trend: PoolTrend, year: number): re
   ];
 }
 
+/** How a class gets worse; each contact's own rate lies in the range with 90 %. */
 function classLine(one: ClassTrend, trend: PoolTrend): string {
-  const reach = 1.6449 * one.growthError;
-  const mean = { median: one.growth, low: one.growth - reach, high: one.growth + reach };
-  const apart = Math.round(100 * Math.expm1(one.betweenContacts));
   const hold =
     one.holdTime === null
       ? ""
@@ -110,8 +119,18 @@ function classLine(one: ClassTrend, trend: PoolTrend): string {
       point === one.point && segments.some(({ observations }) => observations.some(resolved)),
   );
   if (!seen) return `  ${sentence(one.connector)}: no walk has seen any of ${contacts} grow.`;
-  return `  ${sentence(one.connector)}: ${growthWords(mean)}, ${contacts} that differ by ±${apart}${hold}.`;
+  const inOhms = one.linear > 0.5;
+  const { median, logSd } = inOhms ? one.ohmRate : one.logRate;
+  const at = (sds: number): number => median * Math.exp(sds * logSd);
+  const [low, high] = [at(-EDGE), at(EDGE)];
+  const rate = inOhms
+    ? `${ohmsText(median, trend.resistanceUnit)} a week (${ohmsFigures(low)} to ${ohmsFigures(high)})`
+    : growthWords({ median, low, high });
+  return `  ${sentence(one.connector)}: ${percentText(1 - one.notGrowing)} of ${contacts} grow, by ${rate}${hold}.`;
 }
+
+/** Standard deviations from the median to the 5 % and 95 % quantile. */
+const EDGE = 1.6449;
 
 function flagLines(trend: PoolTrend, year: number): readonly string[] {
   return trend.circuits
@@ -170,9 +189,10 @@ export function trendText(trend: PoolTrend): string {
     `${trend.pool}: ${seasonWords(trend)}.`,
     ...section(
       "What reaches its limit first (dates: 80 %, volts and growth: 90 %)",
-      trend.circuits.map((circuit) => circuitLines(circuit, trend, year)),
+      trend.circuits.filter(hasDate).map((circuit) => circuitLines(circuit, trend, year)),
       "circuit",
     ),
+    ...(trend.circuits.every(hasDate) ? [] : ["", ...noFallLine(trend.circuits, year)]),
     ...section(
       "Growth by class of connector",
       singly(trend.classes.map((one) => classLine(one, trend))),
@@ -190,7 +210,7 @@ export function trendText(trend: PoolTrend): string {
       "step",
     ),
     "",
-    "Dates hold if nothing is cleaned or breaks and every contact goes on growing as it has. Where no walk has seen it grow, they rest on what such contacts are taken to do before any walk.",
+    "Dates hold if nothing is cleaned or breaks and every contact goes on growing as it has.",
     ...(trend.resistanceUnit === "ohm" ? [] : [unknownLoad]),
   ];
   return `${prose(lines).join("\n")}\n`;

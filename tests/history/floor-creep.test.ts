@@ -1,28 +1,26 @@
 import { expect, test } from "vitest";
 import type { WorkAction } from "../../src/domain/work.ts";
 import { contactHistories } from "../../src/history/contact-history.ts";
-import { floorCreep } from "../../src/history/floor-creep.ts";
-import { fitClass } from "../../src/history/growth.ts";
+import { floorCreep, floorsOf } from "../../src/history/floor-creep.ts";
 import { findingOf, poolOf, walkOf, workOf } from "./synthetic.ts";
 
 const pool = poolOf(1, ["plate"]);
 const CYCLE = 13;
 
-/** Six quarters of weekly walks, cleaned at the start of each, with the floor that each begins at. */
+/** Quarters that begin with a cleaning and a walk that finds the floor to a tenth of itself. */
 function creepOf(
   floors: readonly number[],
   action: (cycle: number) => WorkAction = () => "cleaned",
 ) {
   const work = floors.map((_, cycle) => workOf(7 * CYCLE * cycle - 1, action(cycle), "plate"));
-  const walks = floors.flatMap((floor, cycle) =>
-    Array.from({ length: CYCLE }, (_, week) => {
-      const ohms = floor * Math.exp(0.12 * week);
-      const where = { lane: 1, device: "touchpad", point: "plate" };
-      return walkOf(7 * (CYCLE * cycle + week), [findingOf(pool, where, ohms, 0.1)], 0.3);
-    }),
+  const where = { lane: 1, device: "touchpad", point: "plate" };
+  const walks = floors.map((floor, cycle) =>
+    walkOf(7 * CYCLE * cycle, [findingOf(pool, where, floor, 0.1)], 0.3),
   );
-  const { contacts } = fitClass(contactHistories(pool, walks, work), pool.contact);
-  return floorCreep(contacts[0]!, pool.contact, 7 * CYCLE * floors.length);
+  const [history] = contactHistories(pool, walks, work);
+  const known = Float64Array.from(floors, (floor) => (0.1 * floor) ** 2);
+  const seen = floorsOf(history!, walks, Float64Array.from(floors), known, pool.contact);
+  return floorCreep(history!, seen, pool.contact, 7 * CYCLE * floors.length);
 }
 
 test("a floor that comes back to the same place does not creep", () => {
@@ -54,8 +52,8 @@ test("without a floor the next one is a sound contact's", () => {
   const walks = [
     walkOf(0, [findingOf(pool, { lane: 1, device: "touchpad", point: "plate" }, 30, 3)]),
   ];
-  const { contacts } = fitClass(contactHistories(pool, walks, []), pool.contact);
-  const { floors, nextFloor } = floorCreep(contacts[0]!, pool.contact, 7);
+  const [history] = contactHistories(pool, walks, []);
+  const { floors, nextFloor } = floorCreep(history!, [], pool.contact, 7);
   expect(floors).toEqual([]);
   expect(nextFloor.median).toBeCloseTo(0.2, 9);
 });

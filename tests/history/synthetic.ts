@@ -2,6 +2,7 @@ import { dayText } from "../../src/domain/calendar.ts";
 import type { ContactFinding, WalkDiagnosis } from "../../src/domain/findings.ts";
 import type { Lane } from "../../src/domain/place.ts";
 import { filmPart, type LogNormal } from "../../src/domain/pool.ts";
+import type { Reading } from "../../src/domain/reading.ts";
 import { ohms, volts } from "../../src/domain/units.ts";
 import type { WorkAction, WorkEntry } from "../../src/domain/work.ts";
 import type { DatedWalk } from "../../src/history/contact-history.ts";
@@ -40,7 +41,7 @@ export function poolOf(lanes: number, points: readonly string[] = ["plate", "pod
     chain: points.map((point, at) => ({
       point,
       connector: point === "pod" ? "pod terminals" : `${point} connector`,
-      sharedBy: at === points.length - 1 ? "device" : "lane",
+      sharedBy: point === "timer" ? "pool" : at === points.length - 1 ? "device" : "lane",
       wireOhms: ohms(1),
       contaminated: 0.05,
       fouled: 0.05,
@@ -141,7 +142,22 @@ export function walkOf(
     takeAgain: [],
     meters: [{ meter: "deck", detectionLimit, blind: detectionLimit === null }],
   };
-  return { day, seconds: null, diagnosis, readings: [] };
+  return { day, seconds: null, diagnosis, readings: readingsOf(diagnosis.walk, contacts) };
+}
+
+/** What a 1 kilohm meter of 10 mV steps reads behind these contacts, one ohm of copper before each. */
+function readingsOf(walk: string, contacts: readonly ContactFinding[]): readonly Reading[] {
+  const series = new Map<string, number>();
+  return contacts.map(({ lane, device, end, point, ohms: found }, i): Reading => {
+    const path = `${lane} ${device}`;
+    const sum = (series.get(path) ?? 0) + 1 + found.median;
+    series.set(path, sum);
+    return {
+      ...{ lane, device, end, point, walk, meter: "deck", state: "rest", meterOn: false },
+      ...{ volts: volts(Math.round(500_000 / (1000 + sum)) / 100), step: volts(0.01) },
+      ...{ id: null, takenAt: null, by: null, note: null, line: i + 2 },
+    };
+  });
 }
 
 /** A line of the work log. */

@@ -3,7 +3,7 @@
  *
  *   npm run study                          the diagnosis beside two rules of thumb, 2,000 walks
  *   npm run study -- --walks 100           the same, quickly
- *   npm run study -- trend --walks 1560    coverage of the dates that a trend names, 60 seasons
+ *   npm run study -- seasons --pools 40    dates of crossing in six worlds; --world NAME: only this
  *   npm run study -- next --pools 500      guided walks beside reading every point
  *   npm run study -- policy --pools 40     the policy beside hand rules, a filter and the optimum
  *   npm run study -- worlds                the answers on decks that differ from the model
@@ -20,7 +20,7 @@ import { diagnosisStudy } from "./diagnosis-study.ts";
 import { nextStudy } from "./next-study.ts";
 import { policyStudy } from "./policy/policy-study.ts";
 import { rivalsStudy } from "./rivals-study.ts";
-import { trendStudy } from "./trend-study.ts";
+import { seasonsStudy } from "./seasons-study.ts";
 import { worldsStudy } from "./worlds-study.ts";
 
 interface Options {
@@ -37,7 +37,7 @@ const pool = smallPool([1, 2, 3, 4, 5, 6, 7, 8], ["touchpad", "button-1", "butto
 
 const studies: Readonly<Record<string, (options: Options) => void>> = {
   diagnosis: ({ walks = 2000 }) => diagnosisStudy(pool, walks),
-  trend: ({ walks = 2000 }) => trendStudy(pool, walks),
+  seasons: ({ pools = 40, world }) => seasonsStudy(pools, world),
   next: ({ pools = 500 }) => nextStudy(pool, pools),
   policy: ({ pools = 20, world }) => policyStudy(pools, world),
   rivals: ({ walks = 40, seed }) => rivalsStudy(walks, seed),

@@ -5,45 +5,6 @@ import type { Estimate } from "../domain/findings.ts";
 import { type CircuitName, circuitOf } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { ohms, volts } from "../domain/units.ts";
-import type { FittedContact } from "./growth.ts";
-
-/** A contact's resistance on a day to come: median and 80 % interval [Ω]. */
-export interface OutlookPoint {
-  /** Day number. */
-  readonly day: number;
-  readonly ohms: Estimate;
-}
-
-/** How far ahead a contact's line is drawn [weeks], and in what steps. */
-const reachWeeks = 16;
-const stepWeeks = 2;
-/** Standard deviations from the median to the 10 % and 90 % quantile. */
-const toEdge = 1.2816;
-
-/**
- * A contact's line drawn on from a day: median and 80 % interval of the resistance itself, without
- * the scatter about the line from walk to walk. Level and growth are uncertain together, so their
- * covariance counts.
- */
-export function outlook({ history, fit }: FittedContact, from: number): readonly OutlookPoint[] {
-  const { level, levelVariance, covariance } = fit.levels.at(-1)!;
-  const begun = history.segments.at(-1)!.begun;
-  return Array.from({ length: reachWeeks / stepWeeks + 1 }, (_, index) => {
-    const day = from + 7 * stepWeeks * index;
-    const weeks = (day - begun) / 7;
-    const middle = level + fit.growth * weeks;
-    const variance = levelVariance + 2 * covariance * weeks + fit.growthVariance * weeks ** 2;
-    const reach = toEdge * Math.sqrt(Math.max(0, variance));
-    return {
-      day,
-      ohms: {
-        median: Math.exp(middle),
-        low: Math.exp(middle - reach),
-        high: Math.exp(middle + reach),
-      },
-    };
-  });
-}
 
 /** A contact as far as its share of a path goes. */
 interface PathContact extends CircuitName {

@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import { readingVolts } from "../../src/circuit/divider.ts";
 import { ohms, volts } from "../../src/domain/units.ts";
-import { limitOhms } from "../../src/history/outlook.ts";
+import { limitOhms } from "../../src/history/limit-ohms.ts";
 import { pool } from "../report/fixture.ts";
 
 const contact = (point: string, median: number) => ({

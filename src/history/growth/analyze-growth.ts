@@ -1,0 +1,72 @@
+import { buildSeason, type SeasonInput } from "./build-season.ts";
+import type { JumpLaw } from "./contact-life.ts";
+import { learnNoise, withNoise } from "./learn-noise.ts";
+import type { AheadLaw } from "./path-crossing.ts";
+import { idleStretches, type SeasonClock } from "./season-clock.ts";
+import type { SeasonData } from "./season-data.ts";
+import { firstState, fitSeason, type SeasonFit } from "./season-fit.ts";
+import { findSteps, STEPS_BEFORE } from "./step-search.ts";
+import { weighIdle } from "./weigh-idle.ts";
+
+/** All that a season's walks say of growth. */
+export interface GrowthAnalysis {
+  readonly season: SeasonData;
+  readonly fit: SeasonFit;
+  readonly clock: SeasonClock;
+  /** Each in front of this walk. */
+  readonly steps: readonly number[];
+  /** The meter's noise in units of the pool file's. */
+  readonly noise: number;
+  readonly ahead: AheadLaw;
+}
+
+/** Before any walk. */
+const JUMPS: JumpLaw = { cure: 2 / 3, touched: 0.4, rise: 0.5 };
+/** A mated pair read again is within some tenth of its line [ln ohm]. */
+const SCATTER = 0.12;
+/** Weeks that the usual rate of steps is worth. */
+const WORTH = 16;
+
+/** Fits a season: first plainly, then with its own noise, its idle weeks and its steps. */
+export function analyzeGrowth(input: SeasonInput): GrowthAnalysis {
+  let clock: SeasonClock = { idle: idleStretches(input.days), factor: 1 };
+  const plain = buildSeason(input, { clock, steps: [] });
+  const first = fitSeason(plain, firstState(plain), JUMPS, SCATTER, 2);
+  const { noise, scatter } = learnNoise(plain, first);
+  const build = (steps: readonly number[]): SeasonData =>
+    withNoise(buildSeason(input, { clock, steps }), noise);
+  let factors: AheadLaw["idleFactors"] = [{ factor: 1, share: 1 }];
+  if (clock.idle.length > 0) {
+    factors = weighIdle(input, clock, first);
+    const best = factors.reduce((a, b) => (b.share > a.share ? b : a));
+    clock = { ...clock, factor: best.factor };
+  }
+  let season = build([]);
+  let fit = fitSeason(season, first, JUMPS, scatter, 2);
+  const { steps, touched, rise } = findSteps(season, fit);
+  if (steps.length > 0) {
+    season = build(steps);
+    fit = fitSeason(season, fit, { ...JUMPS, touched, rise }, scatter, 2);
+  }
+  const ahead = aheadLaw(input, clock, steps, factors, fit.jumps);
+  return { season, fit, clock, steps, noise, ahead };
+}
+
+function aheadLaw(
+  { days, from }: SeasonInput,
+  { idle }: SeasonClock,
+  steps: readonly number[],
+  idleFactors: AheadLaw["idleFactors"],
+  { touched, rise }: JumpLaw,
+): AheadLaw {
+  const weeks = (from - days[0]!) / 7;
+  const idleDays = idle.reduce((sum, [begin, end]) => sum + end - begin, 0);
+  return {
+    stepsPerWeek: (steps.length + STEPS_BEFORE * WORTH) / (weeks + WORTH),
+    touched,
+    rise,
+    idlePerWeek: idle.length === 0 ? 0 : idle.length / Math.max(1, weeks - idleDays / 7),
+    idleWeeks: idle.length === 0 ? 0 : idleDays / 7 / idle.length,
+    idleFactors,
+  };
+}
