@@ -8,9 +8,12 @@ import {
 } from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reject, WalkReadings } from "../domain/reading.ts";
+import type { RowCounts } from "../domain/row-counts.ts";
 import { checkJsonEnd, checkJsonStart, checkJsonWalk } from "../report/check-json.ts";
-import { type CheckedWalk, checkText, isWeak, rejectsText } from "../report/check-text.ts";
+import { type CheckedWalk, checkText, isWeak } from "../report/check-text.ts";
+import { rejectsText, unusedHeadline } from "../report/rejects-text.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
+import { dateOrder, datesHelp } from "./date-order.ts";
 import { keepReadings, loadPool, warningLines } from "./files.ts";
 import { progressLine } from "./progress.ts";
 import { FileSet } from "./store/file-set.ts";
@@ -34,6 +37,7 @@ interface Options {
   readonly latest?: boolean;
   readonly walk?: string;
   readonly out?: string;
+  readonly dates?: string;
 }
 
 /** `dropwise check`: the connectors most likely at fault, from a sheet of readings. */
@@ -45,6 +49,7 @@ export const registerCheck: Register = (program, io) => {
     .option("--pool <file>", "the pool file", "pool.yaml")
     .option("--latest", "only the latest walk of the sheets")
     .option("--walk <id>", "only this walk")
+    .option("--dates <order>", datesHelp)
     .option("--json", "print the answer as JSON")
     .option("--out <dir>", "also write check.json, check.txt and rejected.csv into this folder")
     .addHelpText("after", example)
@@ -54,16 +59,17 @@ export const registerCheck: Register = (program, io) => {
 async function check(paths: readonly string[], options: Options, io: Io): Promise<void> {
   const progress = progressLine(io);
   const pool = await loadPool(options.pool);
-  const { kept, rejected, warnings } = await keepReadings(paths, pool, (share, rows) =>
-    progress.show(`reading ${Math.round(100 * share)} %, ${rows} rows`),
-  );
+  const show = (share: number, rows: number) =>
+    progress.show(`reading ${Math.round(100 * share)} %, ${rows} rows`);
+  const dates = dateOrder(options.dates);
+  const { kept, rejected, warnings, rows } = await keepReadings(paths, pool, show, dates);
   progress.clear();
   if (kept.size === 0) {
     io.err(rejectsText(rejected));
     throw new UnusableInput(`${paths.join(", ")}: no row could be used`);
   }
   const walks = chooseWalks(kept.walks(), options);
-  const output = checkOutput(pool, rejected, options, io);
+  const output = checkOutput(pool, { rejected, rows }, options, io);
   io.err(warningLines(warnings));
   output.start();
   let weak = false;
@@ -97,7 +103,12 @@ function chooseWalks(walks: readonly WalkReadings[], options: Options): readonly
  * Where the answer goes, walk by walk as each is diagnosed: standard output, and the files of
  * `--out`. No more than one walk's answer is held at a time.
  */
-function checkOutput(pool: Pool, rejected: readonly Reject[], options: Options, io: Io) {
+function checkOutput(
+  pool: Pool,
+  { rejected, rows }: { readonly rejected: readonly Reject[]; readonly rows: RowCounts },
+  options: Options,
+  io: Io,
+) {
   const { json = false, out } = options;
   const drafts = out === undefined ? null : new FileSet(out);
   const text = (walk: CheckedWalk, index: number, colour: boolean): string =>
@@ -107,14 +118,19 @@ function checkOutput(pool: Pool, rejected: readonly Reject[], options: Options, 
     if (json) io.out(piece);
   };
   return {
-    start: (): void => both(checkJsonStart(pool.name)),
+    start: (): void => {
+      both(checkJsonStart(pool.name));
+      const headline = unusedHeadline(rows, rejected);
+      if (headline !== "") drafts?.add("check.txt", headline);
+      if (!json) io.out(headline);
+    },
     walk: (walk: CheckedWalk, index: number): void => {
       drafts?.add("check.txt", text(walk, index, false));
       if (json || drafts !== null) both(checkJsonWalk(walk, index));
       if (!json) io.out(text(walk, index, io.colour));
     },
     end: (walks: number): void => {
-      both(checkJsonEnd(walks, rejected));
+      both(checkJsonEnd(walks, rejected, rows));
       drafts?.add("rejected.csv", rejectedCsv(rejected));
       drafts?.finish();
       if (!json) io.err(rejectsText(rejected));

@@ -18,13 +18,6 @@ export async function textIfThere(
   return (await exists(usual)) ? { text: await loadText(usual), file: usual } : null;
 }
 
-/** Rows that could not be used, one line each, for standard error. */
-export function rejectLines(
-  rejected: readonly { file: string; line: number; reason: string }[],
-): string {
-  return rejected.map((one) => `${one.file}, line ${one.line}: ${one.reason}\n`).join("");
-}
-
 /** A calendar day as an option, or one clear sentence. */
 export function dayOption(text: string, today: string): string {
   if (text === "today") return today;

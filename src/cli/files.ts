@@ -12,6 +12,7 @@ import { KeptReadings } from "../intake/kept-readings.ts";
 import { readPool } from "../intake/pool/read-pool.ts";
 import { ReadingsReader, type ReadingsSink } from "../intake/read-readings.ts";
 import { readWorkLog } from "../intake/read-work-log.ts";
+import type { DateOrder } from "../intake/sheet/date-text.ts";
 import type { ParseCsv } from "../intake/sheet/sheet-rows.ts";
 import { UnusableInput } from "./command.ts";
 import { unusable } from "./store/cannot-write.ts";
@@ -102,6 +103,7 @@ export async function streamReadings(
   pool: Pool,
   sink: ReadingsSink,
   progress?: Progress,
+  dates: DateOrder | null = null,
 ): Promise<{ readonly warnings: readonly InputFault[]; readonly rows: RowCounts }> {
   let counts = noRows;
   const sizes = await Promise.all(paths.map(sizeOf));
@@ -125,7 +127,8 @@ export async function streamReadings(
     },
   };
   for (const file of paths) {
-    const reader = new ReadingsReader(pool, counting, { file, parse: parseCsv as ParseCsv, seen });
+    const parse = parseCsv as ParseCsv;
+    const reader = new ReadingsReader(pool, counting, { file, parse, seen, dates });
     const decoded = new DecodedText();
     for await (const { text, bytes } of textPieces(file, decoded)) {
       if (!reader.feed(text)) break;
@@ -153,6 +156,7 @@ export async function keepReadings(
   paths: readonly string[],
   pool: Pool,
   progress?: Progress,
+  dates: DateOrder | null = null,
 ): Promise<SheetsSaid & { readonly kept: KeptReadings }> {
   const kept = new KeptReadings();
   const rejected: Reject[] = [];
@@ -160,7 +164,7 @@ export async function keepReadings(
     reading: (reading) => kept.add(reading),
     reject: (reject) => void rejected.push(reject),
   };
-  return { kept, rejected, ...(await streamReadings(paths, pool, sink, progress)) };
+  return { kept, rejected, ...(await streamReadings(paths, pool, sink, progress, dates)) };
 }
 
 /** All readings and rejects of some sheets, in the order of files and lines. */
@@ -168,6 +172,7 @@ export async function loadReadings(
   paths: readonly string[],
   pool: Pool,
   progress?: Progress,
+  dates: DateOrder | null = null,
 ): Promise<SheetsSaid & { readonly readings: readonly Reading[] }> {
   const readings: Reading[] = [];
   const rejected: Reject[] = [];
@@ -175,15 +180,16 @@ export async function loadReadings(
     reading: (reading) => void readings.push(reading),
     reject: (reject) => void rejected.push(reject),
   };
-  return { readings, rejected, ...(await streamReadings(paths, pool, sink, progress)) };
+  return { readings, rejected, ...(await streamReadings(paths, pool, sink, progress, dates)) };
 }
 
 /** The work log at a path. */
 export async function loadWorkLog(
   path: string,
   pool: Pool,
+  dates: DateOrder | null = null,
 ): Promise<{ readonly entries: readonly WorkEntry[]; readonly rejected: readonly Reject[] }> {
-  const { entries, rejected, faults } = readWorkLog(await loadText(path), pool, path);
+  const { entries, rejected, faults } = readWorkLog(await loadText(path), pool, path, { dates });
   if (faults.length > 0) throw new UnusableInput(faultSentence(faults));
   return { entries, rejected };
 }

@@ -4,8 +4,9 @@ import { readPool } from "../intake/pool/read-pool.ts";
 import { readMeterSheet } from "../intake/read-meter-sheet.ts";
 import { cautionsFor } from "../report/cautions.ts";
 import { meterFault, meterText, verdict } from "../report/meter-text.ts";
+import { rejectsText } from "../report/rejects-text.ts";
 import { type Register, UnusableInput } from "./command.ts";
-import { rejectLines, used } from "./deck-files.ts";
+import { used } from "./deck-files.ts";
 import { loadPool, loadText } from "./files.ts";
 
 interface Options {
@@ -53,7 +54,7 @@ export const registerMeter: Register = (program, io) => {
     .addHelpText("after", example)
     .action(async (file: string, options: Options) => {
       const sheet = used(readMeterSheet(await loadText(file), file));
-      if (sheet.rejected.length > 0) io.err(rejectLines(sheet.rejected));
+      if (sheet.rejected.length > 0) io.err(rejectsText(sheet.rejected));
       const pool = options.pool ? await loadPool(options.pool) : defaultPool();
       const { study, step } = studied(sheet, file, pool, options);
       const resistors = resistorRows(sheet);

@@ -10,9 +10,10 @@ import { sheetColumns } from "../intake/sheet-columns.ts";
 import type { WrittenVolts } from "../intake/volts-text.ts";
 import { cautionsFor } from "../report/cautions.ts";
 import { checkJson } from "../report/check-json.ts";
-import { checkText, isWeak, rejectsText } from "../report/check-text.ts";
+import { checkText, isWeak } from "../report/check-text.ts";
 import { circuitText } from "../report/names.ts";
 import { askText, stopWords, suspectText, walkHelp } from "../report/next-text.ts";
+import { rejectsText } from "../report/rejects-text.ts";
 import type { Io } from "./command.ts";
 import { loadReadings } from "./files.ts";
 import { localDay, localTime } from "./local-time.ts";
@@ -53,7 +54,9 @@ export async function guidedWalk(pool: Pool, options: WalkOptions, io: Io): Prom
   const diagnosis = diagnose(pool, readings);
   say(`\n${readings.length} readings are in ${options.out}.\n\n`);
   const checked = { diagnosis, readings, standing: walkStanding(pool, diagnosis, readings) };
-  if (options.json) io.out(checkJson(pool.name, [checked], []));
+  const { length } = readings;
+  const rows = { in: length, used: length, rejected: 0, repeats: 0 };
+  if (options.json) io.out(checkJson(pool.name, [checked], [], rows));
   else io.out(checkText(pool, checked, io.colour));
   io.exit(isWeak(diagnosis) ? 1 : 0);
 }

@@ -1,8 +1,8 @@
 import { inOrderOfTime, latestWalk, nextReadings } from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
-import { rejectsText } from "../report/check-text.ts";
 import { nextJson, nextText } from "../report/next-text.ts";
+import { rejectsText } from "../report/rejects-text.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { keepReadings, loadPool, warningLines } from "./files.ts";
 import { guidedWalk } from "./next-walk.ts";

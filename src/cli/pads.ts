@@ -1,8 +1,9 @@
 import { meetDefaults, padsDue } from "../analyze.ts";
 import { readPads } from "../intake/read-pads.ts";
 import { padsText } from "../report/pads-text.ts";
+import { rejectsText } from "../report/rejects-text.ts";
 import type { Register } from "./command.ts";
-import { dayOption, rejectLines, used } from "./deck-files.ts";
+import { dayOption, used } from "./deck-files.ts";
 import { loadPool, loadText } from "./files.ts";
 import { localDay } from "./local-time.ts";
 
@@ -34,7 +35,7 @@ export const registerPads: Register = (program, io) => {
           `${JSON.stringify({ pool: pool.name, ...due, rejected: sheet.rejected }, null, 2)}\n`,
         );
       } else io.out(padsText(pool.name, due));
-      io.err(rejectLines(sheet.rejected));
+      io.err(rejectsText(sheet.rejected));
       if (due.state === "due" || due.state === "never adjusted") io.exit(1);
     });
 };

@@ -8,8 +8,9 @@ import {
   type SeasonProgress,
   type WorkEntry,
 } from "../analyze.ts";
-import { rejectsText } from "../report/check-text.ts";
+import type { DateOrder } from "../intake/sheet/date-text.ts";
 import { dateWarnings, leftOutText } from "../report/date-text.ts";
+import { rejectsText } from "../report/rejects-text.ts";
 import { type Io, UnusableInput } from "./command.ts";
 import { exists, loadPool, loadReadings, loadWorkLog, warningLines } from "./files.ts";
 import { diagnoseLongSeason } from "./long-season.ts";
@@ -20,6 +21,8 @@ export interface SeasonPaths {
   readonly readings: readonly string[];
   /** Left out: work.csv beside the pool file, where it is there. */
   readonly work: string | undefined;
+  /** How dates are meant that can be read two ways; null where the user does not say. */
+  readonly dates: DateOrder | null;
 }
 
 /** What stood in them, opened. */
@@ -57,8 +60,11 @@ export async function readSeasonFiles(
 ): Promise<SeasonFiles> {
   const pool = await loadPool(paths.pool);
   if (paths.readings.length === 0) throw new UnusableInput("no file of readings was named");
-  const { readings, rejected, warnings } = await loadReadings(paths.readings, pool, (share) =>
-    progress("reading", share, 1),
+  const { readings, rejected, warnings } = await loadReadings(
+    paths.readings,
+    pool,
+    (share) => progress("reading", share, 1),
+    paths.dates,
   );
   const names = paths.readings.join(", ");
   if (readings.length === 0) {

@@ -1,9 +1,10 @@
 import { meetDefaults, pressedDevices } from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
 import { readTouches } from "../intake/read-touches.ts";
+import { rejectsText } from "../report/rejects-text.ts";
 import { touchesText } from "../report/touches-text.ts";
 import { type Register, UnusableInput } from "./command.ts";
-import { rejectLines, used } from "./deck-files.ts";
+import { used } from "./deck-files.ts";
 import { loadLooks } from "./deck-looks.ts";
 import { loadPool, loadText } from "./files.ts";
 
@@ -53,7 +54,7 @@ export const registerTouches: Register = (program, io) => {
         const answer = { pool: pool.name, touch: settings.touch, devices, rejected: unused };
         io.out(`${JSON.stringify(answer, null, 2)}\n`);
       } else io.out(touchesText(pool.name, devices, settings, files.length > 0));
-      io.err(rejectLines(unused));
+      io.err(rejectsText(unused));
       if (devices.some((device) => device.state === "at fault")) io.exit(1);
     });
 };

@@ -1,5 +1,6 @@
 import { z } from "zod";
 import { closed, listOf } from "./schema-words.ts";
+import { hasControl } from "./sheet/control-characters.ts";
 
 /**
  * The facility file as people write it. Every key may be left out: the memo then shows a blank, and
@@ -13,7 +14,8 @@ const words = (allowed: string) =>
   z
     .union([z.string(), z.number()], { error: allowed })
     .transform((value) => String(value).trim())
-    .refine((value) => value.length > 0 && value.length <= longestLine, { error: allowed });
+    .refine((value) => value.length > 0 && value.length <= longestLine, { error: allowed })
+    .refine((value) => !hasControl(value), { error: `${allowed}, without control characters` });
 
 const line = (what: string) => words(`${what}, 1 to ${longestLine} characters`).optional();
 

@@ -2,6 +2,7 @@ import type { Estimate } from "../domain/findings.ts";
 import type { Margins, WalkStanding } from "../domain/margins.ts";
 import { circuitName } from "../domain/place.ts";
 import type { Reject } from "../domain/reading.ts";
+import type { RowCounts } from "../domain/row-counts.ts";
 import type { CheckedWalk } from "./check-text.ts";
 import { placeJson } from "./place-json.ts";
 
@@ -14,8 +15,11 @@ export const checkJson = (
   pool: string,
   walks: readonly CheckedWalk[],
   rejected: readonly Reject[],
+  rows: RowCounts,
 ): string =>
-  checkJsonStart(pool) + walks.map(checkJsonWalk).join("") + checkJsonEnd(walks.length, rejected);
+  checkJsonStart(pool) +
+  walks.map(checkJsonWalk).join("") +
+  checkJsonEnd(walks.length, rejected, rows);
 
 /** The same piece by piece, so that ten thousand walks need not be held at once: before the first. */
 export const checkJsonStart = (pool: string): string =>
@@ -26,9 +30,10 @@ export const checkJsonWalk = (walk: CheckedWalk, index: number): string =>
   `${index === 0 ? "" : ","}\n    ${indented(walkJson(walk), 4)}`;
 
 /** Behind the last of so many walks. */
-export function checkJsonEnd(walks: number, rejected: readonly Reject[]): string {
-  const rows = rejected.map(({ file, line, reason, text }) => ({ file, line, reason, text }));
-  return `${walks === 0 ? "" : "\n  "}],\n  "rejected": ${indented(rows, 2)}\n}\n`;
+export function checkJsonEnd(walks: number, rejected: readonly Reject[], rows: RowCounts): string {
+  const unused = rejected.map(({ file, line, reason, text }) => ({ file, line, reason, text }));
+  const end = `${walks === 0 ? "" : "\n  "}],\n  "rows": ${indented(rows, 2)}`;
+  return `${end},\n  "rejected": ${indented(unused, 2)}\n}\n`;
 }
 
 /** JSON whose lines behind the first are moved in; a line break inside a text is written \\n. */

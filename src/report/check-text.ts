@@ -3,7 +3,7 @@ import type { Explanation, MeterSight, WalkDiagnosis } from "../domain/findings.
 import type { ReadingAcceptance, WalkStanding } from "../domain/margins.ts";
 import { sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
-import type { Reading, Reject } from "../domain/reading.ts";
+import type { Reading } from "../domain/reading.ts";
 import { cautionsFor, explanationCautions } from "./cautions.ts";
 import { lastPointText, limitText } from "./limit-text.ts";
 import { marginLines } from "./margins-text.ts";
@@ -60,26 +60,6 @@ export function checkText(pool: Pool, checked: CheckedWalk, colour: boolean): st
       ...cautionLines(pool, walk),
     ]),
   ].join("\n");
-}
-
-/** Most rejected rows of one file that are printed. */
-const MOST_REJECTS = 20;
-
-/** The rows that could not be used, file by file: each with its line and its reason. */
-export function rejectsText(rejected: readonly Reject[]): string {
-  const files = [...new Set(rejected.map(({ file }) => file))];
-  const lines = files.flatMap((file) => {
-    const own = rejected.filter((one) => one.file === file);
-    // A wide row's cells are rejected each for itself, mostly for one reason.
-    const reasons = new Set(own.map(({ line, reason }) => `  line ${line}: ${reason}`));
-    const more = reasons.size - MOST_REJECTS;
-    return [
-      `Rows of ${file} that are not used (mend them and import them again)`,
-      ...[...reasons].slice(0, MOST_REJECTS),
-      ...(more > 0 ? [`  and ${more} more`] : []),
-    ];
-  });
-  return lines.map((line) => `${line}\n`).join("");
 }
 
 /** Volts by lane and point. Weak values carry the word, so that colour is not needed. */

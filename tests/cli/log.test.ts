@@ -48,6 +48,7 @@ describe("dropwise log", () => {
         done_at: "2026-06-12T08:30",
         lane: "3",
         device: "button-1",
+        end: "",
         point: "pod",
         action: "replaced",
         minutes: "25",
@@ -68,8 +69,8 @@ describe("dropwise log", () => {
 
   test.each([
     [["--point", "plait", "--lane", "3"], "did you mean 'plate'?"],
-    [["--point", "plate"], "say which with --lane"],
-    [["--point", "pod", "--lane", "3"], "say which with --device"],
+    [["--point", "plate"], "lane is blank"],
+    [["--point", "pod", "--lane", "3"], "belongs to one device, so say which"],
     [["--point", "plate", "--lane", "9"], "lane is '9'"],
     [["--point", "plate", "--lane", "3", "--at", "yesterday"], "not an ISO 8601"],
     [["--point", "plate", "--lane", "3", "--minutes", "-5"], "minutes is '-5'"],

@@ -1,0 +1,59 @@
+import type { Reject } from "../domain/reading.ts";
+import type { RowCounts } from "../domain/row-counts.ts";
+import { counted } from "./names.ts";
+
+/** Lines that are named of one kind of fault. */
+const mostLines = 5;
+
+/** A sheet of which a larger share was not used says so before anything else. */
+const littleUnused = 0.1;
+
+/** `line 3`, `lines 3 to 9`, `lines 3, 7, 12 and 4 more`. */
+function linesText(lines: readonly number[]): string {
+  const [first, last] = [lines[0]!, lines.at(-1)!];
+  if (lines.length === 1) return `line ${first}`;
+  if (last - first === lines.length - 1) return `lines ${first} to ${last}`;
+  const more = lines.length - mostLines;
+  if (more > 0) return `lines ${lines.slice(0, mostLines).join(", ")} and ${more} more`;
+  return `lines ${lines.slice(0, -1).join(", ")} and ${last}`;
+}
+
+/** One sentence for all rows of a file with the same fault; a wide row's cells count as one row. */
+function kindLine(own: readonly Reject[]): string {
+  const lines = [...new Set(own.map(({ line }) => line))];
+  const reasons = new Set(own.map(({ reason }) => reason));
+  const such = reasons.size > 1 ? "such as: " : "";
+  return `  ${linesText(lines)}: ${such}${own[0]!.reason}`;
+}
+
+function grouped(rejected: readonly Reject[], by: "file" | "kind"): Map<string, Reject[]> {
+  const groups = new Map<string, Reject[]>();
+  for (const one of rejected) {
+    const group = groups.get(one[by]) ?? [];
+    group.push(one);
+    groups.set(one[by], group);
+  }
+  return groups;
+}
+
+/** The rows that could not be used, file by file: one sentence for each kind of fault. */
+export function rejectsText(rejected: readonly Reject[]): string {
+  return [...grouped(rejected, "file")]
+    .flatMap(([file, own]) => [
+      `Not used of ${file} (mend ${own.length === 1 ? "it" : "them"} and import again):`,
+      ...[...grouped(own, "kind").values()].map(kindLine),
+    ])
+    .map((line) => `${line}\n`)
+    .join("");
+}
+
+/**
+ * What has to be said first where over a tenth of the rows was not used; empty where less was. Blank
+ * values don't count: nothing was read there.
+ */
+export function unusedHeadline(rows: RowCounts, rejected: readonly Reject[]): string {
+  const lost = rejected.filter(({ kind }) => kind !== "blank").length;
+  if (lost <= littleUnused * (rows.in - (rows.rejected - lost))) return "";
+  const kept = `what follows rests on the other ${rows.used}`;
+  return `Careful: ${lost} of ${counted(rows.in, "row")} not used; ${kept}.\n\n`;
+}
