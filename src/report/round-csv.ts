@@ -16,10 +16,11 @@ export interface SheetHead {
  * the window and the values to expect, which the reader passes over.
  */
 export function roundCsv(round: Round, head: SheetHead): string {
+  const hasEnds = round.windows.some(({ stops }) => stops.some(({ end }) => end !== null));
   const columns = [
     "lane",
     "device",
-    "end",
+    ...(hasEnds ? ["end"] : []),
     "point",
     "volts",
     "taken_at",
@@ -35,7 +36,7 @@ export function roundCsv(round: Round, head: SheetHead): string {
       return [
         laneCell(stop),
         stop.device,
-        stop.end ?? "",
+        ...(hasEnds ? [stop.end ?? ""] : []),
         stop.point,
         "",
         head.date,

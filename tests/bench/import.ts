@@ -32,7 +32,7 @@ import { readPool } from "../../src/intake/pool/read-pool.ts";
 const devices = ["touchpad", "button-1", "button-2"];
 const points = ["timer", "harness", "plate", "pod"];
 
-const poolText = `pool: Kestrel Bay\nlanes: 8\ndevices: [${devices.join(", ")}]`;
+const poolText = `pool: Kestrel Bay\nmodel: plain\nlanes: 8\ndevices: [${devices.join(", ")}]`;
 
 function thePool(): Pool {
   const pool = readPool(poolText, "pool");

@@ -15,7 +15,7 @@ const file = (name: string, text: string): string => {
   writeFileSync(path, text);
   return path;
 };
-const pool = file("pool.yaml", "pool: Kestrel Bay\nlanes: 2\ndevices: [touchpad]\n");
+const pool = file("pool.yaml", "pool: Kestrel Bay\nmodel: plain\nlanes: 2\ndevices: [touchpad]\n");
 const walk = (day: string, plate: string, pod: string): string =>
   `${day},1,4.99,4.98,4.97,4.97\n${day},2,4.99,4.98,${plate},${pod}\n`;
 const sheet = file(

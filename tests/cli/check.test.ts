@@ -5,7 +5,7 @@ import { expect, test } from "vitest";
 import { registerCheck } from "../../src/cli/check.ts";
 import { runCommand } from "./run-command.ts";
 
-const POOL = "pool: Kestrel Bay\nlanes: 3\ndevices: [touchpad, button-1]\n";
+const POOL = "pool: Kestrel Bay\nmodel: plain\nlanes: 3\ndevices: [touchpad, button-1]\n";
 const FOULED_PLATE = `lane,device,point,volts
 1,touchpad,timer,4.99
 1,touchpad,harness,4.98

@@ -33,7 +33,7 @@ beforeAll(() => {
   folder = mkdtempSync(join(tmpdir(), "dropwise-decide-"));
   writeFileSync(
     file("pool.yaml"),
-    "pool: Kestrel Bay\nlanes: 4\ndevices: [touchpad]\ncosts: { currency: EUR }\n",
+    "pool: Kestrel Bay\nmodel: plain\nlanes: 4\ndevices: [touchpad]\ncosts: { currency: EUR }\n",
   );
   const head = "taken_at,lane,point,volts\n";
   writeFileSync(file("one.csv"), `${head}${walk("2026-05-02", 80)}\n`);
@@ -42,7 +42,7 @@ beforeAll(() => {
   const days = ["2026-05-02", "2026-05-09", "2026-05-16", "2026-05-23"];
   writeFileSync(file("stubborn.csv"), `${head}${days.map((day) => walk(day, 80)).join("\n")}\n`);
   writeFileSync(
-    file("work.csv"),
+    file("log.csv"),
     `done_at,lane,point,action\n${["2026-05-03", "2026-05-10", "2026-05-17"]
       .map((day) => `${day},3,plate,cleaned`)
       .join("\n")}\n`,
@@ -71,7 +71,7 @@ describe("dropwise decide", () => {
 
   /** Common practice: a path still low after its contacts were cleaned has oxidised metal. */
   test("three cleanings that did not cure point to oxidised metal: replace", async () => {
-    const done = await run("--work", file("work.csv"), file("stubborn.csv"));
+    const done = await run("--work", file("log.csv"), file("stubborn.csv"));
     const flat = done.out.replace(/\s+/g, " ");
     expect(flat).toMatch(/Replace lane 3's plate connector now \(40 min, EUR 147\)/);
     expect(flat).toContain("and the last two did not hold at all");
@@ -84,7 +84,7 @@ describe("dropwise decide", () => {
     const days = ["2026-05-02", "2026-05-09", "2026-05-16", "2026-05-23"];
     const rows = days.map((day, k) => walk(day, k === 3 ? 80 : 0.2));
     writeFileSync(file("early.csv"), `taken_at,lane,point,volts\n${rows.join("\n")}\n`);
-    const done = await run("--work", file("work.csv"), file("early.csv"));
+    const done = await run("--work", file("log.csv"), file("early.csv"));
     const flat = done.out.replace(/\s+/g, " ");
     expect(flat).toContain("would have to hold");
     expect(flat).not.toMatch(/the last (one|two)/);

@@ -16,7 +16,10 @@ const file = (name: string, content: string | Uint8Array): string => {
   return path;
 };
 const pool = ((): Pool => {
-  const read = readPool("pool: Kestrel Bay\nlanes: 8\ndevices: [touchpad, button-1]", "p");
+  const read = readPool(
+    "pool: Kestrel Bay\nmodel: plain\nlanes: 8\ndevices: [touchpad, button-1]",
+    "p",
+  );
   if (!read.ok) throw new Error("the pool file is wrong");
   return read.value;
 })();

@@ -28,7 +28,7 @@ beforeEach(() => {
   folder = mkdtempSync(join(tmpdir(), "dropwise-log-"));
   writeFileSync(
     file("pool.yaml"),
-    "pool: Kestrel Bay\nlanes: 8\ndevices: [touchpad, button-1, button-2]\n",
+    "pool: Kestrel Bay\nmodel: plain\nlanes: 8\ndevices: [touchpad, button-1, button-2]\n",
   );
 });
 afterEach(() => rmSync(folder, { recursive: true, force: true }));

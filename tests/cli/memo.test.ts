@@ -15,7 +15,7 @@ const file = (name: string, text: string): string => {
   writeFileSync(path, text);
   return path;
 };
-const pool = file("pool.yaml", "pool: Kestrel Bay\nlanes: 2\ndevices: [touchpad]\n");
+const pool = file("pool.yaml", "pool: Kestrel Bay\nmodel: plain\nlanes: 2\ndevices: [touchpad]\n");
 const sheet = file(
   "season.csv",
   "walk,lane,timer,harness,plate,pod\n2026-05-02,1,4.99,4.98,4.97,4.97\n2026-05-02,2,4.99,4.98,4.80,4.79\n2026-05-09,1,4.99,4.98,4.97,4.97\n2026-05-09,2,4.99,4.98,4.55,4.54\n",
@@ -55,7 +55,7 @@ test("without a facility file every word of the facility is a blank", async () =
 test("prices in two currencies are a fault, not a conversion", async () => {
   const priced = file(
     "priced.yaml",
-    "pool: Kestrel Bay\nlanes: 2\ndevices: [touchpad]\ncosts: { currency: CHF }\n",
+    "pool: Kestrel Bay\nmodel: plain\nlanes: 2\ndevices: [touchpad]\ncosts: { currency: CHF }\n",
   );
   const out = join(folder, "never");
   const done = await run("--pool", priced, sheet, "--facility", facility, "--out", out);

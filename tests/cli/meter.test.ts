@@ -85,7 +85,7 @@ describe("a sheet of known resistors", () => {
     const pool = join(folder, "pool.yaml");
     writeFileSync(
       pool,
-      "pool: Kestrel Bay\nlanes: 2\ndevices: [touchpad]\n" +
+      "pool: Kestrel Bay\nmodel: plain\nlanes: 2\ndevices: [touchpad]\n" +
         "contact: { fouled: { median_ohms: 2, log_sd: 0.5 } }\n",
     );
     const { out, status } = await meter(behind(1000), "--pool", pool);

@@ -9,7 +9,7 @@ import { runCommand } from "./run-command.ts";
 
 const folder = mkdtempSync(join(tmpdir(), "next-"));
 const pool = join(folder, "pool.yaml");
-writeFileSync(pool, "pool: Kestrel Bay\nlanes: 2\ndevices: [touchpad, button-1]\n");
+writeFileSync(pool, "pool: Kestrel Bay\nmodel: plain\nlanes: 2\ndevices: [touchpad, button-1]\n");
 let sheets = 0;
 const freshSheet = (): string => join(folder, `walk-${sheets++}.csv`);
 

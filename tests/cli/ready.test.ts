@@ -39,7 +39,7 @@ function typedRound(): string {
 beforeAll(() => {
   writeFileSync(
     file("pool.yaml"),
-    "pool: Kestrel Bay\nlanes: 8\ndevices: [touchpad, button-1, button-2]\n",
+    "pool: Kestrel Bay\nmodel: plain\nlanes: 8\ndevices: [touchpad, button-1, button-2]\n",
   );
   writeFileSync(file("readings.csv"), typedRound());
   writeFileSync(file("empty.csv"), "done_at,lane,device,point,action\n");

@@ -11,7 +11,7 @@ const file = (name: string): string => join(folder, name);
 const pool = (more = "") =>
   writeFileSync(
     file("pool.yaml"),
-    `pool: Kestrel Bay\nlanes: 8\ndevices: [touchpad, button-1, button-2]\n${more}`,
+    `pool: Kestrel Bay\nmodel: plain\nlanes: 8\ndevices: [touchpad, button-1, button-2]\n${more}`,
   );
 const run = (...args: string[]) =>
   runCommand([registerRound, registerPads], [...args, "--pool", file("pool.yaml")]);

@@ -24,7 +24,7 @@ test("files dropped anywhere are taken, the pool file first; a drop of no file d
   await page.goto(deck.address);
   await page.getByLabel("Name of the pool").waitFor();
   const sheet = "lane,point,volts\n1,pod,4.4\n2,pod,4.97\n";
-  const pool = "pool: Kestrel Bay\nlanes: [1, 2]\ndevices: [touchpad]\n";
+  const pool = "pool: Kestrel Bay\nmodel: plain\nlanes: [1, 2]\ndevices: [touchpad]\n";
   const log = "done_at,lane,device,point,action\n2026-05-01,2,,plate,cleaned\n";
   const taken = await drop(page, [
     ["sheet.csv", sheet],

@@ -111,7 +111,7 @@ test("how long cleanings held is said of each where one word would not do for bo
 
 test("a currency stands once over its columns, and no line is over 80 columns", () => {
   const read = readPool(
-    "pool: Kestrel Bay\nlanes: 8\ndevices: [touchpad]\ncosts: { currency: EUR }\n",
+    "pool: Kestrel Bay\nmodel: plain\nlanes: 8\ndevices: [touchpad]\ncosts: { currency: EUR }\n",
     "",
   );
   if (!read.ok) throw new Error("refused");
@@ -126,7 +126,7 @@ test("a currency stands once over its columns, and no line is over 80 columns", 
 });
 
 test("a walk that cannot be judged says so, with or without a suspect", () => {
-  const read = readPool("pool: Kestrel Bay\nlanes: 8\ndevices: [touchpad]\n", "");
+  const read = readPool("pool: Kestrel Bay\nmodel: plain\nlanes: 8\ndevices: [touchpad]\n", "");
   if (!read.ok) throw new Error("refused");
   const why = "this walk cannot be judged.";
   const start = "Kestrel Bay, walk 2026-05-02: this walk cannot be judged.\n";
@@ -147,7 +147,10 @@ test("where another course costs nearly the same, that is said beside how sure i
 });
 
 test("cautions stand beside the work, in full once", () => {
-  const pool = readPool("pool: Kestrel Bay\nlanes: 8\ndevices: [touchpad]\n", "pool.yaml");
+  const pool = readPool(
+    "pool: Kestrel Bay\nmodel: plain\nlanes: 8\ndevices: [touchpad]\n",
+    "pool.yaml",
+  );
   if (!pool.ok) throw new Error("refused");
   const place = { ...placeOf("pod", 5, "touchpad"), connector: "pod terminals" };
   const text = decideText(pool.value, "2026-05-02", [decision, { ...decision, place }]);
@@ -160,7 +163,10 @@ test("cautions stand beside the work, in full once", () => {
 });
 
 test("two people for a pad, however its name is written; none for a button", () => {
-  const read = readPool("pool: Kestrel Bay\nlanes: 8\ndevices: [Touchpad, button-1]\n", "");
+  const read = readPool(
+    "pool: Kestrel Bay\nmodel: plain\nlanes: 8\ndevices: [Touchpad, button-1]\n",
+    "",
+  );
   if (!read.ok) throw new Error("refused");
   const at = (device: string): string => {
     const place = { ...placeOf("pod", 5, device), connector: "pod terminals" };

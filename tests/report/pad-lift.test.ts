@@ -5,7 +5,7 @@ import { placeOf } from "../plain-pool.ts";
 
 /** The default chain: timer outlet (pool), harness and plate (lane), pod (device). */
 function poolWith(devices: string, chain = "") {
-  const text = `pool: Kestrel Bay\nlanes: 8\ndevices: [${devices}]\n${chain}`;
+  const text = `pool: Kestrel Bay\nmodel: plain\nlanes: 8\ndevices: [${devices}]\n${chain}`;
   const read = readPool(text, "pool.yaml");
   if (!read.ok) throw new Error(read.error[0]?.message);
   return read.value;
