@@ -1,4 +1,4 @@
-import { devices, lanes, points } from "./demo-season.ts";
+import { devices, lanes, points, startLine } from "./demo-season.ts";
 
 /** One column as the Data Package standard's Table Schema describes it. */
 interface Field {
@@ -16,24 +16,24 @@ const localTime = "%Y-%m-%dT%H:%M:%S";
 const where = (shared: string): readonly Field[] => [
   {
     name: "lane",
-    type: "integer",
+    type: "string",
     title: "Lane",
-    description: `Lane number, counted from the timer's side${shared}.`,
-    constraints: { minimum: lanes[0], maximum: lanes.length },
+    description: `Lane number, counted from the timer's side; none for the start's line${shared}.`,
+    constraints: { enum: [...lanes.map(String), "none"] },
   },
   {
     name: "device",
     type: "string",
     title: "Device",
     description: `The lane's switch at the end of the path${shared}.`,
-    constraints: { enum: devices },
+    constraints: { enum: [...devices, startLine.device] },
   },
   {
     name: "point",
     type: "string",
     title: "Point",
     description: "Place on the path just after a connector, in order from the timer out.",
-    constraints: { required: true, enum: points },
+    constraints: { required: true, enum: [...new Set([...points, ...startLine.points])] },
   },
 ];
 

@@ -7,7 +7,11 @@ import { type Random, seededRandom } from "../tests/study/random.ts";
 
 export const lanes = [1, 2, 3, 4, 5, 6, 7, 8] as const;
 export const devices = ["touchpad", "button-1", "button-2"] as const;
-export const points = ["timer", "harness", "plate", "pod"] as const;
+export const points = ["timer", "trunk", "harness", "plate", "pod"] as const;
+/** The start's line belongs to no lane and has points of its own. */
+export const startLine = { device: "start", points: ["timer", "start"] } as const;
+/** Lane 8 has one button only. */
+const missing = { lane: 8, device: "button-2" } as const;
 type Device = (typeof devices)[number];
 type Point = (typeof points)[number];
 
@@ -32,7 +36,7 @@ const weekOf = (day: string): number =>
 interface Story {
   readonly lane: number;
   readonly device: Device;
-  readonly point: Point;
+  readonly point: Exclude<Point, "trunk">;
   /** Resistance on a day [ohm]; infinite where open. */
   readonly ohms: (day: string) => number;
 }
@@ -124,7 +128,15 @@ export interface WrittenReading {
   readonly note: string;
 }
 
-const wireOhms: Readonly<Record<Point, number>> = { timer: 0.1, harness: 0.6, plate: 2, pod: 0.3 };
+const wireOhms: Readonly<Record<Point, number>> = {
+  timer: 0.1,
+  trunk: 0,
+  harness: 0.6,
+  plate: 2,
+  pod: 0.3,
+};
+/** Copper of the start's line up to its plug [ohm], and its contacts. */
+const startOhms = { timer: 0.1 + 0.2, start: 0.5 + 0.25 } as const;
 const loadOhms = 1000;
 const noiseVolts = 0.02;
 const secondsPerReading = 8;
@@ -138,7 +150,7 @@ const clock = (day: string, seconds: number): string => {
 };
 
 /** Forgotten marks: on 7 March the meter was switched on for lane 5 once, and ran out on the way. */
-const forgotten = { day: "2026-03-07", lane: 5, readingsUntilOff: 7 };
+const forgotten = { day: "2026-03-07", lane: 5, readingsUntilOff: 8 };
 
 const storyKey = (lane: number, device: string, point: string): string =>
   `${lane} ${device} ${point}`;
@@ -146,21 +158,25 @@ const storyKey = (lane: number, device: string, point: string): string =>
 const writeWalk = (
   day: string,
   random: Random,
+  /** For what the first version of the season did not have: its draws stay as they were. */
+  added: Random,
   ohmsOf: (lane: number, device: Device, point: Point) => number,
 ): WrittenReading[] => {
   const emf = 5 + 0.015 * random.normal();
+  const show = (series: number, of: Random): number =>
+    Math.max(0, (emf * loadOhms) / (loadOhms + series) + noiseVolts * of.normal());
   const by = walkDays.indexOf(day as (typeof walkDays)[number]) % 3 === 1 ? "TM" : "RK";
   let seconds = 0;
-  return lanes.flatMap((lane) => {
+  const ofLanes = lanes.flatMap((lane) => {
     seconds += secondsPerLane;
     const forgot = day === forgotten.day && lane === forgotten.lane;
     return devices.flatMap((device, d) => {
       let series = 0;
       return points.map((point, k): WrittenReading => {
+        const own = point === "trunk" ? added : random;
         series += wireOhms[point] + ohmsOf(lane, device, point);
-        seconds += secondsPerReading + Math.round(random.normal());
-        const trueVolts = (emf * loadOhms) / (loadOhms + series);
-        const shown = Math.max(0, trueVolts + noiseVolts * random.normal());
+        seconds += secondsPerReading + Math.round(own.normal());
+        const shown = show(series, own);
         const off = forgot && d * points.length + k >= forgotten.readingsUntilOff;
         return {
           lane: String(lane),
@@ -175,6 +191,23 @@ const writeWalk = (
       });
     });
   });
+  seconds += secondsPerLane;
+  let series = 0;
+  const ofStart = startLine.points.map((point, k): WrittenReading => {
+    series += startOhms[point];
+    seconds += secondsPerReading + Math.round(added.normal());
+    return {
+      lane: "none",
+      device: startLine.device,
+      point,
+      volts: show(series, added).toFixed(2),
+      takenAt: clock(day, seconds),
+      meterOn: k === 0 ? "yes" : "",
+      by,
+      note: "",
+    };
+  });
+  return [...ofLanes, ...ofStart];
 };
 
 /** Slips of the pen: what was written in place of what. The first of them looks like a voltage. */
@@ -190,11 +223,13 @@ const slips: readonly (readonly [day: string, at: string, change: Partial<Writte
 /** The season's readings in the order in which they were taken. */
 export const demoReadings = (seed: number): WrittenReading[] => {
   const random = seededRandom(seed);
+  const added = seededRandom(seed + 1);
   const soundOhms = new Map<string, number>();
   for (const lane of lanes) {
     for (const device of devices) {
       for (const point of points) {
-        const drawn = 0.2 * Math.exp(0.6 * random.normal());
+        const own = point === "trunk" ? added : random;
+        const drawn = 0.2 * Math.exp(0.6 * own.normal());
         soundOhms.set(storyKey(lane, device, point), drawn);
       }
     }
@@ -207,7 +242,10 @@ export const demoReadings = (seed: number): WrittenReading[] => {
       const sound = soundOhms.get(storyKey(lane, device, point)) ?? 0;
       return story ? story.ohms(day) : sound * Math.exp(0.02 * weekOf(day));
     };
-    return writeWalk(day, random, ohmsOf).map((reading) => {
+    const written = writeWalk(day, random, added, ohmsOf).filter(
+      ({ lane, device }) => lane !== String(missing.lane) || device !== missing.device,
+    );
+    return written.map((reading) => {
       const here = storyKey(Number(reading.lane), reading.device, reading.point);
       const slip = slips.find(([on, at]) => on === day && at === here);
       return slip ? { ...reading, ...slip[2] } : reading;

@@ -107,7 +107,7 @@ const walk = (day: string): Reading[] =>
     .filter(({ row }) => row["taken_at"]?.startsWith(day) && Number(row["volts"]) < 7.5)
     .filter(({ row }) => row["lane"] !== "11" && row["point"] !== "palte")
     .map(({ row, line }) => ({
-      lane: Number(row["lane"]),
+      lane: row["lane"] === "none" ? null : Number(row["lane"]),
       device: row["device"] ?? "",
       end: null,
       id: null,
