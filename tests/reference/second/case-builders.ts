@@ -155,3 +155,19 @@ export const timed = (rows: readonly RowText[], seconds: readonly number[]): Row
     const clock = `${two(8 + Math.floor(s / 3600))}:${two(Math.floor(s / 60) % 60)}:${two(s % 60)}`;
     return { ...row, taken_at: `2026-05-02T${clock}Z` };
   });
+
+/** Circuits that the cases read. */
+export const pad = [1, "pad"] as const;
+export const button = [1, "button"] as const;
+export const next = [2, "pad"] as const;
+/** Short chains. */
+export const two = [plate, pod];
+export const three = [harness, plate, pod];
+
+const offAfter = { off_after: [90, 120] } as const;
+/** A meter that switches itself off. */
+export const clocked: Partial<FacilityText> = { meters: [meter("deck", 1000, offAfter)] };
+/** A supply behind so many ohms. */
+export const behind = (ohms: number | "unknown"): Partial<FacilityText> => ({
+  supplies: [{ name: "A", emf: 5, emf_sd: 0.05, source_ohms: ohms }],
+});

@@ -45,7 +45,7 @@ const shuntMixtures = {
 };
 
 const badWhenMoved = 0.7;
-const openInBadMoment = 0.3;
+export const openInBadMoment = 0.3;
 /** How widely draws look around a reading, in its own noise. */
 const looking = 1.5;
 const soundGuess = 0.2;

@@ -9,8 +9,9 @@
 import { writeFileSync } from "node:fs";
 import { gapsBetween, goodEnough, largestGaps } from "./answer-gaps.ts";
 import { poolText, sheetText } from "./facility-text.ts";
+import type { Fineness } from "./look-around.ts";
 import { secondCases } from "./second-cases.ts";
-import { type Fineness, secondReference } from "./second-reference.ts";
+import { secondReference } from "./second-reference.ts";
 import { type StoredSecond, secondFile, storedSecond } from "./stored-second.ts";
 
 const fine: Fineness = { points: Number(process.env["POINTS"] ?? 8192), draws: 16, shift: 0 };
