@@ -15,6 +15,7 @@ import { readWorkLog } from "../intake/read-work-log.ts";
 import type { DateOrder } from "../intake/sheet/date-text.ts";
 import type { ParseCsv } from "../intake/sheet/sheet-rows.ts";
 import { UnusableInput } from "./command.ts";
+import { isSpreadsheet, spreadsheetText } from "./spreadsheet/spreadsheet-text.ts";
 import { unusable } from "./store/cannot-write.ts";
 
 /** Told while files are read: the share of all bytes, 0 to 1, and the rows so far. */
@@ -46,7 +47,9 @@ export async function loadText(path: string): Promise<string> {
     throw new UnusableInput(`${path} is over ${largestWhole / 1e6} MB, far more than such a file`);
   }
   try {
-    return decodeText(await readFile(path));
+    const bytes = await readFile(path);
+    if (isSpreadsheet(bytes)) return (await spreadsheetText(path, bytes)).text;
+    return decodeText(bytes);
   } catch (error) {
     throw unusable(path, error);
   }
@@ -77,11 +80,40 @@ export async function loadPool(path: string): Promise<Pool> {
   return pool.value;
 }
 
+/** A spreadsheet program's file as text; null where the file is text itself. */
+async function spreadsheetOf(path: string): Promise<{ text: string; said: string | null } | null> {
+  try {
+    const handle = await open(path);
+    const head = Buffer.alloc(8);
+    try {
+      await handle.read(head, 0, head.length, 0);
+    } finally {
+      await handle.close();
+    }
+    if (!isSpreadsheet(head)) return null;
+    if ((await sizeOf(path)) > largestWhole)
+      throw new UnusableInput(`${path} is over ${largestWhole / 1e6} MB: save it as CSV`);
+    return await spreadsheetText(path, await readFile(path));
+  } catch (error) {
+    // A pipe can't be read at a place; what comes through one is text.
+    if ((error as { code?: string }).code === "ESPIPE") return null;
+    throw unusable(path, error);
+  }
+}
+
 /** Pieces of a file as text, decoded by all of its bytes. */
 async function* textPieces(
   path: string,
   decoded: DecodedText,
+  say: (message: string) => void,
 ): AsyncGenerator<{ text: string; bytes: number }> {
+  const sheet = await spreadsheetOf(path);
+  if (sheet !== null) {
+    if (sheet.said !== null) say(sheet.said);
+    for (let at = 0; at < sheet.text.length; at += pieceBytes)
+      yield { text: sheet.text.slice(at, at + pieceBytes), bytes: 0 };
+    return;
+  }
   try {
     for await (const chunk of createReadStream(path, { highWaterMark: pieceBytes })) {
       const bytes = chunk as Buffer;
@@ -130,7 +162,8 @@ export async function streamReadings(
     const parse = parseCsv as ParseCsv;
     const reader = new ReadingsReader(pool, counting, { file, parse, seen, dates });
     const decoded = new DecodedText();
-    for await (const { text, bytes } of textPieces(file, decoded)) {
+    const say = (message: string): void => void warnings.push({ file, place: "", message });
+    for await (const { text, bytes } of textPieces(file, decoded, say)) {
       if (!reader.feed(text)) break;
       done += bytes;
       progress?.(Math.min(1, done / total), rows);

@@ -59,6 +59,15 @@ function listed(names: readonly (string | number)[]): string {
 
 /** The names that a sheet for this pool may use. A point may be called by its connector's name. */
 export function poolNames(pool: Pool): PoolNames {
+  const known = namesOf.get(pool) ?? makeNames(pool);
+  namesOf.set(pool, known);
+  return known;
+}
+
+/** A pool's names are worked out once. */
+const namesOf = new WeakMap<Pool, PoolNames>();
+
+function makeNames(pool: Pool): PoolNames {
   const own = (names: readonly string[]) =>
     new Map(names.map((name) => [plainName(name), name] as const));
   const pointsOf = new Map<string, Set<string>>();

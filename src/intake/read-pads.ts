@@ -46,12 +46,14 @@ const headings = [
 ] as const;
 type Heading = (typeof headings)[number];
 
+const byName = new Map(headings.map((one) => [plainName(one), one] as const));
+
 /** `Water (°C)` is `water_c`. */
 function meaning(text: string): Heading | null {
   const plain = plainName(text);
   const water = /^water\b.*[^a-z](c|celsius|f|fahrenheit)\)?$/.exec(plain)?.[1];
   if (water !== undefined) return water.startsWith("c") ? "water_c" : "water_f";
-  return headings.find((one) => plainName(one) === plain) ?? null;
+  return byName.get(plain) ?? null;
 }
 
 const spec: LogSpec<Heading> = {

@@ -44,10 +44,12 @@ const headings = [
 ] as const;
 type Heading = (typeof headings)[number];
 
+const byName = new Map(headings.map((one) => [plainName(one), one] as const));
+
 const spec: LogSpec<Heading> = {
   needed: headings.slice(0, 4),
   optional: headings.slice(4),
-  meaning: (text) => headings.find((one) => plainName(one) === plainName(text)) ?? null,
+  meaning: (text) => byName.get(plainName(text)) ?? null,
   dates: ["taken_at"],
 };
 

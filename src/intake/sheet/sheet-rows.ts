@@ -52,6 +52,7 @@ function breaksIn(record: readonly string[]): number {
 
 /** The cells of a header line. */
 export function headerCells(parse: ParseCsv, line: string, delimiter: string): readonly string[] {
+  if (!line.includes('"')) return line.split(delimiter);
   const options = {
     delimiter,
     relax_quotes: true,
@@ -62,7 +63,7 @@ export function headerCells(parse: ParseCsv, line: string, delimiter: string): r
     return (parse(line, options) as string[][])[0] ?? [];
   } catch {
     // A quotation mark that does not close: then it is a letter like any other.
-    return (parse(line, { ...options, quote: null }) as string[][])[0] ?? [];
+    return line.split(delimiter);
   }
 }
 
@@ -189,20 +190,16 @@ export class SheetRows {
     // Without a quotation mark a row is a line and a cell ends at a delimiter: no corner to get
     // wrong, and several times as fast.
     if (!page.includes('"')) return { records: this.#plainRecords(page), closed: true };
+    const records: string[][] = [];
+    const keep = (record: string[]): null => {
+      records.push(record);
+      return null;
+    };
     try {
-      return { records: this.#csv(page) as string[][], closed: true };
+      this.#csv(page, keep);
+      return { records, closed: true };
     } catch (error) {
       if ((error as { code?: string }).code !== "CSV_QUOTE_NOT_CLOSED") throw error;
-      const records: string[][] = [];
-      const keep = (record: string[]): null => {
-        records.push(record);
-        return null;
-      };
-      try {
-        this.#csv(page, { on_record: keep as unknown as NonNullable<Options["on_record"]> });
-      } catch {
-        // The same open quotation mark again.
-      }
       return { records, closed: false };
     }
   }
@@ -215,14 +212,14 @@ export class SheetRows {
     return records;
   }
 
-  #csv(text: string, more: Options = {}): unknown {
-    return this.#parse(text, {
+  #csv(text: string, keep: (record: string[]) => null): void {
+    this.#parse(text, {
       delimiter: this.#delimiter,
       // Every delimiter is tried at every letter, so only those that occur.
       record_delimiter: text.includes("\r") ? ["\r\n", "\n", "\r"] : ["\n"],
       relax_quotes: true,
       relax_column_count: true,
-      ...more,
+      on_record: keep as unknown as NonNullable<Options["on_record"]>,
     });
   }
 
@@ -257,8 +254,7 @@ export class SheetRows {
   }
 
   #report(line: string): void {
-    const [record = []] = this.#csv(line, { quote: null }) as string[][];
-    this.#sink.openQuote(record, this.#line, this.#text);
+    this.#sink.openQuote(line.split(this.#delimiter), this.#line, this.#text);
     this.#line += 1;
   }
 
