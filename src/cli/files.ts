@@ -27,10 +27,13 @@ const largestWhole = 20_000_000;
 /** Bytes read at a time: so few that a piece's rows are gone before the next one comes. */
 const pieceBytes = 1 << 16;
 
+/** `-` is standard input. */
+const onDisk = (path: string): string => (path === "-" ? "/dev/stdin" : path);
+
 /** Size of a file that can be read. */
 async function sizeOf(path: string): Promise<number> {
   try {
-    const about = await stat(path);
+    const about = await stat(onDisk(path));
     if (about.isDirectory()) {
       throw new UnusableInput(`${path} is a directory, where a file is needed`);
     }
@@ -47,7 +50,7 @@ export async function loadText(path: string): Promise<string> {
     throw new UnusableInput(`${path} is over ${largestWhole / 1e6} MB, far more than such a file`);
   }
   try {
-    const bytes = await readFile(path);
+    const bytes = await readFile(onDisk(path));
     if (isSpreadsheet(bytes)) return (await spreadsheetText(path, bytes)).text;
     return decodeText(bytes);
   } catch (error) {
@@ -83,7 +86,7 @@ export async function loadPool(path: string): Promise<Pool> {
 /** A spreadsheet program's file as text; null where the file is text itself. */
 async function spreadsheetOf(path: string): Promise<{ text: string; said: string | null } | null> {
   try {
-    const handle = await open(path);
+    const handle = await open(onDisk(path));
     const head = Buffer.alloc(8);
     try {
       await handle.read(head, 0, head.length, 0);
@@ -93,7 +96,7 @@ async function spreadsheetOf(path: string): Promise<{ text: string; said: string
     if (!isSpreadsheet(head)) return null;
     if ((await sizeOf(path)) > largestWhole)
       throw new UnusableInput(`${path} is over ${largestWhole / 1e6} MB: save it as CSV`);
-    return await spreadsheetText(path, await readFile(path));
+    return await spreadsheetText(path, await readFile(onDisk(path)));
   } catch (error) {
     // A pipe can't be read at a place; what comes through one is text.
     if ((error as { code?: string }).code === "ESPIPE") return null;
@@ -115,7 +118,7 @@ async function* textPieces(
     return;
   }
   try {
-    for await (const chunk of createReadStream(path, { highWaterMark: pieceBytes })) {
+    for await (const chunk of createReadStream(onDisk(path), { highWaterMark: pieceBytes })) {
       const bytes = chunk as Buffer;
       yield { text: decoded.feed(bytes), bytes: bytes.length };
     }
@@ -140,7 +143,7 @@ export async function streamReadings(
   let counts = noRows;
   const sizes = await Promise.all(paths.map(sizeOf));
   const total = sizes.reduce((sum, size) => sum + size, 0);
-  const real = await Promise.all(paths.map((path) => realpath(path)));
+  const real = await Promise.all(paths.map((path) => realpath(onDisk(path))));
   const twice = paths.find((_, i) => real.indexOf(real[i]!) !== i);
   if (twice !== undefined) throw new UnusableInput(`${twice} is given twice`);
 
