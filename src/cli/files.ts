@@ -15,7 +15,7 @@ import { readWorkLog } from "../intake/read-work-log.ts";
 import type { DateOrder } from "../intake/sheet/date-text.ts";
 import type { ParseCsv } from "../intake/sheet/sheet-rows.ts";
 import { UnusableInput } from "./command.ts";
-import { isSpreadsheet, spreadsheetText } from "./spreadsheet/spreadsheet-text.ts";
+import { isSpreadsheet } from "./spreadsheet/is-spreadsheet.ts";
 import { unusable } from "./store/cannot-write.ts";
 
 /** Told while files are read: the share of all bytes, 0 to 1, and the rows so far. */
@@ -82,6 +82,10 @@ export async function loadPool(path: string): Promise<Pool> {
   if (!pool.ok) throw new UnusableInput(faultSentence(pool.error));
   return pool.value;
 }
+
+/** Loaded only for a spreadsheet: what reads one is large, and most sheets are text. */
+const spreadsheetText = async (path: string, bytes: Uint8Array) =>
+  (await import("./spreadsheet/spreadsheet-text.ts")).spreadsheetText(path, bytes);
 
 /** A spreadsheet program's file as text; null where the file is text itself. */
 async function spreadsheetOf(path: string): Promise<{ text: string; said: string | null } | null> {

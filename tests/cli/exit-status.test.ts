@@ -34,7 +34,7 @@ function shell(line: string): Promise<{ status: number; out: string; err: string
 describe("a process's exit status", () => {
   test("a closed pipe changes none, and the files are written all the same", async () => {
     const { status, err } = await shell(
-      "DROPWISE check deck.csv --out set | head -1 >&2; exit ${PIPESTATUS[0]}",
+      "DROPWISE check deck.csv --out set | head -1 >&2; exit $PIPESTATUS",
     );
     expect([status, err.split("\n").length]).toEqual([1, 2]);
     expect(readdirSync(join(folder, "set")).sort()).toEqual([

@@ -211,6 +211,8 @@ beforeAll(async () => {
     platform: "node",
     format: "esm",
     logLevel: "silent",
+    // Loaded for spreadsheets only, which this program never sees.
+    external: ["./spreadsheet/spreadsheet-text.ts"],
     banner: {
       js: 'import { createRequire } from "node:module"; const require = createRequire(import.meta.url);',
     },

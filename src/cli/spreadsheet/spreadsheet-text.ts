@@ -1,6 +1,7 @@
 import { unzipSync } from "fflate";
 import { csvLine } from "../../intake/csv-cell.ts";
 import { UnusableInput } from "../command.ts";
+import { isOldSpreadsheet } from "./is-spreadsheet.ts";
 
 /** A table of a spreadsheet file: its name, and its cells as a person reads them. */
 export interface Table {
@@ -10,13 +11,6 @@ export interface Table {
 
 /** What its parts may take unpacked: a season is far under it, a zip bomb far over [bytes]. */
 const mostUnpacked = 200_000_000;
-
-const startsWith = (bytes: Uint8Array, ...magic: readonly number[]): boolean =>
-  magic.every((byte, i) => bytes[i] === byte);
-
-/** Is this a file of a spreadsheet program, and not text? By its first bytes. */
-export const isSpreadsheet = (head: Uint8Array): boolean =>
-  startsWith(head, 0x50, 0x4b, 0x03, 0x04) || startsWith(head, 0xd0, 0xcf, 0x11, 0xe0);
 
 /** The parts of the archive, by name, without unpacking any. */
 function partsOf(file: string, bytes: Uint8Array): string[] {
@@ -39,7 +33,7 @@ function partsOf(file: string, bytes: Uint8Array): string[] {
 }
 
 async function tablesOf(file: string, bytes: Uint8Array): Promise<readonly Table[]> {
-  if (startsWith(bytes, 0xd0, 0xcf, 0x11, 0xe0))
+  if (isOldSpreadsheet(bytes))
     throw new UnusableInput(`${file} is an old .xls file: save it as .xlsx, .ods or CSV`);
   const parts = partsOf(file, bytes);
   try {
