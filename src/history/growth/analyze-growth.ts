@@ -5,7 +5,7 @@ import type { AheadLaw } from "./path-crossing.ts";
 import { idleStretches, type SeasonClock } from "./season-clock.ts";
 import type { SeasonData } from "./season-data.ts";
 import { firstState, fitSeason, type SeasonFit } from "./season-fit.ts";
-import { findSteps, STEPS_BEFORE } from "./step-search.ts";
+import { findSteps } from "./step-search.ts";
 import { weighIdle } from "./weigh-idle.ts";
 
 /** All that a season's walks say of growth. */
@@ -24,8 +24,6 @@ export interface GrowthAnalysis {
 const JUMPS: JumpLaw = { cure: 2 / 3, touched: 0.4, rise: 0.5 };
 /** A mated pair read again is within some tenth of its line [ln ohm]. */
 const SCATTER = 0.12;
-/** Weeks that the usual rate of steps is worth. */
-const WORTH = 16;
 
 /** Fits a season: first plainly, then with its own noise, its idle weeks and its steps. */
 export function analyzeGrowth(input: SeasonInput): GrowthAnalysis {
@@ -43,28 +41,27 @@ export function analyzeGrowth(input: SeasonInput): GrowthAnalysis {
   }
   let season = build([]);
   let fit = fitSeason(season, first, JUMPS, scatter, 2);
-  const { steps, touched, rise } = findSteps(season, fit);
+  const { steps, perWeek } = findSteps(season, fit);
   if (steps.length > 0) {
     season = build(steps);
-    fit = fitSeason(season, fit, { ...JUMPS, touched, rise }, scatter, 2);
+    fit = fitSeason(season, fit, JUMPS, scatter, 2);
   }
-  const ahead = aheadLaw(input, clock, steps, factors, fit.jumps);
+  const ahead = aheadLaw(input, clock, perWeek, factors);
   return { season, fit, clock, steps, noise, ahead };
 }
 
 function aheadLaw(
   { days, from }: SeasonInput,
   { idle }: SeasonClock,
-  steps: readonly number[],
+  stepsPerWeek: number,
   idleFactors: AheadLaw["idleFactors"],
-  { touched, rise }: JumpLaw,
 ): AheadLaw {
   const weeks = (from - days[0]!) / 7;
   const idleDays = idle.reduce((sum, [begin, end]) => sum + end - begin, 0);
   return {
-    stepsPerWeek: (steps.length + STEPS_BEFORE * WORTH) / (weeks + WORTH),
-    touched,
-    rise,
+    stepsPerWeek,
+    touched: JUMPS.touched,
+    rise: JUMPS.rise,
     idlePerWeek: idle.length === 0 ? 0 : idle.length / Math.max(1, weeks - idleDays / 7),
     idleWeeks: idle.length === 0 ? 0 : idleDays / 7 / idle.length,
     idleFactors,

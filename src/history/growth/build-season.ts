@@ -1,6 +1,6 @@
 import type { WorkAction } from "../../domain/work.ts";
 import type { ContactLife, Entry, Stage } from "./contact-life.ts";
-import type { PathValues } from "./path-values.ts";
+import { densityTable, type PathValues } from "./path-values.ts";
 import { clockAt, type SeasonClock } from "./season-clock.ts";
 import type { SeasonData } from "./season-data.ts";
 
@@ -61,6 +61,7 @@ export function pathValues(
   path: PathInput,
   walks: number,
   { misread, tails }: Pick<SeasonInput, "misread" | "tails">,
+  density: Float64Array,
 ): PathValues {
   const contacts = path.wires.length;
   const sorted = path.values.toSorted(
@@ -85,6 +86,7 @@ export function pathValues(
     supply: path.supply,
     misread,
     tails,
+    density,
   };
 }
 
@@ -145,6 +147,7 @@ const entryOf = (action: WorkAction): Entry =>
 /** Everything that the fit needs, steps and idle weeks being known. */
 export function buildSeason(input: SeasonInput, events: SeasonEvents): SeasonData {
   const walks = input.days.length;
+  const density = densityTable(input.tails);
   return {
     days: input.days,
     clock: input.days.map((day) => clockAt(events.clock, day)),
@@ -152,7 +155,7 @@ export function buildSeason(input: SeasonInput, events: SeasonEvents): SeasonDat
     driftSd: input.driftSd,
     floor: input.floor,
     fouled: input.fouled,
-    paths: input.paths.map((path) => pathValues(path, walks, input)),
+    paths: input.paths.map((path) => pathValues(path, walks, input, density)),
     lives: input.paths.map((path, p) =>
       path.wires.map((_, position) => livesOf(input, p, position, events)),
     ),

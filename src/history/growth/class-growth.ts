@@ -88,13 +88,18 @@ export function learnClass(
   };
 }
 
+/** Rows that are ruled out have no probability at all: a law of none but these is as good as ruled out. */
+const floorOf = (rows: Float64Array): number => Math.max(...rows) - 700;
+
 function learnUnder(law: "log" | "ohm", contacts: readonly Float64Array[], before: ClassBefore) {
   const [from, to] = rowRange[law];
   const points = pointsOf(law, before);
   const [a, b] = before.notGrowing;
   const size = SHARES.length * points.rates.length;
   const lnWeights = new Float64Array(size);
-  const most = contacts.map((rows) => Math.max(rows[0]!, ...rows.subarray(from, to)));
+  const most = contacts.map((rows) =>
+    Math.max(rows[0]!, ...rows.subarray(from, to), floorOf(rows)),
+  );
   const likelihoods = contacts.map((rows, n) =>
     Float64Array.from({ length: to - from }, (_, i) => Math.exp(rows[from + i]! - most[n]!)),
   );

@@ -31,6 +31,10 @@ export interface ContactFilter {
   readonly lnRows: Float64Array;
 }
 
+/** 1 for each row that is still in question, 0 for one that earlier rounds have ruled out. */
+export type RowsInQuestion = Uint8Array;
+export const allRows: RowsInQuestion = new Uint8Array(ROWS).fill(1);
+
 /** Levels of each row that are still in question: from, up to. */
 interface Alive {
   readonly from: Int32Array;
@@ -97,9 +101,10 @@ function stageLikelihood(
   stage: Stage,
   table: Float64Array,
   clock: Float64Array,
+  rows: RowsInQuestion,
 ): { likelihood: Float64Array; lnMost: number } {
   const likelihood = takeBuffer().fill(0);
-  const alive = { from: new Int32Array(ROWS), to: new Int32Array(ROWS).fill(NODES) };
+  const alive = { from: new Int32Array(ROWS), to: Int32Array.from(rows, (row) => row * NODES) };
   for (let w = stage.to - 1; w >= stage.from; w--) {
     addWalk(table, w * NODES, stage.ends - clock[w]!, likelihood, alive);
     const done = stage.to - w;
@@ -123,12 +128,14 @@ function enter(
   before: Float64Array | null,
   start: StartMasses,
   jumps: JumpLaw,
+  rows: RowsInQuestion,
 ): Float64Array {
   const masses = takeBuffer().fill(0);
   const { entry } = stage;
   for (let r = 0; r < ROWS; r++) {
     const row = growthRows[r]!;
     const at = r * NODES;
+    if (rows[r] === 0) continue;
     if (entry.kind === "start") {
       const from = entry.known ? start.floor : start.unknown;
       grow(row, from, entry.known ? 0 : at, stage.weeks, 1, masses, at);
@@ -158,13 +165,14 @@ export function filterContact(
   clock: Float64Array,
   start: StartMasses,
   jumps: JumpLaw,
+  rows: RowsInQuestion = allRows,
 ): ContactFilter {
   const stages: FilteredStage[] = [];
   let masses: Float64Array | null = null;
   let lnScale = 0;
   for (const stage of life.stages) {
-    const { likelihood, lnMost } = stageLikelihood(stage, table, clock);
-    masses = enter(stage, masses, start, jumps);
+    const { likelihood, lnMost } = stageLikelihood(stage, table, clock, rows);
+    masses = enter(stage, masses, start, jumps, rows);
     let most = 0;
     for (let c = 0; c < CELLS; c++) {
       masses[c]! *= likelihood[c]!;
@@ -204,6 +212,7 @@ export function lookBack(
     let most = 0;
     for (let r = 0; r < ROWS; r++) {
       const at = r * NODES;
+      if (Number.isFinite(filter.lnRows[r]) === false) continue;
       if (stage.entry.kind === "step") stepBackward(jumps, here, at, next);
       else {
         const chance = freshChance(stage.entry, jumps);
@@ -219,9 +228,6 @@ export function lookBack(
 /** Masses at a stretch's end before its values, where it began afresh: by work, or at a first walk. */
 export function freshEntry(stage: Stage, start: StartMasses): Float64Array {
   const known = stage.entry.kind !== "start" || stage.entry.known;
-  return enter({ ...stage, entry: { kind: "start", known } }, null, start, {
-    cure: 1,
-    touched: 0,
-    rise: 1,
-  });
+  const jumps = { cure: 1, touched: 0, rise: 1 };
+  return enter({ ...stage, entry: { kind: "start", known } }, null, start, jumps, allRows);
 }

@@ -31,7 +31,7 @@ export interface PathPasts {
   readonly effective: number;
 }
 
-const COUNT = 1024;
+const COUNT = 768;
 const LEAST = Math.exp(LOWEST);
 /** Walks that pasts are weighed by, at most: the latest. */
 const MOST_WALKS = 40;
@@ -132,9 +132,10 @@ function drawPast(
   for (let s = stages.length - 1; s >= 0; s--) {
     const { stage } = stages[s]!;
     const here = LOWEST + node * STEP;
+    const still = Math.exp(here + off);
     for (let w = stage.to - 1; w >= Math.max(stage.from, windowFrom); w--) {
       const ago = stage.ends - clock[w]!;
-      ohms[w] = ohmsAgo(kind, here + off, rate, ago);
+      ohms[w] = kind === "flat" ? still : ohmsAgo(kind, here + off, rate, ago);
       const at =
         kind === "ohm"
           ? nodeOfOhms(ohmsAgo(kind, here, gridRate, ago))
@@ -187,7 +188,7 @@ const windowOf = (lives: readonly FittedLife[], walks: number): number =>
 const along: Along = { series: 0, variance: 0, likelihood: 1 };
 
 /** Paths that show nothing need few pasts; this many tell. */
-const FEW = 256;
+const FEW = 192;
 /** A path has shown something where the odds are over one in twenty that it rose by so much [ohm]. */
 const SHOWN = { chance: 0.05, ohms: 2 };
 

@@ -32,6 +32,8 @@ export interface PathValues {
   /** P(misread), and the share of readings of threefold noise. */
   readonly misread: number;
   readonly tails: number;
+  /** `densityTable` of the tails. */
+  readonly density: Float64Array;
 }
 
 /** How far along one walk's path, and what is known of the resistance so far. */
@@ -49,17 +51,12 @@ const FAR = 24;
 const PER_SD = 64;
 
 /** Density of a value of noise 1, so many sd off, with its tails; by the share of tails. */
-const densities = new Map<number, Float64Array>();
-function densityTable(tails: number): Float64Array {
-  const known = densities.get(tails);
-  if (known !== undefined) return known;
-  const table = Float64Array.from({ length: FAR * PER_SD + 2 }, (_, i) => {
+export function densityTable(tails: number): Float64Array {
+  return Float64Array.from({ length: FAR * PER_SD + 2 }, (_, i) => {
     const z = i / PER_SD;
     const tame = (1 - tails) * Math.exp(-0.5 * z * z);
     return (tame + (tails / 3) * Math.exp((-0.5 * z * z) / 9)) / ROOT_TWO_PI;
   });
-  densities.set(tails, table);
-  return table;
 }
 
 /** P(shown in an interval of one step; at 0 in all below it too), tails and all. */
@@ -74,7 +71,7 @@ function coarselyUnder(drop: number, step: number, zero: boolean, sd: number, ta
 /** Takes in all values of walk `w` at position `k`, the series resistance up to there being counted. */
 export function takeIn(path: PathValues, w: number, k: number, emf: number, along: Along): void {
   const at = w * path.contacts + k;
-  const table = densityTable(path.tails);
+  const table = path.density;
   for (let i = path.first[at]!; i < path.first[at + 1]!; i++) {
     const load = path.load[i]!;
     const loop = load + path.sourceOhms + along.series;

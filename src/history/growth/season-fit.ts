@@ -4,6 +4,7 @@ import {
   discard,
   filterContact,
   lookBack,
+  type RowsInQuestion,
   type StartMasses,
 } from "./contact-filter.ts";
 import type { ContactLife, JumpLaw } from "./contact-life.ts";
@@ -47,7 +48,12 @@ export interface FitState {
   readonly supply: readonly PathSupply[];
   /** By class: P(row) of a new contact. */
   readonly before: readonly Float64Array[];
+  /** By path, position and life: rows that are still in question; empty: all are. */
+  readonly question: RowsInQuestion[][][];
 }
+
+/** A row of so small a share does not come back in a later round. */
+const RULED_OUT = 1e-7;
 
 /** Nothing known but the supply, roughly. */
 export function firstState(season: SeasonData): FitState {
@@ -58,6 +64,7 @@ export function firstState(season: SeasonData): FitState {
     ),
     supply: roughSupply(season),
     before: Array.from({ length: season.groups }, () => rowsOfClass(learnClass([]), 0.5)),
+    question: season.lives.map((path) => path.map(() => [])),
   };
 }
 
@@ -79,9 +86,11 @@ export function fitSeason(
     const drafts = season.lives.map((path, p) =>
       path.map((lives, k) => {
         const table = contactTable(season.paths[p]!, k, moments[p]!, supply[p]!, scatter);
-        return lives.map((life): Draft => {
-          const filter = filterContact(life, table, season.clock, start, jumps);
+        return lives.map((life, n): Draft => {
+          const own = state.question[p]![k]!;
+          const filter = filterContact(life, table, season.clock, start, jumps, own[n]);
           const rows = weighRows(before[life.group]!, filter.lnRows);
+          own[n] = Uint8Array.from(rows, (share) => (share > RULED_OUT ? 1 : 0));
           const after = lookBack(filter, start, jumps);
           momentsOf(filter, after, rows, season.clock, moments[p]![k]!);
           return { life, table, filter };
@@ -94,7 +103,8 @@ export function fitSeason(
       const lives = drafts.map((path) =>
         path.map((own) => own.map((draft) => ({ ...draft, rows: rows.get(draft.life)! }))),
       );
-      return { supply, before, moments, lives, classes, ohmLaw, start, jumps, scatter };
+      const { question } = state;
+      return { question, supply, before, moments, lives, classes, ohmLaw, start, jumps, scatter };
     }
     supply = supplyLine(season, moments, scatter, supply);
     for (const { filter } of drafts.flat(2)) discard(filter);

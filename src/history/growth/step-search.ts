@@ -13,18 +13,18 @@ import type { SeasonFit } from "./season-fit.ts";
  *         sum over contacts  ln [ 1 - q + q Z(risen there) / Z(not) ]
  *
  * with Z a contact's evidence over level and growth. The likeliest gap is taken for a step if its
- * odds, times those of a step before any walk, are over 1; then the others are weighed again.
+ * odds allow it; then the others are weighed again.
  */
 export interface StepSearch {
   /** Each in front of this walk, in order. */
   readonly steps: readonly number[];
-  /** P(a step touches a contact), and the mean rise [ln ohm]. */
-  readonly touched: number;
-  readonly rise: number;
+  /** Steps a week, those counted that are likely only. */
+  readonly perWeek: number;
 }
 
-/** Steps a week, before any walk. */
-export const STEPS_BEFORE = 0.025;
+/** Steps a week before any walk, and what that is worth [weeks]. Judgement. */
+const STEPS_BEFORE = 0.025;
+const WORTH = 16;
 const MOST_STEPS = 10;
 /** Contacts that were never over this have nothing to say [ohm]. */
 const SEEN = 3;
@@ -148,30 +148,65 @@ function risenByWalk(stretch: Stretch, known: readonly number[], jumps: JumpLaw)
   return answer;
 }
 
-/** Finds the pool's steps. */
+/** By walk: ln of how much likelier all walks are with one more step in front of it. */
+function evidenceByWalk(
+  stretches: readonly Stretch[],
+  steps: readonly number[],
+  jumps: JumpLaw,
+  walks: number,
+): Float64Array {
+  const { touched } = jumps;
+  const evidence = new Float64Array(walks);
+  for (const stretch of stretches) {
+    const risen = risenByWalk(stretch, steps, jumps);
+    for (let w = stretch.from + 1; w < stretch.to; w++)
+      evidence[w]! += Math.log(1 - touched + touched * Math.exp(Math.min(500, risen[w]!)));
+  }
+  return evidence;
+}
+
+/**
+ * Steps a week, given the steps found and how likely each other gap has one: their expected number
+ * and the rate settle each other (EM).
+ */
+function stepRate(evidence: Float64Array, steps: readonly number[], clock: Float64Array): number {
+  const weeks = clock.at(-1)! - clock[0]!;
+  let rate = STEPS_BEFORE;
+  for (let turn = 0; turn < 20; turn++) {
+    let count = steps.length;
+    for (let w = 1; w < evidence.length; w++) {
+      if (steps.includes(w)) continue;
+      const odds = rate * (clock[w]! - clock[w - 1]!) * Math.exp(evidence[w]!);
+      count += odds / (1 + odds);
+    }
+    rate = (count + STEPS_BEFORE * WORTH) / (weeks + WORTH);
+  }
+  return rate;
+}
+
+/**
+ * A gap whose odds of a step are over this is given one [ln]: every contact may still have taken
+ * none there, so that a step too many costs little, and one too few passes for growth.
+ */
+const LEAST_ODDS = -1.2;
+
+/** Finds the pool's steps, the likeliest first. */
 export function findSteps(season: SeasonData, fit: SeasonFit): StepSearch {
   const stretches = stretchesOf(season, fit);
   const walks = season.days.length;
   const steps: number[] = [];
-  const { touched, rise } = fit.jumps;
-  while (steps.length < MOST_STEPS && stretches.length > 0) {
-    const risen = stretches.map((stretch) =>
-      risenByWalk(stretch, steps, { ...fit.jumps, touched, rise }),
-    );
-    let [best, most] = [-1, 0];
+  for (;;) {
+    const evidence = evidenceByWalk(stretches, steps, fit.jumps, walks);
+    const perWeek = stepRate(evidence, steps, season.clock);
+    let [best, most] = [-1, LEAST_ODDS];
     for (let w = 1; w < walks; w++) {
       if (steps.includes(w)) continue;
       const weeks = Math.max(1 / 7, season.clock[w]! - season.clock[w - 1]!);
-      let ln = Math.log(STEPS_BEFORE * weeks);
-      stretches.forEach(({ from, to }, s) => {
-        if (w > from && w < to)
-          ln += Math.log(1 - touched + touched * Math.exp(Math.min(500, risen[s]![w]!)));
-      });
+      const ln = Math.log(perWeek * weeks) + evidence[w]!;
       if (ln > most) [best, most] = [w, ln];
     }
-    if (best < 0) break;
+    if (best < 0 || steps.length === MOST_STEPS)
+      return { steps: steps.toSorted((a, b) => a - b), perWeek };
     steps.push(best);
   }
-  steps.sort((a, b) => a - b);
-  return { steps, touched, rise };
 }
