@@ -95,6 +95,13 @@ export { type MeterRow, type MeterSheet, readMeterSheet } from "./intake/read-me
 export { type ReadingsSheet, readReadings } from "./intake/read-readings.ts";
 export { readWorkLog, type WorkLog } from "./intake/read-work-log.ts";
 export { rejectedCsv } from "./intake/rejected-csv.ts";
+export {
+  LEAST_WALKS,
+  type LearntNumber,
+  learnPool,
+  type PoolProposal,
+} from "./learning/learn-pool.ts";
+export { type RankingChange, rankingChanges } from "./learning/ranking-change.ts";
 export type * from "./meet/bag.ts";
 export { type DeviceState, deviceState, type Reason } from "./meet/device-state.ts";
 export type { LaneReady } from "./meet/lane-ready.ts";

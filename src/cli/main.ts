@@ -23,6 +23,7 @@ const commands: Readonly<Record<string, () => Promise<Register>>> = {
   touches: async () => (await import("./touches.ts")).registerTouches,
   pads: async () => (await import("./pads.ts")).registerPads,
   ready: async () => (await import("./ready.ts")).registerReady,
+  learn: async () => (await import("./learn.ts")).registerLearn,
   meter: async () => (await import("./meter.ts")).registerMeter,
   log: async () => (await import("./log.ts")).registerLog,
   undo: async () => (await import("./log.ts")).registerUndo,

@@ -38,7 +38,9 @@ export const LEAST_WALKS = 5;
 const WORTH_WALKS = 5;
 const SWEEPS = 2;
 /** Points of one parabola after the other lie so far apart, in log odds or logarithms. */
-const APARTS = [0.4, 0.2, 0.1, 0.05] as const;
+const APARTS = [0.4, 0.1] as const;
+/** A number that moves less than this has found its place. */
+const SETTLED = 0.01;
 /** No step goes further. */
 const FURTHEST = 1.5;
 const NINETY = halfWidth(0.9);
@@ -66,17 +68,20 @@ interface Top {
 }
 
 /** The top of a function of one number, from a start: parabola after parabola. */
-function climb(f: (at: number) => number, start: number): Top {
+function climb(f: (at: number) => number, start: number, atStart: number): Top {
   let at = start;
+  let here = atStart;
   let curve = 0;
   for (let step = 0; step < APARTS.length; step++) {
     const apart = APARTS[step]!;
-    const [below, here, above] = [f(at - apart), f(at), f(at + apart)];
+    if (step > 0) here = f(at);
+    const [below, above] = [f(at - apart), f(at + apart)];
     curve = (2 * here - below - above) / apart ** 2;
     const slope = (above - below) / (2 * apart);
     const wanted = curve > 0 ? slope / curve : Math.sign(slope) * FURTHEST;
     const move = Math.max(-FURTHEST, Math.min(FURTHEST, wanted));
     at += move;
+    if (Math.abs(move) < SETTLED) break;
   }
   return { at, curve: Math.max(curve, 1e-6) };
 }
@@ -95,18 +100,23 @@ export function learnPool(
   const numbers = poolNumbers(pool);
   const tops: Top[] = numbers.map((number) => ({ at: toScale(number, number.value), curve: 1 }));
   let here = pool;
+  const first = logEvidence(pool);
+  let evidence = first;
   for (let sweep = 0; sweep < SWEEPS; sweep++) {
     numbers.forEach((number, i) => {
       progress(sweep * numbers.length + i, SWEEPS * numbers.length);
       const f = (at: number): number =>
         logEvidence(number.set(here, fromScale(number, at))) + lnBefore(number, at);
-      tops[i] = climb(f, tops[i]!.at);
+      const start = tops[i]!.at;
+      tops[i] = climb(f, start, evidence + lnBefore(number, start));
+      if (Math.abs(tops[i]!.at - start) < SETTLED / 2) return;
       here = number.set(here, fromScale(number, tops[i]!.at));
+      evidence = logEvidence(here);
     });
   }
   return {
     walks,
-    gain: logEvidence(here) - logEvidence(pool),
+    gain: evidence - first,
     numbers: numbers.map((number, i): LearntNumber => {
       const { at, curve } = tops[i]!;
       const reach = NINETY / Math.sqrt(curve);

@@ -6,7 +6,7 @@ export interface RankingChange {
   readonly connector: ConnectorFinding;
   /** P(at fault) with the pool file as it is, and with the proposed numbers. */
   readonly now: number;
-  readonly then: number;
+  readonly proposed: number;
 }
 
 /** Less is not told. */
@@ -22,8 +22,8 @@ export function rankingChanges(
       const other = then.connectors.find((one) => samePlace(one, connector));
       return other === undefined
         ? []
-        : [{ connector, now: connector.atFault, then: other.atFault }];
+        : [{ connector, now: connector.atFault, proposed: other.atFault }];
     })
-    .filter((change) => Math.abs(change.then - change.now) >= TOLD)
-    .sort((a, b) => Math.abs(b.then - b.now) - Math.abs(a.then - a.now));
+    .filter((change) => Math.abs(change.proposed - change.now) >= TOLD)
+    .sort((a, b) => Math.abs(b.proposed - b.now) - Math.abs(a.proposed - a.now));
 }

@@ -1,4 +1,3 @@
-import { circuitName } from "../domain/place.ts";
 import type { PoolProposal } from "../learning/learn-pool.ts";
 import type { RankingChange } from "../learning/ranking-change.ts";
 
@@ -15,12 +14,7 @@ export const learnJson = (
   gain,
   numbers,
   walk,
-  changes: changes.map(({ connector, now, then }) => ({
-    connector: connector.connector,
-    point: connector.point,
-    ...circuitName({ ...connector, device: connector.device ?? "" }),
-    device: connector.device,
-    now,
-    then,
+  changes: changes.map(({ connector: { connector, point, lane, device, end }, now, proposed }) => ({
+    ...{ connector, point, lane, device, end, now, proposed },
   })),
 });

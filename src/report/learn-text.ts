@@ -17,8 +17,8 @@ function numberLine(number: LearntNumber): string {
   return `  ${key}: ${figures(now)}${unitText(number)} now; ${word} ${range}.`;
 }
 
-const changeLine = ({ connector, now, then }: RankingChange): string =>
-  `  ${sentence(connectorName(connector))}: at fault ${percentText(now)} now, ${percentText(then)} then.`;
+const changeLine = ({ connector, now, proposed }: RankingChange): string =>
+  `  ${sentence(connectorName(connector))}: at fault ${percentText(now)} now, ${percentText(proposed)} then.`;
 
 /** What a pool's own walks say of its file's numbers: a proposal, for a person to accept. */
 export function learnText(
