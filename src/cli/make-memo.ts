@@ -39,6 +39,18 @@ function costsIn({ pool }: SeasonFiles, facility: Facility): Costs {
   return { ...costs, currency: facility.currency };
 }
 
+/** The options and the request as data: no words, nothing drawn. */
+export async function memoAsJson(
+  files: SeasonFiles,
+  facilityPath: string | undefined,
+): Promise<string> {
+  const costs = costsIn(files, await facilityOf(facilityPath));
+  const { pool, season } = files;
+  const walk = season.latest.diagnosis;
+  const options = weighOptions(pool, walk, season.trend, costs);
+  return memoJson(pool.name, walk.walk, options, files.rejects);
+}
+
 /** The capital request as files, and its first sentence. */
 export async function makeMemo(
   files: SeasonFiles,
@@ -47,7 +59,6 @@ export async function makeMemo(
 ): Promise<{
   readonly files: readonly OutputFile[];
   readonly request: string;
-  readonly json: string;
 }> {
   const facility = await facilityOf(facilityPath);
   const costs = costsIn(files, facility);
@@ -67,7 +78,6 @@ export async function makeMemo(
   const pictures = await drawFigures(chartsOf(document));
   return {
     request: paragraphTexts(document)[0] ?? document.title,
-    json: memoJson(pool.name, walk.walk, options, files.rejects),
     files: [
       { name: "memo.docx", content: await writeDocx(document, pictures, facility.paper) },
       { name: "memo.html", content: await writeHtml(document, pictures, null) },

@@ -33,11 +33,11 @@ export const registerMemo: Register = (program, io) => {
       if (flags.out === undefined && !flags.json)
         throw new UnusableInput("memo needs --out, the folder to write into, or --json");
       // Loaded here and not above: the drawing libraries are heavy, and other commands do without.
-      const { makeMemo } = await import("./make-memo.ts");
+      const { makeMemo, memoAsJson } = await import("./make-memo.ts");
       const season = await readSeasonFiles(seasonPaths(files, flags), io, seasonProgress(io));
-      const memo = await makeMemo(season, flags.facility, seasonProgress(io));
-      if (flags.json) io.out(memo.json);
+      if (flags.json) io.out(await memoAsJson(season, flags.facility));
       if (flags.out === undefined) return;
+      const memo = await makeMemo(season, flags.facility, seasonProgress(io));
       writeFiles(flags.out, memo.files);
       if (!flags.json) io.out(`${join(flags.out, "memo.docx")}: ${memo.request}\n`);
     });

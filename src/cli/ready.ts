@@ -49,14 +49,15 @@ export const registerReady: Register = (program, io) => {
       const pool = await loadPool(options.pool);
       const date = dayOption(options.date, localDay(new Date()));
       const files = sheets.length > 0 ? sheets : ["readings.csv"];
-      const work = await workOf(options.pool, options.work, pool, io);
-      const { season, looks, rejected } = await loadLooks(pool, files, date, work.entries);
+      const minutesLeft = minutesOf(options.minutes);
       const touches = await optional(options.touches, "touches.csv", (text, file) =>
         used(readTouches(text, pool, file)),
       );
       const pads = await optional(options.pads, "pads.csv", (text, file) =>
         used(readPads(text, pool, file)),
       );
+      const work = await workOf(options.pool, options.work, pool, io);
+      const { season, looks, rejected } = await loadLooks(pool, files, date, work.entries);
       const ready = meetReady({
         pool,
         date,
@@ -65,7 +66,7 @@ export const registerReady: Register = (program, io) => {
         touches: touches?.touches ?? null,
         pads: pads === null ? null : padsDue(pads.notes, (pool.meet ?? meetDefaults).pads, date),
         record: season?.trend?.cleanings ?? null,
-        minutesLeft: minutesOf(options.minutes),
+        minutesLeft,
       });
       const unused = [
         ...rejected,

@@ -200,9 +200,9 @@ test("bad rows of a sheet and of the work log are told apart by their file", asy
   const args = ["decide", "--pool", file("pool.yaml"), bad, "--work", log];
   const { err } = await runCommand([registerDecide], args);
   expect(err.replaceAll(folder, "").split("\n")).toEqual([
-    "Rows of /bad.csv that are not used (mend them and import them again)",
+    "Not used of /bad.csv (mend it and import again):",
     expect.stringMatching(/^ {2}line 3: lane is '9'/),
-    "Rows of /bad-work.csv that are not used (mend them and import them again)",
+    "Not used of /bad-work.csv (mend it and import again):",
     expect.stringMatching(/^ {2}line 2: action is 'polished'/),
     "",
   ]);

@@ -30,7 +30,9 @@ test("the pool file written is the pool that was asked for, with every default",
 test("every key of the file stands in it, with a line of why above it", async () => {
   await init(...kestrel);
   const lines = text("pool.yaml").split("\n");
-  for (const key of Object.keys(poolSchema.shape)) {
+  // Not in a new file: what stands in place of supply, the first version's keys, what has no default.
+  const leftOut = new Set(["supplies", "misread", "limit_volts", "lane_needs"]);
+  for (const key of Object.keys(poolSchema.shape).filter((one) => !leftOut.has(one))) {
     const line = lines.findIndex((one) => one.startsWith(`${key}:`) || one.startsWith(`# ${key}:`));
     expect(line, key).toBeGreaterThan(0);
     expect(lines[line - 1], key).toMatch(/^# /);

@@ -80,5 +80,5 @@ test("rows that cannot be used are told, those of the work log as well", async (
   const log = file("log.csv", "done_at,lane,device,point,action\n2026-05-01,1,,plate,polished\n");
   const done = await run("--pool", pool, bad, "--work", log, "--out", join(folder, "told"));
   expect(done.status).toBe(0);
-  expect(done.err).toMatch(/bad\.csv that are not used[\s\S]*log\.csv that are not used/);
+  expect(done.err).toMatch(/bad\.csv \(mend it and import again\)[\s\S]*log\.csv \(mend it/);
 });

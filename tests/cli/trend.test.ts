@@ -105,7 +105,7 @@ test("dates far from all others are asked about on standard error", async () => 
   writeFileSync(at("far.csv"), "taken_at,lane,point,volts\n2125-01-05,1,plate,4.99\n");
   const { err, out } = await trend("--pool", at("pool.yaml"), at("readings.csv"), at("far.csv"));
   expect(err).toBe(
-    "a date may be wrong: walk 2125-01-05 lies 99 years after walk 2026-04-20, and no walk " +
+    "work.csv: 1 entry\na date may be wrong: walk 2125-01-05 lies 99 years after walk 2026-04-20, and no walk " +
       "between them\n",
   );
   expect(out).toMatch(/^Kestrel Bay: 17 walks, 5 January 2026 to 5 January 2125, /);
@@ -117,7 +117,7 @@ test("a row of the work log that can't be used is named with its line", async ()
     "done_at,lane,device,point,action\n2026-03-28,1,,plate,cleaned\n2026-03-29,9,,plate,cleaned\n",
   );
   const args = ["--pool", at("pool.yaml"), "--work", at("odd.csv"), at("readings.csv")];
-  expect((await trend(...args)).err).toMatch(/odd\.csv that[^\n]*\n {2}line 3: lane/);
+  expect((await trend(...args)).err).toMatch(/odd\.csv [^\n]*\n {2}line 3: lane/);
 });
 
 test("help carries an example", async () => {

@@ -14,7 +14,22 @@ interface Schema {
   readonly default?: unknown;
   readonly properties?: Readonly<Record<string, Schema>>;
   readonly items?: Schema | false;
+  readonly required?: readonly string[];
+  /** Read, but written into no new file. */
+  readonly deprecated?: boolean;
+  readonly anyOf?: readonly Schema[];
 }
+
+/** Of a key that takes several kinds of value, the mapping. */
+const asMapping = (schema: Schema): Schema => {
+  const mapping = schema.anyOf?.find(({ properties }) => properties !== undefined);
+  return mapping?.properties === undefined ? schema : { ...schema, properties: mapping.properties };
+};
+
+/** What a new file has nothing to say of: old keys, and what only the facility itself can fill in. */
+const isLeftOut = (schema: Schema, value: unknown): boolean =>
+  schema.deprecated === true ||
+  (value === undefined && (schema.properties === undefined || (schema.required ?? []).length > 0));
 
 /** One value on one line. */
 const inline = (value: unknown): string =>
@@ -69,10 +84,12 @@ const asleep = (lines: readonly string[]): string[] =>
 export function poolFileText(pool: NewPool, schemaAt: string | null): string {
   const file: Readonly<Record<string, unknown>> = poolSchema.parse(pool);
   const schema = poolJsonSchema() as Schema;
-  const sections = Object.entries(schema.properties ?? {}).map(([key, section]) => {
+  const sections = Object.entries(schema.properties ?? {}).flatMap(([key, given]) => {
+    const section = asMapping(given);
     const value = key in pool ? pool[key as keyof NewPool] : file[key];
-    if (value !== undefined) return keyLines(key, section, value, "");
-    return asleep(keyLines(key, section, standardOf(section), ""));
+    if (isLeftOut(section, value)) return [];
+    if (value !== undefined) return [keyLines(key, section, value, "")];
+    return [asleep(keyLines(key, section, standardOf(section), ""))];
   });
   const head = [
     ...(schemaAt === null ? [] : [`# yaml-language-server: $schema=${schemaAt}`]),

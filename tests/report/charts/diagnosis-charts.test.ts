@@ -2,6 +2,7 @@ import { expect, test } from "vitest";
 import { laneMap } from "../../../src/report/charts/lane-map.ts";
 import { pathProfile } from "../../../src/report/charts/path-profile.ts";
 import { suspects } from "../../../src/report/charts/suspects.ts";
+import { poolFrom } from "../../plain-pool.ts";
 import { pool, readings, sound, walk } from "../fixture.ts";
 import { checkChart, marks, texts } from "./check.ts";
 
@@ -54,7 +55,7 @@ test("the ranking has one bar a suspect, an interval, and a mark for an open con
 
 test("hostile names are drawn as text, not as markup", async () => {
   const hostile = "<script>alert(1)</script>";
-  const renamed = { ...pool, lanes: [hostile, ...pool.lanes.slice(1)] };
+  const renamed = poolFrom({ ...pool, lanes: [hostile, ...pool.lanes.slice(1)] });
   const moved = readings.map((one) => (one.lane === 1 ? { ...one, lane: hostile } : one));
   const svg = await checkChart(laneMap(renamed, walk, moved));
   expect(svg).not.toContain("<script");
