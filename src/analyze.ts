@@ -42,13 +42,8 @@ export {
 export { type SoundVolts, soundPath } from "./circuit/sound-path.ts";
 export { type PressedReading, readingInterval, switchOhms } from "./circuit/switch-ohms.ts";
 export { walkStanding } from "./circuit/walk-standing.ts";
-export { cleanOrReplace } from "./decision/clean-or-replace.ts";
-export { type ConnectorCase, contactBehind, readingAt } from "./decision/connector-case.ts";
-export { costsOf } from "./decision/connector-cases.ts";
-export { decide, SUSPECT, toReadAgain } from "./decision/decide.ts";
-export type * from "./decision/decision.ts";
 export type * from "./decision/memo-options.ts";
-export { cleaningsOf, decideSeason, type SeasonDecisions } from "./decision/season-decisions.ts";
+export { cleaningsOf, decideSeason, type SeasonDecisions } from "./policy/season-decisions.ts";
 export { weighOptions } from "./decision/weigh-options.ts";
 export { diagnose } from "./diagnosis/diagnose.ts";
 export {
@@ -129,6 +124,8 @@ export { calibratedSight, repeatedSight, type StudiedSight } from "./meter/meter
 export { type MeterStudy, studyMeter } from "./meter/study-meter.ts";
 export * from "./numerics/interest.ts";
 export { type BestAge, bestReplacementAge, type Life } from "./policy/age-replacement.ts";
+export { costsOf, decide, SUSPECT, toReadAgain } from "./policy/decide.ts";
+export type * from "./policy/decision.ts";
 export {
   type DiagnosedWalk,
   diagnoseSeason,

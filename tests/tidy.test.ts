@@ -14,7 +14,7 @@ const mayImport: Readonly<Record<string, readonly string[]>> = {
   history: ["domain", "numerics", "circuit", "ageing"],
   learning: ["domain", "numerics"],
   season: ["domain", "numerics", "circuit", "diagnosis", "history"],
-  policy: ["domain", "numerics", "circuit", "ageing", "diagnosis", "history"],
+  policy: ["domain", "numerics", "circuit", "ageing", "diagnosis", "history", "season"],
   economics: ["domain", "numerics", "policy"],
   decision: [
     "domain",

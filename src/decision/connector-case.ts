@@ -1,8 +1,8 @@
 import { readingVolts, seriesOhmsFromReading } from "../circuit/divider.ts";
 import type { ConnectorCosts } from "../domain/costs.ts";
 import { ohms, volts } from "../domain/units.ts";
-import type { ConnectorPlace } from "./memo-options.ts";
-import type { WorkSince } from "./work-since.ts";
+import type { ConnectorPlace } from "../policy/decision.ts";
+import type { WorkSince } from "../policy/work-since.ts";
 
 /** Mean and standard deviation of something uncertain. */
 export interface Spread {

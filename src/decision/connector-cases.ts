@@ -20,6 +20,8 @@ import type { CleaningScore } from "../history/cleaning-record.ts";
 import { hadSomethingToCure } from "../history/cleaning-score.ts";
 import type { ContactTrend, PoolTrend } from "../history/trend.ts";
 import { normalQuantile } from "../numerics/normal.ts";
+import { contactState } from "../policy/contact-state.ts";
+import { workSince } from "../policy/work-since.ts";
 import {
   type ConnectorCase,
   type CureRecord,
@@ -27,8 +29,6 @@ import {
   type PathAround,
   type Spread,
 } from "./connector-case.ts";
-import { contactState } from "./contact-state.ts";
-import { workSince } from "./work-since.ts";
 
 /**
  * What is assumed where no season has been seen: growth of ln ohms a week, how common film is, and

@@ -1,5 +1,5 @@
-import type { Place } from "../domain/place.ts";
 import type { Comparison } from "../economics/life-cycle.ts";
+import type { ConnectorPlace } from "../policy/decision.ts";
 
 /** What one option costs in one year, by what it is spent on. Year 0 is now. */
 export interface OptionYear {
@@ -15,11 +15,6 @@ export interface OptionYear {
   readonly lostLanes: number;
   /** Sum of the four [currency]. */
   readonly total: number;
-}
-
-/** One connector by where it sits. */
-export interface ConnectorPlace extends Place {
-  readonly connector: string;
 }
 
 export type OptionKind = "keep-cleaning" | "replace-worst" | "replace-class";

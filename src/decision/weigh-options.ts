@@ -3,9 +3,9 @@ import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import { compareOptions } from "../economics/life-cycle.ts";
 import type { PoolTrend } from "../history/trend.ts";
+import { SUSPECT } from "../policy/decide.ts";
 import { weekGrid } from "../policy/week-grid.ts";
 import { connectorCases, costsOf } from "./connector-cases.ts";
-import { SUSPECT } from "./decide.ts";
 import type { BudgetStep, MemoOption, MemoOptions, OptionKind } from "./memo-options.ts";
 import {
   asFlows,

@@ -1,38 +1,28 @@
-import type { Course, Decision } from "../analyze.ts";
+import type { Decision } from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
 import { courseNames } from "../report/course-table.ts";
 import { decisionWords } from "../report/decide-text.ts";
-import { lastPointOf } from "../report/limit-text.ts";
 import { assumedLoadNote } from "../report/unknown-load.ts";
 import { h } from "./element.ts";
 import { chanceWords, moneyWords } from "./numbers.ts";
 
-const courseName = ({ kind, replaceIfLow }: Course): string =>
-  `${courseNames[kind]}${replaceIfLow ? ", or replace it if that fails" : ""}`;
-
-/** Clean or replace for one suspect: the preferred course, where it turns, what each costs. */
+/** What to do about one suspect: the best course, the rule it follows, what each costs. */
 export function decisionBox(pool: Pool, decision: Decision, currency: string): HTMLElement {
-  const last = lastPointOf(pool, decision.place);
-  const rows = decision.courses.map((course) =>
+  const rows = decision.courses.map(({ kind, presentCost, chanceBest }) =>
     h(
       "tr",
       {},
-      h(
-        "th",
-        { scope: "row" },
-        `${courseName(course)}${course.kind === decision.preferred ? " (best)" : ""}`,
-      ),
-      h("td", {}, moneyWords(course.presentCost, currency)),
-      h("td", {}, moneyWords(course.annualCost, currency)),
-      h("td", {}, chanceWords(course.chanceBest)),
+      h("th", { scope: "row" }, `${courseNames[kind]}${kind === decision.action ? " (best)" : ""}`),
+      h("td", {}, moneyWords(presentCost, currency)),
+      h("td", {}, kind === "read-again" ? "" : chanceWords(chanceBest)),
     ),
   );
-  const heads = ["course", "present cost", "a year", "chance best"];
+  const heads = ["now", "present cost", "chance best"];
   return h(
     "div",
     { class: "decision" },
-    h("h3", {}, "Clean or replace"),
-    h("p", {}, decisionWords(decision, last, currency)),
+    h("h3", {}, "What to do"),
+    h("p", {}, decisionWords(decision, currency)),
     ...assumedLoadNote(pool).map((note) => h("p", {}, note)),
     h(
       "div",

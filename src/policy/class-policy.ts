@@ -59,6 +59,8 @@ export function classPolicy(
 /** One contact of a connector: how its class is kept, and what is believed of it. */
 export interface HeldContact {
   readonly policy: ClassPolicy;
+  /** The same at the price that a failure has once this contact is good again. */
+  readonly cured: ClassPolicy;
   readonly belief: ContactBelief;
   /** What the other contacts of its path have over sound ones: it stays when this one is cured [Ω]. */
   readonly excess: number;
@@ -73,32 +75,32 @@ const felt = (level: number, excess: number): number =>
 
 /** What each step costs from each point of a contact's belief. */
 export function pointCosts(
-  { policy, belief, excess }: HeldContact,
+  { policy, cured, belief, excess }: HeldContact,
   ageWeeks: number,
   stage: Stage,
 ): PointCosts {
   const { chain } = policy.byShare[0]!.solved;
-  const { size } = chain;
   const ages = ageShares(chain, ageWeeks);
   const atAge = (states: readonly Entry[], values: Float64Array): number =>
     ages.reduce(
-      (sum, { index, share }) => sum + share * expectedAt(states, values, index * size),
+      (sum, { index, share }) => sum + share * expectedAt(states, values, index * chain.size),
       0,
     );
   const points = belief.map((point) => ({ ...point, level: felt(point.level, excess) }));
   const entries = points.map((point) => statesOf(chain, point));
-  const after = points.map((point) => cleanedEntries(chain, point, excess));
+  const after = points.map((point, k) => cleanedEntries(chain, point, entries[k]!, excess));
   const fresh = freshEntries(chain, excess);
+  const later = ({ solved }: SharePolicy): Float64Array =>
+    stage === "first" ? solved.second : solved.wait;
   return {
     wait: policy.byShare.map(({ solved }) =>
       Float64Array.from(entries, (states) => atAge(states, solved.wait)),
     ),
-    clean: policy.byShare.map(({ solved }) =>
-      Float64Array.from(after, (states) =>
-        atAge(states, stage === "first" ? solved.second : solved.wait),
-      ),
-    ),
-    replace: policy.byShare.map(({ solved }) =>
+    clean: policy.byShare.map((share, n) => {
+      const [good, bad] = [later(cured.byShare[n]!), later(share)];
+      return Float64Array.from(after, (each) => atAge(each.good, good) + atAge(each.bad, bad));
+    }),
+    replace: cured.byShare.map(({ solved }) =>
       new Float64Array(belief.length).fill(expectedAt(fresh, solved.wait, 0)),
     ),
   };
@@ -107,8 +109,13 @@ export function pointCosts(
 const weighed = (entries: readonly Entry[], share: number): readonly Entry[] =>
   entries.map(({ state, weight }) => ({ state, weight: share * weight }));
 
-/** Where a cleaning leaves a point, as states of one age. */
-function cleanedEntries(chain: ContactChain, point: BeliefPoint, excess: number): readonly Entry[] {
+/** Where a cleaning leaves a point, cured and not, as states of one age. */
+function cleanedEntries(
+  chain: ContactChain,
+  point: BeliefPoint,
+  here: readonly Entry[],
+  excess: number,
+): { readonly good: readonly Entry[]; readonly bad: readonly Entry[] } {
   const { law } = chain;
   const atFloor = (oxide: number): readonly Entry[] =>
     law.floor.flatMap(({ value, weight }) => {
@@ -117,15 +124,18 @@ function cleanedEntries(chain: ContactChain, point: BeliefPoint, excess: number)
     });
   switch (point.state) {
     case "conducts": {
-      const cured = (1 - point.oxide) * law.cure;
+      const share = (1 - point.oxide) * law.cure;
       const failed = { ...point, oxide: oxideAfterFailure(point.oxide, law.cure) };
-      return [...weighed(atFloor(0), cured), ...weighed(statesOf(chain, failed), 1 - cured)];
+      return {
+        good: weighed(atFloor(0), share),
+        bad: weighed(statesOf(chain, failed), 1 - share),
+      };
     }
     case "open":
     case "intermittent":
-      return atFloor(law.oxide);
+      return { good: atFloor(law.oxide), bad: [] };
     default:
-      return statesOf(chain, point);
+      return { good: [], bad: here };
   }
 }
 
@@ -199,3 +209,45 @@ export function stepCosts(
 /** The step that costs least; the first of equals. */
 export const cheapest = (costs: StepCosts): Step =>
   steps.reduce((best, step) => (costs[step] < costs[best] ? step : best));
+
+/**
+ * The same connector with every contact but one taken as it is believed to be: what varies one
+ * contact's belief need not average the others each time. The one stands first.
+ */
+export function focusedOn(held: HeldConnector, contact: number): HeldConnector {
+  const order = [contact, ...held.contacts.keys()].filter((c, k) => k === 0 || c !== contact);
+  return {
+    ...held,
+    contacts: order.map((c) => (c === contact ? held.contacts[c]! : collapsed(held.contacts[c]!))),
+    costs: order.map((c) => (c === contact ? held.costs[c]! : averageCosts(held, c))),
+  };
+}
+
+/** A contact whose belief is one point. */
+const collapsed = (contact: HeldContact): HeldContact => ({
+  ...contact,
+  belief: [{ ...contact.belief[0]!, weight: 1 }],
+});
+
+function averageCosts({ contacts, costs }: HeldConnector, contact: number): PointCosts {
+  const weights = weightsOf(contacts[contact]!.belief);
+  const of = (step: Step): readonly Float64Array[] =>
+    averaged(costs[contact]![step], weights).map((each) => Float64Array.of(each));
+  return { wait: of("wait"), clean: of("clean"), replace: of("replace") };
+}
+
+/** The focused connector with another belief of the contact that stands first. */
+export function withBelief(
+  focused: HeldConnector,
+  belief: ContactBelief,
+  ageWeeks: number,
+  stage: Stage,
+): HeldConnector {
+  const [first, ...others] = focused.contacts;
+  const own = { ...first!, belief };
+  return {
+    ...focused,
+    contacts: [own, ...others],
+    costs: [pointCosts(own, ageWeeks, stage), ...focused.costs.slice(1)],
+  };
+}

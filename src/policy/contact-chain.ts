@@ -73,7 +73,7 @@ export interface Moves {
 }
 
 /** Ages that are told apart, as shares of the life's scale: judgement, even in what breaks. */
-const AGES = [0, 0.35, 0.6, 0.9, 1.3] as const;
+const AGES = [0, 0.4, 0.75, 1.2] as const;
 
 /** A state of the first kind, as one of another kind. */
 export const ofKind = (block: ModeBlock, state: number, kind: number): number =>

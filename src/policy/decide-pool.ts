@@ -2,6 +2,7 @@ import type { ClassPolicy, HeldConnector, Stage, Step, StepCosts } from "./class
 import {
   cheapest,
   classPolicy,
+  focusedOn,
   heldConnector,
   stepCosts,
   steps,
@@ -12,7 +13,7 @@ import type { ContactLaw, StepPrices } from "./contact-law.ts";
 import { pinnedRule } from "./pinned-rule.ts";
 import { type NextReading, readAgainCost } from "./read-again.ts";
 import type { ReadingRule } from "./reading-rule.ts";
-import type { Horizon } from "./solve-chain.ts";
+import type { Horizon, SolvedChain } from "./solve-chain.ts";
 
 /** Connectors of one kind: all that their policy depends on but the price of a failing device. */
 export interface ConnectorKind {
@@ -83,8 +84,8 @@ export class PolicyShelf {
   }
 
   policyOf(kind: ConnectorKind, failureCost: number): ClassPolicy {
-    // Prices nearer than a fiftieth move no decision: kinds and lanes share their policies.
-    const rounded = Math.exp(Math.round(Math.log(Math.max(1e-6, failureCost)) * 50) / 50);
+    // Prices nearer than a tenth move few decisions: kinds and lanes share their policies.
+    const rounded = Math.exp(Math.round(Math.log(Math.max(1e-6, failureCost)) * 10) / 10);
     const key = `${kind.name} ${kind.contacts} ${rounded}`;
     const known = this.kept.get(key);
     if (known !== undefined) return known;
@@ -93,17 +94,24 @@ export class PolicyShelf {
     this.kept.set(key, policy);
     return policy;
   }
+
+  /** One contact of a kind that pays its even share of every price. */
+  typicalOf(kind: ConnectorKind, failureCost: number): SolvedChain {
+    const { shares, byShare } = this.policyOf(kind, failureCost);
+    return byShare[shares.length === 1 ? 0 : 1]!.solved;
+  }
 }
 
 /** Lays a connector out under its policies. */
 export const laidOut = (
   connector: ConnectorToDecide,
   shelf: PolicyShelf,
-  failureCosts: FailureCosts,
+  { now, later }: { readonly now: FailureCosts; readonly later: FailureCosts },
 ): HeldConnector =>
   heldConnector(
     connector.contacts.map(({ circuit, belief, excess }) => ({
-      policy: shelf.policyOf(connector.kind, failureCosts(circuit)),
+      policy: shelf.policyOf(connector.kind, now(circuit)),
+      cured: shelf.policyOf(connector.kind, later(circuit)),
       belief,
       excess,
     })),
@@ -137,17 +145,16 @@ function worstOf({ contacts, costs }: HeldConnector): number {
   return gains.indexOf(Math.max(...gains));
 }
 
-/** P(each step is the cheapest), over the states that one contact may be in. */
-function chancesOf(held: HeldConnector, contact: number): Readonly<Record<Step, number>> {
-  const beliefs = held.contacts.map(({ belief }) => weightsOf(belief));
-  const own = beliefs[contact]!;
+/** P(each step is the cheapest), over the states that the contact standing first may be in. */
+function chancesOf(focused: HeldConnector): Readonly<Record<Step, number>> {
+  const beliefs = focused.contacts.map(({ belief }) => weightsOf(belief));
+  const own = beliefs[0]!;
   const chances = { wait: 0, clean: 0, replace: 0 };
   for (const [k, weight] of own.entries()) {
     if (weight === 0) continue;
     const certain = new Float64Array(own.length);
     certain[k] = 1;
-    const weights = beliefs.map((each, c) => (c === contact ? certain : each));
-    chances[cheapest(stepCosts(held, weights))] += weight;
+    chances[cheapest(stepCosts(focused, [certain, ...beliefs.slice(1)]))] += weight;
   }
   return chances;
 }
@@ -164,17 +171,16 @@ export function weighConnector(
   const contact = connector.contacts[worst]!;
   const costs = stepCosts(held);
   const best = cheapest(costs);
-  const chances = chancesOf(held, worst);
+  const focused = focusedOn(held, worst);
+  const chances = chancesOf(focused);
   const again =
     1 - chances[best] < DOUBT
       ? contact.reading.price + costs[best]
-      : readAgainCost(held, worst, contact.reading);
+      : readAgainCost(focused, 0, contact.reading);
   const action = again < costs[best] ? "read-again" : best;
   const rule = pinnedRule({
-    contact: held.contacts[worst]!,
-    others: held.contacts.filter((_, c) => c !== worst),
+    focused,
     ageWeeks: connector.ageWeeks,
-    prices: connector.kind.prices,
     view: contact.reading,
     levelBehind: contact.levelBehind,
   });

@@ -72,7 +72,7 @@ function fitNew({ of: { chain }, mass }: Standing, share: number): void {
 }
 
 /** Moves chances through a cleaning: what is cured to its floor, the rest by what a failure says. */
-function cleanInto(chain: ContactChain, from: Float64Array, out: Float64Array): void {
+export function cleanMass(chain: ContactChain, from: Float64Array, out: Float64Array): void {
   const { law, size, ages, kinds } = chain;
   for (let offset = 0; offset < ages.length * size; offset += size)
     for (const block of chain.blocks) {
@@ -123,7 +123,7 @@ function work(now: Standing, rule: ReadingRule, others: number): number {
       next[failed]![at]! += each[at]! - taken[at]!;
     }
     after.fill(0);
-    cleanInto(chain, taken, after);
+    cleanMass(chain, taken, after);
     const last = rule.replaceAfter !== null && failed + 1 >= rule.replaceAfter;
     const onward = next[Math.min(failed + 1, FAILURES - 1)]!;
     for (let at = 0; at < after.length; at++) {

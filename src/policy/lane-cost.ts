@@ -1,3 +1,5 @@
+import { gaussLegendre } from "../numerics/gauss-legendre.ts";
+
 /**
  * What a meet loses with a lane whose devices may each fail.
  *
@@ -51,3 +53,21 @@ export function failureCost(failing: readonly number[], device: number, needs: L
     );
   return at(1) - at(0);
 }
+
+/** Nodes of Gauss and Legendre on (0, 1): exact for the polynomial that a lane of ten devices has. */
+const along = gaussLegendre(6);
+
+/**
+ * What each device's failure costs where several fail together: prices that add up to the lane's
+ * cost, `sum of p_k price_k = cost(p)`, each the mean of its own addition while all chances grow from
+ * none to what they are.
+ *
+ * Source: Aumann and Shapley, "Values of Non-Atomic Games" (1974), from memory.
+ */
+export const sharedFailureCosts = (failing: readonly number[], needs: LaneNeeds): number[] =>
+  failing.map((_, device) =>
+    along.nodes.reduce((sum, node, k) => {
+      const grown = failing.map((chance) => ((1 + node) / 2) * chance);
+      return sum + (along.weights[k]! / 2) * failureCost(grown, device, needs);
+    }, 0),
+  );

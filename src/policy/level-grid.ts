@@ -9,7 +9,7 @@ import { type ContactLaw, type GrowthMode, grownLevel } from "./contact-law.ts";
 export type LevelGrid = Float64Array;
 
 /** Nodes of a mode that grows, and of one that does not. */
-const [FEWEST, MOST, FLAT] = [24, 48, 24] as const;
+const [FEWEST, MOST, FLAT] = [20, 40, 20] as const;
 /** How far over the limit a level still counts as one more, in ln ohms. */
 const OVER_LIMIT = 1;
 /** Scatters over the limit that must lie on the grid: there a path is low for certain. */

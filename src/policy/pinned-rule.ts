@@ -1,18 +1,24 @@
-import { cheapest, type HeldContact, heldConnector, type Step, stepCosts } from "./class-policy.ts";
+import {
+  cheapest,
+  type HeldConnector,
+  type HeldContact,
+  type Step,
+  stepCosts,
+  withBelief,
+} from "./class-policy.ts";
 import type { BeliefPoint, ContactBelief } from "./contact-belief.ts";
 import { oxideAfterFailure } from "./contact-chain.ts";
-import type { StepPrices } from "./contact-law.ts";
 import type { ReadingRule, ReadingView } from "./reading-rule.ts";
 
 /** What a rule is read off. */
 export interface RuleInput {
-  /** The contact that the rule is about; of its belief the kinds and growths count, not the levels. */
-  readonly contact: HeldContact;
-  /** The connector's other contacts, as they are. */
-  readonly others: readonly HeldContact[];
+  /**
+   * The connector, the contact that the rule is about standing first; of its belief the kinds and
+   * growths count, not the levels.
+   */
+  readonly focused: HeldConnector;
   /** Age of the connector's body [weeks]. */
   readonly ageWeeks: number;
-  readonly prices: Pick<StepPrices, "clean" | "replace">;
   readonly view: ReadingView;
   /** Contact's ln ohms behind a reading of the last point, all else on the path as it is. */
   readonly levelBehind: (volts: number) => number;
@@ -20,6 +26,10 @@ export interface RuleInput {
 
 /** Display steps of the scan [V], and where it ends: what reads less is looked at as a break. */
 const [STEP, LOWEST] = [0.01, 0.5] as const;
+/** Steps of the display from one look of the scan to the next, until something is done. */
+const STRIDE = 4;
+/** Growths nearer than this in ln rate are taken together. */
+const RATE_BIN = 0.7;
 /** Failed cleanings in a row that a rule may wait for. */
 const MOST_FAILURES = 3;
 /** Three nodes of a normal distribution, in standard deviations (Gauss-Hermite). */
@@ -41,7 +51,8 @@ function kindsAfter({ belief, policy }: HeldContact, failures: number): readonly
       : law.modes.map((growth) => ({ ...fresh, growth, weight: growth.weight }));
   const sums = new Map<string, { point: BeliefPoint; weight: number; oxide: number }>();
   for (const point of points) {
-    const key = `${point.growth.kind} ${point.growth.rate}`;
+    const rate = point.growth.rate > 0 ? Math.round(Math.log(point.growth.rate) / RATE_BIN) : 0;
+    const key = `${point.growth.kind} ${rate}`;
     const sum = sums.get(key) ?? { point, weight: 0, oxide: 0 };
     sum.weight += point.weight;
     sum.oxide += point.weight * point.oxide;
@@ -71,14 +82,9 @@ function stepAt(
   volts: number,
   second: boolean,
 ): Step {
-  const { contact, others, ageWeeks, prices } = input;
-  const held = heldConnector(
-    [{ ...contact, belief: beliefAt(kinds, volts, input) }, ...others],
-    ageWeeks,
-    prices,
-    second ? "second" : "first",
-  );
-  return cheapest(stepCosts(held));
+  const { focused, ageWeeks } = input;
+  const belief = beliefAt(kinds, volts, input);
+  return cheapest(stepCosts(withBelief(focused, belief, ageWeeks, second ? "second" : "first")));
 }
 
 /** The highest reading under which something is done, and what; null: nothing down to the lowest. */
@@ -87,11 +93,14 @@ function turnOf(
   failures: number,
   acts: (step: Step) => boolean,
 ): { readonly under: number; readonly step: Step } | null {
-  const kinds = kindsAfter(input.contact, failures);
+  const kinds = kindsAfter(input.focused.contacts[0]!, failures);
   const top = Math.round(input.view.volts(Number.NEGATIVE_INFINITY) / STEP);
-  for (let k = top; k * STEP > LOWEST; k--) {
-    const step = stepAt(input, kinds, k * STEP, failures > 0);
-    if (acts(step)) return { under: (k + 1) * STEP, step };
+  const at = (k: number): Step => stepAt(input, kinds, k * STEP, failures > 0);
+  for (let k = top; k * STEP > LOWEST; k -= STRIDE) {
+    if (!acts(at(k))) continue;
+    let first = k;
+    while (first < Math.min(top, k + STRIDE - 1) && acts(at(first + 1))) first++;
+    return { under: (first + 1) * STEP, step: at(first) };
   }
   return null;
 }

@@ -42,4 +42,4 @@ export function sharedCost(shares: readonly number[], contacts: readonly CostByS
 
 /** The shares at which a connector of so many contacts is reckoned. */
 export const sharesFor = (contacts: number): readonly number[] =>
-  contacts === 1 ? [1] : contacts === 2 ? [0, 0.5, 1] : [0, 1 / contacts, 0.5, 1];
+  contacts === 1 ? [1] : [0, 1 / contacts, 1];

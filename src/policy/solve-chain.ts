@@ -43,7 +43,7 @@ export interface Horizon {
 }
 
 /** Years beyond the horizon; weeks until walks are further apart, and how much. */
-const [TAIL_YEARS, NEAR_WEEKS, FAR_STRIDE] = [5, 52, 4] as const;
+const [TAIL_YEARS, NEAR_WEEKS, FAR_STRIDE] = [5, 39, 4] as const;
 
 /** Present worth of 1 in the year of a week. */
 const worthAt = (rate: number, week: number): number =>
@@ -97,6 +97,8 @@ function stepBack(
 ): number {
   const { size, ages, breaking, fresh: entries, weeks } = chain;
   const { wait, second, best, scratch } = tables;
+  if (prices.clean === 0 && prices.replace === 0)
+    return stepFree(chain, prices, loss, tables, worth);
   carry(chain, best, wait);
   const refit = worth.next * prices.replace + expectedAt(entries, best, 0);
   const broken = (worth.loss * prices.openWeek * weeks) / 2 + refit;
@@ -117,6 +119,26 @@ function stepBack(
   for (let at = 0; at < wait.length; at++)
     best[at] = Math.min(wait[at]!, clean + scratch[at]!, replace);
   return fresh;
+}
+
+/** The same where work is free: every walk begins with a new contact, whatever stood there. */
+function stepFree(
+  { size, breaking, fresh, weeks }: ContactChain,
+  prices: StepPrices,
+  loss: Float64Array,
+  { wait, second, best }: Tables,
+  worth: { readonly loss: number },
+): number {
+  const next = best[0]!;
+  const broken = (worth.loss * prices.openWeek * weeks) / 2;
+  for (let at = 0; at < wait.length; at++) {
+    const breaks = breaking[Math.floor(at / size)]!;
+    wait[at] = (1 - breaks) * worth.loss * loss[at % size]! + breaks * broken + next;
+  }
+  const renewed = expectedAt(fresh, wait, 0);
+  second.fill(renewed);
+  best.fill(renewed);
+  return renewed;
 }
 
 /** Runs the walks from the last before `to` back to `from`, in weeks from now. */

@@ -1,12 +1,10 @@
-import type { Course, Decision, ReadAgain } from "../decision/decision.ts";
 import { isOfLane } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
+import type { Decision, ReadAgain } from "../policy/decision.ts";
 import { type Caution, cautionsFor, type WorkStep } from "./cautions.ts";
-import { courseName, courseTable } from "./course-table.ts";
-import { lastPointOf } from "./limit-text.ts";
+import { courseNames, courseTable } from "./course-table.ts";
 import {
   connectorName,
-  everyText,
   moneyText,
   ownerText,
   percentText,
@@ -63,35 +61,26 @@ function failedText(held: Decision["weeksHeld"]): string {
   return `, and ${failed} of the ${held.length} on record did not hold at all`;
 }
 
-/** What a cleaning must hold, and what the last ones held. */
-const holdText = ({ breakEvenWeeks: weeks, weeksHeld }: Decision): string =>
-  weeks === null
-    ? `no cleaning can hold long enough to be worth it${heldText(weeksHeld)}`
-    : `cleaning would have to hold ${weeksText(weeks)} to be worth it${heldText(weeksHeld)}`;
+/** "a cleaning cures it with a chance of 20 %, and the last one held 2 weeks". */
+const curesText = ({ film, weeksHeld }: Decision): string =>
+  `a cleaning cures it with a chance of ${percentText(film)}${failedText(weeksHeld)}`;
 
-/** May a course that cleans hold as long as is needed? A week is the least and says nothing. */
-const holds = ({ everyWeeks }: Course, weeks: number | null): boolean =>
-  weeks !== null && weeks > 1 && (everyWeeks ?? Number.POSITIVE_INFINITY) >= weeks;
+const ordinals = ["first", "second", "third"] as const;
 
-/** Why a replacement is better than the best cleaning course. */
-function whyReplace(decision: Decision): string {
-  const { breakEvenWeeks: weeks, weeksHeld, film } = decision;
-  const cleaning = decision.courses.find(({ kind }) => kind === "clean");
-  if (weeks !== null && cleaning !== undefined && (weeks <= 1 || holds(cleaning, weeks)))
-    return (
-      `a cleaning cures it with a chance of ${percentText(film)}${failedText(weeksHeld)}; what is ` +
-      "lost when it fails, or before the next, costs more than cleaning saves"
-    );
-  return holdText(decision);
-}
-
-/** Where the course turns, once it was cleaned: the rule that its costs are reckoned by. */
-function turnText(decision: Decision, course: Course, lastPoint: string): string {
-  const under = course.replaceUnderVolts;
-  if (under === null)
-    return `However low its ${lastPoint} then reads, cleaning on costs less than replacing it.`;
-  const why = holds(course, decision.breakEvenWeeks) ? `: ${holdText(decision)}` : "";
-  return `If its ${lastPoint} then still reads under ${voltsText(under)}, replace the connector${why}.`;
+/** The rule that a person can pin to the wall, as a sentence. */
+export function ruleText({ thresholds, lastPoint }: Decision): string {
+  const { first, cleanUnder, replaceUnder, replaceAfter } = thresholds;
+  if (cleanUnder === null) return "No reading makes work on it worth its price.";
+  if (first === "replace")
+    return `The rule: replace it where its ${lastPoint} reads under ${voltsText(cleanUnder)}.`;
+  const clean = `The rule: clean it where its ${lastPoint} reads under ${voltsText(cleanUnder)}`;
+  const after =
+    replaceAfter === null ? null : `after the ${ordinals[replaceAfter - 1] ?? "third"} failure`;
+  if (replaceUnder === null && after === null)
+    return `${clean}; however it then reads, cleaning on costs less than replacing it.`;
+  if (replaceUnder === null) return `${clean}; replace it ${after}.`;
+  const still = `replace it if it then still reads under ${voltsText(replaceUnder)}`;
+  return `${clean}; ${still}${after === null || replaceAfter === 1 ? "" : `, or ${after}`}.`;
 }
 
 /** Why a cleaning is no longer thought to help. */
@@ -100,10 +89,6 @@ const metalText = (decision: Decision): string =>
     ? " It was cleaned and still reads low: by common practice that points to oxidised metal, which " +
       "no cleaning cures."
     : "";
-
-/** "every 13 weeks"; empty where it is cleaned once. */
-const rhythmText = ({ everyWeeks }: Course): string =>
-  everyWeeks === null ? "" : ` and again ${everyText(everyWeeks)}`;
 
 /** An open contact is more often a break than film or metal. */
 const BREAK = 0.5;
@@ -115,66 +100,53 @@ export const breakWords =
 
 export const mayBeBreak = (open: number): boolean => open > BREAK;
 
-/** The preferred course of one decision, as instructions; a break is looked for first. */
-export function decisionWords(decision: Decision, lastPoint: string, currency: string): string {
-  const words = courseWords(decision, lastPoint, currency);
+/** One decision as instructions; a break is looked for first. */
+export function decisionWords(decision: Decision, currency: string): string {
+  const words = `${actionWords(decision, currency)} ${ruleText(decision)}${metalText(decision)}`;
   return mayBeBreak(decision.open)
     ? `Look for a break first. ${breakWords} If there is none: ${words}`
     : words;
 }
 
-function courseWords(decision: Decision, lastPoint: string, currency: string): string {
+function actionWords(decision: Decision, currency: string): string {
   const name = ownerName(decision);
-  const course = decision.courses.find((each) => each.kind === decision.preferred);
-  if (course === undefined) throw new Error(`no course ${decision.preferred}`);
   const cleaning = priceText(decision.cleanMinutes, decision.cleanCost, currency);
   const replacing = priceText(decision.replaceMinutes, decision.replaceCost, currency);
-  switch (decision.preferred) {
-    case "leave":
-      return (
-        `Leave ${name} as it is: work on it costs more than the risk that it takes away. Read it ` +
-        "again at the next check."
-      );
+  switch (decision.action) {
+    case "wait":
+      return `Leave ${name} until the next walk: work on it now costs more than it saves by then.`;
+    case "read-again":
+      return `Read ${name} again before anything is done: one more reading may change what is best.`;
     case "clean":
-      return (
-        `Clean ${name} now ${cleaning}${rhythmText(course)}. ${turnText(decision, course, lastPoint)}` +
-        metalText(decision)
-      );
-    case "replace-now":
-      return `Replace ${name} now ${replacing}: ${whyReplace(decision)}.${metalText(decision)}`;
-    case "replace-at-age":
-      return (
-        `Clean ${name} now ${cleaning}${rhythmText(course)}, and replace it in ` +
-        `${weeksText(course.replaceInWeeks ?? 0)} ${replacing}. ${turnText(decision, course, lastPoint)}` +
-        metalText(decision)
-      );
+      return `Clean ${name} now ${cleaning}, and read it.`;
+    case "replace":
+      return `Replace ${name} now ${replacing}: ${curesText(decision)}.`;
   }
 }
 
-/** Costs nearer than this are nearly the same. */
+/** Costs nearer than this part are nearly the same. */
 const NEARLY = 0.02;
 
-/** "; to clean it every 6 weeks costs nearly the same": how sure counts little then. */
-export function nearlyText({ courses, preferred }: Decision): string {
-  const best = courses.find(({ kind }) => kind === preferred);
-  if (best === undefined) return "";
+/** "; to clean it and read costs nearly the same": how sure counts little then. */
+export function nearlyText({ courses, action, presentCost }: Decision): string {
   const others = courses.filter(
-    ({ kind, replaceInWeeks, presentCost }) =>
-      kind !== preferred &&
-      !(kind === "replace-at-age" && replaceInWeeks === null) &&
-      presentCost - best.presentCost < NEARLY * best.presentCost,
+    (each) =>
+      each.kind !== action &&
+      each.kind !== "read-again" &&
+      each.presentCost - presentCost < NEARLY * presentCost,
   );
-  const names = others.map((each) => courseName(each)).join(" or to ");
+  const names = others.map(({ kind }) => courseNames[kind]).join(" or to ");
   return names === "" ? "" : `; to ${names} costs nearly the same`;
 }
 
 /** The work that a decision may lead to: whoever cleans may have to replace. */
 export function stepsOf(pool: Pool, decision: Decision): readonly WorkStep[] {
   const lift: readonly WorkStep[] = mayLiftPad(pool, decision.place) ? ["lift-pads"] : [];
-  switch (decision.preferred) {
-    case "leave":
+  switch (decision.action) {
+    case "wait":
+    case "read-again":
       return ["measure"];
-    case "replace-now":
+    case "replace":
       return ["replace", ...lift];
     default:
       return ["clean", "replace", ...lift];
@@ -208,12 +180,11 @@ function decisionLines(
   const currency = pool.costs?.currency ?? "XXX";
   const start = `${number}. `;
   const indent = " ".repeat(start.length);
-  const lastPoint = lastPointOf(pool, decision.place);
   const words = [
     `${start}${sentence(connectorName(decision.place))}: at fault ` +
       `${percentText(decision.atFault)}, film ${percentText(decision.film)}`,
-    `${indent}${decisionWords(decision, lastPoint, currency)}`,
-    `${indent}How sure: ${percentText(decision.chanceBest)} that this is the cheapest course${nearlyText(decision)}.`,
+    `${indent}${decisionWords(decision, currency)}`,
+    `${indent}How sure: ${percentText(decision.sure)} that this is the cheapest${nearlyText(decision)}.`,
   ];
   const cautions = [
     ...fresh.map((caution) => caution.words),
@@ -263,13 +234,6 @@ export function decideText(
   return `${notes.join("\n")}\n\n${[...blocks, ...readAgainBlock(since)].join("\n\n")}\n`;
 }
 
-/** Where the choice turns: its resistance as a multiple of a load that was assumed. */
-function inLoads(turn: Decision["breakEvenReading"], assumed: number | null) {
-  if (assumed === null || turn.kind !== "reading") return turn;
-  const { contactOhms, ...rest } = turn;
-  return { ...rest, contactLoads: contactOhms / assumed };
-}
-
 /** The same as data, with the words. */
 export function decideJson(
   pool: Pool,
@@ -288,8 +252,7 @@ export function decideJson(
     decisions: decisions.map(({ place, ...decision }) => ({
       ...placeJson(place),
       ...decision,
-      breakEvenReading: inLoads(decision.breakEvenReading, assumedLoadOhms(pool)),
-      words: decisionWords({ place, ...decision }, lastPointOf(pool, place), currency),
+      words: decisionWords({ place, ...decision }, currency),
       cautions: cautionsFor(...stepsOf(pool, { place, ...decision })),
     })),
     readAgain: again.map(({ place, ...work }) => ({

@@ -1,5 +1,4 @@
 import { limitVoltsOr0 } from "../circuit/limit.ts";
-import type { Decision, ReadAgain } from "../decision/decision.ts";
 import { lastPoint } from "../domain/circuit.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import { circuitKey, circuitOf } from "../domain/place.ts";
@@ -7,6 +6,7 @@ import type { Pool } from "../domain/pool.ts";
 import { isResting, type Reading, type Reject } from "../domain/reading.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
 import type { PointChart } from "../history/point-chart.ts";
+import type { Decision, ReadAgain } from "../policy/decision.ts";
 import { explanationCautions } from "./cautions.ts";
 import { cleaningEffect } from "./charts/cleaning-effect.ts";
 import { type ContactSeries, contactHistory } from "./charts/contact-history.ts";

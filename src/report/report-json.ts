@@ -1,4 +1,4 @@
-import type { SeasonDecisions } from "../decision/season-decisions.ts";
+import type { SeasonDecisions } from "../policy/season-decisions.ts";
 import type { Reject } from "../domain/reading.ts";
 import type { Season } from "../season/open-season.ts";
 import { walkJson } from "./check-json.ts";

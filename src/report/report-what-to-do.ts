@@ -1,7 +1,7 @@
-import type { Decision, ReadAgain } from "../decision/decision.ts";
 import type { ConnectorFinding } from "../domain/findings.ts";
 import { samePlace } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
+import type { Decision, ReadAgain } from "../policy/decision.ts";
 import { cautionsFor, type WorkStep } from "./cautions.ts";
 import {
   breakWords,
@@ -12,7 +12,7 @@ import {
   stepsOf,
 } from "./decide-text.ts";
 import { type Block, type Line, list, paragraph } from "./document.ts";
-import { lastPointOf, limitText } from "./limit-text.ts";
+import { limitText } from "./limit-text.ts";
 import { connectorName, percentText, sentence, voltsText } from "./names.ts";
 import { mayLiftPad } from "./pad-lift.ts";
 import { assumedLoadNote } from "./unknown-load.ts";
@@ -64,8 +64,8 @@ function stepFor(pool: Pool, one: ConnectorFinding, decision: Decision | undefin
   if (mayBeBreak(one.worst.open))
     return [{ strong: `${name}: look for a break first.` }, ` ${breakWords}${check}`];
   if (decision === undefined) return [{ strong: `${name}: open, inspect and clean it.` }, check];
-  const words = decisionWords(decision, lastPointOf(pool, one), pool.costs?.currency ?? "XXX");
-  const sure = percentText(decision.chanceBest);
-  const known = `(Cheapest course with probability ${sure}${nearlyText(decision)}.)`;
+  const words = decisionWords(decision, pool.costs?.currency ?? "XXX");
+  const sure = percentText(decision.sure);
+  const known = `(Cheapest with probability ${sure}${nearlyText(decision)}.)`;
   return [{ strong: `${name}. ` }, `${words} ${known}${check}`];
 }

@@ -270,8 +270,7 @@ test("clean or replace is what the package decides for the same files", async ()
   if (latest === undefined) throw new Error("the demo has no walk");
   const expected = decide(pool.value, latest.diagnosis, trend(pool.value, walks, entries));
   expect(expected.length).toBeGreaterThan(0);
-  const last = pool.value.points.at(-1)!;
-  const words = expected.map((one) => decisionWords(one, last, costsOf(pool.value).currency));
+  const words = expected.map((one) => decisionWords(one, costsOf(pool.value).currency));
   expect(await page.locator(".decision > p").allTextContents()).toEqual(words);
   expect(errors).toEqual([]);
   await context.close();

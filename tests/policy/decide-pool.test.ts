@@ -26,6 +26,7 @@ const at = (ohms: number, weight: number, oxide = 0): BeliefPoint => ({
   level: Math.log(ohms),
   weight,
 });
+const usual = { now: () => 1, later: () => 1 };
 const connector = (...beliefs: readonly (readonly BeliefPoint[])[]): ConnectorToDecide => ({
   kind: { name: "pod", law, contacts: beliefs.length, prices },
   ageWeeks: 0,
@@ -38,11 +39,7 @@ const connector = (...beliefs: readonly (readonly BeliefPoint[])[]): ConnectorTo
     levelBehind,
   })),
 });
-const weigh = (one: ConnectorToDecide) =>
-  weighConnector(
-    one,
-    laidOut(one, shelf, () => 1),
-  );
+const weigh = (one: ConnectorToDecide) => weighConnector(one, laidOut(one, shelf, usual));
 
 test("a sound contact is left, a filmy one cleaned, one whose film is metal replaced", () => {
   expect(weigh(connector([at(0.5, 1)])).action).toBe("wait");
@@ -69,13 +66,13 @@ test("what is decided on a reading and the rule pinned to the wall agree", () =>
 // know the state itself.
 test("reading again costs its price where all is known, and saves no more than knowing all", () => {
   const sure = connector([at(80, 1)]);
-  const held = laidOut(sure, shelf, () => 1);
+  const held = laidOut(sure, shelf, usual);
   expect(readAgainCost(held, 0, reading)).toBeCloseTo(0.2 + stepCosts(held).clean, 6);
   const belief = [at(0.5, 0.5), at(80, 0.3), at(80, 0.2, 1)];
-  const doubt = laidOut(connector(belief), shelf, () => 1);
+  const doubt = laidOut(connector(belief), shelf, usual);
   const again = readAgainCost(doubt, 0, reading);
   const known = belief.reduce((sum, point) => {
-    const costs = stepCosts(laidOut(connector([{ ...point, weight: 1 }]), shelf, () => 1));
+    const costs = stepCosts(laidOut(connector([{ ...point, weight: 1 }]), shelf, usual));
     return sum + point.weight * costs[cheapest(costs)];
   }, 0);
   expect(again).toBeGreaterThan(0.2 + known);

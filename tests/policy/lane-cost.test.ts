@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { failureCost, laneCost } from "../../src/policy/lane-cost.ts";
+import { failureCost, laneCost, sharedFailureCosts } from "../../src/policy/lane-cost.ts";
 
 const needs = { atLeast: 1, fallbackCost: 0.2 };
 
@@ -32,4 +32,13 @@ test("more fall-backs alike: the sum over all outcomes", () => {
     }
     expect(laneCost(failing, { ...needs, atLeast })).toBeCloseTo(sum, 12);
   }
+});
+
+test("shared prices add up to what the lane costs, and no device pays for what it does not add", () => {
+  const failing = [0.9, 0.95, 0.8];
+  const costs = sharedFailureCosts(failing, needs);
+  const sum = failing.reduce((all, p, k) => all + p * costs[k]!, 0);
+  expect(sum).toBeCloseTo(laneCost(failing, needs), 12);
+  expect(costs[1]).toBeLessThan(costs[0]!);
+  expect(sharedFailureCosts([0, 1], needs)[1]).toBeCloseTo(0, 12);
 });

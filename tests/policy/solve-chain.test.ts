@@ -49,8 +49,8 @@ test("growth in ohms and modes drawn anew at a replacement agree within three hu
 
 // Barlow and Hunter (1960): planned 1, breakdown 5, Weibull shape 2.5, scale 1000: best age 493.05,
 // cost rate 0.0034620, run to breakdown 0.0056353 (check value, published 493.19 and 0.0035; the
-// library "reliability" prints the nearest point of its search grid). The chain tells six ages apart,
-// so its rate is coarser: within 8 %.
+// library "reliability" prints the nearest point of its search grid). The chain tells four ages apart,
+// so its rate is coarser: within 10 %.
 test("without trouble at the contact the policy is age replacement", () => {
   const still: ContactLaw = {
     ...law,
@@ -66,5 +66,5 @@ test("without trouble at the contact the policy is age replacement", () => {
   const perWeek = (costs[1]! - costs[0]!) / (1500 * weeks);
   const best = bestReplacementAge(still.life, 1, 5);
   expect(best.costRate).toBeCloseTo(0.003462043, 8);
-  expect(Math.abs(perWeek / best.costRate - 1)).toBeLessThan(0.08);
+  expect(Math.abs(perWeek / best.costRate - 1)).toBeLessThan(0.1);
 });

@@ -1,9 +1,5 @@
-import type {
-  ConnectorPlace,
-  MemoOption,
-  MemoOptions,
-  OptionYear,
-} from "../../src/decision/memo-options.ts";
+import type { MemoOption, MemoOptions, OptionYear } from "../../src/decision/memo-options.ts";
+import type { ConnectorPlace } from "../../src/policy/decision.ts";
 import { placeOf } from "../plain-pool.ts";
 
 /** An invented capital request: what the memo prints is tested here, not the economics. */

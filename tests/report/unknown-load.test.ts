@@ -1,9 +1,9 @@
 import { expect, test } from "vitest";
-import type { Decision } from "../../src/decision/decision.ts";
 import { defaultCosts } from "../../src/domain/costs.ts";
 import type { WalkDiagnosis } from "../../src/domain/findings.ts";
 import type { Pool } from "../../src/domain/pool.ts";
 import { unknownFacility } from "../../src/intake/read-facility.ts";
+import type { Decision } from "../../src/policy/decision.ts";
 import { decideJson, decideText } from "../../src/report/decide-text.ts";
 import { reportDocument } from "../../src/report/html-report.ts";
 import { memoDocument } from "../../src/report/memo.ts";
@@ -20,28 +20,17 @@ const decision: Decision = {
   open: 0,
   film: 0.6,
   weeksHeld: [],
-  courses: [
-    {
-      kind: "leave",
-      everyWeeks: null,
-      replaceIfLow: false,
-      replaceUnderVolts: null,
-      replaceInWeeks: null,
-      presentCost: 100,
-      annualCost: 12,
-      chanceBest: 1,
-      failsBeforeNextCheck: 0.03,
-    },
-  ],
-  preferred: "leave",
-  chanceBest: 1,
+  courses: [{ kind: "wait", presentCost: 100, chanceBest: 1 }],
+  action: "wait",
+  sure: 1,
+  presentCost: 100,
+  thresholds: { first: "clean", cleanUnder: 4.83, replaceUnder: null, replaceAfter: 2 },
+  lastPoint: "pod",
   cleanMinutes: 12,
   replaceMinutes: 40,
   cleanCost: 8,
   replaceCost: 147,
-  breakEvenReading: { kind: "reading", volts: 4.738, contactOhms: 51 },
-  breakEvenWeeks: 5,
-  bestAgeYears: null,
+  breakEvenPart: null,
   stillLowAfterCleaning: false,
 };
 const assumed = "reckoned as if it were 1000 Ω";
@@ -85,15 +74,7 @@ test("where the load is known, nothing is said about an assumed one", () => {
   }
 });
 
-test("as JSON a break-even resistance is a multiple of the load, and the assumed load stands by", () => {
-  const answer = JSON.parse(decideJson(unknown, walk.walk, [decision], []));
-  expect(answer.assumedLoadOhms).toBe(1000);
-  expect(answer.decisions[0].breakEvenReading).toEqual({
-    kind: "reading",
-    volts: 4.738,
-    contactLoads: 0.051,
-  });
-  const known = JSON.parse(decideJson(pool, walk.walk, [decision], []));
-  expect(known.assumedLoadOhms).toBeNull();
-  expect(known.decisions[0].breakEvenReading.contactOhms).toBe(51);
+test("as JSON the assumed load stands beside the decisions", () => {
+  expect(JSON.parse(decideJson(unknown, walk.walk, [decision], [])).assumedLoadOhms).toBe(1000);
+  expect(JSON.parse(decideJson(pool, walk.walk, [decision], [])).assumedLoadOhms).toBeNull();
 });

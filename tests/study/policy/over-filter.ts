@@ -93,7 +93,7 @@ export function policyOverFilter(law: Law, lanes: number): Player {
     return cheapest(
       stepCosts(
         heldConnector(
-          [{ policy: policies[k]!, belief, excess }],
+          [{ policy: policies[k]!, cured: policies[k]!, belief, excess }],
           0,
           prices,
           stage === 0 ? "first" : "second",

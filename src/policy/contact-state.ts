@@ -1,7 +1,23 @@
 import type { ContactFinding } from "../domain/findings.ts";
 import { filmPart, type LogNormal, type Pool } from "../domain/pool.ts";
 import { normalQuantile } from "../numerics/normal.ts";
-import type { ContactState, Spread } from "./connector-case.ts";
+
+/** Mean and standard deviation of something uncertain. */
+export interface Spread {
+  readonly mean: number;
+  readonly sd: number;
+}
+
+/** What is known of a contact's resistance now: its states, as the diagnosis has them. */
+export interface ContactState {
+  readonly sound: number;
+  readonly fouled: number;
+  readonly open: number;
+  /** ln ohms if sound. */
+  readonly soundLog: Spread;
+  /** ln ohms if fouled. */
+  readonly fouledLog: Spread;
+}
 
 /** The levels that a finding's quantiles stand at, over all three states, open counting highest. */
 const LEVELS = [0.05, 0.5, 0.95] as const;

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
-import { fouledSpread } from "../../src/decision/contact-state.ts";
 import { ohms } from "../../src/domain/units.ts";
+import { fouledSpread } from "../../src/policy/contact-state.ts";
 
 const prior = { medianOhms: ohms(60), logSd: 1.2 };
 

@@ -1,0 +1,153 @@
+import type { AgeingLaw, LogNormalRate } from "../ageing/ageing-law.ts";
+import type { Connector } from "../domain/circuit.ts";
+import type { Costs } from "../domain/costs.ts";
+import { connectorDefaults } from "../domain/costs.ts";
+import type { Pool } from "../domain/pool.ts";
+import type { PoolTrend } from "../history/trend.ts";
+import { normalNodes } from "../numerics/weighted-nodes.ts";
+import type { ContactLaw, GrowthMode } from "./contact-law.ts";
+import type { ConnectorKind } from "./decide-pool.ts";
+import { pathAround, pathLimit } from "./path-around.ts";
+import { WEEKS_PER_YEAR } from "./week-grid.ts";
+
+/**
+ * The law of a connector's contacts: what the season has shown of its class, and what is assumed
+ * where it has shown nothing.
+ */
+
+/**
+ * Growth where no season was seen: half do not grow; of the others, film takes a contact from sound to
+ * fouled in about a year. The level's scatter from meet to meet. Judgement.
+ */
+const UNSEEN = {
+  notGrowing: 0.5,
+  linear: 0,
+  logRate: { median: 0.11, logSd: 0.7 },
+  ohmRate: { median: 1, logSd: 0.8 },
+  scatter: 0.2,
+  steps: { perWeek: 0, touched: 0, rise: 1 },
+} as const satisfies AgeingLaw;
+/** P(trouble is film) where no cleaning was seen. Judgement. */
+const FILM = 2 / 3;
+/** A kind of growth less likely than this is left out. */
+const LEAST_SHARE = 0.05;
+/** Scatter from meet to meet is never taken to be less: a plug is shaken, a drop of water falls. */
+const LEAST_SCATTER = 0.1;
+/** P(a cleaning brings film off); P(it mends what is open, or comes and goes). Judgement. */
+const [CURE, MENDABLE] = [0.95, 0.2] as const;
+/** A contact's prior is its chance after so many weeks without work. */
+const PRIOR_WEEKS = 26;
+/** What is open, or comes and goes, mends by itself with this chance a week. */
+const MENDS = 0.01;
+
+/** What the walks say of the class of a point; else what is assumed. */
+const ageingOf = (trend: PoolTrend | null, { point, class: kind }: Connector): AgeingLaw =>
+  trend?.classes.find((each) => each.point === point && each.class === kind) ?? UNSEEN;
+
+/** Growths of a new contact: none, by a share and by ohms. */
+export function growthModes(law: AgeingLaw): readonly GrowthMode[] {
+  const linear = law.linear < LEAST_SHARE ? 0 : law.linear > 1 - LEAST_SHARE ? 1 : law.linear;
+  const of = (kind: "log" | "ohm", share: number, { median, logSd }: LogNormalRate): GrowthMode[] =>
+    share === 0
+      ? []
+      : normalNodes(Math.log(median), logSd, 3).map(({ value, weight }) => ({
+          kind,
+          rate: Math.exp(value),
+          weight: weight * share * (1 - law.notGrowing),
+        }));
+  return [
+    { kind: "flat", rate: 0, weight: law.notGrowing },
+    ...of("log", 1 - linear, law.logRate),
+    ...of("ohm", linear, law.ohmRate),
+  ];
+}
+
+/** Storms as they touch one contact; an exponential rise by three nodes (Gauss and Laguerre). */
+const stormsOf = ({ steps: { perWeek, touched, rise } }: AgeingLaw): ContactLaw["steps"] => ({
+  perWeek: perWeek * touched,
+  rises: [
+    { value: 0.415775 * rise, weight: 0.711093 },
+    { value: 2.29428 * rise, weight: 0.278518 },
+    { value: 6.289945 * rise, weight: 0.010389 },
+  ],
+});
+
+/** Chance a week whose chance in `PRIOR_WEEKS` is the given. */
+const weekly = (chance: number): number => -Math.log1p(-Math.min(0.99, chance)) / PRIOR_WEEKS;
+
+/** The law of one connector's contacts. */
+function lawOf(
+  pool: Pool,
+  costs: Costs,
+  trend: PoolTrend | null,
+  connector: Connector,
+): ContactLaw {
+  const { priors, point, circuits } = connector;
+  const { sound, fouled } = pool.contact;
+  const own = costs.connectors[point] ?? connectorDefaults[connector.sharing];
+  const record = trend?.cleanings.classes.find((each) => each.point === point);
+  const film = record === undefined ? FILM : record.alpha / (record.alpha + record.beta);
+  const dirty =
+    priors.contaminated * priors.fouledIfContaminated + (1 - priors.contaminated) * priors.fouled;
+  const circuit = pool.circuits[circuits[0]!]!;
+  const ageing = ageingOf(trend, connector);
+  const least = 2 * sound.medianOhms;
+  return {
+    modes: growthModes(ageing),
+    oxide: 1 - film,
+    cure: CURE,
+    mendable: MENDABLE,
+    floor: normalNodes(Math.log(sound.medianOhms), sound.logSd, 3),
+    fouled: normalNodes(Math.log(fouled[0]!.medianOhms), fouled[0]!.logSd, 3),
+    rates: {
+      fouled: weekly(dirty),
+      open: weekly(pool.model.openPerFouled * dirty + priors.cableBreak),
+      intermittent: weekly(priors.intermittent),
+      mends: MENDS,
+    },
+    steps: stormsOf(ageing),
+    limit: {
+      logOhms: Math.log(
+        Math.max(least, pathLimit(pool, circuit) - pathAround(pool, circuit).restOhms),
+      ),
+      scatter: Math.max(LEAST_SCATTER, ageing.scatter),
+    },
+    life: { shape: own.lifeShape, scale: own.lifeYears * WEEKS_PER_YEAR },
+  };
+}
+
+/** Kinds of one pool, by index of the connector: what everything of a walk is decided by. */
+export const kindsOf = (
+  pool: Pool,
+  costs: Costs,
+  trend: PoolTrend | null,
+): readonly ConnectorKind[] => {
+  const names = new Map<string, string>();
+  return pool.connectors.map((connector) => {
+    const kind = kindOf(pool, costs, trend, connector);
+    const name = names.get(kind.name) ?? `kind ${names.size + 1}`;
+    names.set(kind.name, name);
+    return { ...kind, name };
+  });
+};
+
+/** What a connector's policy depends on, by place; connectors alike share it. */
+function kindOf(
+  pool: Pool,
+  costs: Costs,
+  trend: PoolTrend | null,
+  connector: Connector,
+): ConnectorKind {
+  const own = costs.connectors[connector.point] ?? connectorDefaults[connector.sharing];
+  const hour = costs.labourPerHour.value;
+  const law = lawOf(pool, costs, trend, connector);
+  return {
+    name: JSON.stringify([law, own]),
+    law,
+    contacts: connector.circuits.length,
+    prices: {
+      clean: (hour * own.cleanMinutes) / 60,
+      replace: own.part + (hour * own.replaceMinutes) / 60,
+    },
+  };
+}

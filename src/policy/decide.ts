@@ -1,0 +1,101 @@
+import { dayText } from "../domain/calendar.ts";
+import { lastPoint } from "../domain/circuit.ts";
+import { type Costs, connectorDefaults, defaultCosts } from "../domain/costs.ts";
+import type { WalkDiagnosis } from "../domain/findings.ts";
+import { circuitOf, samePlace } from "../domain/place.ts";
+import type { Pool } from "../domain/pool.ts";
+import { hadSomethingToCure } from "../history/cleaning-score.ts";
+import type { PoolTrend } from "../history/trend.ts";
+import { stillLow } from "./contact-view.ts";
+import { decideWalk, type WalkDecision } from "./decide-walk.ts";
+import { actions, type ConnectorPlace, type Decision, type ReadAgain } from "./decision.ts";
+import { workSince } from "./work-since.ts";
+
+/** A connector this likely to be at fault is a suspect, and is decided on. */
+export const SUSPECT = 0.2;
+
+/** What the pool is reckoned with. */
+export const costsOf = (pool: Pool): Costs => pool.costs ?? defaultCosts(pool.links);
+
+/** Weeks that a connector's cleanings held: others had nothing to hold. */
+function heldBy(trend: PoolTrend | null, place: ConnectorPlace): Decision["weeksHeld"] {
+  const record = trend?.cleanings.connectors.find((each) => samePlace(each, place));
+  return (record?.cleanings ?? [])
+    .filter(hadSomethingToCure)
+    .flatMap(({ weeksHeld, heldUntil }) =>
+      weeksHeld === null ? [] : [{ weeks: weeksHeld, atLeast: heldUntil !== "trouble" }],
+    );
+}
+
+/** A walk's decision as it is said. */
+function decisionOf(
+  pool: Pool,
+  trend: PoolTrend | null,
+  costs: Costs,
+  { finding, kind, weighed, worst, season }: WalkDecision,
+): Decision {
+  const { connector, point, lane, device, end, lanes, sharing, atFault } = finding;
+  const place = { connector, point, lane, device, end, lanes, sharing };
+  const own = costs.connectors[point] ?? connectorDefaults[sharing];
+  const gain = weighed.costs.clean - weighed.costs.replace;
+  const breakEven = own.part + gain;
+  return {
+    place,
+    atFault,
+    open: worst.open,
+    film: 1 - season.oxide,
+    weeksHeld: heldBy(trend, place),
+    action: weighed.action,
+    sure: weighed.sure,
+    presentCost: weighed.costs[weighed.action],
+    courses: actions.map((each) => ({
+      kind: each,
+      presentCost: weighed.costs[each],
+      chanceBest: each === "read-again" ? 0 : weighed.chances[each],
+    })),
+    thresholds: {
+      first: weighed.rule.first,
+      cleanUnder: weighed.rule.cleanUnder,
+      replaceUnder: weighed.rule.replaceUnder,
+      replaceAfter: weighed.rule.replaceAfter,
+    },
+    lastPoint: lastPoint(circuitOf(pool, worst)!),
+    cleanMinutes: own.cleanMinutes,
+    replaceMinutes: own.replaceMinutes,
+    cleanCost: kind.prices.clean,
+    replaceCost: kind.prices.replace,
+    breakEvenPart: breakEven > 0 ? breakEven : null,
+    stillLowAfterCleaning: stillLow(season),
+  };
+}
+
+/**
+ * What to do about every suspect of a walk that was not worked on since, the likeliest at fault
+ * first. `progress` is told how many are behind. Without a season (`trend` null) growth and film are
+ * as assumed before any.
+ */
+export function decide(
+  pool: Pool,
+  walk: WalkDiagnosis,
+  trend: PoolTrend | null,
+  costs: Costs = costsOf(pool),
+  progress: (done: number, of: number) => void = () => {},
+): readonly Decision[] {
+  const decided = decideWalk(
+    { pool, walk, trend, costs },
+    (finding) => finding.atFault >= SUSPECT && workSince(walk, trend, finding) === null,
+    progress,
+  );
+  return decided.map((each) => decisionOf(pool, trend, costs, each));
+}
+
+/** The other suspects: what was done to them since the walk, in the order of its ranking. */
+export function toReadAgain(walk: WalkDiagnosis, trend: PoolTrend | null): readonly ReadAgain[] {
+  return walk.connectors.flatMap((finding): ReadAgain[] => {
+    const { connector, point, lane, device, end, lanes, sharing, atFault } = finding;
+    const done = workSince(walk, trend, finding);
+    if (atFault < SUSPECT || done === null) return [];
+    const place = { connector, point, lane, device, end, lanes, sharing };
+    return [{ place, atFault, action: done.action, date: dayText(done.day) }];
+  });
+}

@@ -1,0 +1,78 @@
+import type { Place } from "../domain/place.ts";
+import type { WorkAction } from "../domain/work.ts";
+
+/** One connector by where it sits. */
+export interface ConnectorPlace extends Place {
+  readonly connector: string;
+}
+
+/** What may be done with a connector at a walk. */
+export const actions = ["wait", "read-again", "clean", "replace"] as const;
+export type Action = (typeof actions)[number];
+
+/** One action, and the best that can follow it. */
+export interface Course {
+  readonly kind: Action;
+  /**
+   * Expected present cost of it and of all that follows under the policy, over the horizon and five
+   * years on, so that nothing turns on where it ends [currency].
+   */
+  readonly presentCost: number;
+  /** P(it is the cheapest, were the contact's state known); reading again never is. */
+  readonly chanceBest: number;
+}
+
+/** A rule that a person can pin to the wall, in volts of the path's last point. */
+export interface Thresholds {
+  /** What is done first under `cleanUnder`. */
+  readonly first: "clean" | "replace";
+  /** Null: nothing is worth doing, whatever it reads [V]. */
+  readonly cleanUnder: number | null;
+  /** Replace where it still reads under this after a cleaning; null: not after one failure [V]. */
+  readonly replaceUnder: number | null;
+  /** Replace after so many failed cleanings in a row; null: not within three. */
+  readonly replaceAfter: number | null;
+}
+
+/** What is best for one suspect at this walk, and how sure that is. */
+export interface Decision {
+  readonly place: ConnectorPlace;
+  /** P(at fault) as the diagnosis has it. */
+  readonly atFault: number;
+  /** P(its worst contact passes nothing), as the diagnosis has it. */
+  readonly open: number;
+  /** P(the trouble is film, which cleaning cures), from the record of cleanings. */
+  readonly film: number;
+  /** Weeks that its past cleanings held, those that had something to cure, oldest first. */
+  readonly weeksHeld: readonly { readonly weeks: number; readonly atLeast: boolean }[];
+  readonly action: Action;
+  /** P(the action is the cheapest); of reading again, that what it most likely leads to is. */
+  readonly sure: number;
+  /** Of the action [currency]. */
+  readonly presentCost: number;
+  /** All four, in the order of `actions`. */
+  readonly courses: readonly Course[];
+  readonly thresholds: Thresholds;
+  /** The last point that the thresholds are about. */
+  readonly lastPoint: string;
+  readonly cleanMinutes: number;
+  readonly replaceMinutes: number;
+  /** Price of cleaning once and of replacing once, labour and part [currency]. */
+  readonly cleanCost: number;
+  readonly replaceCost: number;
+  /** Price of the part at which cleaning and replacing cost the same; null: at no price [currency]. */
+  readonly breakEvenPart: number | null;
+  /** It was cleaned and its path still reads low: common practice takes that for oxidised metal. */
+  readonly stillLowAfterCleaning: boolean;
+}
+
+/** A suspect that was worked on after its walk: nothing is weighed on the old reading. */
+export interface ReadAgain {
+  readonly place: ConnectorPlace;
+  /** P(at fault) as the diagnosis has it, before the work. */
+  readonly atFault: number;
+  /** The last work on it. */
+  readonly action: WorkAction;
+  /** Its day, as `2026-03-08`. */
+  readonly date: string;
+}
