@@ -64,13 +64,14 @@ export async function makeMemo(
   const costs = costsIn(files, facility);
   const { pool, season } = files;
   const walk = season.latest.diagnosis;
-  const options = weighOptions(pool, walk, season.trend, costs);
+  const { decisions } = decideSeason(season, progress);
+  const options = weighOptions(pool, walk, season.trend, decisions, costs);
   const document = memoDocument({
     pool,
     walk,
     readings: files.readings,
     cleanings: cleaningsOf(season),
-    decisions: decideSeason(season, progress).decisions,
+    decisions,
     options,
     costs,
     facility,

@@ -10,11 +10,6 @@ import {
   uncuredAt,
 } from "./keeping.ts";
 
-/** Weeks until a planned replacement that are tried: quarters, then half years, then years. */
-const replacementWeeks: readonly number[] = [
-  13, 26, 39, 52, 78, 104, 156, 208, 260, 312, 364, 416, 468, 520,
-];
-
 /** Leave it: never cleaned, never replaced but after a breakdown. */
 export const leavePlan = (laid: Laid): CleanPlan => ({
   everyWeeks: laid.grid.weeks,
@@ -104,16 +99,4 @@ function leavingCost(laid: Laid, fineness: Fineness): number {
       total += growth.weight * level.weight * (uncuredBlocks(laid, plan, line).losses[0] as number);
     }
   return total;
-}
-
-/** Clean now and every T weeks, the best T. */
-export const bestCleaning = (laid: Laid): CleanPlan => cheapest(laid, cleaningPlans(laid));
-
-/** Clean on as that plan does and replace at the best later week; null: not within the horizon. */
-export function bestReplacement(laid: Laid, cleaning: CleanPlan): CleanPlan | null {
-  const plans = replacementWeeks
-    .filter((week) => week < laid.grid.weeks)
-    .map((endWeek) => ({ ...cleaning, endWeek }));
-  const best = cheapest(laid, [...plans, cleaning]);
-  return best.endWeek < laid.grid.weeks ? best : null;
 }

@@ -1,3 +1,5 @@
+import type { ConnectorPlace, Decision } from "../policy/decision.ts";
+import { samePlace } from "../domain/place.ts";
 import type { Costs } from "../domain/costs.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
@@ -34,10 +36,16 @@ const LEAST_GAIN = 1e-3;
  * The first n of the ranking, n where net savings are greatest; one at least. What was worked on
  * since the walk is not asked for on the old reading.
  */
-function worst(upkeep: readonly Upkeep[], costs: Costs): Choice {
+function worst(
+  upkeep: readonly Upkeep[],
+  costs: Costs,
+  replaces: (place: ConnectorPlace) => boolean,
+): Choice {
   const nothing: ReadonlySet<Upkeep> = new Set();
   const known = upkeep.filter(({ subject }) => subject.workSince === null);
-  const suspects = known.filter(({ subject }) => subject.atFault >= SUSPECT);
+  const all = known.filter(({ subject }) => subject.atFault >= SUSPECT);
+  const decided = all.filter(({ subject }) => replaces(subject.place));
+  const suspects = decided.length > 0 ? decided : all;
   const candidates =
     suspects.length > 0 ? suspects : (known.length > 0 ? known : upkeep).slice(0, 1);
   const saved = candidates.map((each) => {
@@ -142,15 +150,20 @@ function budgetOf(pool: Pool, upkeep: readonly Upkeep[], costs: Costs): readonly
 /**
  * The pool as a whole: keep cleaning, replace the worst, replace a class; what each costs over the
  * horizon, how that moves with each assumption, and what a budget buys. Every connector that the
- * walk's circuits pass is in it, each kept by its own cheapest plan until it is replaced.
+ * walk's circuits pass is in it, each kept by its own cheapest plan until it is replaced. Preferred
+ * is the cheapest of the options that replace only what the walk's decisions replace.
  */
 export function weighOptions(
   pool: Pool,
   walk: WalkDiagnosis,
   trend: PoolTrend | null,
+  decisions: readonly Decision[],
   costs: Costs = costsOf(pool),
 ): MemoOptions {
   if (walk.connectors.length === 0) throw new Error("a walk without connectors has no options");
+  // Nothing is asked for that a decision would not replace: the memo and decide are one answer.
+  const replaces = (place: ConnectorPlace): boolean =>
+    decisions.some((each) => each.action === "replace" && samePlace(each.place, place));
   const upkeep = poolUpkeep(connectorCases(pool, walk, trend, costs), costs);
   const keep: Choice = {
     id: "keep-cleaning",
@@ -158,12 +171,12 @@ export function weighOptions(
     label: "Keep cleaning",
     replaced: [],
   };
-  const choices = [keep, worst(upkeep, costs), ...classes(pool, upkeep)];
+  const choices = [keep, worst(upkeep, costs, replaces), ...classes(pool, upkeep)];
   const base = optionOf(keep, pool, upkeep, costs, null);
   const options = choices.map((choice) =>
     choice === keep ? base : optionOf(choice, pool, upkeep, costs, base),
   );
-  const least = options.reduce((best, option) =>
+  const least = options.filter(({ replaced }) => replaced.every(replaces)).reduce((best, option) =>
     option.lifeCycleCost < best.lifeCycleCost ? option : best,
   );
   const followed = least === base ? (options[1] ?? base) : least;

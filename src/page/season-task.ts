@@ -53,13 +53,14 @@ function memoOf(question: MemoQuestion, progress: Progress): MemoInput {
   const season = seasonOf(question, progress);
   const walk = season.latest.diagnosis;
   const costs = costsOf(pool);
+  const { decisions } = decideSeason(season, progress);
   return {
     pool,
     walk,
     readings,
     cleanings: cleaningsOf(season),
-    decisions: decideSeason(season, progress).decisions,
-    options: weighOptions(pool, walk, season.trend, costs),
+    decisions,
+    options: weighOptions(pool, walk, season.trend, decisions, costs),
     costs,
     facility: unknownFacility,
   };

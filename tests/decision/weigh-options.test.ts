@@ -1,3 +1,5 @@
+import { samePlace } from "../../src/domain/place.ts";
+import { decide } from "../../src/policy/decide.ts";
 import { beforeAll, describe, expect, test } from "vitest";
 import { connectorCases } from "../../src/decision/connector-cases.ts";
 import type { MemoOption, MemoOptions } from "../../src/decision/memo-options.ts";
@@ -73,8 +75,9 @@ describe("connector cases", () => {
 describe("the pool's options", () => {
   let options: MemoOptions;
   const { pool, walk } = walked("");
+  const decisions = decide(pool, walk, null);
   beforeAll(() => {
-    options = weighOptions(pool, walk, null);
+    options = weighOptions(pool, walk, null, decisions);
   });
 
   test("keep cleaning first, then the worst, then the class that has a suspect", () => {
@@ -112,8 +115,13 @@ describe("the pool's options", () => {
     }
   });
 
-  test("the preferred option costs least, and replacing sound connectors does not pay", () => {
-    const least = Math.min(...options.options.map(({ lifeCycleCost }) => lifeCycleCost));
+  test("the preferred option costs least of those that decide agrees with", () => {
+    const agreed = options.options.filter(({ replaced }) =>
+      replaced.every((place) =>
+        decisions.some((each) => each.action === "replace" && samePlace(each.place, place)),
+      ),
+    );
+    const least = Math.min(...agreed.map(({ lifeCycleCost }) => lifeCycleCost));
     expect(optionOf(options, options.preferred).lifeCycleCost).toBe(least);
     const saved = (id: string): number => optionOf(options, id).comparison?.netSavings ?? 0;
     expect(saved("replace-worst")).toBeGreaterThan(saved("replace-class:plate"));
@@ -138,7 +146,7 @@ describe("the pool's options", () => {
   test("an assumption known exactly moves nothing", () => {
     const labour = { value: 40, low: 40, high: 40 };
     const costs = { ...one(pool.costs), labourPerHour: labour };
-    const same = weighOptions(pool, walk, null, costs);
+    const same = weighOptions(pool, walk, null, decisions, costs);
     const row = one(same.sensitivity.find(({ assumption }) => assumption === "labour"));
     for (const end of [row.low, row.high])
       for (const [k, option] of same.options.entries())
@@ -156,5 +164,15 @@ describe("the pool's options", () => {
       expect(step.lanesKept).toBeLessThanOrEqual(3);
       if (k > 0) expect(step.lanesKept).toBeGreaterThan(options.budget[k - 1]?.lanesKept ?? 4);
     }
+  });
+
+  /** The memo and decide are one answer: no part is asked for that a decision would clean or leave. */
+  test("nothing is preferred that a decision would not replace", () => {
+    const preferred = optionOf(options, options.preferred as MemoOptions["preferred"]);
+    for (const place of preferred.replaced)
+      expect(
+        decisions.find((each) => samePlace(each.place, place))?.action,
+        `${place.connector} ${place.lane}`,
+      ).toBe("replace");
   });
 });
