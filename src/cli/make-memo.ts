@@ -47,7 +47,8 @@ export async function memoAsJson(
   const costs = costsIn(files, await facilityOf(facilityPath));
   const { pool, season } = files;
   const walk = season.latest.diagnosis;
-  const options = weighOptions(pool, walk, season.trend, costs);
+  const { decisions } = decideSeason(season);
+  const options = weighOptions(pool, walk, season.trend, decisions, costs);
   return memoJson(pool.name, walk.walk, options, files.rejects);
 }
 

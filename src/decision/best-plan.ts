@@ -47,16 +47,8 @@ export function expectedCosts(
   });
 }
 
-/** The plan with the least expected cost; the first of equals. */
-export function cheapest(laid: Laid, plans: readonly CleanPlan[]): CleanPlan {
-  const costs = expectedCosts(laid, plans);
-  const best = plans[costs.indexOf(Math.min(...costs))];
-  if (best === undefined) throw new Error("no plan to choose from");
-  return best;
-}
-
 /** Every interval, with and without replacing what still reads under the limit after a cleaning. */
-export function cleaningPlans(laid: Laid): readonly CleanPlan[] {
+function cleaningPlans(laid: Laid): readonly CleanPlan[] {
   const endWeek = laid.grid.weeks;
   return [...cleaningIntervals.filter((every) => every < endWeek), endWeek].flatMap((everyWeeks) =>
     [null, laid.limit.logOhms].map((replaceOver) => ({ everyWeeks, replaceOver, endWeek })),

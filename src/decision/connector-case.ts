@@ -1,4 +1,4 @@
-import { readingVolts, seriesOhmsFromReading } from "../circuit/divider.ts";
+import { seriesOhmsFromReading } from "../circuit/divider.ts";
 import type { ConnectorCosts } from "../domain/costs.ts";
 import { ohms, volts } from "../domain/units.ts";
 import type { ConnectorPlace } from "../policy/decision.ts";
@@ -74,15 +74,6 @@ export interface ConnectorCase {
   /** Work logged after the walk: its reading is then no longer the connector's. */
   readonly workSince: WorkSince | null;
 }
-
-/** Last point's reading with this contact resistance, all else on the path sound [V]. */
-export const readingAt = (path: PathAround, contactOhms: number): number =>
-  readingVolts(
-    volts(path.emf),
-    ohms(path.loadOhms),
-    ohms(path.sourceOhms),
-    ohms(path.restOhms + contactOhms),
-  );
 
 /** Contact resistance behind a reading of the last point, all else on the path sound [Ω]. */
 export const contactBehind = (path: PathAround, reading: number): number =>

@@ -5,7 +5,7 @@ import { WEEKS_PER_YEAR, type WeekGrid, weekGrid } from "../policy/week-grid.ts"
 import { type Amounts, addFitted, emptyAmounts } from "./amounts.ts";
 import type { Keeping, Uncured } from "./clean-course.ts";
 import type { ConnectorCase } from "./connector-case.ts";
-import { type FreshConnector, freshConnector, freshCost, type Renewal } from "./fresh-connector.ts";
+import { type FreshConnector, freshConnector, type Renewal } from "./fresh-connector.ts";
 import {
   curedTable,
   type GrowingTable,
@@ -83,12 +83,6 @@ function endings(
   return { replaceAt, brokenBy };
 }
 
-/** The same connector at other prices, a new one kept as it was planned to be. */
-export function atPrices(laid: Laid, prices: Prices): Laid {
-  const { grid, alive, fresh } = laid;
-  return { ...laid, prices, ...endings(grid, alive, prices, freshCost(fresh, prices, grid)) };
-}
-
 function kindOf(subject: ConnectorCase, costs: Costs, memory: KindMemory, key: string): Kind {
   const grid = weekGrid(costs.horizonYears.value, costs.discountRate.value);
   const prices = pricesOf(subject, costs);
@@ -136,8 +130,7 @@ export interface Fineness {
   readonly cure: number;
 }
 
-/** For the figures that are printed, and for choosing among plans or adding up a pool. */
-export const FINE: Fineness = { sound: 3, fouled: 10, growth: 10, cure: 20 };
+/** For choosing among plans. */
 export const COARSE: Fineness = { sound: 2, fouled: 5, growth: 3, cure: 5 };
 
 /** The contact's level now: ln ohms, infinite if open. */

@@ -1,11 +1,11 @@
-import type { ConnectorPlace, Decision } from "../policy/decision.ts";
-import { samePlace } from "../domain/place.ts";
 import type { Costs } from "../domain/costs.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
+import { samePlace } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { compareOptions } from "../economics/life-cycle.ts";
 import type { PoolTrend } from "../history/trend.ts";
 import { SUSPECT } from "../policy/decide.ts";
+import type { ConnectorPlace, Decision } from "../policy/decision.ts";
 import { weekGrid } from "../policy/week-grid.ts";
 import { connectorCases, costsOf } from "./connector-cases.ts";
 import type { BudgetStep, MemoOption, MemoOptions, OptionKind } from "./memo-options.ts";
@@ -176,9 +176,9 @@ export function weighOptions(
   const options = choices.map((choice) =>
     choice === keep ? base : optionOf(choice, pool, upkeep, costs, base),
   );
-  const least = options.filter(({ replaced }) => replaced.every(replaces)).reduce((best, option) =>
-    option.lifeCycleCost < best.lifeCycleCost ? option : best,
-  );
+  const least = options
+    .filter(({ replaced }) => replaced.every(replaces))
+    .reduce((best, option) => (option.lifeCycleCost < best.lifeCycleCost ? option : best));
   const followed = least === base ? (options[1] ?? base) : least;
   return {
     currency: costs.currency,

@@ -47,7 +47,11 @@ const ageingOf = (trend: PoolTrend | null, { point, class: kind }: Connector): A
 /** Growths of a new contact: none, by a share and by ohms. */
 export function growthModes(law: AgeingLaw): readonly GrowthMode[] {
   const linear = law.linear < LEAST_SHARE ? 0 : law.linear > 1 - LEAST_SHARE ? 1 : law.linear;
-  const of = (kind: "log" | "ohm", share: number, { median, logSd }: LogNormalRate): GrowthMode[] =>
+  const of = (
+    kind: "log" | "ohm",
+    share: number,
+    { median, logSd }: LogNormalRate,
+  ): GrowthMode[] =>
     share === 0
       ? []
       : normalNodes(Math.log(median), logSd, 3).map(({ value, weight }) => ({

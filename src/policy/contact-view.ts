@@ -3,8 +3,8 @@ import type { Costs } from "../domain/costs.ts";
 import type { ContactFinding, WalkDiagnosis } from "../domain/findings.ts";
 import { type CircuitName, circuitKey, sameCircuit } from "../domain/place.ts";
 import { type Pool, UNIT_LOAD } from "../domain/pool.ts";
-import type { ContactBelief as SeasonBelief } from "../history/contact-line.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
+import type { ContactBelief as SeasonBelief } from "../history/contact-line.ts";
 import type { ContactTrend, PoolTrend } from "../history/trend.ts";
 import { normalNodes } from "../numerics/weighted-nodes.ts";
 import type { BeliefPoint, ContactBelief } from "./contact-belief.ts";
@@ -69,7 +69,10 @@ const [LEVEL_BIN, RATE_BIN] = [0.4, 0.7] as const;
 
 /** Growth and level together, as the walks leave them open; of what conducts. Near points as one. */
 function seasonPoints({ belief }: ContactSeason, unit: number): readonly LevelPoint[] {
-  const bins = new Map<string, { weight: number; level: number; rate: number; kind: LevelPoint["growth"]["kind"] }>();
+  const bins = new Map<
+    string,
+    { weight: number; level: number; rate: number; kind: LevelPoint["growth"]["kind"] }
+  >();
   let whole = 0;
   for (const { kind, rate, ohms, weight } of belief?.points ?? []) {
     if (weight < NEGLIGIBLE || ohms <= 0) continue;
@@ -97,7 +100,10 @@ function walkPoints(
   growths: readonly Pick<BeliefPoint, "growth" | "weight">[],
 ): readonly LevelPoint[] {
   const of = ({ mean, sd }: Spread, share: number, count: number) =>
-    normalNodes(mean, sd, count).map(({ value, weight }) => ({ level: value, weight: share * weight }));
+    normalNodes(mean, sd, count).map(({ value, weight }) => ({
+      level: value,
+      weight: share * weight,
+    }));
   const whole = sound + fouled;
   if (whole <= 0) return [];
   return [...of(soundLog, sound / whole, 3), ...of(fouledLog, fouled / whole, 5)].flatMap(
@@ -124,9 +130,7 @@ export function beliefOf(
   const state = contactState(finding, pool.contact, unit);
   const points = seasonPoints(season, unit);
   const growths =
-    points.length > 0
-      ? points
-      : law.modes.map((growth) => ({ growth, weight: growth.weight }));
+    points.length > 0 ? points : law.modes.map((growth) => ({ growth, weight: growth.weight }));
   const levels = points.length > 0 && agree(points, state) ? points : walkPoints(state, growths);
   const mended = stillLow(season) ? 0 : law.mendable;
   const { open } = state;

@@ -1,5 +1,5 @@
-import type { SeasonDecisions } from "../policy/season-decisions.ts";
 import type { Reject } from "../domain/reading.ts";
+import type { SeasonDecisions } from "../policy/season-decisions.ts";
 import type { Season } from "../season/open-season.ts";
 import { walkJson } from "./check-json.ts";
 import type { CheckedWalk } from "./check-text.ts";

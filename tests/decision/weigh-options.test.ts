@@ -1,15 +1,15 @@
-import { samePlace } from "../../src/domain/place.ts";
-import { decide } from "../../src/policy/decide.ts";
 import { beforeAll, describe, expect, test } from "vitest";
 import { connectorCases } from "../../src/decision/connector-cases.ts";
 import type { MemoOption, MemoOptions } from "../../src/decision/memo-options.ts";
 import { weighOptions } from "../../src/decision/weigh-options.ts";
 import { diagnose } from "../../src/diagnosis/diagnose.ts";
 import type { WalkDiagnosis } from "../../src/domain/findings.ts";
+import { samePlace } from "../../src/domain/place.ts";
 import type { Pool } from "../../src/domain/pool.ts";
 import type { Reading } from "../../src/domain/reading.ts";
 import { volts } from "../../src/domain/units.ts";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
+import { decide } from "../../src/policy/decide.ts";
 
 /** An invented pool of three lanes: lane 2's plate connector at 300 ohms. */
 function walked(costs: string): { pool: Pool; walk: WalkDiagnosis } {

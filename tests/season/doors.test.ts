@@ -10,7 +10,7 @@ import { registerNext } from "../../src/cli/next.ts";
 import { registerReady } from "../../src/cli/ready.ts";
 import { registerReport } from "../../src/cli/report.ts";
 import { registerTrend } from "../../src/cli/trend.ts";
-import type { SeasonDecisions } from "../../src/decision/season-decisions.ts";
+import type { SeasonDecisions } from "../../src/policy/season-decisions.ts";
 import { type Place, placeKey } from "../../src/domain/place.ts";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { readReadings } from "../../src/intake/read-readings.ts";
@@ -156,9 +156,9 @@ describe.each(Object.entries(folders))("%s", (name, files) => {
     );
     for (const [i, decision] of page.decisions.entries()) {
       const same = (
-        decide["decisions"] as { preferred: string; courses: { presentCost: number }[] }[]
+        decide["decisions"] as { action: string; courses: { presentCost: number }[] }[]
       )[i]!;
-      expect(decision.preferred).toBe(same.preferred);
+      expect(decision.action).toBe(same.action);
       for (const [c, { presentCost }] of decision.courses.entries()) {
         expect(Math.abs(same.courses[c]!.presentCost / presentCost - 1)).toBeLessThan(0.01);
       }

@@ -97,7 +97,10 @@ export class GridFilter {
   }
 
   work(action: "clean" | "replace"): void {
-    if (action === "replace") return this.renew();
+    if (action === "replace") {
+      this.renew();
+      return;
+    }
     for (const row of this.rows) {
       const cure = row.nature.oxide ? 0 : this.law.cure;
       let cured = this.law.mend * (row.open + row.loose);
