@@ -49,10 +49,10 @@ export { diagnose } from "./diagnosis/diagnose.ts";
 export {
   type NextAdvice,
   type NextReading,
+  nextReadings,
   READING_TIMES,
   type ReadingTimes,
-} from "./diagnosis/next-in-chain.ts";
-export { nextReadings } from "./diagnosis/next-reading.ts";
+} from "./diagnosis/next-reading.ts";
 export { dayNumber, dayText } from "./domain/calendar.ts";
 export { copperResistance } from "./domain/copper-wire.ts";
 export type * from "./domain/costs.ts";

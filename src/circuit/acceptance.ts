@@ -1,4 +1,3 @@
-import type { Verdict } from "../domain/margins.ts";
 import { type Volts, volts } from "../domain/units.ts";
 import { normalCdf, normalQuantile } from "../numerics/normal.ts";
 
@@ -18,8 +17,14 @@ export interface Acceptance {
   readonly guardBand: Volts;
   /** Limit plus guard band: what the estimate is compared with [V]. */
   readonly acceptanceLimit: Volts;
-  readonly verdict: Verdict;
+  readonly verdict: AcceptanceCall;
 }
+
+/**
+ * "accept": the risk that the value is under the limit is tolerated. "reject": the chance of wronging
+ * a good one is. Between the two nothing is decided. (The words of JCGM 106.)
+ */
+export type AcceptanceCall = "accept" | "reject" | "undecided";
 
 /** A possible true value [V] and how much it weighs; weights need not add up to 1. */
 export interface WeightedVolts {
@@ -31,7 +36,7 @@ export interface WeightedVolts {
 export const TOLERATED = 0.05;
 
 /** What a risk comes to. */
-export function verdictOf(risk: number, tolerated = TOLERATED): Verdict {
+export function verdictOf(risk: number, tolerated = TOLERATED): AcceptanceCall {
   if (risk <= tolerated) return "accept";
   return risk >= 1 - tolerated ? "reject" : "undecided";
 }

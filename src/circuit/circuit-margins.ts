@@ -15,12 +15,12 @@ import { readingInterval, switchOhms } from "./switch-ohms.ts";
  * The path is the sum of wires and contacts, its bounds the sums of the contacts' bounds: never too
  * narrow. Of several pressed readings the one that tells most about the switch counts.
  *
- * @param walk The diagnosis of the walk, in ohms; in units of an unknown load the load is asked for.
+ * @param walk The diagnosis of the walk; a meter of unknown load leaves its intervals wide.
  * @param readings The walk's readings; only this circuit's pressed ones are used.
  */
 export function circuitMargins(
   pool: Pool,
-  walk: Pick<WalkDiagnosis, "emf" | "contacts" | "resistanceUnit">,
+  walk: Pick<WalkDiagnosis, "emf" | "contacts">,
   name: CircuitName,
   readings: readonly Reading[],
 ): Margins {
@@ -34,7 +34,7 @@ export function circuitMargins(
   if (known.length < path.length) throw new Error(`walk has no contacts of ${circuitKey(name)}`);
   const steps = path.map(({ wireOhms }, k) => withWire(known[k]!.ohms, wireOhms));
   const pressed = readings.filter((one) => sameCircuit(one, circuit) && !isResting(one));
-  const found = margins(
+  return margins(
     { sourceOhms: supply.sourceOhms, timerInput: pool.timerInput },
     {
       emf: walk.emf,
@@ -42,9 +42,6 @@ export function circuitMargins(
       switchOhms: closedSwitch(pool, circuit, walk.emf, steps, pressed),
     },
   );
-  if (walk.resistanceUnit === "ohm") return found;
-  const missing = found.kind === "ask" ? found.missing : [];
-  return { kind: "ask", missing: ["meters.load_ohms", ...missing] };
 }
 
 /** Rd from the pressed reading that leaves the narrowest interval; null where none tells. */

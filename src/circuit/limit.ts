@@ -9,12 +9,16 @@ import { readingVolts, seriesOhmsFromReading } from "./divider.ts";
  *
  *     R_limit = RL (E_nominal / V_limit - 1)
  *
- * Equation (1) without Rs. On a meter whose load nobody knows, volts say nothing about ohms.
+ * Equation (1) without Rs. On a meter whose load nobody knows, or that draws next to no current, volts
+ * say nothing about ohms.
  */
 
 /** The load of the limit's meter [Ω]; null where nobody knows it, or the limit is in ohms. */
 export const limitLoad = (limit: Limit, meters: readonly Meter[]): Ohms | null =>
   "ohms" in limit ? null : (meters.find(({ name }) => name === limit.meter)?.loadOhms ?? null);
+
+/** A meter of a higher load draws too little for its volts to judge a path [Ω]. */
+const MOST_JUDGING_LOAD = 100_000;
 
 /** Most ohms of a whole path, wires and contacts [Ω]; null where the limit judges nothing. */
 export function limitOhms(
@@ -23,7 +27,8 @@ export function limitOhms(
 ): Ohms | null {
   if ("ohms" in limit) return limit.ohms;
   const load = limitLoad(limit, meters);
-  return load === null ? null : seriesOhmsFromReading(supply.emf, load, ohms(0), limit.volts);
+  if (load === null || load > MOST_JUDGING_LOAD) return null;
+  return seriesOhmsFromReading(supply.emf, load, ohms(0), limit.volts);
 }
 
 /**

@@ -1,16 +1,17 @@
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { ReadingAcceptance, WalkStanding } from "../domain/margins.ts";
+import { circuitName } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { volts } from "../domain/units.ts";
-import { acceptanceOfNormal, TOLERATED, verdictOf } from "./acceptance.ts";
+import { acceptanceOfNormal, TOLERATED } from "./acceptance.ts";
 import { circuitMargins } from "./circuit-margins.ts";
 import { readingSd } from "./detection-limit.ts";
 import { limitVoltsOr0 } from "./limit.ts";
 
 /**
- * Every circuit of a diagnosed walk against the facility's limit, its risk stated, and against the
- * timer's own thresholds.
+ * Every circuit of a diagnosed walk against the timer's own thresholds, and what one reading by
+ * itself says of the facility's limit, its risk stated.
  *
  * @param readings The walk's readings: the pressed ones tell of the switches.
  */
@@ -21,8 +22,7 @@ export const walkStanding = (
 ): WalkStanding => ({
   acceptance: readingAcceptance(pool, readings),
   circuits: walk.circuits.map((circuit) => ({
-    ...circuit,
-    verdict: verdictOf(circuit.underLimit),
+    ...circuitName(circuit),
     margins: circuitMargins(pool, walk, circuit, readings),
   })),
 });

@@ -7,11 +7,16 @@ import {
   walkStanding,
 } from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
-import type { Reject, WalkReadings } from "../domain/reading.ts";
-import type { RowCounts } from "../domain/row-counts.ts";
-import { checkJsonEnd, checkJsonStart, checkJsonWalk } from "../report/check-json.ts";
-import { type CheckedWalk, checkText, isWeak } from "../report/check-text.ts";
+import type { WalkReadings } from "../domain/reading.ts";
+import {
+  checkJsonEnd,
+  checkJsonStart,
+  checkJsonWalk,
+  type SheetRows,
+} from "../report/check-json.ts";
+import { type CheckedWalk, checkText } from "../report/check-text.ts";
 import { rejectsText, unusedHeadline } from "../report/rejects-text.ts";
+import { isAllSound } from "../report/verdict-words.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { keepReadings, loadPool, warningLines } from "./files.ts";
@@ -28,7 +33,8 @@ Examples:
   $ dropwise check --pool pool.yaml readings.csv --json > answer.json
   $ dropwise check --pool pool.yaml readings.csv --out results
 
-Exit status: 0 every path within its limit, 1 something is weak, 2 input that could not be used.
+Exit status: 0 every circuit read is sound, 1 something is weak or must be read again, 2 input that
+could not be used.
 `;
 
 interface Options {
@@ -69,20 +75,20 @@ async function check(paths: readonly string[], options: Options, io: Io): Promis
     throw new UnusableInput(`${paths.join(", ")}: no row could be used`);
   }
   const walks = chooseWalks(kept.walks(), options);
-  const output = checkOutput(pool, { rejected, rows }, options, io);
+  const output = checkOutput(pool, { rows, rejected }, options, io);
   io.err(warningLines(warnings));
   output.start();
-  let weak = false;
+  let sound = true;
   for (const [index, walk] of walks.entries()) {
     progress.show(`diagnosing walk ${index + 1} of ${walks.length}`);
     const diagnosed = diagnoseTimed(pool, walk);
-    weak ||= isWeak(diagnosed.diagnosis);
+    sound &&= isAllSound(diagnosed.diagnosis);
     progress.clear();
     const standing = walkStanding(pool, diagnosed.diagnosis, diagnosed.readings);
     output.walk({ ...diagnosed, standing }, index);
   }
   output.end(walks.length);
-  io.exit(weak ? 1 : 0);
+  io.exit(sound ? 0 : 1);
 }
 
 /** The walks that were asked for, in the order of time. */
@@ -103,12 +109,8 @@ function chooseWalks(walks: readonly WalkReadings[], options: Options): readonly
  * Where the answer goes, walk by walk as each is diagnosed: standard output, and the files of
  * `--out`. No more than one walk's answer is held at a time.
  */
-function checkOutput(
-  pool: Pool,
-  { rejected, rows }: { readonly rejected: readonly Reject[]; readonly rows: RowCounts },
-  options: Options,
-  io: Io,
-) {
+function checkOutput(pool: Pool, sheets: SheetRows, options: Options, io: Io) {
+  const { rejected, rows } = sheets;
   const { json = false, out } = options;
   const drafts = out === undefined ? null : new FileSet(out);
   const text = (walk: CheckedWalk, index: number, colour: boolean): string =>
@@ -126,11 +128,11 @@ function checkOutput(
     },
     walk: (walk: CheckedWalk, index: number): void => {
       drafts?.add("check.txt", text(walk, index, false));
-      if (json || drafts !== null) both(checkJsonWalk(walk, index));
+      if (json || drafts !== null) both(checkJsonWalk(walk.diagnosis, index));
       if (!json) io.out(text(walk, index, io.colour));
     },
     end: (walks: number): void => {
-      both(checkJsonEnd(walks, rejected, rows));
+      both(checkJsonEnd(walks, sheets));
       drafts?.add("rejected.csv", rejectedCsv(rejected));
       drafts?.finish();
       if (!json) io.err(rejectsText(rejected));

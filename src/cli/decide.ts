@@ -1,4 +1,4 @@
-import { decideSeason, walkStanding } from "../analyze.ts";
+import { decideSeason } from "../analyze.ts";
 import { decideJson, decideText } from "../report/decide-text.ts";
 import { unjudgedWords } from "../report/unjudged.ts";
 import type { Io, Register } from "./command.ts";
@@ -47,7 +47,7 @@ async function decideOn(
   const { decisions, readAgain } = decideSeason(season, progress);
   progress("", 0, 0);
   const { diagnosis, readings: own } = season.latest;
-  const unjudged = unjudgedWords(diagnosis, walkStanding(pool, diagnosis, own), own);
+  const unjudged = unjudgedWords(diagnosis, own);
   io.out(
     options.json
       ? decideJson(pool, diagnosis.walk, decisions, rejects, readAgain)

@@ -1,4 +1,4 @@
-import { decideSeason, diagnose, type SeasonProgress, walkStanding } from "../analyze.ts";
+import { decideSeason, diagnose, type SeasonProgress } from "../analyze.ts";
 import { chartsOf, type Document, plain } from "../report/document.ts";
 import { reportDocument } from "../report/html-report.ts";
 import { reportJson } from "../report/report-json.ts";
@@ -15,10 +15,10 @@ const documentOf = (files: SeasonFiles, progress: SeasonProgress): Document =>
 /** What the report says, as data. */
 export function reportAsJson(files: SeasonFiles, progress: SeasonProgress): string {
   const said = decideSeason(files.season, progress);
+  // The season's walks go without rivals; the answer of `check` has them.
   const { readings } = files.season.latest;
-  const diagnosis = diagnose(files.pool, readings);
-  const standing = walkStanding(files.pool, diagnosis, readings);
-  return reportJson(files.season, { diagnosis, standing, readings }, said, files.rejects);
+  const latest = { ...files.season.latest, diagnosis: diagnose(files.pool, readings) };
+  return reportJson({ ...files.season, latest }, said, files.rejects);
 }
 
 /** The report of some files as one HTML text, and its verdict. */

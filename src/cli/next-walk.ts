@@ -3,6 +3,7 @@ import { diagnose, type NextReading, nextReadings, walkStanding } from "../analy
 import { circuitCells, circuitName } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
+import { noRows, type RowCounts } from "../domain/row-counts.ts";
 import { volts } from "../domain/units.ts";
 import { readMoment } from "../intake/moment-text.ts";
 import { RowReader } from "../intake/reading-row.ts";
@@ -10,10 +11,11 @@ import { sheetColumns } from "../intake/sheet-columns.ts";
 import type { WrittenVolts } from "../intake/volts-text.ts";
 import { cautionsFor } from "../report/cautions.ts";
 import { checkJson } from "../report/check-json.ts";
-import { checkText, isWeak } from "../report/check-text.ts";
+import { checkText } from "../report/check-text.ts";
 import { circuitText } from "../report/names.ts";
 import { askText, stopWords, suspectText, walkHelp } from "../report/next-text.ts";
 import { rejectsText } from "../report/rejects-text.ts";
+import { isAllSound } from "../report/verdict-words.ts";
 import type { Io } from "./command.ts";
 import { loadReadings } from "./files.ts";
 import { localDay, localTime } from "./local-time.ts";
@@ -54,12 +56,14 @@ export async function guidedWalk(pool: Pool, options: WalkOptions, io: Io): Prom
   const diagnosis = diagnose(pool, readings);
   say(`\n${readings.length} readings are in ${options.out}.\n\n`);
   const checked = { diagnosis, readings, standing: walkStanding(pool, diagnosis, readings) };
-  const { length } = readings;
-  const rows = { in: length, used: length, rejected: 0, repeats: 0 };
-  if (options.json) io.out(checkJson(pool.name, [checked], [], rows));
+  if (options.json)
+    io.out(checkJson(pool.name, [diagnosis], { rows: rowsRead(readings.length), rejected: [] }));
   else io.out(checkText(pool, checked, io.colour));
-  io.exit(isWeak(diagnosis) ? 1 : 0);
+  io.exit(isAllSound(diagnosis) ? 0 : 1);
 }
+
+/** What was typed was all understood. */
+const rowsRead = (count: number): RowCounts => ({ ...noRows, in: count, used: count });
 
 async function beginSession(
   pool: Pool,

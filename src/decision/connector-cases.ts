@@ -165,18 +165,15 @@ function caseOf(
     throw new Error(`no connector ${finding.connector} at ${finding.point} in this pool`);
   }
   const path = pathAround(pool, circuit);
-  const unit = walk.resistanceUnit === "ohm" ? 1 : UNIT_LOAD;
   const own: ConnectorCosts = costs.connectors[finding.point] ?? connectorDefaults[body.sharing];
   const { connector, point, lane, device, end, lanes, sharing } = finding;
   return {
     place: { connector, point, lane, device, end, lanes, sharing },
     atFault: finding.atFault,
-    state: contactState(finding.worst, pool.contact, unit),
+    state: contactState(finding.worst, pool.contact),
     growth: season.contact === undefined ? UNSEEN.growth : spreadOf(season.contact.growth),
     likeGrowth: likeGrowth(season),
-    floorOhms:
-      (season.contact?.floor.nextFloor.median ?? pool.contact.sound.medianOhms) *
-      unitOf(trend, season.contact),
+    floorOhms: season.contact?.floor.nextFloor.median ?? pool.contact.sound.medianOhms,
     creepPerYear: Math.max(0, season.contact?.floor.creep.median ?? 0),
     newOhms: pool.contact.sound.medianOhms,
     cure: cureOf(season.record),
@@ -192,10 +189,6 @@ function caseOf(
     workSince: workSince(walk, trend, finding),
   };
 }
-
-/** Ohms in a season's resistances. */
-const unitOf = (trend: PoolTrend | null, contact: ContactTrend | undefined): number =>
-  contact !== undefined && trend?.resistanceUnit === "meter load" ? UNIT_LOAD : 1;
 
 /**
  * Every connector of one walk, in the order of its ranking, ready to be decided on. Without a

@@ -1,113 +1,129 @@
 import type {
-  ConnectorFinding,
+  ConductingFinding,
   ContactFinding,
-  Explanation,
+  Fit,
+  PlaceToRead,
   WalkDiagnosis,
 } from "../domain/findings.ts";
-import {
-  type CircuitName,
-  circuitKey,
-  circuitName,
-  connectorAt,
-  type Lane,
-  placeKey,
-} from "../domain/place.ts";
+import { circuitName } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
-import type { Reading } from "../domain/reading.ts";
-import { type ChainPool, chainPools, inPoolsWords, partKey, readingsOf } from "./chain-pool.ts";
-import { diagnoseChain } from "./diagnose-chain.ts";
+import { isResting, type Reading } from "../domain/reading.ts";
+import { CABLE, FOULED, INTERMITTENT, OPEN, SOUND } from "../inference/chain/adjoint.ts";
+import { infer, type WalkInference } from "../inference/infer.ts";
+import type { CircuitInference } from "../inference/posterior.ts";
+import type { CircuitView } from "./evidence.ts";
+import { explanationsOf } from "./explanations.ts";
 import { metersSeen } from "./meter-sight.ts";
+import { nothingRead } from "./nothing-read.ts";
+import { shelfOf } from "./pool-shelf.ts";
+import { rankConnectors } from "./ranking.ts";
+import { seenCircuits } from "./seen-circuits.ts";
+import { sharedFindings } from "./shared-findings.ts";
+import { judge } from "./verdict.ts";
+import { type PosedWalk, poseWalk } from "./walk-problem.ts";
 
 /**
- * What one walk's readings say about every contact of the circuits that were read: the pool's parts
- * diagnosed one by one (`diagnose-chain.ts`), their findings under the pool's own names, in its order.
+ * What one walk's readings say about every contact of the circuits that were read: the exact
+ * posterior of the signal-path model (`inference/`), as findings.
+ *
+ *     1 the pool and the readings in numbers                  walk-problem
+ *     2 sum and integrate                                     inference/infer
+ *     3 contacts, what conducts, what the circuits share      shared-findings
+ *     4 the verdict on each circuit, what to read again       verdict
+ *     5 rank the connectors                                   ranking
+ *     6 what else could explain the readings                  explanations
+ *
+ * Meshes and kernels are kept for the next walk of the same pool object. A walk without a resting
+ * reading has nothing to say. With `rivals` false, explanations that take an inference of their own
+ * are left out: nothing but their printing needs them.
  */
 export function diagnose(pool: Pool, readings: readonly Reading[], rivals = true): WalkDiagnosis {
-  const meters = metersSeen(pool, readings);
-  const found = chainPools(pool).flatMap((part) => {
-    const own = readingsOf(pool, part, readings);
-    return own.length === 0 ? [] : [named(part, diagnoseChain(part, own, meters, rivals))];
-  });
-  const walk = readings[0]?.walk ?? "";
-  const sharpest = found.map(({ emf }) => emf).sort((a, b) => a.high - a.low - (b.high - b.low))[0];
-  const loadKnown = pool.meters.every(({ loadOhms }) => loadOhms !== null);
-  const order = new Map(pool.circuits.map((one, at) => [circuitKey(one), at]));
-  const inOrder = <Of extends CircuitName>(of: readonly Of[]): readonly Of[] =>
-    of.toSorted((a, b) => order.get(circuitKey(a))! - order.get(circuitKey(b))!);
+  if (!readings.some(isResting)) return nothingRead(pool, readings[0]?.walk ?? "");
+  const posed = poseWalk(pool, readings);
+  const found = infer(posed.problem, shelfOf(pool));
+  const fit: Fit = { p: null, worst: [] };
+  const meters = metersSeen(pool, posed);
+  const byCircuit = posed.circuits.map((_, c) => contactsOf(posed, found.circuits[c]!, c));
+  const conducting = posed.circuits.map((_, c) => conductingOf(posed, found.circuits[c]!, c));
+  const readAgain: PlaceToRead[] = [];
+  const circuits = seenCircuits(pool, posed, found, { meters, fit, byCircuit, conducting }).map(
+    (seen) => {
+      const { judgement, readAgain: places } = judge(seen);
+      readAgain.push(...places);
+      const { underLimit } = seen;
+      const name = circuitName(seen.circuit);
+      return { ...name, ...judgement, underLimit, conducting: seen.conducting };
+    },
+  );
+  const contacts = byCircuit.flat();
   return {
-    walk,
-    logEvidence: found.reduce((sum, one) => sum + one.logEvidence, 0),
-    emf: sharpest ?? diagnoseChain(chainPools(pool)[0]!, []).emf,
-    resistanceUnit: loadKnown ? "ohm" : "meter load",
-    connectors: merged(found.flatMap(({ connectors }) => connectors)),
-    contacts: inOrder(found.flatMap(({ contacts }) => contacts)),
-    circuits: inOrder(found.flatMap(({ circuits }) => circuits)),
-    explanations: once(found.flatMap(({ explanations }) => explanations)),
-    takeAgain: inOrder(found.flatMap(({ takeAgain }) => takeAgain)),
+    walk: readings[0]!.walk,
+    informedBy: [],
+    logEvidence: found.logEvidence,
+    fit,
+    ...sharedFindings(pool, posed, found),
+    connectors: rankConnectors(pool, viewsOf(posed, found, byCircuit, conducting), (connector) => {
+      const body = posed.bodies.indexOf(connector);
+      return body < 0 ? undefined : found.bodyAtFault.get(body);
+    }),
+    contacts,
+    circuits,
+    explanations: explanationsOf({ pool, posed, found, contacts, circuits, meters, rivals }),
+    readAgain,
     meters,
   };
 }
 
-/** A part's findings under the pool's own names. */
-function named(part: ChainPool, found: WalkDiagnosis): WalkDiagnosis {
-  const own = <Of extends { lane: Lane | null; device: string | null; end: string | null }>(
-    one: Of,
-  ): Of => {
-    if (one.lane === null || one.device === null) return one;
-    return { ...one, ...circuitName(circuitIn(part, one.lane, one.device)) };
-  };
-  const connectors = found.connectors.map((row): ConnectorFinding => {
-    const { lane, device } = row.worst;
-    const worst = own(row.worst);
-    const { place } = connectorAt(circuitIn(part, lane!, device), row.point)!;
+function contactsOf(
+  { circuits }: PosedWalk,
+  { states, ohms, voltsLost }: CircuitInference,
+  c: number,
+): readonly ContactFinding[] {
+  const circuit = circuits[c]!;
+  return circuit.path.map(({ point }, k) => {
+    const own = states[k]!;
     return {
-      ...row,
-      ...place,
-      circuits: row.circuits.map(inPoolsWords),
-      worst,
-      evidence: row.evidence.map(own),
-      wouldSeparate: row.wouldSeparate === null ? null : own(row.wouldSeparate),
+      ...circuitName(circuit),
+      point,
+      sound: own[SOUND]!,
+      fouled: own[FOULED]!,
+      open: own[OPEN]! + own[CABLE]!,
+      cable: own[CABLE]!,
+      intermittent: own[INTERMITTENT]!,
+      ohms: ohms[k]!,
+      voltsLost: voltsLost[k]!,
     };
   });
-  return {
-    ...found,
-    connectors,
-    contacts: found.contacts.map((one): ContactFinding => own(one)),
-    circuits: found.circuits.map(own),
-    takeAgain: found.takeAgain.map(own),
-    explanations: found.explanations.map((one): Explanation => {
-      const wouldTell = one.wouldTell === null ? null : inPoolsWords(one.wouldTell);
-      return { ...own(one), words: inPoolsWords(one.words), wouldTell };
-    }),
-  };
 }
 
-const circuitIn = ({ circuits }: ChainPool, lane: Lane, device: string) =>
-  circuits!.get(partKey({ lane, device }))!;
-
-/** A connector that two parts share was found in each: faulty where either found it so. */
-function merged(rows: readonly ConnectorFinding[]): readonly ConnectorFinding[] {
-  const byPlace = new Map<string, ConnectorFinding>();
-  for (const row of rows) {
-    const before = byPlace.get(placeKey(row));
-    const key = placeKey(row);
-    if (before === undefined) byPlace.set(key, row);
-    else {
-      const worse = row.voltsLost > before.voltsLost ? row : before;
-      const atFault = 1 - (1 - before.atFault) * (1 - row.atFault);
-      byPlace.set(key, { ...worse, atFault, circuits: [...before.circuits, ...row.circuits] });
-    }
-  }
-  const hundredth = (p: number): number => Math.round(100 * p);
-  return [...byPlace.values()].sort(
-    (a, b) => hundredth(b.atFault) - hundredth(a.atFault) || b.voltsLost - a.voltsLost,
-  );
+function conductingOf(
+  { problem, circuits }: PosedWalk,
+  { conducting }: CircuitInference,
+  c: number,
+): readonly ConductingFinding[] {
+  return problem.circuits[c]!.conducting.map(({ kind, link }, i) => ({
+    kind,
+    point: circuits[c]!.path[link]!.point,
+    probability: conducting[i]!,
+  })).sort((a, b) => b.probability - a.probability);
 }
 
-/** Explanations that every part gives are given once, the likeliest first. */
-function once(explanations: readonly Explanation[]): readonly Explanation[] {
-  const words = new Set<string>();
-  return explanations
-    .toSorted((a, b) => b.probability - a.probability)
-    .filter((one) => !words.has(one.words) && words.add(one.words));
+/** Something conducts where it is likelier than not. */
+const CONDUCTS = 0.5;
+
+function viewsOf(
+  { circuits, problem, order }: PosedWalk,
+  { nodes }: WalkInference,
+  byCircuit: readonly (readonly ContactFinding[])[],
+  conducting: readonly (readonly ConductingFinding[])[],
+): readonly CircuitView[] {
+  const { nuisance } = nodes.reduce((a, b) => (b.weight > a.weight ? b : a));
+  return circuits.map((circuit, c) => ({
+    circuit,
+    problem: problem.circuits[c]!,
+    contacts: byCircuit[c]!,
+    conducts: conducting[c]!.reduce((sum, one) => sum + one.probability, 0) >= CONDUCTS,
+    nuisance,
+    readings: order.readings,
+  }));
 }

@@ -1,122 +1,76 @@
-import type { ConnectorFinding, ContactFinding } from "../domain/findings.ts";
-import type { Lane } from "../domain/place.ts";
+import type { Connector } from "../domain/circuit.ts";
+import type { ConnectorFinding, ContactFinding, Failing } from "../domain/findings.ts";
+import { type CircuitName, isOfLane, type Place } from "../domain/place.ts";
+import type { Pool } from "../domain/pool.ts";
 import { type CircuitView, evidenceFor } from "./evidence.ts";
 import { inseparable } from "./inseparable.ts";
-import type { WalkEvidence } from "./walk-evidence.ts";
-import type { ReadWalk } from "./walk-model.ts";
 
-/** One EMF node with P(sound | configuration) of every shared link: [lane][circuit][link]. */
-export interface RankingNode {
-  readonly weight: number;
-  readonly evidence: WalkEvidence;
-  readonly soundGiven: readonly (readonly (readonly Float64Array[])[])[];
-}
-
-/** A contact suffers where a fault is likelier than not. */
-const SUFFERS = 0.5;
+/** A contact suffers, and a connector is a suspect, where a fault is likelier than not. */
+const SUSPECT = 0.5;
+/** A way to fail that is less likely is not named. */
+const NAMED = 0.05;
 
 /**
- * All connectors that a read circuit passes, in order of P(at least one faulty contact among the
- * circuits read). Probabilities that print alike, to a hundredth, are ordered by the volts that the
- * connector is expected to cost its worst circuit.
+ * All connectors that a read circuit passes: suspects by the volts that they are expected to take
+ * from their worst circuit, the rest by P(at least one faulty contact among the circuits read).
+ *
+ * @param bodyAtFault That probability, of a connector that several circuits may share.
  */
 export function rankConnectors(
-  walk: ReadWalk,
-  nodes: readonly RankingNode[],
+  pool: Pool,
   views: readonly CircuitView[],
+  bodyAtFault: (connector: Connector) => number | undefined,
 ): readonly ConnectorFinding[] {
-  const found = walk.pool.chain.flatMap((link, i) => {
-    if (link.sharedBy === "pool") {
-      return [finding(walk, i, null, null, poolAtFault(walk, nodes, i), views)];
-    }
-    return walk.lanes.flatMap(({ lane, circuits }, l) => {
-      const ofLane = views.filter((view) => view.lane === lane);
-      if (link.sharedBy === "lane") {
-        return [finding(walk, i, lane, null, laneAtFault(nodes, i, l), ofLane)];
-      }
-      return circuits.map(({ device }) => {
-        const own = ofLane.filter((view) => view.device === device);
-        return finding(walk, i, lane, device, 1 - own[0]!.contacts[i]!.sound, own);
-      });
-    });
+  const found = pool.connectors.flatMap((connector): ConnectorFinding[] => {
+    const own = views.filter(({ circuit }) => connector.circuits.includes(circuit.index));
+    return own.length === 0 ? [] : [finding(pool, connector, own, bodyAtFault(connector))];
   });
-  return found.sort(
-    (a, b) =>
-      Math.round(100 * b.atFault) - Math.round(100 * a.atFault) || b.voltsLost - a.voltsLost,
-  );
+  const rank = ({ atFault, voltsLost }: ConnectorFinding): number =>
+    atFault >= SUSPECT ? 1 + Math.max(0, voltsLost) : atFault;
+  return found.sort((a, b) => rank(b) - rank(a));
 }
 
-/** 1 - P(every contact of the lane in link i is sound). */
-function laneAtFault(nodes: readonly RankingNode[], i: number, l: number): number {
-  let allSound = 0;
-  for (const { weight, evidence, soundGiven } of nodes) {
-    for (const [c, posterior] of evidence.bodies[l]!.entries()) {
-      allSound += weight * posterior * productOver(soundGiven[l]!, i, c);
-    }
-  }
-  return Math.max(0, 1 - allSound);
-}
-
-/** The same over all lanes, which are independent only given the bodies that the pool shares. */
-function poolAtFault(walk: ReadWalk, nodes: readonly RankingNode[], i: number): number {
-  const { poolBits } = walk.prior;
-  let allSound = 0;
-  for (const { weight, evidence, soundGiven } of nodes) {
-    for (let state = 0; state <= poolBits; state++) {
-      if ((state & ~poolBits) !== 0) continue;
-      let product = weight * massOf(evidence.bodies[0]!, poolBits, state);
-      for (const [l, bodies] of evidence.bodies.entries()) {
-        let soundInLane = 0;
-        for (const [c, posterior] of bodies.entries()) {
-          if ((c & poolBits) === state)
-            soundInLane += posterior * productOver(soundGiven[l]!, i, c);
-        }
-        product *= soundInLane / Math.max(massOf(bodies, poolBits, state), Number.MIN_VALUE);
-      }
-      allSound += product;
-    }
-  }
-  return Math.max(0, 1 - allSound);
-}
-
-const massOf = (bodies: Float64Array, mask: number, state: number): number =>
-  bodies.reduce((sum, posterior, c) => ((c & mask) === state ? sum + posterior : sum), 0);
-
-const productOver = (
-  circuits: readonly (readonly Float64Array[])[],
-  i: number,
-  c: number,
-): number => circuits.reduce((product, links) => product * links[i]![c]!, 1);
+/** P(the connector's own contact is faulty): a broken cable is not its fault. */
+const contactAtFault = ({ fouled, open, cable, intermittent }: ContactFinding): number =>
+  fouled + open - cable + intermittent;
 
 function finding(
-  walk: ReadWalk,
-  i: number,
-  lane: Lane | null,
-  device: string | null,
-  atFault: number,
+  pool: Pool,
+  connector: Connector,
   views: readonly CircuitView[],
+  bodyAtFault: number | undefined,
 ): ConnectorFinding {
-  const { connector, point } = walk.pool.chain[i]!;
-  const worst = views.reduce((a, b) =>
-    b.contacts[i]!.voltsLost > a.contacts[i]!.voltsLost ? b : a,
-  );
-  const suffering = views.filter((view) => 1 - view.contacts[i]!.sound >= SUFFERS);
+  const seen = views.map((view) => {
+    const link = view.circuit.path.findIndex((step) => step.connector === connector);
+    return { view, link, contact: view.contacts[link]! };
+  });
+  const worst = seen.reduce((a, b) => (b.contact.voltsLost > a.contact.voltsLost ? b : a));
+  const suffering = seen.filter(({ contact }) => contactAtFault(contact) >= SUSPECT);
   return {
-    connector,
-    point,
-    lane,
-    device,
-    end: null,
-    lanes: [],
-    sharing: "device",
-    atFault,
-    voltsLost: worst.contacts[i]!.voltsLost,
-    circuits: suffering.map((view) => circuitName(lane, view.contacts[i]!)),
-    worst: worst.contacts[i]!,
-    evidence: evidenceFor(walk.pool, worst, i),
-    ...inseparable(walk.pool, worst, i),
+    connector: connector.name,
+    ...connector.place,
+    atFault: bodyAtFault ?? contactAtFault(worst.contact),
+    voltsLost: worst.contact.voltsLost,
+    circuits: suffering.map(({ view }) => nameAt(connector.place, view.circuit)),
+    worst: worst.contact,
+    fails: waysToFail(worst.contact),
+    evidence: evidenceFor(pool, worst.view, worst.link),
+    ...inseparable(worst.view, worst.link),
   };
 }
 
-const circuitName = (lane: Lane | null, contact: ContactFinding): string =>
-  lane === null ? `lane ${contact.lane} ${contact.device}` : contact.device;
+function waysToFail({ fouled, open, cable, intermittent }: ContactFinding) {
+  const ways: readonly { how: Failing; probability: number }[] = [
+    { how: "fouled", probability: fouled },
+    { how: "open", probability: open - cable },
+    { how: "comes-and-goes", probability: intermittent },
+    { how: "cable", probability: cable },
+  ];
+  return ways
+    .filter(({ probability }) => probability >= NAMED)
+    .sort((a, b) => b.probability - a.probability);
+}
+
+/** A circuit by its device, with its lane in front where the connector is no one lane's. */
+const nameAt = (place: Place, circuit: CircuitName): string =>
+  isOfLane(place) || !isOfLane(circuit) ? circuit.device : `lane ${circuit.lane} ${circuit.device}`;

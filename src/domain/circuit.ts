@@ -75,15 +75,6 @@ export interface Circuit extends CircuitName {
   readonly path: readonly Step[];
 }
 
-/** Copper from the timer to each point of a path, out and back [Ω]. */
-export function wireTo(path: readonly Pick<Step, "wireOhms">[]): readonly number[] {
-  let sum = 0;
-  return path.map(({ wireOhms }) => {
-    sum += wireOhms;
-    return sum;
-  });
-}
-
 /** What is reckoned with where nobody knows the source resistance: none [Ω]. */
 export const sourceOr0 = ({ sourceOhms }: Pick<Supply, "sourceOhms">): Ohms =>
   sourceOhms ?? ohms(0);

@@ -1,9 +1,10 @@
+import type { ExplanationKind } from "./explanation-kinds.ts";
 import type { CircuitName, Place } from "./place.ts";
 
 /**
- * What a diagnosis says, as plain data: it prints as JSON, and every room behind the diagnosis
- * reads the same thing. Resistances here are numbers, infinite for an open contact (the JSON
- * output writes null there), in ohms, or in units of the meter's load where nobody knows the load.
+ * What a diagnosis says, as plain data and codes: it prints as JSON, every room behind the diagnosis
+ * reads the same thing, and words are put to it in report/. Resistances are in ohms, infinite for an
+ * open contact (the JSON output writes null there).
  */
 
 /** Median and 90 % interval of a quantity. */
@@ -18,12 +19,20 @@ export interface ContactFinding extends CircuitName {
   readonly point: string;
   readonly sound: number;
   readonly fouled: number;
+  /** Open in the connector or in the cable up to it. */
   readonly open: number;
-  /** Over all three states, open counting as infinite. */
+  /** The part of `open` that is the cable's. */
+  readonly cable: number;
+  /** Comes and goes. */
+  readonly intermittent: number;
+  /** Over all states, open counting as infinite [Ω]. */
   readonly ohms: Estimate;
   /** Expected volts that this contact alone takes from the reading behind it [V]. */
   readonly voltsLost: number;
 }
+
+/** How a contact fails. */
+export type Failing = "fouled" | "open" | "comes-and-goes" | "cable";
 
 /** One reading as evidence for or against a suspect. */
 export interface Evidence extends CircuitName {
@@ -43,14 +52,16 @@ export interface WantedReading extends CircuitName {
 /** One connector in the ranking. */
 export interface ConnectorFinding extends Place {
   readonly connector: string;
-  /** P(at least one faulty contact among the circuits read in this walk). */
+  /** P(at least one faulty contact among the circuits read in this walk); the cable left out. */
   readonly atFault: number;
-  /** Expected volts that it costs its worst circuit [V]. */
+  /** Expected volts that it takes from its worst circuit [V]. */
   readonly voltsLost: number;
   /** The circuits that suffer, by device (with the lane in front where lanes share it). */
   readonly circuits: readonly string[];
   /** The contact of its worst circuit. */
   readonly worst: ContactFinding;
+  /** How that contact fails, the likeliest first. */
+  readonly fails: readonly { readonly how: Failing; readonly probability: number }[];
   readonly evidence: readonly Evidence[];
   /** Points of the same circuit that the readings cannot tell from this one. */
   readonly inseparableFrom: readonly string[];
@@ -58,69 +69,117 @@ export interface ConnectorFinding extends Place {
   readonly wouldSeparate: WantedReading | null;
 }
 
-export type ExplanationKind =
-  | "stuck-closed"
-  | "leaking"
-  | "supply-low"
-  | "swapped"
-  | "meter-off"
-  | "meter-blind"
-  | "meter-load";
-
-/** A rival explanation that the readings do not rule out. */
+/** Another explanation of the readings, weighed beside the contacts. */
 export interface Explanation {
   readonly kind: ExplanationKind;
-  /** Lane, device and end of its circuit; all null for one about the walk or its meter. */
+  /** Lane, device and end of its circuit; all null for one about the walk, a supply or a meter. */
   readonly lane: CircuitName["lane"];
   readonly device: string | null;
   readonly end: string | null;
-  /** Posterior probability against the series-path explanation of the same readings. */
+  /** Where along the path, where the kind has a place. */
+  readonly point: string | null;
+  /** The meter or the supply that it is about. */
+  readonly of: string | null;
+  /** Posterior probability. */
   readonly probability: number;
-  /** ln(evidence with it / evidence without it), priors left out. */
-  readonly logBayesFactor: number;
-  /** One sentence of plain words. */
-  readonly words: string;
-  /** The reading that would tell it from the leading explanation. */
-  readonly wouldTell: string | null;
 }
 
-/** A reading to take again, and why. In the order in which to walk. */
-export interface TakeAgain extends CircuitName {
+/** Something that conducts across a circuit's pair. */
+export interface ConductingFinding {
+  readonly kind: "stuck" | "leaking" | "wet";
+  /** The point at which it conducts. */
   readonly point: string;
-  readonly volts: number;
-  readonly line: number;
-  /** Posterior probability that the value does not show the path. */
-  readonly doubt: number;
-  readonly reason: string;
+  readonly probability: number;
 }
+
+/** Why a circuit cannot be called sound, or where a reading must be taken again. */
+export type Doubt =
+  | "does-not-fit"
+  | "one-odd-value"
+  | "display-off"
+  | "moves"
+  | "conducting"
+  | "unknown-load"
+  | "blind-meter"
+  | "not-read"
+  | "near-limit";
+
+/** What makes a circuit weak. */
+export type Weakness = "under-limit" | "open" | "comes-and-goes" | "conducting";
+
+/** What a circuit comes to, with the reason as a code. */
+export type Judgement =
+  | { readonly verdict: "sound"; readonly reason: "within-limit" }
+  | { readonly verdict: "weak"; readonly reason: Weakness }
+  | { readonly verdict: "read-again"; readonly reason: Doubt };
+
+export type Verdict = Judgement["verdict"];
 
 /** One circuit's path as a whole. */
-export interface CircuitFinding extends CircuitName {
-  /** P(the true voltage at the last point is under the pool's limit). */
-  readonly underLimit: number;
+export type CircuitFinding = CircuitName &
+  Judgement & {
+    /** P(the path is over its limit in ohms, open included); null where nothing can be judged. */
+    readonly underLimit: number | null;
+    /** All that may conduct across it, the likeliest first. */
+    readonly conducting: readonly ConductingFinding[];
+  };
+
+/** A place to read again, or for the first time, and why. In the order in which to walk. */
+export interface PlaceToRead extends CircuitName {
+  readonly point: string;
+  readonly why: Doubt;
+  /** The value that is doubted; null where the place as such is to be read. */
+  readonly shown: DoubtedValue | null;
+}
+
+export interface DoubtedValue {
+  /** What was written [V]. */
+  readonly volts: number;
+  /** Its line in the sheet. */
+  readonly line: number;
+  /** P(it does not show the path: misread, display off, or a bad moment). */
+  readonly doubt: number;
 }
 
 /** What one meter can show on this pool's path. */
 export interface MeterSight {
   readonly meter: string;
-  /** Smallest contact resistance that shows as a step at the last point, null if none can [Ω]. */
+  /** Smallest contact that shows as a step at the last point [Ω]; null: none, or load unknown. */
   readonly detectionLimit: number | null;
   /** It cannot see a median fouled contact: no path may be called sound on it. */
   readonly blind: boolean;
 }
 
+/** A named shared number of a walk. */
+export type Named<Of> = Of & { readonly name: string };
+
+/** How well the model fits the walk. */
+export interface Fit {
+  /** P(the model, at its own posterior, shows something as odd); null: not worked out. */
+  readonly p: number | null;
+  /** The oddest places, the oddest first. */
+  readonly worst: readonly WantedReading[];
+}
+
 /** Everything that one walk's readings say. */
 export interface WalkDiagnosis {
   readonly walk: string;
+  /** Earlier walks that the priors come from. */
+  readonly informedBy: readonly string[];
   /** ln P(all displayed values), natural units. */
   readonly logEvidence: number;
+  readonly fit: Fit;
+  /** Of the supply with most readings; all of them in `supplies` [V]. */
   readonly emf: Estimate;
-  /** "ohm", or "meter load": multiples of the meter's unknown load resistance. */
-  readonly resistanceUnit: "ohm" | "meter load";
+  readonly supplies: readonly Named<{ readonly emf: Estimate; readonly sourceOhms: Estimate }>[];
+  /** Of the meters that were used [Ω], [V]. */
+  readonly loads: readonly Named<{ readonly ohms: Estimate; readonly noise: Estimate }>[];
+  /** Change of the supply from the first reading to the last [V]. */
+  readonly drift: Estimate;
   readonly connectors: readonly ConnectorFinding[];
   readonly contacts: readonly ContactFinding[];
   readonly circuits: readonly CircuitFinding[];
   readonly explanations: readonly Explanation[];
-  readonly takeAgain: readonly TakeAgain[];
+  readonly readAgain: readonly PlaceToRead[];
   readonly meters: readonly MeterSight[];
 }

@@ -1,4 +1,5 @@
-import type { CircuitFinding, Estimate } from "./findings.ts";
+import type { Estimate } from "./findings.ts";
+import type { CircuitName } from "./place.ts";
 
 /**
  * How far a circuit is from missing a touch, and from registering one that nobody made: plain data,
@@ -27,17 +28,7 @@ export type Margins =
     };
 
 /** A figure that is missing, by its key in the pool file. */
-export type MissingFigure =
-  | "supply.source_ohms"
-  | "timer_input.low_max"
-  | "timer_input.high_min"
-  | "meters.load_ohms";
-
-/**
- * "accept": the risk that the circuit is under the limit is tolerated. "reject": the chance of
- * wronging a good circuit is. Between the two nothing is decided: read again, or clean.
- */
-export type Verdict = "accept" | "reject" | "undecided";
+export type MissingFigure = "supply.source_ohms" | "timer_input.low_max" | "timer_input.high_min";
 
 /** What one reading at the last point must show for its circuit to be accepted on it alone. */
 export interface ReadingAcceptance {
@@ -55,9 +46,8 @@ export interface ReadingAcceptance {
   readonly tolerated: number;
 }
 
-/** One circuit against the facility's limit and the timer's thresholds. */
-export interface CircuitStanding extends CircuitFinding {
-  readonly verdict: Verdict;
+/** One circuit against the timer's thresholds. */
+export interface CircuitStanding extends CircuitName {
   readonly margins: Margins;
 }
 

@@ -68,13 +68,8 @@ const estimateOf = (values: Float64Array, weights: Float64Array, tail: number): 
   return { median: median!, low: low!, high: high! };
 };
 
-/** One contact of a path, its resistances multiplied by `unit`. */
-export function contactLine(
-  pasts: PathPasts,
-  position: number,
-  from: number,
-  unit: number,
-): ContactLine {
+/** One contact of a path. */
+export function contactLine(pasts: PathPasts, position: number, from: number): ContactLine {
   const at = (n: number): number => n * pasts.contacts + position;
   const over = (value: (n: number) => number): Float64Array =>
     Float64Array.from({ length: pasts.count }, (_, n) => value(n));
@@ -87,24 +82,24 @@ export function contactLine(
     growthVariance: Math.max(1e-6, square - mean * mean),
     grows: growths.reduce((sum, growth, n) => sum + (growth > 0 ? pasts.weights[n]! : 0), 0),
     ohms: estimateOf(
-      over((n) => unit * ohmsOf(pasts, at(n), 0)),
+      over((n) => ohmsOf(pasts, at(n), 0)),
       pasts.weights,
       0.05,
     ),
     outlook: Array.from({ length: REACH_WEEKS / STEP_WEEKS + 1 }, (_, i) => ({
       day: from + 7 * STEP_WEEKS * i,
       ohms: estimateOf(
-        over((n) => unit * ohmsOf(pasts, at(n), STEP_WEEKS * i)),
+        over((n) => ohmsOf(pasts, at(n), STEP_WEEKS * i)),
         pasts.weights,
         0.1,
       ),
     })),
-    points: condensed(pasts, position, unit),
+    points: condensed(pasts, position),
   };
 }
 
 /** Ways that are alike counted together. */
-function condensed(pasts: PathPasts, position: number, unit: number): readonly BeliefPoint[] {
+function condensed(pasts: PathPasts, position: number): readonly BeliefPoint[] {
   const cells = new Map<string, { weight: number; lnRate: number; level: number; row: number }>();
   for (let n = 0; n < pasts.count; n++) {
     const i = n * pasts.contacts + position;
@@ -128,8 +123,8 @@ function condensed(pasts: PathPasts, position: number, unit: number): readonly B
       return {
         weight,
         kind,
-        rate: kind === "ohm" ? unit * rate : rate,
-        ohms: unit * Math.exp(level / weight),
+        rate,
+        ohms: Math.exp(level / weight),
       };
     });
 }

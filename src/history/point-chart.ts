@@ -1,4 +1,5 @@
 import { median } from "simple-statistics";
+import { loadIn } from "../circuit/load-in.ts";
 import { sourceOr0 } from "../domain/circuit.ts";
 import { type CircuitName, circuitOf } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
@@ -66,7 +67,7 @@ function flag(readings: readonly Omit<ChartedReading, "flagged">[], least: numbe
 /**
  * Charts every point of one circuit whose contacts stand in the order of the chain. A flag is a
  * step that growth does not explain: a fault that came at once, work that nobody logged, or a wild
- * reading. Meters with an unknown load have their resistances in units of it, copper left out.
+ * reading. A load that nobody knows is as the walk has it.
  */
 export function chartCircuit(
   pool: Pool,
@@ -84,13 +85,13 @@ export function chartCircuit(
     const charted: Omit<ChartedReading, "flagged">[] = [];
     let least = 0;
     walks.forEach(({ day, diagnosis }, w) => {
-      const { walk, emf, resistanceUnit } = diagnosis;
-      const copper = resistanceUnit === "ohm" ? (wires.get(point) ?? 0) : 0;
+      const { walk, emf } = diagnosis;
+      const copper = wires.get(point) ?? 0;
       pathOhms[w]! += copper + contact.mean[w]!;
       const readings = readingsByWalk[w]!.get(key);
       if (readings === undefined) return;
       const meter = meters.get(readings[0]!.meter)!;
-      const load = meter.loadOhms ?? 1;
+      const load = loadIn(diagnosis, meter);
       least = Math.max(least, readings[0]!.step, NOISES * meter.noise);
       charted.push({
         walk,

@@ -8,10 +8,9 @@
  *                         └──> cleaning record             └─> charts of each point
  */
 import { dayText } from "../domain/calendar.ts";
-import type { Estimate, WalkDiagnosis } from "../domain/findings.ts";
+import type { Estimate } from "../domain/findings.ts";
 import { type CircuitName, circuitName } from "../domain/place.ts";
-import { type LogNormal, type Pool, UNIT_LOAD } from "../domain/pool.ts";
-import { ohms } from "../domain/units.ts";
+import type { Pool } from "../domain/pool.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import { type CleaningRecord, type CleaningScore, cleaningRecord } from "./cleaning-record.ts";
 import { hadSomethingToCure } from "./cleaning-score.ts";
@@ -73,7 +72,6 @@ export interface ClassTrend extends GrowthLaw {
 /** Everything that the season says. */
 export interface PoolTrend {
   readonly pool: string;
-  readonly resistanceUnit: WalkDiagnosis["resistanceUnit"];
   readonly walks: readonly { readonly walk: string; readonly day: number; readonly date: string }[];
   /** Usual days between walks. */
   readonly rhythm: number;
@@ -156,44 +154,30 @@ function startOf(lastWalk: number, histories: readonly ContactHistory[]): number
   return Math.max(lastWalk, ...begun.filter((day) => day <= lastWalk + FAR_OFF));
 }
 
-/** The pool with its contacts in the unit of the season's resistances. */
-function inUnits(pool: Pool, unit: WalkDiagnosis["resistanceUnit"]): Pool {
-  if (unit === "ohm") return pool;
-  const inLoads = <Of extends LogNormal>(of: Of): Of => ({
-    ...of,
-    medianOhms: ohms(of.medianOhms / UNIT_LOAD),
-  });
-  const { sound, fouled } = pool.contact;
-  return { ...pool, contact: { sound: inLoads(sound), fouled: fouled.map(inLoads) } };
-}
-
 /**
  * The whole season of one pool. `walks` in the order of time, at least one with a contact; the
  * forecast starts on the day of the last walk, or of work done since. `progress` is told what is
  * being done and how much of it is behind.
  */
 export function trend(
-  given: Pool,
+  pool: Pool,
   walks: readonly DatedWalk[],
   work: readonly WorkEntry[],
   progress: (what: string, done: number, of: number) => void = () => {},
 ): PoolTrend {
-  const { resistanceUnit } = walks.at(-1)!.diagnosis;
-  const pool = inUnits(given, resistanceUnit);
   const histories = contactHistories(pool, walks, work);
   if (histories.length === 0)
     throw new Error("no walk has a contact: nothing to draw a line through");
   const from = startOf(walks.at(-1)!.day, histories);
   const rhythm = rhythmOf(walks);
   progress("growth", 0, 1);
-  const read = readSeason(given, walks, histories, from);
+  const read = readSeason(pool, walks, histories, from);
   const analysis = analyzeGrowth(read.input);
-  const unit = resistanceUnit === "ohm" ? 1 : 1 / UNIT_LOAD;
   const pasts = read.circuits.map((_, p) => {
     progress("forecast", p, read.circuits.length);
     return pathPasts(analysis.season, analysis.fit, p);
   });
-  const fitted = fittedContacts(read, analysis, pasts, unit);
+  const fitted = fittedContacts(read, analysis, pasts);
   const lines = new Map(fitted.map((one) => [one.history, one.line]));
   const cleanings = cleaningRecord(pool, histories, (history) => {
     const { meanGrowth, growthVariance } = lines.get(history)!;
@@ -208,7 +192,6 @@ export function trend(
   );
   return {
     pool: pool.name,
-    resistanceUnit,
     walks: walks.map(({ day, diagnosis: { walk } }) => ({ walk, day, date: dayText(day) })),
     rhythm,
     classes,
@@ -230,19 +213,18 @@ export function trend(
   };
 }
 
-/** Every contact of every circuit with its line, in the unit of the season's resistances. */
+/** Every contact of every circuit with its line. */
 function fittedContacts(
   { circuits, input: { from } }: ReadSeason,
   { fit }: GrowthAnalysis,
   pasts: readonly PathPasts[],
-  unit: number,
 ): readonly FittedContact[] {
   return circuits.flatMap((contacts, p) =>
     contacts.map((history, k) => ({
       history,
-      line: contactLine(pasts[p]!, k, from, unit),
-      mean: fit.moments[p]![k]!.mean.map((mean) => unit * mean),
-      variance: fit.moments[p]![k]!.variance.map((variance) => unit * unit * variance),
+      line: contactLine(pasts[p]!, k, from),
+      mean: fit.moments[p]![k]!.mean,
+      variance: fit.moments[p]![k]!.variance,
     })),
   );
 }

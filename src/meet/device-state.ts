@@ -74,7 +74,7 @@ export function deviceState(name: CircuitName, morning: Morning): DeviceState {
   // An unread path keeps the pool file's own prior.
   const prior = fromReadings ?? unreadAtFault(pool, circuit);
   const missed = presses("fingertip", name, prior, morning);
-  const leak = rival(walk, circuit, ["leaking", "stuck-closed"]);
+  const leak = rival(walk, circuit, ["leaking", "stuck"]);
   const falseTouches = presses("open-hand", name, leak, morning);
   const path = fromReadings === null ? null : (missed?.blame.pathAtFault ?? fromReadings);
   const proof = missed === null ? null : proofOf(missed, settings);
@@ -151,7 +151,7 @@ function pathReasons(
 
 function rivalReasons(circuit: CircuitName, walk: WalkDiagnosis | null): Reason[] {
   const kinds = [
-    ["stuck-closed", "stuck"],
+    ["stuck", "stuck"],
     ["leaking", "leaking"],
   ] as const;
   return kinds.flatMap(([kind, word]): Reason[] => {

@@ -10,7 +10,7 @@ const look: Readonly<Record<MapCell["word"], string>> = {
   "": "",
   weak: "weak",
   "fault here": "fault",
-  "take again": "again",
+  "read again": "again",
   "not read": "unread",
 };
 

@@ -24,11 +24,10 @@ export function chanceWords(probability: number): string {
 }
 
 /** Three figures at most; `open` for an infinite resistance. */
-export function ohmsWords(ohms: number, unit: "ohm" | "meter load"): string {
+export function ohmsWords(ohms: number): string {
   if (!Number.isFinite(ohms)) return "open";
   const digits = ohms >= 100 ? 0 : ohms >= 10 ? 0 : ohms >= 1 ? 1 : 2;
-  const figures = format(digits).format(ohms);
-  return unit === "ohm" ? `${figures}${joint}Ω` : `${figures} × meter load`;
+  return `${format(digits).format(ohms)}${joint}Ω`;
 }
 
 /** Whole units of money, with the code where there is one. */

@@ -2,7 +2,7 @@ import { costsOf, SUSPECT } from "../analyze.ts";
 import type {
   ConnectorFinding,
   Explanation,
-  TakeAgain,
+  PlaceToRead,
   WalkDiagnosis,
 } from "../domain/findings.ts";
 import { circuitName } from "../domain/place.ts";
@@ -10,15 +10,17 @@ import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { explanationCautions } from "../report/cautions.ts";
 import { readAgainWords } from "../report/decide-text.ts";
+import { explanationWords } from "../report/explanation-words.ts";
 import { limitText } from "../report/limit-text.ts";
 import {
-  circuitText,
   connectorName,
   counted,
   explanationLabel,
+  isWorthSaying,
   leadFinding,
   sentence,
 } from "../report/names.ts";
+import { againLines } from "../report/verdict-words.ts";
 import type { App, Findings } from "./app.ts";
 import { decisionBox } from "./decision-box.ts";
 import { button, type Child, h, refill } from "./element.ts";
@@ -31,7 +33,7 @@ import { lastWork, workForm } from "./work-form.ts";
 /** So many suspects are listed at once; the rest follow on demand. */
 const shortList = 6;
 
-/** What the walk's readings say: ranking, evidence, map, what to take again. */
+/** What the walk's readings say: ranking, evidence, map, what to read again. */
 export class ResultScreen implements Screen {
   readonly node: HTMLElement;
   readonly #app: App;
@@ -150,14 +152,14 @@ export class ResultScreen implements Screen {
     refill(
       this.#body,
       factsLine(walk, readings, pool),
-      ...walk.explanations.map(explanationNote),
+      ...walk.explanations.filter(isWorthSaying).map((one) => explanationNote(one, walk, pool)),
       ...explanationCautions(walk.explanations).map((one) => h("p", { class: "small" }, one.words)),
       h("h2", {}, "Suspects, most likely first"),
       this.#decideAction(findings),
       ...cards,
       rest > 0 &&
         button(`Show ${rest} less likely ones`, () => this.#showAll(), { class: "quiet" }),
-      ...takeAgainList(this.#app, walk.takeAgain),
+      ...readAgainList(this.#app, walk),
       h("h2", {}, "Map"),
       h(
         "p",
@@ -261,7 +263,7 @@ function factsLine(walk: WalkDiagnosis, readings: readonly Reading[], pool: Pool
     .map((one) =>
       one.detectionLimit === null
         ? `Meter ${one.meter} cannot show a contact's resistance.`
-        : `Meter ${one.meter} shows contacts from ${ohmsWords(one.detectionLimit, "ohm")} up.`,
+        : `Meter ${one.meter} shows contacts from ${ohmsWords(one.detectionLimit)} up.`,
     )
     .join(" ");
   return h(
@@ -271,38 +273,38 @@ function factsLine(walk: WalkDiagnosis, readings: readonly Reading[], pool: Pool
   );
 }
 
-const explanationNote = (one: Explanation): HTMLElement =>
-  h(
+function explanationNote(one: Explanation, walk: WalkDiagnosis, pool: Pool): HTMLElement {
+  const { words, wouldTell } = explanationWords(one, walk, pool);
+  return h(
     "p",
     { class: "note" },
     h("strong", {}, `${explanationLabel(one)}: `),
-    `${sentence(one.words)} (${chanceWords(one.probability)})`,
-    one.wouldTell !== null && ` What would tell: ${one.wouldTell}`,
+    `${sentence(words)} (${chanceWords(one.probability)})`,
+    wouldTell !== null && ` What would tell: ${wouldTell}`,
   );
+}
 
-function takeAgainList(app: App, list: readonly TakeAgain[]): readonly Child[] {
+function readAgainList(app: App, walk: WalkDiagnosis): readonly Child[] {
+  const list = againLines(walk);
   if (list.length === 0) return [];
-  const again = (one: TakeAgain): void => {
+  const again = (one: PlaceToRead): void => {
     app.choose({ ...circuitName(one), point: one.point });
     app.go("walk");
   };
   return [
-    h("h2", {}, "Take again"),
+    h("h2", {}, "Read again"),
     h(
       "ul",
       { class: "plain" },
-      ...list.map((one) =>
-        h(
+      ...list.map(({ who, why, place }) => {
+        const shown = place?.shown ? `, ${voltsWords(place.shown.volts)}` : "";
+        return h(
           "li",
           { class: "again-item" },
-          h(
-            "span",
-            {},
-            `${sentence(circuitText(one))}, ${one.point}, ${voltsWords(one.volts)}: ${one.reason}.`,
-          ),
-          button("Read it again", () => again(one)),
-        ),
-      ),
+          h("span", {}, `${sentence(who)}${shown}: ${why}.`),
+          place !== null && button("Read it again", () => again(place)),
+        );
+      }),
     ),
   ];
 }

@@ -47,12 +47,11 @@ function evidenceTable(finding: ConnectorFinding): HTMLElement {
   );
 }
 
-function worstWords(finding: ConnectorFinding, walk: WalkDiagnosis): string {
+function worstWords(finding: ConnectorFinding): string {
   const { worst } = finding;
   const { ohms } = worst;
-  const text = (value: number): string => ohmsWords(value, walk.resistanceUnit);
-  const interval = `90\u00A0%: ${text(ohms.low)} to ${text(ohms.high)}`;
-  return `Its worst contact, ${circuitText(worst)}: ${text(ohms.median)} (${interval}), which costs ${voltsWords(finding.voltsLost)}. Circuits that suffer: ${finding.circuits.join(", ")}.`;
+  const interval = `90\u00A0%: ${ohmsWords(ohms.low)} to ${ohmsWords(ohms.high)}`;
+  return `Its worst contact, ${circuitText(worst)}: ${ohmsWords(ohms.median)} (${interval}), which drops ${voltsWords(finding.voltsLost)}. Circuits that suffer: ${finding.circuits.join(", ")}.`;
 }
 
 function notToldApart(finding: ConnectorFinding): HTMLElement | null {
@@ -120,7 +119,7 @@ export function suspectCard(
       h("strong", { class: "chance" }, `${chance} at fault`),
       h("span", { class: "small" }, `costs ${voltsWords(finding.voltsLost)}`),
     ),
-    h("p", {}, worstWords(finding, walk)),
+    h("p", {}, worstWords(finding)),
     picture(pool, walk, readings, finding),
     notToldApart(finding),
     finding.evidence.length > 0 && evidenceTable(finding),

@@ -50,20 +50,14 @@ export function fouledSpread(
   return { mean: last.log - sd * last.z, sd };
 }
 
-/** The three states of a finding; `unit` turns its resistances into ohms. */
-export function contactState(
-  finding: ContactFinding,
-  contact: Pool["contact"],
-  unit: number,
-): ContactState {
-  const { sound, fouled, open } = finding;
-  const scaled = { median: 0, low: 0, high: 0 };
-  for (const key of ["median", "low", "high"] as const) scaled[key] = finding.ohms[key] * unit;
+/** The states of a finding; one that comes and goes counts as open: at its bad moments it is. */
+export function contactState(finding: ContactFinding, contact: Pool["contact"]): ContactState {
+  const { sound, fouled, open, intermittent, ohms } = finding;
   return {
     sound,
     fouled,
-    open,
+    open: open + intermittent,
     soundLog: { mean: Math.log(contact.sound.medianOhms), sd: contact.sound.logSd },
-    fouledLog: fouledSpread({ sound, fouled, ohms: scaled }, filmPart(contact)),
+    fouledLog: fouledSpread({ sound, fouled, ohms }, filmPart(contact)),
   };
 }

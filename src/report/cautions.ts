@@ -78,6 +78,6 @@ export const cautionsFor = (...steps: readonly WorkStep[]): readonly Caution[] =
 
 /** The cautions that stand beside explanations whose test takes a device off the line. */
 export const explanationCautions = (explanations: readonly Explanation[]): readonly Caution[] =>
-  explanations.some(({ kind }) => kind === "stuck-closed" || kind === "leaking")
+  explanations.some(({ kind }) => kind === "stuck" || kind === "leaking")
     ? cautionsFor("measure")
     : [];

@@ -1,94 +1,101 @@
-import type { Estimate } from "../domain/findings.ts";
-import type { Margins, WalkStanding } from "../domain/margins.ts";
+import type { Estimate, WalkDiagnosis } from "../domain/findings.ts";
 import { circuitName } from "../domain/place.ts";
 import type { Reject } from "../domain/reading.ts";
 import type { RowCounts } from "../domain/row-counts.ts";
-import type { CheckedWalk } from "./check-text.ts";
 import { placeJson } from "./place-json.ts";
 
 /**
- * What `check --json` prints, key by key: the contract that other programs rely on. JSON has no
- * infinity, so a quantile that is open-circuit is null. Where nobody knows the meter's load,
- * resistances stand under `loads`, as multiples of it, and `ohms` is absent.
+ * What `check --json` prints, key by key: the contract that other programs rely on, described by
+ * `check-schema.ts`. JSON has no infinity, so a quantile that is open-circuit is null.
  */
+export const CHECK_SCHEMA = "dropwise-check-2";
+
+/** The sheets that the walks came from: how many rows, and those that could not be used. */
+export interface SheetRows {
+  readonly rows: RowCounts;
+  readonly rejected: readonly Reject[];
+}
+
 export const checkJson = (
   pool: string,
-  walks: readonly CheckedWalk[],
-  rejected: readonly Reject[],
-  rows: RowCounts,
+  walks: readonly WalkDiagnosis[],
+  sheets: SheetRows,
 ): string =>
-  checkJsonStart(pool) +
-  walks.map(checkJsonWalk).join("") +
-  checkJsonEnd(walks.length, rejected, rows);
+  checkJsonStart(pool) + walks.map(checkJsonWalk).join("") + checkJsonEnd(walks.length, sheets);
 
 /** The same piece by piece, so that ten thousand walks need not be held at once: before the first. */
 export const checkJsonStart = (pool: string): string =>
-  `{\n  "schema": "dropwise-check-2",\n  "pool": ${JSON.stringify(pool)},\n  "walks": [`;
+  `{\n  "schema": "${CHECK_SCHEMA}",\n  "pool": ${JSON.stringify(pool)},\n  "walks": [`;
 
 /** One walk, and its number from 0. */
-export const checkJsonWalk = (walk: CheckedWalk, index: number): string =>
+export const checkJsonWalk = (walk: WalkDiagnosis, index: number): string =>
   `${index === 0 ? "" : ","}\n    ${indented(walkJson(walk), 4)}`;
 
 /** Behind the last of so many walks. */
-export function checkJsonEnd(walks: number, rejected: readonly Reject[], rows: RowCounts): string {
-  const unused = rejected.map(({ file, line, reason, text }) => ({ file, line, reason, text }));
-  const end = `${walks === 0 ? "" : "\n  "}],\n  "rows": ${indented(rows, 2)}`;
-  return `${end},\n  "rejected": ${indented(unused, 2)}\n}\n`;
+export function checkJsonEnd(walks: number, { rows, rejected }: SheetRows): string {
+  const list = rejected.map(({ file, line, reason, text }) => ({ file, line, reason, text }));
+  const end = walks === 0 ? "" : "\n  ";
+  return `${end}],\n  "rows": ${indented(rows, 2)},\n  "rejected": ${indented(list, 2)}\n}\n`;
 }
 
 /** JSON whose lines behind the first are moved in; a line break inside a text is written \\n. */
 const indented = (value: unknown, by: number): string =>
   JSON.stringify(value, null, 2).replaceAll("\n", `\n${" ".repeat(by)}`);
 
-export function walkJson({ diagnosis: walk, standing }: CheckedWalk) {
-  const resistance = (estimate: Estimate) => {
-    const quantiles = finiteOrNull(estimate);
-    return walk.resistanceUnit === "ohm" ? { ohms: quantiles } : { loads: quantiles };
-  };
+export function walkJson(walk: WalkDiagnosis) {
+  const ofSupply = walk.supplies.find(({ emf }) => emf === walk.emf);
+  const byMeter = (of: (load: WalkDiagnosis["loads"][number]) => Estimate) =>
+    Object.fromEntries(walk.loads.map((load) => [load.name, finiteOrNull(of(load))]));
   return {
     walk: walk.walk,
+    informedBy: walk.informedBy,
     logEvidence: walk.logEvidence,
-    emf: walk.emf,
-    resistanceUnit: walk.resistanceUnit,
+    fit: walk.fit,
+    emf: finiteOrNull(walk.emf),
+    sourceOhms: ofSupply === undefined ? null : finiteOrNull(ofSupply.sourceOhms),
+    loads: byMeter(({ ohms }) => ohms),
+    noise: byMeter(({ noise }) => noise),
+    drift: finiteOrNull(walk.drift),
+    circuits: walk.circuits.map(({ verdict, reason, underLimit, conducting, ...circuit }) => ({
+      ...circuitName(circuit),
+      verdict,
+      reason,
+      underLimit,
+      conducting,
+    })),
     connectors: walk.connectors.map((row) => ({
       ...placeJson(row),
       atFault: row.atFault,
       voltsLost: row.voltsLost,
       circuits: row.circuits,
-      worst: {
-        ...circuitName(row.worst),
-        ...resistance(row.worst.ohms),
-      },
-      evidence: row.evidence,
-      inseparableFrom: row.inseparableFrom,
-      wouldSeparate: row.wouldSeparate,
     })),
-    contacts: walk.contacts.map(({ ohms, ...contact }) => ({ ...contact, ...resistance(ohms) })),
-    circuits: standing.circuits.map(({ margins, ...circuit }) => ({
-      ...circuit,
-      margins: marginsJson(margins),
+    contacts: walk.contacts.map(
+      ({ point, sound, fouled, open, intermittent, ohms, ...circuit }) => ({
+        ...circuitName(circuit),
+        point,
+        sound,
+        fouled,
+        open,
+        intermittent,
+        ohms: finiteOrNull(ohms),
+      }),
+    ),
+    explanations: walk.explanations.map(({ kind, lane, device, end, point, of, probability }) => ({
+      kind,
+      lane,
+      device,
+      end,
+      point,
+      of,
+      probability,
     })),
-    acceptance: standing.acceptance,
-    marginsNeed: missingFigures(standing),
-    explanations: walk.explanations,
-    takeAgain: walk.takeAgain,
-    meters: walk.meters,
+    readAgain: walk.readAgain.map(({ point, why, ...circuit }) => ({
+      ...circuitName(circuit),
+      point,
+      why,
+    })),
   };
 }
-
-/** Null where a figure is missing that they stand on: `marginsNeed` names it. */
-const marginsJson = (margins: Margins) =>
-  margins.kind === "ask"
-    ? null
-    : {
-        touchOhms: finiteOrNull(margins.touch),
-        switchKnown: margins.switchKnown,
-        restOhms: finiteOrNull(margins.rest),
-      };
-
-const missingFigures = ({ circuits }: WalkStanding) => [
-  ...new Set(circuits.flatMap(({ margins }) => (margins.kind === "ask" ? margins.missing : []))),
-];
 
 const finiteOrNull = ({ median, low, high }: Estimate) => ({
   median: Number.isFinite(median) ? median : null,

@@ -1,10 +1,11 @@
 import { limitVoltsOr0 } from "../circuit/limit.ts";
 import type { Explanation, MeterSight, WalkDiagnosis } from "../domain/findings.ts";
-import type { ReadingAcceptance, WalkStanding } from "../domain/margins.ts";
+import type { WalkStanding } from "../domain/margins.ts";
 import { sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
-import type { Reading } from "../domain/reading.ts";
+import { isResting, type Reading } from "../domain/reading.ts";
 import { cautionsFor, explanationCautions } from "./cautions.ts";
+import { explanationWords } from "./explanation-words.ts";
 import { lastPointText, limitText } from "./limit-text.ts";
 import { marginLines } from "./margins-text.ts";
 import {
@@ -12,24 +13,22 @@ import {
   counted,
   deviceCell,
   explanationLabel,
+  isWorthSaying,
   laneCell,
   leadFinding,
   ohmsText,
   percentText,
+  voltsText,
 } from "./names.ts";
 import { mayLiftPad } from "./pad-lift.ts";
 import { SUSPECT, suspectLines } from "./suspects-text.ts";
 import { paint, type Style, tableText } from "./text-table.ts";
 import { unknownLoad } from "./unknown-load.ts";
+import { againLines, verdictCounts, verdictWords } from "./verdict-words.ts";
 import { prose, wrapped } from "./wrap-text.ts";
 
-/** A connector that is this likely at fault, or a path that is this likely too low, is weak. */
-const WEAK = 0.5;
-
-/** Whether anything in this walk is more likely weak than not. */
-export const isWeak = (walk: WalkDiagnosis): boolean =>
-  walk.connectors.some(({ atFault }) => atFault >= WEAK) ||
-  walk.circuits.some(({ underLimit }) => underLimit >= WEAK);
+/** A connector that is this likely at fault is going to be opened. */
+const TO_CLEAN = 0.5;
 
 /** One walk with all that is said about it. */
 export interface CheckedWalk {
@@ -42,21 +41,21 @@ export interface CheckedWalk {
 export function checkText(pool: Pool, checked: CheckedWalk, colour: boolean): string {
   const { diagnosis: walk, standing, readings } = checked;
   const style: Style = { colour };
-  const resting = readings.filter(({ state }) => state === "rest");
+  const resting = readings.filter(isResting);
   const head = `${pool.name}, walk ${walk.walk}: ${counted(resting.length, "reading")} of ${counted(walk.circuits.length, "circuit")}`;
   return [
     ...wrapped(head).map((line) => paint(line, "bold", style)),
     ...wrapped(leadFinding(walk.connectors)),
     "",
-    ...prose(explanationLines(walk.explanations.filter(({ probability }) => probability >= 0.5))),
+    ...prose(explanationLines(pool, walk, ({ probability }) => probability >= 0.5)),
     ...suspectLines(walk, style),
     ...mapLines(pool, walk, resting, style),
     ...prose([
-      ...limitLines(pool, standing),
+      ...circuitLines(pool, walk, resting),
       ...marginLines(pool, standing.circuits),
-      ...explanationLines(walk.explanations.filter(({ probability }) => probability < 0.5)),
-      ...takeAgainLines(walk),
-      ...meterLines(walk.meters, walk.resistanceUnit),
+      ...explanationLines(pool, walk, (one) => isWorthSaying(one) && one.probability < 0.5),
+      ...againTextLines(walk),
+      ...meterLines(pool, walk.meters),
       ...cautionLines(pool, walk),
     ]),
   ].join("\n");
@@ -94,77 +93,71 @@ function mapLines(
 
 function cellText(pool: Pool, walk: WalkDiagnosis, reading: Reading): string {
   const { point, volts } = reading;
-  const again = walk.takeAgain.some(
-    (one) => sameCircuit(one, reading) && one.point === point && one.volts === volts,
+  const again = walk.readAgain.some(
+    (one) => sameCircuit(one, reading) && one.point === point && one.shown?.line === reading.line,
   );
   const low = volts < limitVoltsOr0(pool);
   const word = again ? " again" : volts === 0 ? " open" : low ? " weak" : "";
   return `${volts.toFixed(2)}${word}`;
 }
 
-function limitLines(pool: Pool, { circuits, acceptance }: WalkStanding): readonly string[] {
-  const open = circuits.filter(({ verdict }) => verdict !== "accept");
-  const limit = `${limitText(pool)} at the ${lastPointText(pool)}`;
-  if (circuits.length === 0) return [];
-  const words = open.map(
-    ({ underLimit, verdict, ...circuit }) =>
-      `  ${circuitText(circuit)}: ${percentText(underLimit)} likely under the limit, ` +
-      (verdict === "reject" ? "rejected" : "undecided: read again or clean"),
+/** The verdicts: what is not sound by name, what is sound by its number. */
+function circuitLines(
+  pool: Pool,
+  walk: WalkDiagnosis,
+  resting: readonly Reading[],
+): readonly string[] {
+  if (walk.circuits.length === 0) return [];
+  const limit = `limit ${limitText(pool)} at the ${lastPointText(pool)}`;
+  const others = walk.circuits.filter(({ verdict }) => verdict !== "sound");
+  if (others.length === 0) return [`Every circuit read is sound (${limit}).`, ""];
+  const words = others.map(
+    (circuit) => `  ${circuitText(circuit)}: ${verdictWords(pool, circuit, resting)}`,
   );
-  const head =
-    open.length === 0
-      ? [`Every path read is within its limit of ${limit}.`]
-      : [`Limit of ${limit}`];
-  return [...head, ...words, guardLine(acceptance), ""];
-}
-
-/** The reading that accepts a path by itself, rounded up to what the meter can show. */
-function guardLine({ meter, step, guardBand, acceptanceLimit, tolerated }: ReadingAcceptance) {
-  const shown = Math.ceil(acceptanceLimit / step - 1e-9) * step;
-  const decimals = Math.max(0, Math.ceil(-Math.log10(step) - 1e-9));
-  return (
-    `One reading on meter ${meter} accepts a path from ${shown.toFixed(decimals)} V on: ` +
-    `guard band ${guardBand.toFixed(3)} V, risk ${percentText(tolerated)} at most.`
-  );
+  return [`Circuits: ${verdictCounts(walk)} (${limit})`, ...words, ""];
 }
 
 /** Explanations other than the contacts: likely ones stand before the suspects, the rest behind. */
-function explanationLines(explanations: readonly Explanation[]): readonly string[] {
-  if (explanations.length === 0) return [];
-  const words = explanations.map((one) => {
-    const tell = one.wouldTell === null ? "" : ` To tell: ${one.wouldTell}`;
-    return `${explanationLabel(one)} (${percentText(one.probability)}): ${one.words}${tell}`;
-  });
-  const cautions = explanationCautions(explanations).map((one) => `  Caution: ${one.words}`);
-  return [...words, ...cautions, ""];
-}
-
-function takeAgainLines(walk: WalkDiagnosis): readonly string[] {
-  if (walk.takeAgain.length === 0) return [];
-  const words = walk.takeAgain.map(
-    ({ point, reason, line, ...circuit }) =>
-      `  ${circuitText(circuit)}, ${point} (line ${line}): ${reason}`,
-  );
-  return ["Take again, in this order", ...words, ""];
-}
-
-function meterLines(
-  meters: readonly MeterSight[],
-  unit: WalkDiagnosis["resistanceUnit"],
+function explanationLines(
+  pool: Pool,
+  walk: WalkDiagnosis,
+  isAsked: (one: Explanation) => boolean,
 ): readonly string[] {
-  const words = meters.map(({ meter, detectionLimit, blind }) => {
+  const asked = walk.explanations.filter(isAsked);
+  if (asked.length === 0) return [];
+  const lines = asked.map((one) => {
+    const { words, wouldTell } = explanationWords(one, walk, pool);
+    const tell = wouldTell === null ? "" : ` To tell: ${wouldTell}`;
+    return `${explanationLabel(one)} (${percentText(one.probability)}): ${words}${tell}`;
+  });
+  const cautions = explanationCautions(asked).map((one) => `  Caution: ${one.words}`);
+  return [...lines, ...cautions, ""];
+}
+
+function againTextLines(walk: WalkDiagnosis): readonly string[] {
+  const lines = againLines(walk).map(({ who, why, place }) => {
+    const shown = place?.shown
+      ? ` (line ${place.shown.line}, ${voltsText(place.shown.volts)})`
+      : "";
+    return `  ${who}${shown}: ${why}`;
+  });
+  return lines.length === 0 ? [] : ["Read again, in this order", ...lines, ""];
+}
+
+function meterLines({ meters: known }: Pool, meters: readonly MeterSight[]): readonly string[] {
+  return meters.map(({ meter, detectionLimit, blind }) => {
+    const load = known.find(({ name }) => name === meter)?.loadOhms ?? null;
+    if (load === null) return `Meter ${meter}: ${unknownLoad}`;
     if (detectionLimit === null) return `Meter ${meter}: shows no contact resistance at all.`;
-    const limit = `Meter ${meter}: shows a contact of ${ohmsText(detectionLimit, unit)} or more`;
+    const limit = `Meter ${meter}: shows a contact of ${ohmsText(detectionLimit)} or more`;
     if (!blind) return `${limit}.`;
     return `${limit}, and is blind to a fouled one: no path read with it may be called sound.`;
   });
-  if (unit === "ohm") return words;
-  return [...words, unknownLoad];
 }
 
 function cautionLines(pool: Pool, walk: WalkDiagnosis): readonly string[] {
-  if (!isWeak(walk)) return [""];
   const suspects = walk.connectors.filter(({ atFault }) => atFault >= SUSPECT);
+  if (!suspects.some(({ atFault }) => atFault >= TO_CLEAN)) return [""];
   const lift = suspects.some((one) => mayLiftPad(pool, one)) ? (["lift-pads"] as const) : [];
   const words = cautionsFor("clean", ...lift).map((one) => `  ${one.words}`);
   return ["", "Before you clean", ...words, ""];

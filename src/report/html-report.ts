@@ -15,13 +15,15 @@ import { laneMap } from "./charts/lane-map.ts";
 import { pathProfile, type SoundPoint } from "./charts/path-profile.ts";
 import { suspects } from "./charts/suspects.ts";
 import { type Block, type Document, figure, heading, paragraph } from "./document.ts";
+import { explanationWords } from "./explanation-words.ts";
 import { lastPointText, limitText } from "./limit-text.ts";
-import { explanationLabel, leadFinding, percentText, sentence } from "./names.ts";
+import { explanationLabel, isWorthSaying, leadFinding, percentText, sentence } from "./names.ts";
 import { methodBlocks } from "./report-method.ts";
 import { suspectBlocks } from "./report-suspects.ts";
 import { rejectBlocks, takeAgainBlocks } from "./report-take-again.ts";
 import { whatToDoBlocks } from "./report-what-to-do.ts";
 import { unknownLoad } from "./unknown-load.ts";
+import { verdictCounts } from "./verdict-words.ts";
 
 /** The season behind the walk, as far as it is known. */
 export interface Season {
@@ -73,11 +75,11 @@ export function reportDocument(input: ReportInput): Document {
       ...(walk.connectors.length === 0
         ? []
         : [figure(suspects(walk), "Resistances are of each connector's worst contact.")]),
-      ...suspectBlocks(walk, found),
+      ...suspectBlocks(found),
       ...profileBlocks(input, read),
       heading(2, "What to do"),
       ...whatToDoBlocks(pool, found, input.decisions, input.readAgain),
-      heading(2, "What to take again"),
+      heading(2, "What to read again"),
       ...takeAgainBlocks(walk),
       ...seasonBlocks(input.season),
       ...rejectBlocks(input.rejects),
@@ -109,16 +111,18 @@ function verdictBlocks({ pool, walk }: ReportInput, read: readonly Reading[]): B
     paragraph(
       `${read.length} readings of ${circuits} of ${all} circuits. `,
       `${under} of the readings at the last point (${lastPointText(pool)}) are under the facility's limit of ${limitText(pool)}. `,
+      `Circuits: ${verdictCounts(walk)}. `,
       `The supply stood at ${walk.emf.median.toFixed(2)} V (90 %: ${walk.emf.low.toFixed(2)} to ${walk.emf.high.toFixed(2)} V).`,
     ),
-    ...(walk.resistanceUnit === "ohm" ? [] : [paragraph(unknownLoad)]),
-    ...walk.explanations.map((one) =>
-      paragraph(
+    ...(pool.meters.every(({ loadOhms }) => loadOhms !== null) ? [] : [paragraph(unknownLoad)]),
+    ...walk.explanations.filter(isWorthSaying).map((one) => {
+      const { words, wouldTell } = explanationWords(one, walk, pool);
+      return paragraph(
         { strong: `${explanationLabel(one)} (probability ${percentText(one.probability)}): ` },
-        sentence(one.words),
-        one.wouldTell === null ? "" : ` What would tell: ${one.wouldTell}`,
-      ),
-    ),
+        sentence(words),
+        wouldTell === null ? "" : ` What would tell: ${wouldTell}`,
+      );
+    }),
     ...explanationCautions(walk.explanations).map((one) => paragraph(one.words)),
   ];
 }

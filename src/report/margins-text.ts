@@ -9,7 +9,7 @@ const NAMED = 3;
 const NAMED_MISSING = 12;
 
 /** What only the timer's maker knows, by the pool file's key. */
-const makersFigures: Readonly<Record<Exclude<MissingFigure, "meters.load_ohms">, string>> = {
+const makersFigures: Readonly<Record<MissingFigure, string>> = {
   "supply.source_ohms": "the resistance between its supply and its input",
   "timer_input.low_max": "the highest input voltage at which a touch still registers",
   "timer_input.high_min": "the lowest that still counts as untouched",
@@ -57,12 +57,8 @@ function thresholdsText({ timerInput }: Pool): string {
 }
 
 function askFor(missing: readonly MissingFigure[]): string {
-  const maker = missing.flatMap((one) => (one === "meters.load_ohms" ? [] : [makersFigures[one]]));
-  const load = missing.includes("meters.load_ohms")
-    ? ["measure the meter's load with known resistors (dropwise meter)"]
-    : [];
-  const ask = maker.length > 0 ? [`ask the timer's maker for ${maker.join("; ")}`] : [];
-  return `For touch and rest margins, ${[...ask, ...load].join(", and ")} (${missing.join(", ")}).`;
+  const figures = missing.map((one) => makersFigures[one]).join("; ");
+  return `For touch and rest margins, ask the timer's maker for ${figures} (${missing.join(", ")}).`;
 }
 
 function marginWords({ touch, switchKnown, rest }: Extract<Margins, { kind: "known" }>): string {

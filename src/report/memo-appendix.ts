@@ -118,8 +118,8 @@ function suspectTable({ walk }: MemoInput): Block {
     shown.map((one) => [
       sentence(connectorName(one)),
       percentText(one.atFault),
-      ohmsText(one.worst.ohms.median, walk.resistanceUnit),
-      `${ohmsText(one.worst.ohms.low, walk.resistanceUnit)} to ${ohmsText(one.worst.ohms.high, walk.resistanceUnit)}`,
+      ohmsText(one.worst.ohms.median),
+      `${ohmsText(one.worst.ohms.low)} to ${ohmsText(one.worst.ohms.high)}`,
       one.voltsLost.toFixed(2),
     ]),
   );

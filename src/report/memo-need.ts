@@ -35,7 +35,7 @@ export function needBlocks({
               .map((one, index) => [
                 `${sentence(connectorName(one))}: at fault with probability ${percentText(one.atFault)}, ${
                   Number.isFinite(one.worst.ohms.median)
-                    ? `contact of ${ohmsText(one.worst.ohms.median, walk.resistanceUnit)}`
+                    ? `contact of ${ohmsText(one.worst.ohms.median)}`
                     : "no connection"
                 }, ${voltsText(one.voltsLost)} lost.`,
                 index === mostSuspects - 1 && more > 0 ? ` ${more} more in the appendix.` : "",

@@ -57,6 +57,13 @@ export function connectorName(place: NamedPlace): string {
 export const counted = (count: number, one: string, more = `${one}s`): string =>
   `${count} ${count === 1 ? one : more}`;
 
+/** An explanation less likely than this is not printed. */
+const WORTH_SAYING = 0.05;
+
+/** Explanations that a person is told of; the JSON has all. */
+export const isWorthSaying = ({ probability }: { readonly probability: number }): boolean =>
+  probability >= WORTH_SAYING;
+
 /** How a rival explanation is introduced: by whether it is more likely than all else together. */
 export const explanationLabel = ({ probability }: { readonly probability: number }): string =>
   probability >= 0.5 ? "Likely" : "Not ruled out";
@@ -70,9 +77,13 @@ export const voltsText = (volts: number): string => `${volts.toFixed(2)} V`;
 /** `1 week`, `5 weeks`, from any number of weeks. */
 export const weeksText = (weeks: number): string => counted(Math.round(weeks), "week");
 
-/** Nothing that passes this little is told from an open contact [Ω, or meter loads]. */
+/** `every week`, `every 5 weeks`. */
+export const everyText = (weeks: number): string =>
+  weeks === 1 ? "every week" : `every ${weeksText(weeks)}`;
+
+/** Nothing that passes this little is told from an open contact [Ω]. */
 const AS_GOOD_AS_OPEN = 1e9;
-/** Smallest resistance with figures of its own [Ω, or meter loads]. */
+/** Smallest resistance with figures of its own [Ω]. */
 const AS_GOOD_AS_NONE = 1e-6;
 
 /** A resistance without its unit: two figures, whole from 100 on, never with an exponent. */
@@ -83,10 +94,9 @@ export function ohmsFigures(ohms: number): string {
 }
 
 /** `87 Ω`, or `open`. */
-export function ohmsText(ohms: number, unit: "ohm" | "meter load" = "ohm"): string {
+export function ohmsText(ohms: number): string {
   const figures = ohmsFigures(ohms);
-  if (figures === "open") return figures;
-  return unit === "ohm" ? `${figures} Ω` : `${figures} × meter load`;
+  return figures === "open" ? figures : `${figures} Ω`;
 }
 
 /** `97 %`; never 0 % or 100 % for what is merely unlikely or likely. */

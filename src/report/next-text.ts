@@ -1,4 +1,4 @@
-import type { NextAdvice, NextReading } from "../diagnosis/next-in-chain.ts";
+import type { NextAdvice, NextReading } from "../diagnosis/next-reading.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import { cautionsFor } from "./cautions.ts";

@@ -2,14 +2,12 @@ import type { Reject } from "../domain/reading.ts";
 import type { SeasonDecisions } from "../policy/season-decisions.ts";
 import type { Season } from "../season/open-season.ts";
 import { walkJson } from "./check-json.ts";
-import type { CheckedWalk } from "./check-text.ts";
 import { decideJson } from "./decide-text.ts";
 import { trendJson } from "./trend-json.ts";
 
 /** What `report --json` prints: what check, trend and decide say of the latest walk, under those names. */
 export function reportJson(
   { pool, latest, trend, undated }: Season,
-  checked: CheckedWalk,
   { decisions, readAgain }: SeasonDecisions,
   rejected: readonly Reject[],
 ): string {
@@ -18,7 +16,7 @@ export function reportJson(
     schema: "dropwise-report-2",
     pool: pool.name,
     walk,
-    check: walkJson(checked),
+    check: walkJson(latest.diagnosis),
     trend: trend === null ? null : trendJson(trend, walk, undated, []),
     decide: JSON.parse(decideJson(pool, walk, decisions, [], readAgain)) as unknown,
     rejected,

@@ -79,7 +79,7 @@ export function methodBlocks(
             ? "not used in this walk"
             : sight.blind || least === null
               ? "none: it is blind to a fouled contact on this path"
-              : ohmsText(least, walk.resistanceUnit),
+              : ohmsText(least),
         ];
       }),
     ),

@@ -1,12 +1,9 @@
-import type { ConnectorFinding, WalkDiagnosis } from "../domain/findings.ts";
+import type { ConnectorFinding } from "../domain/findings.ts";
 import { type Block, column, heading, paragraph, table } from "./document.ts";
 import { circuitText, connectorName, ohmsText, percentText, sentence, voltsText } from "./names.ts";
 
 /** Each suspect with the readings that speak for and against it. */
-export function suspectBlocks(
-  walk: WalkDiagnosis,
-  found: readonly ConnectorFinding[],
-): readonly Block[] {
+export function suspectBlocks(found: readonly ConnectorFinding[]): readonly Block[] {
   if (found.length === 0)
     return [
       paragraph(
@@ -18,7 +15,7 @@ export function suspectBlocks(
     paragraph(
       `At fault with probability ${percentText(one.atFault)}. `,
       `Its worst contact, ${circuitText(one.worst)}, has `,
-      `${resistanceWords(one, walk)} and costs ${voltsText(one.voltsLost)}. `,
+      `${resistanceWords(one)} and drops ${voltsText(one.voltsLost)}. `,
       `Circuits that suffer: ${one.circuits.join(", ")}.`,
     ),
     ...inseparableBlocks(one),
@@ -26,11 +23,11 @@ export function suspectBlocks(
   ]);
 }
 
-function resistanceWords(one: ConnectorFinding, walk: WalkDiagnosis): string {
+function resistanceWords(one: ConnectorFinding): string {
   const { median, low, high } = one.worst.ohms;
-  const text = (ohms: number): string => ohmsText(ohms, walk.resistanceUnit);
-  if (!Number.isFinite(median)) return `no connection (open; 90 %: ${text(low)} to ${text(high)})`;
-  return `${text(median)} (90 %: ${text(low)} to ${text(high)})`;
+  if (!Number.isFinite(median))
+    return `no connection (open; 90 %: ${ohmsText(low)} to ${ohmsText(high)})`;
+  return `${ohmsText(median)} (90 %: ${ohmsText(low)} to ${ohmsText(high)})`;
 }
 
 function inseparableBlocks(one: ConnectorFinding): readonly Block[] {

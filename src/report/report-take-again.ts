@@ -2,28 +2,27 @@ import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Reject } from "../domain/reading.ts";
 import { type Block, column, heading, paragraph, table } from "./document.ts";
 import { circuitText, percentText } from "./names.ts";
+import { againLines } from "./verdict-words.ts";
 
-/** Readings to take again, in the order in which to walk, and those that would separate suspects. */
+/** What to read again, in the order in which to walk, and those that would separate suspects. */
 export function takeAgainBlocks(walk: WalkDiagnosis): readonly Block[] {
   const again =
-    walk.takeAgain.length === 0
-      ? [paragraph("No reading needs to be taken again.")]
+    walk.readAgain.length === 0
+      ? [paragraph("Nothing needs to be read again.")]
       : [
           table(
-            "Take again, in the order in which to walk",
+            "Read again, in the order in which to walk",
             [
-              column("Circuit", 3),
-              column("Point", 2),
+              column("Place", 4),
               column("Written [V]", 2, "right"),
               column("Doubt", 2, "right"),
               column("Why", 6),
             ],
-            walk.takeAgain.map((one) => [
-              circuitText(one),
-              one.point,
-              one.volts.toFixed(2),
-              percentText(one.doubt),
-              one.reason,
+            againLines(walk).map(({ who, why, place }) => [
+              who,
+              place?.shown?.volts.toFixed(2) ?? "–",
+              place?.shown ? percentText(place.shown.doubt) : "–",
+              why,
             ]),
           ),
         ];
@@ -33,7 +32,7 @@ export function takeAgainBlocks(walk: WalkDiagnosis): readonly Block[] {
   const wanted = [...new Set(missing.map((one) => `${circuitText(one)} at the ${one.point}`))];
   return wanted.length === 0
     ? again
-    : [...again, paragraph({ strong: "Take for the first time: " }, `${wanted.join("; ")}.`)];
+    : [...again, paragraph({ strong: "Read for the first time: " }, `${wanted.join("; ")}.`)];
 }
 
 /** Most rows that the report prints; the file of rejected rows has them all. */

@@ -46,7 +46,6 @@ export function contactSeries(
   return {
     ...circuitName(driver),
     point: driver.point,
-    unit: trend.resistanceUnit,
     walks: driver.segments.flatMap(({ observations }) =>
       observations.map(({ day, ohms }) => ({ day: dayText(day), ohms })),
     ),

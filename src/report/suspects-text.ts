@@ -1,4 +1,4 @@
-import type { ConnectorFinding, Evidence, WalkDiagnosis } from "../domain/findings.ts";
+import type { ConnectorFinding, Evidence, Failing, WalkDiagnosis } from "../domain/findings.ts";
 import {
   circuitText,
   connectorName,
@@ -26,12 +26,10 @@ export function suspectLines(walk: WalkDiagnosis, style: Style): readonly string
     `${i + 1}`,
     connectorName(row),
     percentText(row.atFault),
-    intervalText(row, walk.resistanceUnit),
+    intervalText(row),
     voltsText(row.voltsLost),
   ]);
-  const resistance =
-    walk.resistanceUnit === "ohm" ? "resistance (90 %)" : "resistance in\nmeter loads (90 %)";
-  const table = tableText(["#", "connector", "at fault", resistance, "costs"], rows, [
+  const table = tableText(["#", "connector", "at fault", "resistance (90 %)", "drops"], rows, [
     "right",
     "left",
     "right",
@@ -49,11 +47,10 @@ export function suspectLines(walk: WalkDiagnosis, style: Style): readonly string
   ];
 }
 
-/** `104 Ω (99 to 109)`; in multiples of the load the table's heading says the unit. */
-function intervalText({ worst }: ConnectorFinding, unit: WalkDiagnosis["resistanceUnit"]): string {
+/** `104 Ω (99 to 109)`. */
+function intervalText({ worst }: ConnectorFinding): string {
   const { median, low, high } = worst.ohms;
-  const middle = unit === "ohm" ? ohmsText(median) : ohmsFigures(median);
-  return `${middle} (${ohmsFigures(low)} to ${ohmsFigures(high)})`;
+  return `${ohmsText(median)} (${ohmsFigures(low)} to ${ohmsFigures(high)})`;
 }
 
 /** In plain words: what speaks for it, what against, what would tell more, what suffers. */
@@ -74,10 +71,22 @@ function suspectWords(row: ConnectorFinding): string {
       `the readings cannot tell it from the ${row.inseparableFrom.join(" or the ")}: read ${circuitText(wanted)} at the ${wanted.point}`,
     );
   }
+  if (row.fails.length > 0) parts.push(`how it fails: ${row.fails.map(failingText).join(", ")}`);
   const suffer =
     row.circuits.length === 0 ? "" : ` Circuits that suffer: ${row.circuits.join(", ")}.`;
   return `${parts.join("; ")}.${suffer}`;
 }
 
+/** How a contact fails, for a technician. */
+const failingWords: Readonly<Record<Failing, string>> = {
+  fouled: "film or corrosion",
+  open: "open in the connector",
+  "comes-and-goes": "comes and goes",
+  cable: "open in the cable up to it",
+};
+
+const failingText = ({ how, probability }: ConnectorFinding["fails"][number]): string =>
+  `${failingWords[how]} ${percentText(probability)}`;
+
 const readText = ({ point, volts, expectedIfSound }: Evidence): string =>
-  `the ${point} reads ${voltsText(volts)} where a sound one would leave ${voltsText(expectedIfSound)}`;
+  `the ${point} reads ${voltsText(volts)} and should read ${voltsText(expectedIfSound)}`;

@@ -61,7 +61,6 @@ export const trendJson = (
   schema: "dropwise-trend-2",
   pool: trend.pool,
   walk,
-  resistanceUnit: trend.resistanceUnit,
   rhythmDays: trend.rhythm,
   walks: trend.walks.map(({ walk, date }) => ({ walk, date })),
   undated,

@@ -14,7 +14,6 @@ import {
   voltsText,
   weeksText,
 } from "./names.ts";
-import { unknownLoad } from "./unknown-load.ts";
 import { cleaningLine, contactName, replacementLines, seenWords } from "./works-text.ts";
 import { prose } from "./wrap-text.ts";
 
@@ -43,22 +42,21 @@ const SURE_OF_CREEP = 0.98;
 const AT_FAULT = 0.5;
 
 /** The sentence about one contact: how fast, how much now, what the last cleaning did. */
-function contactWords(contact: ContactTrend, trend: PoolTrend, year: number): string {
+function contactWords(contact: ContactTrend, year: number): string {
   const { segments, ohms, growth, floor } = contact;
-  const unit = trend.resistanceUnit;
   const seen = segments.some(({ observations }) => observations.some(resolved));
-  const range = `${ohmsFigures(ohms.low)} to ${ohmsText(ohms.high, unit)}`;
+  const range = `${ohmsFigures(ohms.low)} to ${ohmsText(ohms.high)}`;
   const last = segments.at(-1)!;
   const latest = last.observations.at(-1);
   const parts = seen
-    ? [growthWords(growth), `now ${ohmsText(ohms.median, unit)} (${range})`]
+    ? [growthWords(growth), `now ${ohmsText(ohms.median)} (${range})`]
     : latest !== undefined && latest.trouble > AT_FAULT
       ? [`at fault ${percentText(latest.trouble)} on ${dayWords(latest.day, year)}`]
       : [`no walk has seen it grow${atMost(growth)}`];
   const first = last.observations[0];
   if (last.begunBy !== "first walk") {
     const now = last.begunBy === "replaced" ? "the new part at" : "came back to";
-    const came = first === undefined ? "not read since" : `${now} ${seenWords(first, unit)}`;
+    const came = first === undefined ? "not read since" : `${now} ${seenWords(first)}`;
     parts.push(`${last.begunBy} ${dayWords(last.begun, year)}, ${came}`);
   }
   if (floor.floors.length > 1 && floor.rising > SURE_OF_CREEP) {
@@ -103,7 +101,7 @@ function circuitLines(circuit: DatedCircuit, trend: PoolTrend, year: number): re
   const now = `reads about ${voltsText(volts.median)} (${volts.low.toFixed(2)} to ${volts.high.toFixed(2)})`;
   return [
     `  ${sentence(circuitText(circuit))}: ${now}; ${crossingWords(circuit, year)}.`,
-    `    ${contactName(contact)}: ${contactWords(contact, trend, year)}.`,
+    `    ${contactName(contact)}: ${contactWords(contact, year)}.`,
   ];
 }
 
@@ -124,7 +122,7 @@ function classLine(one: ClassTrend, trend: PoolTrend): string {
   const at = (sds: number): number => median * Math.exp(sds * logSd);
   const [low, high] = [at(-EDGE), at(EDGE)];
   const rate = inOhms
-    ? `${ohmsText(median, trend.resistanceUnit)} a week (${ohmsFigures(low)} to ${ohmsFigures(high)})`
+    ? `${ohmsText(median)} a week (${ohmsFigures(low)} to ${ohmsFigures(high)})`
     : growthWords({ median, low, high });
   return `  ${sentence(one.connector)}: ${percentText(1 - one.notGrowing)} of ${contacts} grow, by ${rate}${hold}.`;
 }
@@ -211,7 +209,6 @@ export function trendText(trend: PoolTrend): string {
     ),
     "",
     "Dates hold if nothing is cleaned or breaks and every contact goes on growing as it has.",
-    ...(trend.resistanceUnit === "ohm" ? [] : [unknownLoad]),
   ];
   return `${prose(lines).join("\n")}\n`;
 }

@@ -3,7 +3,8 @@ import { UNIT_LOAD } from "../domain/pool.ts";
 
 /** What every output says where nobody knows the meter's load. */
 export const unknownLoad =
-  "The meter's load is not known: the ranking stands, resistances are multiples of the load.";
+  "The meter's load is not known: the ranking stands, resistances are wide, and no circuit can be " +
+  "called sound. One resistor of known value in front of the meter settles it (dropwise meter).";
 
 /** The load that costs are reckoned with in place of one that nobody knows [Ω]; null where known. */
 export const assumedLoadOhms = ({ meters }: Pool): number | null =>

@@ -18,11 +18,11 @@ import {
 const TROUBLE = 0.5;
 
 /** What a walk saw of a contact: `0.31 Ω`, or `under 12 Ω` where it saw no more than that. */
-export function seenWords({ sight }: Observation, unit: PoolTrend["resistanceUnit"]): string {
-  if (sight.kind === "resolved") return ohmsText(Math.exp(sight.logOhms), unit);
+export function seenWords({ sight }: Observation): string {
+  if (sight.kind === "resolved") return ohmsText(Math.exp(sight.logOhms));
   if (sight.kind === "unseen") return "what this meter cannot see";
   if (sight.high === Number.POSITIVE_INFINITY) return "open";
-  const high = ohmsText(Math.exp(sight.high), unit);
+  const high = ohmsText(Math.exp(sight.high));
   return sight.low === Number.NEGATIVE_INFINITY
     ? `under ${high}`
     : `${ohmsFigures(Math.exp(sight.low))} to ${high}`;
@@ -56,9 +56,9 @@ function placeName(contact: ContactTrend, trend: PoolTrend): string {
 }
 
 /** `147 Ω before, 12 to 27 Ω after`. */
-function changeWords({ before, after }: Around, unit: PoolTrend["resistanceUnit"]): string {
-  const was = before === undefined ? "not read before" : `${seenWords(before, unit)} before`;
-  const is = after === undefined ? "not read after" : `${seenWords(after, unit)} after`;
+function changeWords({ before, after }: Around): string {
+  const was = before === undefined ? "not read before" : `${seenWords(before)} before`;
+  const is = after === undefined ? "not read after" : `${seenWords(after)} after`;
   return `${was}, ${is}`;
 }
 
@@ -104,7 +104,7 @@ export function cleaningLine(score: CleaningScore, trend: PoolTrend, year: numbe
         ? "nothing to cure"
         : `film ${percentText(score.film)}`;
   const where = placeName(contact, trend);
-  const change = changeWords(around, trend.resistanceUnit);
+  const change = changeWords(around);
   return `  ${dayWords(score.day, year)}, ${where}: ${change}; ${verdict}${heldWords(score)}.`;
 }
 
@@ -148,6 +148,6 @@ export const replacementLines = (trend: PoolTrend, year: number): readonly strin
           ? "; the new part reads low"
           : "; the new part reads well";
     const where = placeName(contact, trend);
-    const change = changeWords(one, trend.resistanceUnit);
+    const change = changeWords(one);
     return `  ${dayWords(day, year)}, ${where}: ${change}${verdict}.`;
   });

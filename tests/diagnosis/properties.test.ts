@@ -38,7 +38,7 @@ function numbers(found: WalkDiagnosis): Map<string, number> {
   }
   for (const one of found.connectors) said.set(`connector ${keyOf(one)}`, one.atFault);
   for (const { lane, device, underLimit } of found.circuits) {
-    said.set(`limit ${lane} ${device}`, underLimit);
+    said.set(`limit ${lane} ${device}`, underLimit ?? -1);
   }
   return said;
 }

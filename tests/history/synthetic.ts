@@ -6,6 +6,7 @@ import type { Reading } from "../../src/domain/reading.ts";
 import { ohms, volts } from "../../src/domain/units.ts";
 import type { WorkAction, WorkEntry } from "../../src/domain/work.ts";
 import type { DatedWalk } from "../../src/history/contact-history.ts";
+import { emptyWalk, steady } from "../made-findings.ts";
 import { type TestPool as Pool, poolFrom } from "../plain-pool.ts";
 
 /** Uniform numbers in (0, 1) from a seed (mulberry32), and standard normal ones from those. */
@@ -109,6 +110,7 @@ export function findingOf(
     sound: soundSum / total,
     fouled: fouledSum / total,
     open: open / total,
+    ...steady,
     ohms: { median: quantile(0.5), low: quantile(0.05), high: quantile(0.95) },
     voltsLost: 0,
   };
@@ -131,15 +133,9 @@ export function walkOf(
   detectionLimit: number | null = 12,
 ): DatedWalk {
   const diagnosis: WalkDiagnosis = {
+    ...emptyWalk,
     walk: dayText(day),
-    logEvidence: 0,
-    emf: { median: 5, low: 4.98, high: 5.02 },
-    resistanceUnit: "ohm",
-    connectors: [],
     contacts,
-    circuits: [],
-    explanations: [],
-    takeAgain: [],
     meters: [{ meter: "deck", detectionLimit, blind: detectionLimit === null }],
   };
   return { day, seconds: null, diagnosis, readings: readingsOf(diagnosis.walk, contacts) };

@@ -2,6 +2,7 @@ import type { ContactFinding, WalkDiagnosis } from "../../src/domain/findings.ts
 import { type CircuitName, circuitName, serves } from "../../src/domain/place.ts";
 import type { Pool } from "../../src/domain/pool.ts";
 import { ohms, volts } from "../../src/domain/units.ts";
+import { emptyWalk, steady } from "../made-findings.ts";
 import { poolFrom } from "../plain-pool.ts";
 
 /** The pool file's defaults, for an invented facility. */
@@ -80,6 +81,7 @@ export function walkOf(
         sound,
         fouled: 1 - sound,
         open: 0,
+        ...steady,
         ohms: { median: 0.2, low: 0.1, high: 0.6 },
         voltsLost: 5 * (1 - sound) * 0.05,
       };
@@ -97,21 +99,17 @@ export function walkOf(
       voltsLost: worst.voltsLost,
       circuits: mine.map((c) => c.device),
       worst,
+      fails: [],
       evidence: [],
       inseparableFrom: [],
       wouldSeparate: null,
     };
   });
   return {
+    ...emptyWalk,
     walk: "2026-06-11",
-    logEvidence: 0,
-    emf: { median: 5, low: 4.98, high: 5.02 },
-    resistanceUnit: "ohm",
     connectors: connectors.sort((a, b) => b.atFault - a.atFault),
     contacts,
-    circuits: [],
-    explanations: [],
-    takeAgain: [],
     meters: [{ meter: "deck", detectionLimit: 5, blind: false }],
   };
 }

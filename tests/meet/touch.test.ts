@@ -5,6 +5,7 @@ import { pathAtFault } from "../../src/meet/path-at-fault.ts";
 import { falseRates, missedRates, touchBlame } from "../../src/meet/touch-blame.ts";
 import { touchProof } from "../../src/meet/touch-proof.ts";
 import { touchRate } from "../../src/meet/touch-rate.ts";
+import { emptyWalk, steady } from "../made-findings.ts";
 import { placeOf } from "../plain-pool.ts";
 
 describe("touch rate", () => {
@@ -200,6 +201,7 @@ describe("the path's own probability", () => {
     sound,
     fouled: 1 - sound,
     open: 0,
+    ...steady,
     ohms: { median: 1, low: 0, high: 2 },
     voltsLost: 0,
   });
@@ -214,6 +216,7 @@ describe("the path's own probability", () => {
     voltsLost: 0,
     circuits: ["touchpad"],
     worst: contact(point, sound),
+    fails: [],
     evidence: [],
     inseparableFrom,
     wouldSeparate: null,
@@ -222,16 +225,9 @@ describe("the path's own probability", () => {
     contacts: ContactFinding[],
     connectors: ConnectorFinding[] = [],
   ): WalkDiagnosis => ({
-    walk: "w",
-    logEvidence: 0,
-    emf: { median: 5, low: 5, high: 5 },
-    resistanceUnit: "ohm",
+    ...emptyWalk,
     connectors,
     contacts,
-    circuits: [],
-    explanations: [],
-    takeAgain: [],
-    meters: [],
   });
 
   test("independent doubts multiply", () => {

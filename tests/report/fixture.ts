@@ -7,6 +7,7 @@ import type {
 import type { Reading } from "../../src/domain/reading.ts";
 import { ohms, volts } from "../../src/domain/units.ts";
 import type { SoundPoint } from "../../src/report/charts/path-profile.ts";
+import { emptyWalk, steady } from "../made-findings.ts";
 import { type PlainLink, placeOf, poolFrom } from "../plain-pool.ts";
 
 /**
@@ -137,6 +138,7 @@ function contact(lane: number, device: string, point: string, fouled: number): C
     sound: 1 - fouled - open,
     fouled,
     open,
+    ...steady,
     ohms: { median, low: median * 0.85, high: median * 1.15 },
     voltsLost: open > 0 ? 4.9 : emf - through(median),
   };
@@ -187,6 +189,7 @@ const connectors: readonly ConnectorFinding[] = findings.map(
       voltsLost: worst.voltsLost,
       circuits: ownDevice === null ? ["touchpad", "button-1"] : [ownDevice],
       worst: Number.isFinite(worst.ohms.median) ? worst : { ...worst, fouled: 0.01 },
+      fails: [{ how: "fouled", probability: worst.fouled }],
       evidence: evidence(lane, device, point),
       inseparableFrom: lane === 5 ? ["plate"] : [],
       wouldSeparate:
@@ -196,35 +199,31 @@ const connectors: readonly ConnectorFinding[] = findings.map(
 );
 
 export const walk: WalkDiagnosis = {
+  ...emptyWalk,
   walk: walkName,
   logEvidence: 112.4,
   emf: { median: 4.99, low: 4.985, high: 4.995 },
-  resistanceUnit: "ohm",
   connectors,
   contacts,
-  circuits: [],
   explanations: [
     {
       kind: "leaking",
       lane: 5,
       device: "touchpad",
       end: null,
+      point: "pod",
+      of: null,
       probability: 0.08,
-      logBayesFactor: -1.2,
-      words: "Lane 5's touchpad may be leaking: a wet pod pulls every point of its path down.",
-      wouldTell: "Read lane 5's touchpad again with the pod unplugged.",
     },
   ],
-  takeAgain: [
+  readAgain: [
     {
       lane: 8,
       device: "touchpad",
       end: null,
       point: "pod",
-      volts: 4.97,
-      line: 61,
-      doubt: 0.6,
-      reason: "It stands above the reading before it, which a series path cannot do.",
+      why: "one-odd-value",
+      shown: { volts: 4.97, line: 61, doubt: 0.6 },
     },
   ],
   meters: [{ meter: "deck", detectionLimit: 9.1, blind: false }],

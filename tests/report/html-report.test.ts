@@ -51,8 +51,8 @@ const hostile: ReportInput = {
       point: attack,
       circuits: [attack],
     })),
-    explanations: walk.explanations.map((one) => ({ ...one, words: attack, wouldTell: attack })),
-    takeAgain: walk.takeAgain.map((one) => ({ ...one, lane: attack, reason: attack })),
+    explanations: walk.explanations.map((one) => ({ ...one, lane: attack, point: attack })),
+    readAgain: walk.readAgain.map((one) => ({ ...one, lane: attack, point: attack })),
   },
   readings: readings.map((one) => ({
     ...one,
@@ -100,7 +100,7 @@ describe("the report as a document", () => {
       "Map",
       "Suspects and evidence",
       "What to do",
-      "What to take again",
+      "What to read again",
       "Method and assumptions",
     ]);
   });

@@ -91,13 +91,6 @@ test("a long season is cut with a count of what was left out", () => {
   expect(long).toMatch(/… and 24 more cleanings \(--json\)/);
 });
 
-test("in units of an unknown load the text says so", () => {
-  expect(text).not.toContain("load is not known");
-  const unknown = trendText({ ...found, resistanceUnit: "meter load" });
-  const flat = unknown.replace(/\s+/g, " ");
-  expect(flat).toContain("resistances are multiples of the load");
-});
-
 /** Lane 1's plate, and at first lane 2's, at these ohms week by week; worked on after week 1. */
 function textWith(weekly: readonly number[], action: "cleaned" | "replaced", lane = 1): string {
   const some = weekly.map((ohms, week) =>

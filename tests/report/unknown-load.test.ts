@@ -1,6 +1,5 @@
 import { expect, test } from "vitest";
 import { defaultCosts } from "../../src/domain/costs.ts";
-import type { WalkDiagnosis } from "../../src/domain/findings.ts";
 import type { Pool } from "../../src/domain/pool.ts";
 import { unknownFacility } from "../../src/intake/read-facility.ts";
 import type { Decision } from "../../src/policy/decision.ts";
@@ -12,7 +11,6 @@ import { pool, readings, sound, walk } from "./fixture.ts";
 import { memo as options } from "./memo-fixture.ts";
 
 const unknown: Pool = { ...pool, meters: pool.meters.map((one) => ({ ...one, loadOhms: null })) };
-const inLoads: WalkDiagnosis = { ...walk, resistanceUnit: "meter load" };
 const [first] = walk.connectors;
 const decision: Decision = {
   place: first!,
@@ -34,12 +32,12 @@ const decision: Decision = {
   stillLowAfterCleaning: false,
 };
 const assumed = "reckoned as if it were 1000 Ω";
-const texts = (from: Pool, found: WalkDiagnosis) => ({
+const texts = (from: Pool) => ({
   decide: decideText(from, walk.walk, [decision]).replace(/\s+/g, " "),
   report: documentTexts(
     reportDocument({
       pool: from,
-      walk: found,
+      walk,
       readings,
       rejects: [],
       sound,
@@ -50,7 +48,7 @@ const texts = (from: Pool, found: WalkDiagnosis) => ({
   memo: documentTexts(
     memoDocument({
       pool: from,
-      walk: found,
+      walk,
       readings,
       cleanings: [],
       decisions: [],
@@ -62,14 +60,14 @@ const texts = (from: Pool, found: WalkDiagnosis) => ({
 });
 
 test("where nobody knows the load, everything that names money says which one it rests on", () => {
-  for (const [name, text] of Object.entries(texts(unknown, inLoads))) {
+  for (const [name, text] of Object.entries(texts(unknown))) {
     expect(text, name).toContain(assumed);
   }
-  expect(texts(unknown, inLoads).report).toContain("resistances are multiples of the load");
+  expect(texts(unknown).report).toContain("no circuit can be called sound");
 });
 
 test("where the load is known, nothing is said about an assumed one", () => {
-  for (const [name, text] of Object.entries(texts(pool, walk))) {
+  for (const [name, text] of Object.entries(texts(pool))) {
     expect(text, name).not.toContain("load is not known");
   }
 });

@@ -5,7 +5,7 @@ import { walkSeed } from "./worlds-study.ts";
 
 /** What the program calls each of them. */
 const kinds: Readonly<Record<RivalName, readonly string[]>> = {
-  stuck: ["stuck-closed"],
+  stuck: ["stuck"],
   leaking: ["leaking"],
   "points-swapped": ["swapped"],
   "rows-swapped": ["rows-swapped"],

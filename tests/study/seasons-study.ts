@@ -7,6 +7,7 @@ import type { DatedWalk } from "../../src/history/contact-history.ts";
 import { type CircuitTrend, trend } from "../../src/history/trend.ts";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { workOf } from "../history/synthetic.ts";
+import { emptyWalk, steady } from "../made-findings.ts";
 import { inventSeason, LIMIT_VOLTS, type WorldName, type WorldSeason } from "./seasons-world.ts";
 
 /** The pool of the worlds, as its owner describes it: all else is the program's own default. */
@@ -36,20 +37,15 @@ limit: { volts: ${LIMIT_VOLTS}, meter: deck }
 /** A diagnosis that knows which contacts were read, and nothing else: dates rest on readings. */
 function unspoken(pool: Pool, walk: string): WalkDiagnosis {
   const ohmsOf = { median: 0.2, low: 0.05, high: 0.8 };
-  const at = { device: "touchpad", sound: 1, fouled: 0, open: 0, ohms: ohmsOf, voltsLost: 0 };
+  const states = { sound: 1, fouled: 0, open: 0, ...steady };
+  const at = { device: "touchpad", ...states, ohms: ohmsOf, voltsLost: 0 };
   return {
+    ...emptyWalk,
     walk,
-    logEvidence: 0,
     emf: { median: 5, low: 4.9, high: 5.1 },
-    resistanceUnit: "ohm",
-    connectors: [],
     contacts: pool.circuits.flatMap(({ lane, path }) =>
       path.map(({ point }) => ({ ...at, lane, end: null, point })),
     ),
-    circuits: [],
-    explanations: [],
-    takeAgain: [],
-    meters: [],
   };
 }
 

@@ -15,8 +15,6 @@ export interface Crossing {
 /** A contact through the season. Days are `YYYY-MM-DD`. */
 export interface ContactSeries extends CircuitName {
   readonly point: string;
-  /** Unit of every resistance: ohms, or multiples of the meter's unknown load. */
-  readonly unit: "ohm" | "meter load";
   /** One a walk, oldest first: resistance, infinite for open [Ω]. */
   readonly walks: readonly { readonly day: string; readonly ohms: Estimate }[];
   readonly work: readonly { readonly day: string; readonly action: WorkAction }[];
@@ -66,10 +64,10 @@ export function contactHistory(series: ContactSeries): Chart {
     width: 560,
     height: 240,
     layer: [
-      ...fanLayers(fan, series.unit),
+      ...fanLayers(fan),
       ...workLayers(series),
-      ...limitLayers(series.limitOhms, series.unit),
-      ...walkLayers(walks, series.unit),
+      ...limitLayers(series.limitOhms),
+      ...walkLayers(walks),
     ],
   });
 }
@@ -82,24 +80,24 @@ const x = {
   axis: { format: "%Y-%m-%d", labelAngle: -35, grid: false, tickCount: 8 },
 };
 
-const y = (field: string, unit: ContactSeries["unit"]) => ({
+const y = (field: string) => ({
   field,
   type: "quantitative",
-  title: `contact resistance [${unit === "ohm" ? "Ω" : "× meter load"}], log scale`,
+  title: "contact resistance [Ω], log scale",
   scale: { type: "log" },
   axis: { values: [0.1, 1, 10, 100, 1000, 10000], format: ",.1~f" },
 });
 
-const fanLayers = (values: readonly object[], unit: ContactSeries["unit"]): object[] => [
+const fanLayers = (values: readonly object[]): object[] => [
   {
     data: { values },
     mark: { type: "area", color: ink.band, opacity: 0.6 },
-    encoding: { x, y: y("low", unit), y2: { field: "high" } },
+    encoding: { x, y: y("low"), y2: { field: "high" } },
   },
   {
     data: { values },
     mark: { type: "line", color: ink.sound, strokeDash: [5, 3] },
-    encoding: { x, y: y("median", unit) },
+    encoding: { x, y: y("median") },
   },
 ];
 
@@ -124,38 +122,38 @@ const workLayers = (series: ContactSeries): object[] => [
   },
 ];
 
-const limitLayers = (limit: number | null, unit: ContactSeries["unit"]): object[] =>
+const limitLayers = (limit: number | null): object[] =>
   limit === null
     ? []
     : [
         {
           data: { values: [{ limit }] },
           mark: { type: "rule", color: ink.text, strokeDash: [8, 4] },
-          encoding: { y: y("limit", unit) },
+          encoding: { y: y("limit") },
         },
         {
           data: { values: [{ limit, label: "limit" }] },
           mark: { type: "text", align: "left", dx: 4, dy: -6, fontSize: 10 },
           encoding: {
             x: { value: 0 },
-            y: y("limit", unit),
+            y: y("limit"),
             text: { field: "label", type: "nominal" },
           },
         },
       ];
 
-const walkLayers = (values: readonly object[], unit: ContactSeries["unit"]): object[] => [
+const walkLayers = (values: readonly object[]): object[] => [
   {
     data: { values },
     mark: { type: "rule", color: ink.text },
-    encoding: { x, y: y("low", unit), y2: { field: "high" } },
+    encoding: { x, y: y("low"), y2: { field: "high" } },
   },
   {
     data: { values },
     mark: { type: "point", filled: true, color: ink.text, size: 45, opacity: 1 },
     encoding: {
       x,
-      y: y("median", unit),
+      y: y("median"),
       shape: {
         field: "shown",
         type: "nominal",

@@ -8,7 +8,7 @@ import { deviceCell, laneCell, leadFinding } from "../names.ts";
 import { type Chart, chart, ink } from "./theme.ts";
 
 /** What a cell of the map says besides its volts. */
-export type CellWord = "" | "weak" | "fault here" | "take again" | "not read";
+export type CellWord = "" | "weak" | "fault here" | "read again" | "not read";
 
 /** One point of one circuit on the map. */
 export interface MapCell {
@@ -32,10 +32,12 @@ export function mapCells(
 ): readonly MapCell[] {
   const faulty = new Set(
     walk.contacts
-      .filter((contact) => contact.fouled + contact.open > 0.5)
+      .filter((contact) => contact.sound < 0.5)
       .map((contact) => key(contact, contact.point)),
   );
-  const doubtful = new Set(walk.takeAgain.map((one) => key(one, one.point)));
+  const doubtful = new Set(
+    walk.readAgain.filter(({ shown }) => shown !== null).map((one) => key(one, one.point)),
+  );
   const read = new Map<string, number[]>();
   for (const one of readings.filter((each) => each.walk === walk.walk && isResting(each))) {
     const place = key(one, one.point);
@@ -65,7 +67,7 @@ function cellWord(
   limit: number,
 ): CellWord {
   if (volts === null) return "not read";
-  if (doubtful) return "take again";
+  if (doubtful) return "read again";
   if (faulty) return "fault here";
   return volts < limit ? "weak" : "";
 }

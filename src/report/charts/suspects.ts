@@ -17,7 +17,7 @@ interface SuspectRow {
 /** Log axes have no zero: what is under this is drawn here, and its label says the number [Ω]. */
 const floorOhms = 0.05;
 
-function row(finding: ConnectorFinding, rank: number, walk: WalkDiagnosis): SuspectRow {
+function row(finding: ConnectorFinding, rank: number): SuspectRow {
   const { median, low, high } = finding.worst.ohms;
   const drawn = (ohms: number): number | null =>
     Number.isFinite(ohms) ? Math.max(ohms, floorOhms) : null;
@@ -28,14 +28,14 @@ function row(finding: ConnectorFinding, rank: number, walk: WalkDiagnosis): Susp
     median: drawn(median),
     low: drawn(low),
     high: drawn(high),
-    ohmsLabel: ohmsText(median, walk.resistanceUnit),
+    ohmsLabel: ohmsText(median),
     open: !Number.isFinite(high),
   };
 }
 
 /** The ranked suspects: how likely each is at fault, and the resistance of its worst contact. */
 export function suspects(walk: WalkDiagnosis, most = 8): Chart {
-  const rows = walk.connectors.slice(0, most).map((one, index) => row(one, index + 1, walk));
+  const rows = walk.connectors.slice(0, most).map((one, index) => row(one, index + 1));
   const lead = walk.connectors[0];
   const finding =
     lead === undefined
@@ -52,7 +52,7 @@ export function suspects(walk: WalkDiagnosis, most = 8): Chart {
   const largest = Math.max(1000, ...rows.flatMap((one) => [one.median ?? 0, one.high ?? 0]));
   return chart("suspects", words, {
     data: { values: rows },
-    hconcat: [probabilityPanel(rows), resistancePanel(rows, walk, largest)],
+    hconcat: [probabilityPanel(rows), resistancePanel(rows, largest)],
     spacing: 18,
   });
 }
@@ -101,17 +101,12 @@ function probabilityPanel(rows: readonly SuspectRow[]): object {
   };
 }
 
-function resistancePanel(
-  rows: readonly SuspectRow[],
-  walk: WalkDiagnosis,
-  largest: number,
-): object {
-  const unit = walk.resistanceUnit === "ohm" ? "Ω" : "× meter load";
+function resistancePanel(rows: readonly SuspectRow[], largest: number): object {
   const y = sorted(rows, null);
   const x = (field: string) => ({
     field,
     type: "quantitative",
-    title: `resistance of the worst contact [${unit}], log scale`,
+    title: "resistance of the worst contact [Ω], log scale",
     scale: { type: "log", domain: [floorOhms, largest * 10], nice: false },
     axis: { values: [0.1, 1, 10, 100, 1000, 10000], format: ",.1~f" },
   });

@@ -15,7 +15,7 @@ test("the map shows every point once and says in words which are weak", async ()
   expect(drawn.filter((text) => text === "fault here").length).toBe(4);
   // Under 4.80 V behind a fault: lane 3 pod, lane 5 plate and pod of the touchpad.
   expect(drawn.filter((text) => text === "weak").length).toBe(3);
-  expect(drawn.filter((text) => text === "take again").length).toBe(1);
+  expect(drawn.filter((text) => text === "read again").length).toBe(1);
   // One rectangle a reading and one frame a flagged cell.
   expect(marks(svg, "mark-rect")).toBe(64 + 7);
 });

@@ -21,7 +21,6 @@ test("a contact's history draws each walk, each work, the fan and the limit", as
     device: "touchpad",
     end: null,
     point: "plate",
-    unit: "ohm",
     walks: [5, 9, 16, 30, 2, 4, 7, 12].map((ohms, index) => ({
       day: day(index),
       ohms: around(ohms),
@@ -52,7 +51,6 @@ test("an open contact and one without a forecast are still drawn", async () => {
     device: "button-1",
     end: null,
     point: "pod",
-    unit: "ohm",
     walks: [
       { day: day(0), ohms: around(3) },
       { day: day(1), ohms: open },

@@ -13,7 +13,7 @@ export interface Answers {
     readonly name: string;
     readonly verdict: "sound" | "weak" | "read-again";
     readonly reason: string;
-    readonly underLimit: number;
+    readonly underLimit: number | null;
   }[];
   /** Null where the program has no fit test. */
   readonly fitP: number | null;
@@ -29,17 +29,11 @@ export interface Answers {
   readonly rejected: number;
 }
 
-/** The first version's pool file knows no unknown source, and only a limit in volts. */
-const inFirstForm = (pool: string): string =>
-  pool
-    .replace("source_ohms: unknown", "source_ohms: 0")
-    .replace(/limit: \{.*\}/, "limit_volts: 4.8");
-
 const pools = new Map<string, ReturnType<typeof readPool>>();
 
 /** One pool object for one text: what is laid out for a pool serves all of its walks. */
 function poolOf(text: string): Pool {
-  const read = pools.get(text) ?? readPool(inFirstForm(text), "pool.yaml");
+  const read = pools.get(text) ?? readPool(text, "pool.yaml");
   pools.set(text, read);
   if (!read.ok) throw new Error(read.error.map(({ message }) => message).join("; "));
   return read.value;
@@ -56,13 +50,13 @@ export function answersOf(poolText: string, readingsText: string, rivals = false
       atFault,
       voltsLost,
     })),
-    circuits: walk.circuits.map(({ lane, device, underLimit }) => ({
+    circuits: walk.circuits.map(({ lane, device, underLimit, verdict, reason }) => ({
       name: circuitName({ lane: lane as number, device }),
-      verdict: underLimit <= 0.05 ? "sound" : underLimit >= 0.95 ? "weak" : "read-again",
-      reason: "under-limit",
+      verdict,
+      reason,
       underLimit,
     })),
-    fitP: null,
+    fitP: walk.fit.p,
     explanations: walk.explanations,
     logEvidence: walk.logEvidence,
     rejected: rejected.length,

@@ -26,7 +26,7 @@ export function wrongStatements(answers: Answers, truth: Truth, telling: number)
     const { ohms, under } = paths.get(name)!;
     const wrong = (verdict === "sound" && under) || (verdict === "weak" && !under);
     if (!wrong) return [];
-    const so = `P(under) ${underLimit.toFixed(3)}, truly ${ohms.toFixed(1)} ohm`;
+    const so = `P(under) ${underLimit?.toFixed(3) ?? "not judged"}, truly ${ohms.toFixed(1)} ohm`;
     return [`${verdict} (${reason}, ${so}): ${name}`];
   });
   return [...sound, ...missed, ...verdicts];

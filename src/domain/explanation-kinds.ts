@@ -1,0 +1,16 @@
+/**
+ * Every other explanation of a walk's readings. A new kind goes into this list; the compiler then
+ * names the tables that need an entry: how it is weighed (`diagnosis/explanations.ts`) and its words
+ * (`report/explanation-words.ts`).
+ */
+export const explanationKinds = [
+  "stuck",
+  "leaking",
+  "wet",
+  "display-off",
+  "supply-low",
+  "meter-load",
+  "meter-blind",
+] as const;
+
+export type ExplanationKind = (typeof explanationKinds)[number];

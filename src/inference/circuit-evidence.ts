@@ -1,0 +1,94 @@
+import type { CircuitModel } from "./chain/circuit-model.ts";
+import { backward, type Messages } from "./chain/messages.ts";
+import {
+  type Nuisance,
+  type PointLikelihoods,
+  pointLikelihoods,
+  seriesVolts,
+  type VoltsAt,
+} from "./chain/point-likelihoods.ts";
+import { pressedEnd } from "./chain/pressed.ts";
+import type { CircuitLikelihood } from "./nest/nest-sum.ts";
+import type { CircuitDisplay } from "./zero-runs.ts";
+
+/** One way in which a circuit's readings may have come about, with its messages. */
+export interface Way {
+  /** Prior chance of this way, times the weight of its node where it is part of an integral. */
+  readonly chance: number;
+  /** Readings whose display was off. */
+  readonly off: readonly number[];
+  readonly model: CircuitModel;
+  readonly points: PointLikelihoods;
+  readonly messages: Messages;
+  /** By what may conduct: the part of this way's chance in which it does. */
+  readonly conducting: readonly number[];
+  /** The last link of the chain that the messages go over. */
+  readonly last: number;
+  readonly voltsAt: VoltsAt;
+}
+
+/** One circuit's readings given the walk's shared numbers: by configuration, over all ways. */
+export interface WaysSum extends CircuitLikelihood {
+  readonly ways: readonly Way[];
+}
+
+/**
+ * The ways of a circuit in which only contacts matter, for zeros of shared runs that were `off`.
+ *
+ * @param unseen By what may conduct: its chance times how much likelier it makes the readings,
+ *   where it cannot be told from nothing conducting; 0 where it has ways of its own.
+ */
+export function seriesWays(
+  model: CircuitModel,
+  display: CircuitDisplay,
+  nuisance: Nuisance,
+  off: readonly number[],
+  unseen: readonly number[],
+): readonly Way[] {
+  const { circuit, shape, mesh, kernels } = model;
+  const nothing = 1 - circuit.conducting.reduce((sum, one) => sum + one.chance, 0);
+  const chance = unseen.reduce((sum, x) => sum + x, nothing);
+  const conducting = unseen.map((x) => x / chance);
+  const voltsAt = seriesVolts(circuit, nuisance);
+  const end = pressedEnd(circuit, shape.links.at(-1)!.suffixes, mesh, nuisance);
+  return display.own.map((own): Way => {
+    const all = [...own.off, ...off];
+    const points = pointLikelihoods(
+      mesh,
+      circuit.readings,
+      voltsAt,
+      nuisance.noiseScale,
+      all.length > 0 ? new Set(all) : null,
+      shape.mayComeAndGo ? model.bad : null,
+    );
+    const messages = backward(shape, kernels, points, mesh.t.length, end);
+    const last = shape.links.length - 1;
+    return {
+      chance: chance * own.chance,
+      off: all,
+      model,
+      points,
+      messages,
+      conducting,
+      last,
+      voltsAt,
+    };
+  });
+}
+
+/** The sum over ways. */
+export function sumWays(ways: readonly Way[]): WaysSum {
+  const logScale = Math.max(...ways.map(({ messages }) => messages.logScale));
+  const values = new Float64Array(ways[0]!.messages.likelihood.length);
+  for (const way of ways) {
+    const factor = way.chance * Math.exp(way.messages.logScale - logScale);
+    for (let c = 0; c < values.length; c++) values[c]! += factor * way.messages.likelihood[c]!;
+  }
+  return { logScale, values, ways };
+}
+
+/** By way: what turns P(configuration | everything) into the weights of `wayOut`. */
+export function wayWeights(sum: WaysSum, way: Way, posterior: Float64Array): Float64Array {
+  const factor = way.chance * Math.exp(way.messages.logScale - sum.logScale);
+  return posterior.map((p, c) => (p > 0 ? (p * factor) / sum.values[c]! : 0));
+}

@@ -1,0 +1,270 @@
+import { loopVolts, sourceBehind } from "../../circuit/conducting.ts";
+import { ohms, volts } from "../../domain/units.ts";
+import { type CircuitModel, circuitModel, type Shelf } from "../chain/circuit-model.ts";
+import type { NuisanceRange } from "../chain/features.ts";
+import type { Feature } from "../chain/mesh.ts";
+import { backward, type ChainEnd } from "../chain/messages.ts";
+import {
+  emfAt,
+  loopedVolts,
+  type Nuisance,
+  type PointLikelihoods,
+  pointLikelihoods,
+  seriesVolts,
+  wireOhmsTo,
+} from "../chain/point-likelihoods.ts";
+import { pressedAtEnd, pressedEnd, pressedIfOpen, pressedLikelihood } from "../chain/pressed.ts";
+import type { Way } from "../circuit-evidence.ts";
+import type { CircuitProblem, ConductingProblem, WalkProblem } from "../problem.ts";
+import { lawDensity } from "../resistance.ts";
+
+/**
+ * The exact sum over one circuit that conducts behind link m.
+ *
+ * Given the loop D = Rs + W_m + t_m + Rd, a reading up to m depends on the contacts up to its own
+ * point alone, so the messages of the chain hold as they are, with the law of Rd at its end:
+ *
+ *     end(t) = p(D - Rs - W_m - t) B(t)
+ *
+ * where B is the likelihood of what lies behind m, fed by the source that m is. D is integrated
+ * over. A contact that is open up to m leaves a path on which nothing conducts: that part has no D.
+ */
+
+/** A way without its chance. */
+type WayThrough = Pick<Way, "points" | "messages" | "last" | "model" | "voltsAt">;
+
+/** The part of a circuit that conducts in which a contact up to there is open. */
+export function cutWay(
+  model: CircuitModel,
+  conducting: ConductingProblem,
+  nuisance: Nuisance,
+  off: readonly number[],
+): WayThrough {
+  const { circuit, shape, mesh, kernels } = model;
+  const voltsAt = seriesVolts(circuit, nuisance);
+  const points = pointLikelihoods(
+    mesh,
+    circuit.readings,
+    voltsAt,
+    nuisance.noiseScale,
+    off.length > 0 ? new Set(off) : null,
+    null,
+  );
+  const { link } = conducting;
+  const rows = new Float64Array(shape.links[link]!.suffixes * mesh.t.length);
+  const ifOpen = points.open
+    .slice(link + 1)
+    .reduce((product, x) => product * x, pressedIfOpen(circuit, nuisance));
+  const messages = backward(shape, kernels, points, mesh.t.length, { link, rows, ifOpen });
+  return { model, points, messages, last: link, voltsAt };
+}
+
+/** A mesh for one loop resistance [Ω]. */
+export function loopModel(
+  walk: WalkProblem,
+  shelf: Shelf,
+  circuit: CircuitProblem,
+  conducting: ConductingProblem,
+  range: NuisanceRange,
+  nuisance: Nuisance,
+  loop: number,
+): CircuitModel {
+  const features = loopFeatures(circuit, conducting, shelf.tree.scale, range, nuisance, loop);
+  const unread = { ...circuit, readings: [] };
+  return { ...circuitModel(walk, unread, range, shelf, features), circuit };
+}
+
+/** The rest of it at one loop resistance [Ω], per ohm of the loop, on a mesh laid for it. */
+export function loopWay(
+  model: CircuitModel,
+  conducting: ConductingProblem,
+  behind: CircuitModel | null,
+  nuisance: Nuisance,
+  off: readonly number[],
+  loop: number,
+): WayThrough {
+  const { circuit, shape, mesh, kernels } = model;
+  const { link } = conducting;
+  const upTo = circuit.readings.map((readings, k) => (k <= link ? readings : []));
+  const offSet = off.length > 0 ? new Set(off) : null;
+  const voltsAt = loopedVolts(circuit, nuisance, loop);
+  const points = pointLikelihoods(mesh, upTo, voltsAt, nuisance.noiseScale, offSet, null);
+  const end = loopEnd(model, conducting, behind, nuisance, offSet, loop, points);
+  const messages = backward(shape, kernels, points, mesh.t.length, end);
+  return { model, points, messages, last: link, voltsAt };
+}
+
+function loopEnd(
+  { circuit, shape, mesh }: CircuitModel,
+  { link, medianOhms, logSd }: ConductingProblem,
+  behind: CircuitModel | null,
+  nuisance: Nuisance,
+  off: ReadonlySet<number> | null,
+  loop: number,
+  points: PointLikelihoods,
+): ChainEnd {
+  const size = mesh.t.length;
+  const { suffixes } = shape.links[link]!;
+  const base = nuisance.sourceOhms[circuit.supply]! + wireOhmsTo(circuit)[link]!;
+  const law = [{ share: 1, medianOhms, logSd }];
+  const density = Float64Array.from(mesh.t, (t) => {
+    const rd = loop - base - t;
+    return rd > 0 ? lawDensity(law, Math.log(rd)) / rd : 0;
+  });
+  const rows = new Float64Array(suffixes * size);
+  const atEnd = link + 1 === circuit.links.length && pressedAtEnd(circuit).length > 0;
+  const factorsAt = behind === null ? null : behindLeak(behind, nuisance, off);
+  let most = 0;
+  for (let m = 0; m < size; m++) {
+    most = Math.max(most, density[m]! * points.plain[link * size + m]!);
+  }
+  for (let m = 0; m < size; m++) {
+    if (density[m]! * points.plain[link * size + m]! < NOTHING * most) continue;
+    const factors = factorsAt === null ? null : factorsAt(base + mesh.t[m]!, loop);
+    const before = ohms(base + mesh.t[m]!);
+    const pressed = atEnd ? pressedLikelihood(circuit, nuisance, before, ohms(loop - before)) : 1;
+    for (let q = 0; q < suffixes; q++) {
+      rows[q * size + m] = density[m]! * pressed * (factors === null ? 1 : factors[q]!);
+    }
+  }
+  return { link, rows, ifOpen: 0 };
+}
+
+/** Paths of less than this part of the likeliest one's weight are left out at a leak. */
+const NOTHING = 1e-9;
+
+/** The chain behind a link, for whatever source a leak there makes of the supply. */
+export function modelBehind(
+  walk: WalkProblem,
+  shelf: Shelf,
+  circuit: CircuitProblem,
+  link: number,
+  range: NuisanceRange,
+  nuisance: Nuisance,
+): CircuitModel | null {
+  const readings = circuit.readings.slice(link + 1);
+  if (readings.length === 0 || readings.flat().length + pressedAtEnd(circuit).length === 0) {
+    return null;
+  }
+  const sub: CircuitProblem = {
+    ...circuit,
+    conducting: [],
+    links: circuit.links.slice(link + 1),
+    readings,
+    pressed: circuit.pressed.slice(link + 1),
+  };
+  return circuitModel(walk, sub, sourceRange(circuit, link, range, nuisance), shelf);
+}
+
+/** What a leak leaves of the supply: what was read there says within little. */
+function sourceRange(
+  { supply, readings }: CircuitProblem,
+  link: number,
+  range: NuisanceRange,
+  nuisance: Nuisance,
+): NuisanceRange {
+  const [, highest] = range.emf[supply]!;
+  const shown = readings[link]!.map((reading) => reading.shown);
+  const s = 6 * Math.max(0, ...readings[link]!.map(({ noise }) => noise * nuisance.noiseScale));
+  const low = shown.length > 0 ? Math.max(0.02, Math.min(...shown) - s) : 0.3 * highest;
+  const high = shown.length > 0 ? Math.min(highest, 1.03 * (Math.max(...shown) + s)) : highest;
+  return {
+    ...range,
+    emf: range.emf.map((all, k) => (k === supply ? ([low, high] as const) : all)),
+    sourceOhms: range.sourceOhms.map((all, k) => (k === supply ? ([0, 10] as const) : all)),
+  };
+}
+
+/** What the readings behind a leak say, by suffix, as a function of the path up to it. */
+function behindLeak(
+  model: CircuitModel,
+  nuisance: Nuisance,
+  off: ReadonlySet<number> | null,
+): (before: number, loop: number) => Float64Array {
+  const { circuit, shape, mesh, kernels } = model;
+  const { supply, readings } = circuit;
+  const emf = nuisance.emf[supply]!;
+  return (before, loop) => {
+    const source = sourceBehind(volts(emf), ohms(before), ohms(loop));
+    const there = {
+      ...nuisance,
+      emf: nuisance.emf.map((x, s) => (s === supply ? source.emf : x)),
+      drift: nuisance.drift * (source.emf / emf),
+      sourceOhms: nuisance.sourceOhms.map((x, s) => (s === supply ? source.ohms : x)),
+    };
+    const voltsAt = seriesVolts(circuit, there);
+    const points = pointLikelihoods(mesh, readings, voltsAt, nuisance.noiseScale, off, null);
+    const end = pressedEnd(circuit, shape.links.at(-1)!.suffixes, mesh, there);
+    const messages = backward(shape, kernels, points, mesh.t.length, end);
+    const scale = Math.exp(messages.logScale);
+    return messages.likelihood.map((x) => x * scale);
+  };
+}
+
+/** Where along the axis something varies while the loop has this resistance. */
+function loopFeatures(
+  circuit: CircuitProblem,
+  { link, medianOhms, logSd }: ConductingProblem,
+  scale: number,
+  range: NuisanceRange,
+  nuisance: Nuisance,
+  loop: number,
+): readonly Feature[] {
+  const wire = wireOhmsTo(circuit);
+  const source = nuisance.sourceOhms[circuit.supply]!;
+  const fold = (t: number): number => (t <= -scale / 2 ? -1 : t / (scale + t));
+  const features: Feature[] = [];
+  const add = (low: number, high: number, width: number): void => {
+    const perOhm = scale / (scale + Math.max(0, low)) ** 2;
+    const grid = 2 ** Math.floor(Math.log2(width * perOhm));
+    features.push({
+      low: Math.floor(fold(low) / grid) * grid,
+      high: Math.ceil(fold(high) / grid) * grid,
+      width: grid,
+    });
+  };
+  const longest = loop - source;
+  for (let k = 0; k <= link; k++) {
+    for (const reading of circuit.readings[k]!) {
+      const load = ohms(nuisance.loadOhms[reading.meter]!);
+      const s = reading.noise * range.noiseScale;
+      const at = (emf: number, t: number): number =>
+        loopVolts(volts(emf), load, ohms(source + wire[k]! + t), ohms(loop));
+      const place = (emf: number, shown: number): number => {
+        let [low, high] = [0, Math.max(0, longest - wire[k]!)];
+        if (at(emf, low) < shown) return -1;
+        for (let turn = 0; turn < 30; turn++) {
+          const middle = (low + high) / 2;
+          if (at(emf, middle) > shown) low = middle;
+          else high = middle;
+        }
+        return low;
+      };
+      const [emfLow, emfHigh] = range.emf[circuit.supply]!;
+      const middle = emfAt(nuisance, circuit.supply, reading);
+      let main = 0;
+      for (const z of [0, -4, 4]) {
+        const shown = Math.max(reading.shown + z * s, s / 4);
+        const [low, high] = [place(emfLow, shown), place(emfHigh, shown)];
+        if (high < 0) continue;
+        const t = Math.max(0, low);
+        const step = Math.max(1e-6, 1e-3 * loop);
+        const slope = Math.abs(at(middle, t + step) - at(middle, t)) / step;
+        const width = s / Math.max(slope, 1e-9);
+        if (z !== 0 && main > 0 && width > main / 1.5 && width < 1.5 * main) continue;
+        if (z === 0) main = width;
+        add(low, high, width);
+      }
+    }
+  }
+  // The law of Rd, seen from the far end.
+  const farthest = longest - wire[link]!;
+  const lowest = Math.min(5, ...circuit.readings[link]!.map(({ shown }) => shown)) - 0.1;
+  const least = circuit.readings[link]!.length > 0 ? (0.6 * farthest * lowest) / 5 : 0;
+  for (const z of [-3, -2, -1, 0, 1, 2, 3]) {
+    const rd = medianOhms * Math.exp(z * logSd);
+    if (rd < farthest * 1.5 && rd > least)
+      add(farthest - rd, farthest - rd, 0.35 * rd * Math.min(1, logSd));
+  }
+  return features;
+}

@@ -1,0 +1,173 @@
+import type { CircuitModel, Shelf } from "../chain/circuit-model.ts";
+import type { NuisanceRange } from "../chain/features.ts";
+import type { Nuisance } from "../chain/point-likelihoods.ts";
+import { wireOhmsTo } from "../chain/point-likelihoods.ts";
+import type { Way } from "../circuit-evidence.ts";
+import { panelIntegral } from "../nuisance/panels.ts";
+import { marginalFaults, sketchParts, totalOf } from "../nuisance/sketch.ts";
+import type { CircuitProblem, WalkProblem } from "../problem.ts";
+import type { CircuitDisplay } from "../zero-runs.ts";
+import { loopSketch } from "./loop-sketch.ts";
+import { cutWay, loopModel, loopWay, modelBehind } from "./loop-ways.ts";
+
+/** How what may conduct in one circuit is summed over. */
+export interface ConductingPlan {
+  /**
+   * By what may conduct: its chance times how much likelier it makes the readings, where a sketch
+   * is enough; 0 where it has loops.
+   */
+  readonly unseen: readonly number[];
+  readonly seen: readonly SeenConducting[];
+}
+
+interface SeenConducting {
+  readonly index: number;
+  /** The chain behind it; null where nothing was read there. */
+  readonly behind: CircuitModel | null;
+  /** Loop resistances [Ω], ln of the ohms that each stands for, and the mesh laid for it. */
+  readonly loops: readonly {
+    readonly ohms: number;
+    readonly logWidth: number;
+    readonly model: CircuitModel;
+  }[];
+}
+
+/** What conducts is summed exactly where the sketch moves its chance up by more than this. */
+const WORTH = 0.02;
+/** A path that is as likely as this to be sound is sketched as that alone. */
+const SOUND_LOOKING = 0.8;
+/** How many loops stand for all, and how well the density of the loop is known before that. */
+const LOOPS = 6;
+const SETTLED = 0.03;
+/** The loop's density is followed down to this, in ln. */
+const FAR = 5;
+
+export function conductingPlan(
+  walk: WalkProblem,
+  shelf: Shelf,
+  circuit: CircuitProblem,
+  range: NuisanceRange,
+  nuisance: Nuisance,
+): ConductingPlan {
+  const parts = sketchParts(walk, circuit)(nuisance);
+  const faults = marginalFaults(walk, circuit);
+  const plain = totalOf(parts) + Number.MIN_VALUE;
+  const soundLooking = parts.sound > SOUND_LOOKING * plain;
+  const ratios = circuit.conducting.map((one) => {
+    const cut = parts.open.slice(0, one.link + 1).reduce((sum, x) => sum + x, 0);
+    const sketch = loopSketch(circuit, one, nuisance, faults, !soundLooking);
+    const ratio =
+      (Math.exp(sketch.logLikelihood) + cut) / (soundLooking ? parts.sound + cut : plain);
+    return { one, sketch, ratio };
+  });
+  const nothing = 1 - circuit.conducting.reduce((sum, { chance }) => sum + chance, 0);
+  const all = ratios.reduce((sum, { one, ratio }) => sum + one.chance * ratio, nothing);
+  const seen: SeenConducting[] = [];
+  const unseen = ratios.map(({ one, sketch, ratio }, index) => {
+    const share = (one.chance * ratio) / all;
+    if (share < one.chance + WORTH || sketch.loops.length === 0) return one.chance * ratio;
+    const behind = modelBehind(walk, shelf, circuit, one.link, range, nuisance);
+    const loops = loopsOf(walk, shelf, circuit, index, behind, range, nuisance, sketch.loops);
+    seen.push({ index, behind, loops });
+    return 0;
+  });
+  return { unseen, seen };
+}
+
+function loopsOf(
+  walk: WalkProblem,
+  shelf: Shelf,
+  circuit: CircuitProblem,
+  index: number,
+  behind: CircuitModel | null,
+  range: NuisanceRange,
+  nuisance: Nuisance,
+  sketched: readonly { readonly ohms: number; readonly share: number }[],
+): SeenConducting["loops"] {
+  const one = circuit.conducting[index]!;
+  const base = nuisance.sourceOhms[circuit.supply]! + wireOhmsTo(circuit)[one.link]!;
+  const logs = sketched
+    .map(({ ohms, share }) => ({ y: Math.log(Math.max(ohms - base, 1e-6)), share }))
+    .sort((a, b) => a.y - b.y);
+  const chances = configurationChances(walk, circuit);
+  const known = new Map<number, number>();
+  const models = new Map<number, CircuitModel>();
+  const logDensity = (y: number): number => {
+    const found = known.get(y);
+    if (found !== undefined) return found;
+    const loop = base + Math.exp(y);
+    const model = loopModel(walk, shelf, circuit, one, range, nuisance, loop);
+    const { messages } = loopWay(model, one, behind, nuisance, [], loop);
+    models.set(y, model);
+    const mixed = messages.likelihood.reduce((sum, x, c) => sum + x * chances[c]!, 0);
+    const value = Math.log(mixed + Number.MIN_VALUE) + messages.logScale + y;
+    known.set(y, value);
+    return value;
+  };
+  const integral = panelIntegral(
+    bordersOf(logs),
+    (ys) => ys.map(logDensity),
+    () => LOOPS,
+    { settled: SETTLED, far: FAR },
+  );
+  return Array.from(integral.rule.nodes, (y, n) => {
+    // The density is per unit of y; a way is asked per ohm.
+    const logWidth = Math.log(integral.rule.weights[n]!) + integral.logMass - logDensity(y) + y;
+    return { ohms: base + Math.exp(y), logWidth, model: models.get(y)! };
+  });
+}
+
+/** Where the loop's panels end at first: quantiles of the sketch. */
+function bordersOf(
+  logs: readonly { readonly y: number; readonly share: number }[],
+): readonly number[] {
+  const quantile = (p: number): number => {
+    let sum = 0;
+    for (const { y, share } of logs) {
+      sum += share;
+      if (sum >= p) return y;
+    }
+    return logs.at(-1)!.y;
+  };
+  const [low, middle, high] = [quantile(0.005), quantile(0.5), quantile(0.995)];
+  const pad = Math.max(0.05, 0.25 * (high - low));
+  return [low - pad, middle, high + pad];
+}
+
+/** P(configuration) of one circuit's bodies, before any reading. */
+export const configurationChances = (walk: WalkProblem, circuit: CircuitProblem): Float64Array => {
+  const bodies = circuit.links.flatMap(({ body }) => (body === null ? [] : [body]));
+  return Float64Array.from({ length: 1 << bodies.length }, (_, c) =>
+    bodies.reduce((p, body, bit) => {
+      const { contaminated } = walk.bodies[body]!;
+      return p * ((c >> bit) & 1 ? contaminated : 1 - contaminated);
+    }, 1),
+  );
+};
+
+/** The ways of a circuit in which something conducts that can be told. */
+export function conductingWays(
+  model: CircuitModel,
+  plan: ConductingPlan,
+  display: CircuitDisplay,
+  nuisance: Nuisance,
+  off: readonly number[],
+): readonly Way[] {
+  const { circuit } = model;
+  return plan.seen.flatMap(({ index, behind, loops }) =>
+    display.own.flatMap((own) => {
+      const all = [...own.off, ...off];
+      const one = circuit.conducting[index]!;
+      const conducting = circuit.conducting.map((_, k) => (k === index ? 1 : 0));
+      const chance = one.chance * own.chance;
+      const cut = { ...cutWay(model, one, nuisance, all), chance, off: all, conducting };
+      const looped = loops.map(({ ohms, logWidth, model: laid }) => ({
+        ...loopWay(laid, one, behind, nuisance, all, ohms),
+        chance: chance * Math.exp(logWidth),
+        off: all,
+        conducting,
+      }));
+      return [cut, ...looped];
+    }),
+  );
+}

@@ -1,0 +1,158 @@
+import { gaussLegendre } from "../../numerics/gauss-legendre.ts";
+import type { UncertainOhms, WalkProblem } from "../problem.ts";
+import type { Branch } from "./coordinates.ts";
+
+/** A source and loads to reckon with, and ln of its prior chance times its node's weight. */
+export interface WeighedBranch extends Branch {
+  readonly logWeight: number;
+}
+
+const RULE = gaussLegendre(5);
+/** The first look at a log-normal: so many steps, as far as so many standard deviations. */
+const STEPS = 24;
+const REACH_SDS = 4;
+/** A branch this far under the best, in ln, is left out. */
+const LEFT_OUT = 7.5;
+/** Panels are cut where ln of the posterior rises or falls by more than this. */
+const RISE = 2.2;
+
+/**
+ * The values that unknown resistances of the timer and of meters may have, each with its weight: the
+ * exact ones as they are, the log-normal ones at the nodes of panels laid where `score` says that
+ * the readings allow them. Several unknown ones make a product.
+ *
+ * @param score ln of the posterior of a branch without its own prior, near enough to lay panels by.
+ */
+export function branchesOf(
+  walk: WalkProblem,
+  score: (branch: Branch) => number,
+): readonly WeighedBranch[] {
+  const { supplies, loads } = walk;
+  const read = new Set(walk.circuits.map(({ supply }) => supply));
+  const used = new Set(
+    walk.circuits.flatMap(({ readings, pressed }) =>
+      [...readings, ...pressed].flat().map(({ meter }) => meter),
+    ),
+  );
+  const sources = supplies.map((supply, s) => (read.has(s) ? supply.sourceOhms : null));
+  const meters = loads.map((load, m) => (used.has(m) ? load : null));
+  const laws = [...sources, ...meters];
+  const asBranch = (values: readonly number[]): Branch => ({
+    sourceOhms: values.slice(0, sources.length),
+    loadOhms: values.slice(sources.length),
+  });
+  // One at a time, the others where they were likeliest so far.
+  let candidates = laws.map((law) => (law === null ? [unusedValue] : valuesOf(law)));
+  const best = laws.map((law) => (law === null ? 0 : 0));
+  const uncertain = candidates.flatMap((values, i) => (values.length > 1 ? [i] : []));
+  for (let round = 0; round < Math.min(2, uncertain.length); round++) {
+    for (const i of uncertain) {
+      const scores = candidates[i]!.map((value) => {
+        const values = candidates.map((each, k) => (k === i ? value.ohms : each[best[k]!]!.ohms));
+        return score(asBranch(values)) + value.logWeight;
+      });
+      best[i] = scores.indexOf(Math.max(...scores));
+    }
+  }
+  for (const i of uncertain) {
+    const at = (ohms: number): number =>
+      score(asBranch(candidates.map((each, k) => (k === i ? ohms : each[best[k]!]!.ohms))));
+    const laid = nodesOf(laws[i]!, at);
+    candidates = candidates.map((each, k) => (k === i ? laid : each));
+    best[i] = indexOfMost(laid, at);
+  }
+  const all = candidates.reduce<readonly { values: readonly number[]; logWeight: number }[]>(
+    (sofar, each) =>
+      sofar.flatMap(({ values, logWeight }) =>
+        each.map((value) => ({
+          values: [...values, value.ohms],
+          logWeight: logWeight + value.logWeight,
+        })),
+      ),
+    [{ values: [], logWeight: 0 }],
+  );
+  if (all.length === 1) return [{ ...asBranch(all[0]!.values), logWeight: all[0]!.logWeight }];
+  const scored = all.map(({ values, logWeight }) => {
+    const branch = asBranch(values);
+    return { ...branch, logWeight, score: score(branch) + logWeight };
+  });
+  const most = Math.max(...scored.map((one) => one.score));
+  return scored.filter((one) => one.score > most - LEFT_OUT);
+}
+
+interface Value {
+  readonly ohms: number;
+  readonly logWeight: number;
+}
+
+const unusedValue: Value = { ohms: 1000, logWeight: 0 };
+
+const exactOf = ({ exact }: UncertainOhms): readonly Value[] =>
+  exact
+    .filter(({ chance }) => chance > 0)
+    .map(({ ohms, chance }) => ({ ohms, logWeight: Math.log(chance) }));
+
+const restOf = ({ exact }: UncertainOhms): number =>
+  1 - exact.reduce((sum, { chance }) => sum + chance, 0);
+
+/** ln of a log-normal's density per unit of ln ohm, times the chance that it is what holds. */
+function logDensity(law: UncertainOhms, ln: number): number {
+  const z = (ln - Math.log(law.medianOhms)) / law.logSd;
+  return Math.log(restOf(law)) - 0.5 * z * z - Math.log(law.logSd * Math.sqrt(2 * Math.PI));
+}
+
+/** An even first look. */
+function valuesOf(law: UncertainOhms): readonly Value[] {
+  if (restOf(law) < 1e-12) return exactOf(law);
+  const step = (2 * REACH_SDS * law.logSd) / STEPS;
+  const middle = Math.log(law.medianOhms);
+  const even = Array.from({ length: STEPS + 1 }, (_, i) => {
+    const ln = middle + (i - STEPS / 2) * step;
+    return { ohms: Math.exp(ln), logWeight: logDensity(law, ln) + Math.log(step) };
+  });
+  return [...exactOf(law), ...even];
+}
+
+/** Nodes of panels in ln ohm, where the posterior is. */
+function nodesOf(law: UncertainOhms, score: (ohms: number) => number): readonly Value[] {
+  const even = valuesOf(law).slice(exactOf(law).length);
+  if (even.length === 0) return exactOf(law);
+  const lns = even.map(({ ohms }) => Math.log(ohms));
+  const known = new Map<number, number>();
+  const at = (ln: number): number => {
+    const value = known.get(ln) ?? score(Math.exp(ln)) + logDensity(law, ln);
+    known.set(ln, value);
+    return value;
+  };
+  const scores = lns.map(at);
+  const exactBest = Math.max(
+    Number.NEGATIVE_INFINITY,
+    ...exactOf(law).map(({ ohms, logWeight }) => score(ohms) + logWeight),
+  );
+  const most = Math.max(...scores, exactBest);
+  const found: Value[] = [];
+  const lay = (low: number, high: number, depth: number): void => {
+    const [left, middle, right] = [at(low), at((low + high) / 2), at(high)];
+    if (Math.max(left, middle, right) < most - LEFT_OUT - 4 * Math.max(0, 3 - depth)) return;
+    const bent = Math.abs(left + right - 2 * middle);
+    if (depth < 9 && (Math.abs(left - right) > RISE || bent > RISE / 2)) {
+      lay(low, (low + high) / 2, depth + 1);
+      lay((low + high) / 2, high, depth + 1);
+      return;
+    }
+    const half = (high - low) / 2;
+    for (let k = 0; k < RULE.nodes.length; k++) {
+      const ln = low + half * (1 + RULE.nodes[k]!);
+      const logWeight = logDensity(law, ln) + Math.log(half * RULE.weights[k]!);
+      found.push({ ohms: Math.exp(ln), logWeight });
+    }
+  };
+  const per = 4;
+  for (let i = 0; i + per < lns.length; i += per) lay(lns[i]!, lns[i + per]!, 0);
+  return [...exactOf(law), ...found];
+}
+
+function indexOfMost(values: readonly Value[], score: (ohms: number) => number): number {
+  const scores = values.map(({ ohms, logWeight }) => score(ohms) + logWeight);
+  return scores.indexOf(Math.max(...scores));
+}

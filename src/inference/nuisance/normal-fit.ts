@@ -1,0 +1,147 @@
+/** A normal in a few dimensions: its mean, and a root of its covariance (lower triangle). */
+export interface NormalFit {
+  readonly mean: Float64Array;
+  /** Columns are the axes: mean + root z has covariance root root^T. */
+  readonly root: readonly Float64Array[];
+}
+
+/** mean + root z. */
+export function along({ mean, root }: NormalFit, z: ArrayLike<number>): Float64Array {
+  const point = mean.slice();
+  for (let column = 0; column < root.length; column++) {
+    for (let row = 0; row < point.length; row++) {
+      point[row]! += root[column]![row]! * (z[column] ?? 0);
+    }
+  }
+  return point;
+}
+
+/** ln of the density at mean + root z. */
+export function logDensity({ root }: NormalFit, z: ArrayLike<number>): number {
+  let sum = 0;
+  for (let i = 0; i < root.length; i++) {
+    sum -= 0.5 * (z[i] ?? 0) ** 2 + 0.5 * Math.log(2 * Math.PI) + Math.log(root[i]![i]!);
+  }
+  return sum;
+}
+
+/**
+ * The normal at a function's maximum: Newton's method from `start` on differences taken over
+ * `steps`, widened where the function is flat; null where it has no maximum nearby.
+ */
+export function normalAtMaximum(
+  f: (point: Float64Array) => number,
+  start: Float64Array,
+  steps: Float64Array,
+): NormalFit | null {
+  let mean = start.slice();
+  let value = f(mean);
+  for (let turn = 0; turn < MOST_TURNS; turn++) {
+    const { gradient, hessian } = derivatives(f, mean, value, steps);
+    const root = cholesky(hessian.map((row) => row.map((x) => -x)));
+    const move =
+      root === null
+        ? gradient.map((slope, i) => Math.sign(slope) * steps[i]!)
+        : solve(root, gradient);
+    let length = 1;
+    let found = mean;
+    for (; length > 0.01; length /= 2) {
+      const next = mean.map((x, i) => x + length * clamp(move[i]!, 4 * steps[i]!));
+      const there = f(next);
+      if (there > value - 1e-9) {
+        [found, value] = [next, Math.max(value, there)];
+        break;
+      }
+    }
+    const moved = Math.max(...found.map((x, i) => Math.abs(x - mean[i]!) / steps[i]!));
+    mean = found;
+    if (root !== null && (moved < 0.15 || length <= 0.01)) return { mean, root: inverseRoot(root) };
+  }
+  return null;
+}
+
+const MOST_TURNS = 12;
+
+const clamp = (x: number, most: number): number => Math.max(-most, Math.min(most, x));
+
+function derivatives(
+  f: (point: Float64Array) => number,
+  at: Float64Array,
+  value: number,
+  steps: Float64Array,
+): { gradient: Float64Array; hessian: Float64Array[] } {
+  const n = at.length;
+  const moved = (i: number, di: number, j = 0, dj = 0): number => {
+    const point = at.slice();
+    point[i]! += di * steps[i]!;
+    point[j]! += dj * steps[j]!;
+    return f(point);
+  };
+  const up = Float64Array.from({ length: n }, (_, i) => moved(i, 1));
+  const down = Float64Array.from({ length: n }, (_, i) => moved(i, -1));
+  const gradient = up.map((u, i) => (u - down[i]!) / (2 * steps[i]!));
+  const hessian = Array.from({ length: n }, () => new Float64Array(n));
+  for (let i = 0; i < n; i++) {
+    hessian[i]![i] = (up[i]! + down[i]! - 2 * value) / steps[i]! ** 2;
+    for (let j = 0; j < i; j++) {
+      const cross =
+        (moved(i, 1, j, 1) -
+          up[i]! -
+          up[j]! +
+          2 * value -
+          down[i]! -
+          down[j]! +
+          moved(i, -1, j, -1)) /
+        (2 * steps[i]! * steps[j]!);
+      hessian[i]![j] = cross;
+      hessian[j]![i] = cross;
+    }
+  }
+  return { gradient, hessian };
+}
+
+/** The lower triangle L with L L^T = the matrix, by rows; null where it is not positive. */
+export function cholesky(matrix: readonly ArrayLike<number>[]): Float64Array[] | null {
+  const n = matrix.length;
+  const root = Array.from({ length: n }, () => new Float64Array(n));
+  for (let i = 0; i < n; i++) {
+    for (let j = 0; j <= i; j++) {
+      let sum = matrix[i]![j]!;
+      for (let k = 0; k < j; k++) sum -= root[i]![k]! * root[j]![k]!;
+      if (i !== j) root[i]![j] = sum / root[j]![j]!;
+      else if (!(sum > 0)) return null;
+      else root[i]![i] = Math.sqrt(sum);
+    }
+  }
+  return root;
+}
+
+/** The x with L L^T x = b. */
+function solve(root: readonly Float64Array[], b: Float64Array): Float64Array {
+  const n = b.length;
+  const x = b.slice();
+  for (let i = 0; i < n; i++) {
+    for (let k = 0; k < i; k++) x[i]! -= root[i]![k]! * x[k]!;
+    x[i]! /= root[i]![i]!;
+  }
+  for (let i = n - 1; i >= 0; i--) {
+    for (let k = i + 1; k < n; k++) x[i]! -= root[k]![i]! * x[k]!;
+    x[i]! /= root[i]![i]!;
+  }
+  return x;
+}
+
+/** From L of a precision matrix to the columns of the Cholesky root of its inverse. */
+function inverseRoot(root: readonly Float64Array[]): readonly Float64Array[] {
+  const n = root.length;
+  const covariance = Array.from({ length: n }, (_, i) => {
+    const unit = new Float64Array(n);
+    unit[i] = 1;
+    return solve(root, unit);
+  });
+  return columns(cholesky(covariance)!);
+}
+
+/** The columns of a lower triangle given by rows. */
+export const columns = (rows: readonly Float64Array[]): readonly Float64Array[] =>
+  rows.map((_, column) => Float64Array.from(rows, (row) => row[column]!));

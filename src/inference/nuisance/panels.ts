@@ -1,0 +1,155 @@
+import { gaussLegendre, legendre } from "../../numerics/gauss-legendre.ts";
+import { condensedRule, type GaussRule } from "../../numerics/gauss-rule.ts";
+
+/**
+ * The integral of a density of one number, whatever its shape, by panels that are halved until the
+ * density is a polynomial in each; a few Gauss nodes of that density then stand for all of it.
+ */
+export interface PanelIntegral {
+  readonly logMass: number;
+  /** Nodes and weights (they sum to 1) of the Gauss rule of the density itself. */
+  readonly rule: GaussRule;
+  readonly mean: number;
+  readonly sd: number;
+}
+
+const RULE = gaussLegendre(8);
+/** A panel is settled when its density's highest terms are less than this part of the whole. */
+const SETTLED = 1e-3;
+/** A panel of less mass than this part of the whole need not be looked into. */
+const NEGLIGIBLE = 1e-7;
+const DEEPEST = 12;
+/** The ends are far enough out where the density is this far under its largest, in ln. */
+const FAR = 11;
+/** So often at most. */
+const MOST_PROLONGED = 16;
+
+/** How well a density is known: what settles a panel, and how far down its ends are. */
+interface Bounds {
+  readonly settled: number;
+  readonly far: number;
+}
+
+interface Panel {
+  readonly low: number;
+  readonly high: number;
+  readonly depth: number;
+  readonly at: readonly number[];
+  readonly logDensity: readonly number[];
+}
+
+/**
+ * @param borders Where panels end at first, ascending; the axis is prolonged where the density goes on.
+ * @param logDensities ln of the density at several places.
+ * @param nodesFor How many nodes the rule takes, by the density's standard deviation.
+ */
+export function panelIntegral(
+  borders: readonly number[],
+  logDensities: (at: readonly number[]) => readonly number[],
+  nodesFor: (sd: number) => number,
+  bounds: Bounds = { settled: SETTLED, far: FAR },
+): PanelIntegral {
+  const panels = settledPanels(borders, logDensities, bounds);
+  const most = largest(panels);
+  const points = Float64Array.from(panels.flatMap(({ at }) => at));
+  const weights = Float64Array.from(
+    panels.flatMap(({ low, high, logDensity }) =>
+      logDensity.map((value, k) => (RULE.weights[k]! * Math.exp(value - most) * (high - low)) / 2),
+    ),
+  );
+  const total = weights.reduce((sum, weight) => sum + weight, 0);
+  const mean = points.reduce((sum, at, i) => sum + (at * weights[i]!) / total, 0);
+  const variance = points.reduce((sum, at, i) => sum + ((at - mean) ** 2 * weights[i]!) / total, 0);
+  const sd = Math.sqrt(variance);
+  const counts = weights.reduce((count, weight) => count + (weight > 1e-9 * total ? 1 : 0), 0);
+  const shifted = points.map((at) => at - mean);
+  const rule = condensedRule(shifted, weights, Math.max(1, Math.min(counts, nodesFor(sd))));
+  const sum = rule.weights.reduce((part, share) => part + share, 0);
+  return {
+    logMass: most + Math.log(total),
+    rule: {
+      nodes: rule.nodes.map((x) => x + mean),
+      weights: rule.weights.map((share) => share / sum),
+    },
+    mean,
+    sd,
+  };
+}
+
+function settledPanels(
+  borders: readonly number[],
+  logDensities: (at: readonly number[]) => readonly number[],
+  { settled: enough, far }: Bounds,
+): readonly Panel[] {
+  const lay = (stretches: readonly Pick<Panel, "low" | "high" | "depth">[]): readonly Panel[] => {
+    const at = stretches.map(({ low, high }) =>
+      Array.from(RULE.nodes, (x) => (low + high + (high - low) * x) / 2),
+    );
+    const found = logDensities(at.flat());
+    const per = RULE.nodes.length;
+    return stretches.map((stretch, i) => ({
+      ...stretch,
+      at: at[i]!,
+      logDensity: found.slice(i * per, (i + 1) * per),
+    }));
+  };
+  const step = borders.at(-1)! - borders[0]!;
+  const settled: Panel[] = [];
+  let prolonged = 0;
+  let open = lay(borders.slice(1).map((high, i) => ({ low: borders[i]!, high, depth: 0 })));
+  while (open.length > 0) {
+    const all = [...settled, ...open].sort((a, b) => a.low - b.low);
+    const most = largest(all);
+    const total = all.reduce((sum, panel) => sum + massOf(panel, most), 0);
+    const next: Pick<Panel, "low" | "high" | "depth">[] = [];
+    for (const panel of open) {
+      const { low, high, depth } = panel;
+      if (isSettled(panel, most, total, enough)) settled.push(panel);
+      else {
+        const middle = (low + high) / 2;
+        next.push({ low, high: middle, depth: depth + 1 }, { low: middle, high, depth: depth + 1 });
+      }
+    }
+    const [first, last] = [all[0]!, all.at(-1)!];
+    if (prolonged++ > MOST_PROLONGED) {
+      open = lay(next);
+      continue;
+    }
+    if (first.logDensity[0]! > most - far) {
+      next.push({ low: first.low - step / 2, high: first.low, depth: 0 });
+    }
+    if (last.logDensity.at(-1)! > most - far) {
+      next.push({ low: last.high, high: last.high + step / 2, depth: 0 });
+    }
+    open = lay(next);
+  }
+  return settled.sort((a, b) => a.low - b.low);
+}
+
+/** Whether the last two of the density's Legendre coefficients are negligible. */
+function isSettled(panel: Panel, most: number, total: number, enough: number): boolean {
+  const { low, high, depth, logDensity } = panel;
+  if (depth === DEEPEST || massOf(panel, most) < NEGLIGIBLE * total) return true;
+  const degree = RULE.nodes.length - 1;
+  const last = [degree, degree - 1].map((n) => {
+    const sum = logDensity.reduce(
+      (part, value, k) =>
+        part + Math.exp(value - most) * RULE.weights[k]! * legendre(n, RULE.nodes[k]!).value,
+      0,
+    );
+    return Math.abs(sum) * (n + 0.5);
+  });
+  return Math.max(...last) * (high - low) < enough * total;
+}
+
+const largest = (panels: readonly Panel[]): number =>
+  Math.max(...panels.flatMap(({ logDensity }) => logDensity));
+
+/** Integral of exp(log density - most) over a panel. */
+function massOf({ low, high, logDensity }: Panel, most: number): number {
+  const sum = logDensity.reduce(
+    (total, value, k) => total + RULE.weights[k]! * Math.exp(value - most),
+    0,
+  );
+  return (sum * (high - low)) / 2;
+}

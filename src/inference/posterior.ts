@@ -1,0 +1,373 @@
+import { CABLE, OPEN, STATES, wayOut } from "./chain/adjoint.ts";
+import { pullBack } from "./chain/contact-kernel.ts";
+import { pathBeyond } from "./chain/path-beyond.ts";
+import { type Nuisance, wireOhmsTo } from "./chain/point-likelihoods.ts";
+import { belowAt, likelihoodAt } from "./chain/reading-likelihood.ts";
+import { blamelessLikelihood } from "./chain/restricted.ts";
+import { type Way, wayWeights } from "./circuit-evidence.ts";
+import type { CircuitProblem, ReadingProblem, WalkProblem } from "./problem.ts";
+import { ResistanceMass } from "./resistance.ts";
+import { type Quantiles, type SharedNumbers, sharedNumbers } from "./shared-numbers.ts";
+import type { WalkNode } from "./walk-node.ts";
+
+/** One value of the walk's shared numbers, with its part of the posterior. */
+export interface InferredNode {
+  readonly nuisance: Nuisance;
+  readonly weight: number;
+  /** Its weight where few nodes have to stand for all. */
+  readonly alone: number;
+  readonly walk: WalkNode;
+}
+
+/** What the readings of a walk say of its circuits, connectors and readings. */
+export interface WalkPosterior {
+  readonly circuits: readonly CircuitInference[];
+  /** By body: P(at least one faulty contact in it); absent where no circuit was read behind it. */
+  readonly bodyAtFault: ReadonlyMap<number, number>;
+  readonly shared: SharedNumbers;
+  /** By the readings' numbers. */
+  readonly readings: ReadonlyMap<number, ReadingInference>;
+}
+
+/** Why a displayed value may not show its path, and how odd it is: probabilities. */
+export interface ReadingInference {
+  readonly misread: number;
+  readonly off: number;
+  readonly badMoment: number;
+  /**
+   * What all other readings of the walk let expect at its place: P(the display shows less) and P(it
+   * shows this value). Zeros that a display which was off may have left are counted in.
+   */
+  readonly expected: { readonly below: number; readonly same: number };
+}
+
+/** The same while it is summed up. */
+interface ReadingSums {
+  misread: number;
+  off: number;
+  badMoment: number;
+  /** Weight of the others' posterior, and of it what is shown less often or as is. */
+  others: number;
+  below: number;
+  same: number;
+}
+
+export interface CircuitInference {
+  /** By link, probabilities of `STATES`. */
+  readonly states: readonly Float64Array[];
+  /** By link: median, 5 % and 95 % quantile of its resistance, open counting as infinite [Ω]. */
+  readonly ohms: readonly Quantiles[];
+  /** By link: expected volts that the contact takes from the reading behind it [V]. */
+  readonly voltsLost: readonly number[];
+  /** By what may conduct: the probability that it does. */
+  readonly conducting: readonly number[];
+  /** P(the path is over its limit, open included); null where nothing is judged. */
+  readonly underLimit: number | null;
+}
+
+/** Resistances and readings are looked at where this much of the posterior is. */
+const DETAILED = 0.995;
+const MOST_DETAILED = 24;
+
+export function posteriorOf(walk: WalkProblem, nodes: readonly InferredNode[]): WalkPosterior {
+  const detailed = detailedNodes(nodes);
+  const sums = new Map<number, ReadingSums>();
+  const circuits = walk.circuits.map((circuit, c) => {
+    for (const { index } of circuit.readings.flat()) {
+      sums.set(index, { misread: 0, off: 0, badMoment: 0, others: 0, below: 0, same: 0 });
+    }
+    const own = new CircuitSums(walk, circuit, sums);
+    for (const node of nodes) {
+      const share = detailed.get(node) ?? 0;
+      for (const { probability, circuits: ways, sum } of node.walk.displays) {
+        for (const way of ways[c]!.ways) {
+          const weights = wayWeights(ways[c]!, way, sum.posterior[c]!);
+          own.add(way, weights, node.weight * probability, share * probability, node.nuisance);
+        }
+      }
+    }
+    return own.found();
+  });
+  const blanks = blankChances(walk);
+  const readings = new Map(
+    [...sums].map(([index, { misread, off, badMoment, others, below, same }]) => {
+      const blank = blanks.get(index) ?? 0;
+      const [less, equal] = others > 0 ? [below / others, same / others] : [0.5, 0];
+      // Only zeros have a blank chance: nothing is shown under them.
+      const expected = { below: (1 - blank) * less, same: (1 - blank) * equal + blank };
+      return [index, { misread, off, badMoment, expected }] as const;
+    }),
+  );
+  return {
+    circuits,
+    bodyAtFault: faultsOf(walk, nodes),
+    shared: sharedNumbers(walk, nodes),
+    readings,
+  };
+}
+
+/** Chance that each zero was left by a display that was off, from the zeros before it alone. */
+function blankChances({ zeroRuns }: WalkProblem): ReadonlyMap<number, number> {
+  return new Map(
+    zeroRuns.flatMap(({ readings, off, stays }) => {
+      let before = 0;
+      return readings.map((index, i) => {
+        before = Math.min(1, off[i]! + stays * before);
+        return [index, before] as const;
+      });
+    }),
+  );
+}
+
+type Doubts = Map<number, ReadingSums>;
+
+/** One circuit's sums, way by way and node by node. */
+class CircuitSums {
+  readonly #circuit: CircuitProblem;
+  readonly #readings: Doubts;
+  readonly #wire: readonly number[];
+  readonly #states: readonly Float64Array[];
+  readonly #masses: readonly ResistanceMass[];
+  readonly #conducting: number[];
+  /** By link: expected volts with and without its contact. */
+  readonly #with: Float64Array;
+  readonly #without: Float64Array;
+  readonly #fullScale: number;
+  #beyond = 0;
+
+  constructor(walk: WalkProblem, circuit: CircuitProblem, readings: Doubts) {
+    this.#circuit = circuit;
+    this.#fullScale = 1.1 * walk.supplies[circuit.supply]!.emf;
+    this.#readings = readings;
+    this.#wire = wireOhmsTo(circuit);
+    this.#states = circuit.links.map(() => new Float64Array(STATES.length));
+    this.#masses = circuit.links.map(() => new ResistanceMass());
+    this.#conducting = circuit.conducting.map(() => 0);
+    this.#with = new Float64Array(circuit.links.length);
+    this.#without = new Float64Array(circuit.links.length);
+  }
+
+  add(way: Way, weights: Float64Array, weight: number, share: number, nuisance: Nuisance): void {
+    const { model, points, messages, last } = way;
+    const mass = weights.reduce((sum, w, c) => sum + w * messages.likelihood[c]!, 0);
+    for (const [k, part] of way.conducting.entries()) {
+      this.#conducting[k]! += weight * mass * part;
+    }
+    if (mass * Math.max(weight, share) < NOTHING) return;
+    for (const index of way.off) {
+      const doubts = this.#readings.get(index);
+      if (doubts) doubts.off += share * mass;
+    }
+    const { links } = this.#circuit;
+    const limit = this.#circuit.limitOhms;
+    const opened = new Float64Array(links.length);
+    const alone = Math.max(0, share);
+    if (alone > 0) this.#without[0]! += alone * mass * way.voltsAt(this.#probe(), 0)(0);
+    wayOut(
+      model.shape,
+      model.kernels,
+      points,
+      messages,
+      model.mesh.t.length,
+      weights,
+      {
+        states: (link, found) => {
+          opened[link] = found[OPEN]! + found[CABLE]!;
+          const missing = mass - found.reduce((sum, x) => sum + x, 0);
+          for (let s = 0; s < found.length; s++) this.#states[link]![s]! += weight * found[s]!;
+          if (link > last) this.#addPrior(link, weight * missing, alone * missing);
+        },
+        point: (link, steady, shaky, dead) => {
+          if (link === links.length - 1 && limit !== null) {
+            const over = pathBeyond(model.mesh, steady, shaky, limit - this.#wire[link]!);
+            this.#beyond += weight * (over + dead);
+          }
+          if (alone > 0) this.#addPoint(way, link, steady, shaky, dead, alone, nuisance);
+        },
+        ...(alone > 0
+          ? {
+              contact: (link: number, found: Parameters<ResistanceMass["add"]>[3]) =>
+                this.#masses[link]!.add(model, messages, link, found, opened[link]!, alone),
+            }
+          : {}),
+      },
+      last,
+    );
+    if (limit !== null && last < links.length - 1) {
+      // Behind a leak the rest of the path is taken as sound.
+      this.#addBeyondLeak(way, weights, weight, limit);
+    }
+  }
+
+  /** Contacts behind a leak that nothing was seen of: as the prior has them while clean. */
+  #addPrior(link: number, weight: number, share: number): void {
+    const { states, sound } = this.#circuit.links[link]!;
+    const { sound: s, fouled, open, cable, intermittent } = states[0];
+    for (const [k, chance] of [s, fouled, open, cable, intermittent].entries()) {
+      this.#states[link]![k]! += weight * chance;
+    }
+    this.#masses[link]!.addPrior(sound, share);
+  }
+
+  #addBeyondLeak(way: Way, weights: Float64Array, weight: number, limit: number): void {
+    const { model, points, messages, last } = way;
+    const { mesh } = model;
+    wayOut(
+      model.shape,
+      model.kernels,
+      points,
+      messages,
+      mesh.t.length,
+      weights,
+      {
+        states: () => {},
+        point: (link, steady, shaky, dead) => {
+          if (link !== last) return;
+          const rest = limit - this.#wire.at(-1)!;
+          this.#beyond += weight * (pathBeyond(mesh, steady, shaky, rest) + dead);
+        },
+      },
+      last,
+    );
+  }
+
+  #probe(): ReadingProblem {
+    const first = this.#circuit.readings.flat()[0] ?? this.#circuit.pressed.flat()[0]!;
+    return { ...first, order: 0 };
+  }
+
+  #addPoint(
+    way: Way,
+    link: number,
+    steady: Float64Array,
+    shaky: Float64Array | null,
+    dead: number,
+    share: number,
+    nuisance: Nuisance,
+  ): void {
+    const { mesh } = way.model;
+    const size = mesh.t.length;
+    const here = way.voltsAt(this.#probe(), link);
+    const next = link + 1 <= way.last ? way.voltsAt(this.#probe(), link + 1) : null;
+    for (let m = 0; m < size; m++) {
+      const p = steady[m]! + (shaky === null ? 0 : shaky[m]!);
+      if (Math.abs(p) < NOTHING) continue;
+      this.#with[link]! += share * p * here(mesh.t[m]!);
+      if (next !== null) this.#without[link + 1]! += share * p * next(mesh.t[m]!);
+    }
+    for (const reading of this.#circuit.readings[link]!) {
+      if (way.off.includes(reading.index)) continue;
+      this.#addReading(way, reading, link, steady, shaky, dead, share, nuisance.noiseScale);
+    }
+  }
+
+  /** Why a reading may not show its path, and what the others let expect in its place. */
+  #addReading(
+    way: Way,
+    reading: ReadingProblem,
+    link: number,
+    steady: Float64Array,
+    shaky: Float64Array | null,
+    dead: number,
+    share: number,
+    noiseScale: number,
+  ): void {
+    const { mesh, bad } = way.model;
+    const size = mesh.t.length;
+    const sums = this.#readings.get(reading.index)!;
+    const at = way.voltsAt(reading, link);
+    const upTo = (volts: number, shown: number): number =>
+      belowAt(reading, volts, noiseScale, shown, this.#fullScale);
+    const step = 2 * reading.halfStep;
+    const likelihood = new Float64Array(size);
+    const below = new Float64Array(size);
+    for (let m = 0; m < size; m++) {
+      const volts = at(mesh.t[m]!);
+      likelihood[m] = likelihoodAt(reading, volts, noiseScale);
+      below[m] = reading.shown > 0 ? upTo(volts, reading.shown - step) : 0;
+    }
+    const add = (weight: number, l: number, under: number): void => {
+      if (!(weight > NOTHING)) return;
+      sums.misread += (share * weight * reading.floor) / l;
+      sums.others += (share * weight) / l;
+      sums.below += (share * weight * under) / l;
+      sums.same += share * weight;
+    };
+    const ifOpen = likelihoodAt(reading, 0, noiseScale);
+    const belowOpen = reading.shown > 0 ? upTo(0, reading.shown - step) : 0;
+    add(dead, ifOpen, belowOpen);
+    for (let m = 0; m < size; m++) add(steady[m]!, likelihood[m]!, below[m]!);
+    if (shaky === null) return;
+    const [pulled, pulledBelow] = [new Float64Array(size), new Float64Array(size)];
+    pullBack(bad.kernel, likelihood, 0, pulled, 0);
+    pullBack(bad.kernel, below, 0, pulledBelow, 0);
+    const chance = reading.badMoment;
+    for (let m = 0; m < size; m++) {
+      const moment = chance * (bad.fouled * pulled[m]! + (1 - bad.fouled) * ifOpen);
+      const momentBelow = chance * (bad.fouled * pulledBelow[m]! + (1 - bad.fouled) * belowOpen);
+      const whole = (1 - chance) * likelihood[m]! + moment;
+      add(shaky[m]!, whole, (1 - chance) * below[m]! + momentBelow);
+      sums.badMoment += (share * shaky[m]! * (moment - chance * reading.floor)) / whole;
+    }
+  }
+
+  found(): CircuitInference {
+    const ohms = this.#masses.map((mass): Quantiles => {
+      const [low, median, high] = mass.quantiles([0.05, 0.5, 0.95]);
+      return { low: low!, median: median!, high: high! };
+    });
+    return {
+      states: this.#states,
+      ohms,
+      voltsLost: this.#circuit.links.map((_, k) => Math.max(0, this.#without[k]! - this.#with[k]!)),
+      conducting: this.#conducting,
+      underLimit: this.#circuit.limitOhms === null ? null : Math.min(1, Math.max(0, this.#beyond)),
+    };
+  }
+}
+
+/** Less probability than this shows in no printed figure. */
+const NOTHING = 1e-9;
+
+/** P(a body holds at least one faulty contact), for every body that a read circuit passes. */
+function faultsOf(walk: WalkProblem, nodes: readonly InferredNode[]): ReadonlyMap<number, number> {
+  const faults = new Map<number, number>();
+  for (const body of walk.bodies.keys()) {
+    const linkOf = walk.circuits.map(({ links }) => links.findIndex((link) => link.body === body));
+    if (linkOf.every((link) => link < 0)) continue;
+    let blameless = 0;
+    for (const { weight, walk: node } of nodes) {
+      for (const { probability, circuits, sum } of node.displays) {
+        const chance = sum.chance(body, (c) => {
+          const { ways, logScale, values } = circuits[c]!;
+          const total = new Float64Array(values.length);
+          for (const { chance: prior, model, points, messages, last } of ways) {
+            const size = model.mesh.t.length;
+            const { shape, kernels } = model;
+            const k = linkOf[c]!;
+            const own = blamelessLikelihood(shape, kernels, points, messages, size, k, last);
+            const factor = prior * Math.exp(messages.logScale - logScale);
+            for (let k = 0; k < total.length; k++) total[k]! += factor * own[k]!;
+          }
+          return total;
+        });
+        blameless += weight * probability * chance;
+      }
+    }
+    faults.set(body, Math.min(1, Math.max(0, 1 - blameless)));
+  }
+  return faults;
+}
+
+/** The likeliest nodes, with weights that sum to 1. */
+function detailedNodes(nodes: readonly InferredNode[]): ReadonlyMap<InferredNode, number> {
+  const falling = [...nodes].filter(({ alone }) => alone > 0).sort((a, b) => b.alone - a.alone);
+  const kept: InferredNode[] = [];
+  let sum = 0;
+  for (const node of falling) {
+    if (kept.length >= MOST_DETAILED || sum > DETAILED) break;
+    kept.push(node);
+    sum += node.alone;
+  }
+  return new Map(kept.map((node) => [node, node.alone / sum]));
+}

@@ -1,0 +1,248 @@
+import { gaussLegendre } from "../numerics/gauss-legendre.ts";
+import { normalCdf, normalDensity } from "../numerics/normal.ts";
+import { integralOf, polynomial, polynomialThrough } from "../numerics/polynomial.ts";
+import type { ContactWeights } from "./chain/adjoint.ts";
+import type { CircuitModel } from "./chain/circuit-model.ts";
+import { lagrangeBasis, type Mesh, NODES } from "./chain/mesh.ts";
+import { type Messages, widthAt } from "./chain/messages.ts";
+import type { LogNormalPart } from "./problem.ts";
+
+/**
+ * The resistance of one contact, over its states, as cells of ln r with a mass each, and what has
+ * its prior still: behind an open contact nothing was seen. Open contacts are infinite.
+ *
+ * With the weights a(t) in front of the contact and the messages g behind it, the density of r
+ * while it is sound is p_s(r) sum_t a(t) g(t + r), and likewise for the other states.
+ */
+export class ResistanceMass {
+  readonly #cells: Cell[] = [];
+  readonly #priors: { law: readonly LogNormalPart[]; mass: number }[] = [];
+  #open = 0;
+  /** What lies behind the cells, open or not: no quantile that is asked for falls there. */
+  #beyond = 0;
+
+  /** Adds a contact as seen at one node, `weight` times. */
+  add(
+    model: CircuitModel,
+    messages: Messages,
+    link: number,
+    weights: ContactWeights,
+    open: number,
+    weight: number,
+  ): void {
+    const { sound, fouled } = model.circuit.links[link]!;
+    this.#open += weight * open;
+    this.addPrior(sound, weight * weights.unseenSound);
+    this.addPrior(fouled, weight * weights.unseenFouled);
+    const { mesh } = model;
+    const starts = startsOf(mesh, link, weights, messages);
+    if (starts.t.length === 0) return;
+    const borders = cellBorders(mesh, starts, [...sound, ...fouled]);
+    const values = new Float64Array(CELL.nodes.length);
+    let left = starts.total * weight;
+    const enough = (1 - FAR_ENOUGH) * left;
+    for (let i = 0; i + 1 < borders.length; i++) {
+      if (left < enough) break;
+      const [low, high] = [borders[i]!, borders[i + 1]!];
+      const half = (high - low) / 2;
+      let mass = 0;
+      for (let k = 0; k < values.length; k++) {
+        const lnR = low + half * (1 + CELL.nodes[k]!);
+        const [ifSound, ifFouled] = seenAt(mesh, starts, Math.exp(lnR));
+        values[k] =
+          half * weight * (lawDensity(sound, lnR) * ifSound + lawDensity(fouled, lnR) * ifFouled);
+        mass += CELL.weights[k]! * values[k]!;
+      }
+      if (mass > 0) {
+        const within = integralOf(polynomialThrough(CELL.nodes, values));
+        this.#cells.push({ low, high, mass, within });
+        left -= mass;
+      }
+    }
+    this.#beyond += Math.max(0, left);
+  }
+
+  addPrior(law: readonly LogNormalPart[], mass: number): void {
+    if (mass > 1e-6) this.#priors.push({ law, mass });
+  }
+
+  /** Quantiles of r [Ω], infinite where they fall on open. */
+  quantiles(ps: readonly number[]): number[] {
+    const inCells = this.#cells.reduce((sum, { mass }) => sum + mass, 0);
+    const inPriors = this.#priors.reduce((sum, { mass }) => sum + mass, 0);
+    const total = inCells + inPriors + this.#beyond + this.#open;
+    return ps.map((p) => {
+      if (p * total > inCells + inPriors) return Number.POSITIVE_INFINITY;
+      let [low, high] = [-30, 45];
+      for (let turn = 0; turn < 40; turn++) {
+        const middle = (low + high) / 2;
+        if (this.#under(middle) < p * total) low = middle;
+        else high = middle;
+      }
+      return Math.exp((low + high) / 2);
+    });
+  }
+
+  #under(lnR: number): number {
+    let sum = 0;
+    for (const { low, high, mass, within } of this.#cells) {
+      if (lnR >= high) sum += mass;
+      else if (lnR > low) sum += polynomial(within, (2 * (lnR - low)) / (high - low) - 1);
+    }
+    for (const { law, mass } of this.#priors) {
+      for (const part of law) {
+        const z = (lnR - Math.log(part.medianOhms)) / part.logSd;
+        sum += mass * part.share * normalCdf(z);
+      }
+    }
+    return sum;
+  }
+}
+
+/** A stretch of ln r, its mass, and the mass up to a place in it (-1 to 1) as a polynomial. */
+interface Cell {
+  readonly low: number;
+  readonly high: number;
+  readonly mass: number;
+  readonly within: Float64Array;
+}
+
+const CELL = gaussLegendre(3);
+/** The part of the mass that cells go up to: beyond the highest quantile. */
+const FAR_ENOUGH = 0.97;
+/** Cells are cut at least this often, in ln r. */
+const WIDEST = 0.6;
+/** A start of less than this part of all weight does not count. */
+const STARTS = 3e-4;
+
+/** A law's density per unit of ln ohm. */
+export function lawDensity(law: readonly LogNormalPart[], lnR: number): number {
+  let sum = 0;
+  for (const { share, medianOhms, logSd } of law) {
+    sum += (share * normalDensity((lnR - Math.log(medianOhms)) / logSd)) / logSd;
+  }
+  return sum;
+}
+
+/** Resistances in front of the contact that count, and by suffix the rows that belong to them. */
+interface Starts {
+  readonly t: Float64Array;
+  /** By start, by suffix: weights; sound with g, fouled with g, and behind an intermittent with h. */
+  readonly sound: readonly Float64Array[];
+  readonly fouled: readonly Float64Array[];
+  readonly shakySound: readonly Float64Array[] | null;
+  readonly shakyFouled: readonly Float64Array[] | null;
+  readonly g: Float64Array;
+  readonly h: Float64Array;
+  /** Where most of the weight is [Ω], and all of it. */
+  readonly anchors: readonly number[];
+  readonly total: number;
+}
+
+function startsOf(mesh: Mesh, link: number, weights: ContactWeights, messages: Messages): Starts {
+  const size = mesh.t.length;
+  const width = widthAt(link, size);
+  const share = new Float64Array(width);
+  const { suffixes, sound, fouled, shakySound, shakyFouled } = weights;
+  const [soundG, fouledG] = [messages.soundG[link]!, messages.fouledG[link]!];
+  const [soundH, fouledH] = [messages.soundH[link]!, messages.fouledH[link]!];
+  for (let q = 0; q < suffixes; q++) {
+    for (let m = 0; m < width; m++) {
+      const at = q * width + m;
+      share[m]! += sound[at]! * soundG[at]! + fouled[at]! * fouledG[at]!;
+      if (shakySound !== null) {
+        share[m]! += shakySound[at]! * soundH[at]! + shakyFouled![at]! * fouledH[at]!;
+      }
+    }
+  }
+  const total = share.reduce((sum, x) => sum + x, 0);
+  const kept = Array.from(share.keys()).filter((m) => Math.abs(share[m]!) > STARTS * total);
+  const rows = (from: Float64Array): readonly Float64Array[] =>
+    kept.map((m) => Float64Array.from({ length: suffixes }, (_, q) => from[q * width + m]!));
+  return {
+    t: Float64Array.from(kept, (m) => (link === 0 ? 0 : mesh.t[m]!)),
+    sound: rows(sound),
+    fouled: rows(fouled),
+    shakySound: shakySound === null ? null : rows(shakySound),
+    shakyFouled: shakyFouled === null ? null : rows(shakyFouled),
+    g: messages.g[link]!,
+    h: messages.h[link]!,
+    anchors: link === 0 ? [0] : anchorsOf(mesh, share, total),
+    total,
+  };
+}
+
+/** Means of the panels that hold much of the weight. */
+function anchorsOf(mesh: Mesh, share: Float64Array, total: number): readonly number[] {
+  const found: number[] = [];
+  for (let first = 0; first < share.length; first += NODES) {
+    let mass = 0;
+    let moment = 0;
+    for (let m = first; m < first + NODES; m++) {
+      mass += share[m]!;
+      moment += share[m]! * mesh.t[m]!;
+    }
+    if (mass > 0.1 * total) found.push(moment / mass);
+  }
+  return found;
+}
+
+const basis = new Float64Array(NODES);
+
+/** Sum over starts and suffixes of weight times what lies behind: while sound, while fouled. */
+function seenAt(mesh: Mesh, starts: Starts, r: number): readonly [number, number] {
+  const size = mesh.t.length;
+  let ifSound = 0;
+  let ifFouled = 0;
+  let panel = 0;
+  for (let s = 0; s < starts.t.length; s++) {
+    const t = starts.t[s]! + r;
+    // No path goes beyond the mesh.
+    if (t > mesh.ends.at(-1)!) break;
+    while (panel + 1 < mesh.panels.length && t > mesh.ends[panel]!) panel++;
+    lagrangeBasis(mesh.panels[panel]!, t / (mesh.scale + t), basis);
+    const [sound, fouled] = [starts.sound[s]!, starts.fouled[s]!];
+    for (let q = 0; q < sound.length; q++) {
+      const at = q * size + panel * NODES;
+      const g = dot(starts.g, at);
+      ifSound += sound[q]! * g;
+      ifFouled += fouled[q]! * g;
+      if (starts.shakySound === null) continue;
+      const h = dot(starts.h, at);
+      ifSound += starts.shakySound[s]![q]! * h;
+      ifFouled += starts.shakyFouled![s]![q]! * h;
+    }
+  }
+  return [Math.max(0, ifSound), Math.max(0, ifFouled)];
+}
+
+const dot = (values: Float64Array, at: number): number =>
+  values[at]! * basis[0]! +
+  values[at + 1]! * basis[1]! +
+  values[at + 2]! * basis[2]! +
+  values[at + 3]! * basis[3]! +
+  values[at + 4]! * basis[4]! +
+  values[at + 5]! * basis[5]! +
+  values[at + 6]! * basis[6]! +
+  values[at + 7]! * basis[7]!;
+
+/** Borders of the cells: even in ln r as far as the laws go, and thirds of the mesh's panels. */
+function cellBorders(mesh: Mesh, starts: Starts, law: readonly LogNormalPart[]): readonly number[] {
+  const least = Math.min(...law.map(({ medianOhms, logSd }) => Math.log(medianOhms) - 4.5 * logSd));
+  const most = Math.max(...law.map(({ medianOhms, logSd }) => Math.log(medianOhms) + 4.5 * logSd));
+  const borders: number[] = [];
+  const count = Math.ceil((most - least) / WIDEST);
+  for (let i = 0; i <= count; i++) borders.push(least + ((most - least) * i) / count);
+  for (const start of starts.anchors) {
+    for (const { tLow, tHigh } of mesh.panels) {
+      for (const part of [0, 1 / 3, 2 / 3]) {
+        const u = tLow + (Number.isFinite(tHigh) ? (tHigh - tLow) * part : 0);
+        if (u > start) borders.push(Math.log(u - start));
+      }
+    }
+  }
+  return borders
+    .filter((x) => x >= least && x <= most)
+    .sort((a, b) => a - b)
+    .filter((x, i, all) => i === 0 || x - all[i - 1]! > 1e-3);
+}

@@ -1,0 +1,81 @@
+import type { InferredNode } from "./posterior.ts";
+import type { WalkProblem } from "./problem.ts";
+
+/** Median, 5 % and 95 % quantile. */
+export interface Quantiles {
+  readonly median: number;
+  readonly low: number;
+  readonly high: number;
+}
+
+/** What the walk says of the numbers that its circuits share. */
+export interface SharedNumbers {
+  /** By supply [V], by supply [Ω], by meter [Ω]. */
+  readonly emf: readonly Quantiles[];
+  readonly sourceOhms: readonly Quantiles[];
+  readonly loadOhms: readonly Quantiles[];
+  /** From the first reading to the last [V]; the walk's noise over the stated one. */
+  readonly drift: Quantiles;
+  readonly noiseScale: Quantiles;
+}
+
+type Weighed = readonly { readonly value: number; readonly weight: number }[];
+
+export function sharedNumbers(walk: WalkProblem, nodes: readonly InferredNode[]): SharedNumbers {
+  const of = (pick: (node: InferredNode) => number): Weighed =>
+    nodes.map((node) => ({ value: pick(node), weight: node.weight }));
+  return {
+    emf: walk.supplies.map((_, s) => nearNormal(of(({ nuisance }) => nuisance.emf[s]!))),
+    drift: nearNormal(of(({ nuisance }) => nuisance.drift)),
+    noiseScale: exponential(nearNormal(of(({ nuisance }) => Math.log(nuisance.noiseScale)))),
+    sourceOhms: walk.supplies.map((_, s) => stepped(of(({ nuisance }) => nuisance.sourceOhms[s]!))),
+    loadOhms: walk.loads.map((_, m) => stepped(of(({ nuisance }) => nuisance.loadOhms[m]!))),
+  };
+}
+
+/** Standard deviations from the median to the 5 % and 95 % quantile of a normal. */
+const EDGE = 1.6449;
+
+/**
+ * Quantiles from the nodes' mean, variance and skewness (Cornish and Fisher's expansion, Abramowitz
+ * & Stegun 26.2.49).
+ */
+function nearNormal(nodes: Weighed): Quantiles {
+  const mean = nodes.reduce((sum, { value, weight }) => sum + weight * value, 0);
+  const about = (power: number): number =>
+    nodes.reduce((sum, { value, weight }) => sum + weight * (value - mean) ** power, 0);
+  const sd = Math.sqrt(Math.max(0, about(2)));
+  const skewness = sd > 0 ? Math.max(-1, Math.min(1, about(3) / sd ** 3)) : 0;
+  const quantile = (z: number): number => mean + sd * (z + (skewness / 6) * (z * z - 1));
+  return { median: quantile(0), low: quantile(-EDGE), high: quantile(EDGE) };
+}
+
+const exponential = ({ median, low, high }: Quantiles): Quantiles => ({
+  median: Math.exp(median),
+  low: Math.exp(low),
+  high: Math.exp(high),
+});
+
+/** Quantiles of a few values with their weights, a value's weight being spread around it. */
+function stepped(nodes: Weighed): Quantiles {
+  const byValue = new Map<number, number>();
+  for (const { value, weight } of nodes) byValue.set(value, (byValue.get(value) ?? 0) + weight);
+  const rising = [...byValue].sort(([a], [b]) => a - b);
+  const quantile = (p: number): number => {
+    let below = 0;
+    let before: { value: number; at: number } | null = null;
+    for (const [value, weight] of rising) {
+      const at = below + weight / 2;
+      if (at >= p) {
+        if (before === null || weight > 0.2) return value;
+        const part = (p - before.at) / (at - before.at);
+        return before.value + part * (value - before.value);
+      }
+      if (below + weight >= p && weight > 0.2) return value;
+      before = { value, at };
+      below += weight;
+    }
+    return rising.at(-1)![0];
+  };
+  return { median: quantile(0.5), low: quantile(0.05), high: quantile(0.95) };
+}
