@@ -29,15 +29,12 @@ const LEFT_OUT = 1e-7;
  *
  * @param waysOf A circuit's readings for zeros that were off; asked once for each set of them.
  */
-let calls = 0;
-export const callCount = () => calls;
 export function walkNode(
   nest: Nest,
   shared: readonly ZeroRun[],
   count: number,
   waysOf: (circuit: number, off: readonly number[]) => WaysSum,
 ): WalkNode {
-  calls++;
   const cases = jointStretches(shared).map(({ chance, off }) => {
     const circuits = Array.from({ length: count }, (_, c) => waysOf(c, off));
     const bound = circuits.reduce(

@@ -12,7 +12,7 @@ const RULE = gaussLegendre(5);
 const STEPS = 24;
 const REACH_SDS = 4;
 /** A branch this far under the best, in ln, is left out. */
-const LEFT_OUT = 7.5;
+const LEFT_OUT = 6.3;
 /** Panels are cut where ln of the posterior rises or falls by more than this. */
 const RISE = 2.2;
 
