@@ -43,7 +43,6 @@ export { type SoundVolts, soundPath } from "./circuit/sound-path.ts";
 export { type PressedReading, readingInterval, switchOhms } from "./circuit/switch-ohms.ts";
 export { walkStanding } from "./circuit/walk-standing.ts";
 export type * from "./decision/memo-options.ts";
-export { cleaningsOf, decideSeason, type SeasonDecisions } from "./policy/season-decisions.ts";
 export { weighOptions } from "./decision/weigh-options.ts";
 export { diagnose } from "./diagnosis/diagnose.ts";
 export {
@@ -126,6 +125,7 @@ export * from "./numerics/interest.ts";
 export { type BestAge, bestReplacementAge, type Life } from "./policy/age-replacement.ts";
 export { costsOf, decide, SUSPECT, toReadAgain } from "./policy/decide.ts";
 export type * from "./policy/decision.ts";
+export { cleaningsOf, decideSeason, type SeasonDecisions } from "./policy/season-decisions.ts";
 export {
   type DiagnosedWalk,
   diagnoseSeason,

@@ -1,8 +1,8 @@
 import type { Circuit } from "../domain/circuit.ts";
 import type { Costs } from "../domain/costs.ts";
-import type { ContactFinding, WalkDiagnosis } from "../domain/findings.ts";
+import type { ContactFinding } from "../domain/findings.ts";
 import { type CircuitName, circuitKey, sameCircuit } from "../domain/place.ts";
-import { type Pool, UNIT_LOAD } from "../domain/pool.ts";
+import type { Pool } from "../domain/pool.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
 import type { ContactBelief as SeasonBelief } from "../history/contact-line.ts";
 import type { ContactTrend, PoolTrend } from "../history/trend.ts";
@@ -68,7 +68,7 @@ type LevelPoint = Pick<BeliefPoint, "growth" | "level" | "weight">;
 const [LEVEL_BIN, RATE_BIN] = [0.4, 0.7] as const;
 
 /** Growth and level together, as the walks leave them open; of what conducts. Near points as one. */
-function seasonPoints({ belief }: ContactSeason, unit: number): readonly LevelPoint[] {
+function seasonPoints({ belief }: ContactSeason): readonly LevelPoint[] {
   const bins = new Map<
     string,
     { weight: number; level: number; rate: number; kind: LevelPoint["growth"]["kind"] }
@@ -76,14 +76,13 @@ function seasonPoints({ belief }: ContactSeason, unit: number): readonly LevelPo
   let whole = 0;
   for (const { kind, rate, ohms, weight } of belief?.points ?? []) {
     if (weight < NEGLIGIBLE || ohms <= 0) continue;
-    const level = Math.log(ohms * unit);
-    const inOhms = kind === "ohm" ? rate * unit : rate;
-    const rateBin = rate > 0 ? Math.round(Math.log(inOhms) / RATE_BIN) : "none";
+    const level = Math.log(ohms);
+    const rateBin = rate > 0 ? Math.round(Math.log(rate) / RATE_BIN) : "none";
     const key = `${kind} ${rateBin} ${Math.round(level / LEVEL_BIN)}`;
     const bin = bins.get(key) ?? { weight: 0, level: 0, rate: 0, kind };
     bin.weight += weight;
     bin.level += weight * level;
-    bin.rate += weight * inOhms;
+    bin.rate += weight * rate;
     bins.set(key, bin);
     whole += weight;
   }
@@ -125,10 +124,9 @@ export function beliefOf(
   finding: ContactFinding,
   season: ContactSeason,
   law: ContactLaw,
-  unit: number,
 ): ContactBelief {
-  const state = contactState(finding, pool.contact, unit);
-  const points = seasonPoints(season, unit);
+  const state = contactState(finding, pool.contact);
+  const points = seasonPoints(season);
   const growths =
     points.length > 0 ? points : law.modes.map((growth) => ({ growth, weight: growth.weight }));
   const levels = points.length > 0 && agree(points, state) ? points : walkPoints(state, growths);
@@ -149,10 +147,6 @@ export function beliefOf(
 /** Cleaned last, and the first walk after it found the trouble still there. */
 export const stillLow = ({ contact }: ContactSeason): boolean =>
   contact?.segments.at(-1)?.begunBy === "cleaned" && contact.lastCleaning?.weeksHeld === 0;
-
-/** Ohms in the units that a walk counts resistance in. */
-export const unitOf = (walk: WalkDiagnosis): number =>
-  walk.resistanceUnit === "ohm" ? 1 : UNIT_LOAD;
 
 /** What reading one path again costs: the reading, and the way to the lane [currency]. */
 function readingPrice(costs: Costs, seconds: { reading: number; laneWalk: number }): number {

@@ -8,7 +8,7 @@ import { normalCdf } from "../numerics/normal.ts";
 import { kindsOf } from "./connector-law.ts";
 import type { ContactBelief } from "./contact-belief.ts";
 import type { ContactLaw } from "./contact-law.ts";
-import { beliefOf, type ContactSeason, contactView, seasonOf, unitOf } from "./contact-view.ts";
+import { beliefOf, type ContactSeason, contactView, seasonOf } from "./contact-view.ts";
 import {
   type ConnectorKind,
   type ConnectorToDecide,
@@ -156,7 +156,6 @@ function beliefsOf(
   { pool, walk, trend }: DecideInput,
   kinds: readonly ConnectorKind[],
 ): ReadonlyMap<string, Believed> {
-  const unit = unitOf(walk);
   return new Map(
     walk.contacts.flatMap((finding) => {
       const circuit = circuitOf(pool, finding);
@@ -164,7 +163,7 @@ function beliefsOf(
       if (circuit === undefined || step === undefined) return [];
       const { law } = kinds[step.connector.index]!;
       const season = seasonOf(trend, finding, law);
-      const belief = beliefOf(pool, finding, season, law, unit);
+      const belief = beliefOf(pool, finding, season, law);
       return [[contactKey(circuitKey(circuit), finding.point), { finding, season, belief, law }]];
     }),
   );
@@ -173,8 +172,8 @@ function beliefsOf(
 const contactKey = (circuit: string, point: string): string => `${circuit} ${point}`;
 
 /** What one contact has over a sound one, of what conducts [Ω]. */
-function overSound(pool: Pool, { finding }: Believed, unit: number): number {
-  const median = finding.ohms.median * unit;
+function overSound(pool: Pool, { finding }: Believed): number {
+  const median = finding.ohms.median;
   return Number.isFinite(median) ? Math.max(0, median - pool.contact.sound.medianOhms) : 0;
 }
 
@@ -189,8 +188,7 @@ export function decideWalk(
   const { shelf, failureCosts, loss } = pricedShelf(input, kinds);
   const beliefs = beliefsOf(input, kinds);
   const seconds = (pool.meet ?? meetDefaults).seconds;
-  const unit = unitOf(walk);
-  const over = new Map([...beliefs].map(([key, each]) => [key, overSound(pool, each, unit)]));
+  const over = new Map([...beliefs].map(([key, each]) => [key, overSound(pool, each)]));
   const chances = new Map(
     [...beliefs].map(([key, { belief, law }]) => [key, failsNow(belief, law, loss)]),
   );

@@ -10,12 +10,12 @@ import { registerNext } from "../../src/cli/next.ts";
 import { registerReady } from "../../src/cli/ready.ts";
 import { registerReport } from "../../src/cli/report.ts";
 import { registerTrend } from "../../src/cli/trend.ts";
-import type { SeasonDecisions } from "../../src/policy/season-decisions.ts";
 import { type Place, placeKey } from "../../src/domain/place.ts";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { readReadings } from "../../src/intake/read-readings.ts";
 import { readWorkLog } from "../../src/intake/read-work-log.ts";
 import { answerSeason, type SeasonMessage } from "../../src/page/season-task.ts";
+import type { SeasonDecisions } from "../../src/policy/season-decisions.ts";
 import { runCommand } from "../cli/run-command.ts";
 
 /**
