@@ -77,10 +77,6 @@ export const voltsText = (volts: number): string => `${volts.toFixed(2)} V`;
 /** `1 week`, `5 weeks`, from any number of weeks. */
 export const weeksText = (weeks: number): string => counted(Math.round(weeks), "week");
 
-/** `every week`, `every 5 weeks`. */
-export const everyText = (weeks: number): string =>
-  weeks === 1 ? "every week" : `every ${weeksText(weeks)}`;
-
 /** Nothing that passes this little is told from an open contact [Ω]. */
 const AS_GOOD_AS_OPEN = 1e9;
 /** Smallest resistance with figures of its own [Ω]. */

@@ -112,7 +112,7 @@ function joined(features: readonly Feature[]): readonly Feature[] {
       return {
         low: Math.max(-1, Math.floor(low / grid) * grid),
         high: Math.min(1, Math.ceil(high / grid) * grid),
-        width: grid * (width / grid < 1.414 ? 1 : 1.414),
+        width: grid * (width / grid < Math.SQRT2 ? 1 : Math.SQRT2),
         readings: 1,
       };
     })
