@@ -58,6 +58,8 @@ export interface ReadingProblem {
   readonly tails: number;
   /** Likelihood that does not depend on the volts. */
   readonly floor: number;
+  /** What the supply's EMF was off by at this reading, known for sure [V]; absent: 0. */
+  readonly emfOffset?: number;
   /** Chance of a bad moment at this reading, behind an intermittent contact. */
   readonly badMoment: number;
 }

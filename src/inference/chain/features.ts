@@ -64,7 +64,10 @@ function readingFeatures(
   scale: number,
   range: NuisanceRange,
 ): readonly Feature[] {
-  const [emfLow, emfHigh] = range.emf[supply]!;
+  const [emfLow, emfHigh] = range.emf[supply]!.map((emf) => emf + (reading.emfOffset ?? 0)) as [
+    number,
+    number,
+  ];
   const [sourceLow, sourceHigh] = range.sourceOhms[supply]!;
   const [loadLow, loadHigh] = range.loadOhms[reading.meter]!;
   const s = reading.noise * range.noiseScale;

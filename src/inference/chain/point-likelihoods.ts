@@ -14,14 +14,18 @@ export interface Nuisance {
   readonly drift: number;
   /** The walk's noise over the stated one. */
   readonly noiseScale: number;
+  /** Part of the EMF that a leak lets through to what lies behind it; absent: all. */
+  readonly passed?: number;
   /** Source resistance by supply, load by meter [Ω]. */
   readonly sourceOhms: readonly number[];
   readonly loadOhms: readonly number[];
 }
 
-/** E_j = E + D x_j: the EMF that a reading saw, x_j its place in the walk's order [V]. */
+/** E_j = E + D x_j + its own offset: the EMF that a reading saw, x_j its place in the walk [V]. */
 export const emfAt = (nuisance: Nuisance, supply: number, reading: ReadingProblem): number =>
-  nuisance.emf[supply]! + nuisance.drift * reading.order;
+  nuisance.emf[supply]! +
+  nuisance.drift * reading.order +
+  (reading.emfOffset ?? 0) * (nuisance.passed ?? 1);
 
 /** The readings of each point as functions of the contact resistance up to it, at a mesh's nodes. */
 export interface PointLikelihoods {

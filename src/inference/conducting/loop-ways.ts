@@ -190,6 +190,7 @@ function behindLeak(
       ...nuisance,
       emf: nuisance.emf.map((x, s) => (s === supply ? source.emf : x)),
       drift: nuisance.drift * (source.emf / emf),
+      passed: (nuisance.passed ?? 1) * (source.emf / emf),
       sourceOhms: nuisance.sourceOhms.map((x, s) => (s === supply ? source.ohms : x)),
     };
     const voltsAt = seriesVolts(circuit, there);
@@ -240,12 +241,13 @@ function loopFeatures(
         }
         return low;
       };
+      const offset = reading.emfOffset ?? 0;
       const [emfLow, emfHigh] = range.emf[circuit.supply]!;
       const middle = emfAt(nuisance, circuit.supply, reading);
       let main = 0;
       for (const z of [0, -4, 4]) {
         const shown = Math.max(reading.shown + z * s, s / 4);
-        const [low, high] = [place(emfLow, shown), place(emfHigh, shown)];
+        const [low, high] = [place(emfLow + offset, shown), place(emfHigh + offset, shown)];
         if (high < 0) continue;
         const t = Math.max(0, low);
         const step = Math.max(1e-6, 1e-3 * loop);

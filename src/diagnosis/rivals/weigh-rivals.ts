@@ -1,0 +1,65 @@
+import { FOULED, INTERMITTENT, OPEN } from "../../inference/chain/adjoint.ts";
+import type { Shelf } from "../../inference/chain/circuit-model.ts";
+import { infer, type WalkInference } from "../../inference/infer.ts";
+import { logSum } from "../../inference/nuisance/integrate.ts";
+import type { WalkProblem } from "../../inference/problem.ts";
+import { type WalkFit, walkFit } from "../fit/walk-fit.ts";
+import { averaged } from "./average.ts";
+import { mixedUp } from "./mixed-up.ts";
+import type { Rival } from "./rival.ts";
+import { movingSupply } from "./supply-scan.ts";
+
+/** A walk with its rivals weighed in: what it says, how it fits, and what else may be so. */
+export interface WeighedWalk {
+  readonly found: WalkInference;
+  readonly fit: WalkFit;
+  readonly rivals: readonly { readonly rival: Rival; readonly probability: number }[];
+}
+
+/** Rivals are asked for where a walk fits no better than this, or a contact is accused. */
+const DOUBTFUL_FIT = 0.2;
+const ACCUSED = 0.5;
+/** A rival is worth an exact run from this estimated odds on; so many runs a walk at most. */
+const WORTH = Math.log(0.01);
+const MOST_RUNS = 4;
+/** Rivals less likely than this together leave the findings as they are. */
+const LEAST = 1e-3;
+
+/**
+ * Weighs the model as it stands against its rivals, each by an exact inference of its own:
+ *
+ *     P(rival | readings) = odds e^(logEvidence + logSpread) / (sum over rivals, and the model itself)
+ *
+ * and averages what the walk says over them. The fit is that of the average.
+ */
+export function weighRivals(problem: WalkProblem, shelf: Shelf): WeighedWalk {
+  const plain = infer(problem, shelf);
+  const fit = walkFit(problem, plain.readings);
+  if (fit.p >= DOUBTFUL_FIT && !isAnyAccused(plain)) return { found: plain, fit, rivals: [] };
+  const { nuisance } = plain.nodes.reduce((a, b) => (b.alone > a.alone ? b : a));
+  const asked = [...movingSupply(problem, nuisance), ...mixedUp(problem, nuisance)]
+    .filter(({ logOdds, logRatio }) => logOdds + logRatio > WORTH)
+    .sort((a, b) => b.logOdds + b.logRatio - a.logOdds - a.logRatio)
+    .slice(0, MOST_RUNS)
+    .map((rival) => {
+      const found = infer(rival.problem, shelf);
+      return { rival, found, log: rival.logOdds + rival.logSpread + found.logEvidence };
+    });
+  if (asked.length === 0) return { found: plain, fit, rivals: [] };
+  const total = logSum([plain.logEvidence, ...asked.map(({ log }) => log)]);
+  const rivals = asked.map(({ rival, found, log }) => ({
+    rival,
+    found,
+    probability: Math.exp(log - total),
+  }));
+  const rest = Math.exp(plain.logEvidence - total);
+  if (1 - rest < LEAST) return { found: plain, fit, rivals };
+  const found = averaged([{ found: plain, probability: rest }, ...rivals]);
+  return { found: { ...found, logEvidence: total }, fit: walkFit(problem, found.readings), rivals };
+}
+
+const isAnyAccused = ({ bodyAtFault, circuits }: WalkInference): boolean =>
+  [...bodyAtFault.values()].some((p) => p >= ACCUSED) ||
+  circuits.some(({ states }) =>
+    states.some((own) => own[FOULED]! + own[OPEN]! + own[INTERMITTENT]! >= ACCUSED),
+  );
