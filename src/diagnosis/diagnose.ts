@@ -1,9 +1,9 @@
-import type {
-  ConductingFinding,
-  ContactFinding,
-  Fit,
-  PlaceToRead,
-  WalkDiagnosis,
+import {
+  type ConductingFinding,
+  type ContactFinding,
+  isMisfit,
+  type PlaceToRead,
+  type WalkDiagnosis,
 } from "../domain/findings.ts";
 import { circuitName } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
@@ -13,10 +13,13 @@ import { infer, type WalkInference } from "../inference/infer.ts";
 import type { CircuitInference } from "../inference/posterior.ts";
 import type { CircuitView } from "./evidence.ts";
 import { explanationsOf } from "./explanations.ts";
+import { clamped } from "./fit/clamped.ts";
+import { fitFound } from "./fit/fit-found.ts";
 import { metersSeen } from "./meter-sight.ts";
 import { nothingRead } from "./nothing-read.ts";
 import { shelfOf } from "./pool-shelf.ts";
 import { rankConnectors } from "./ranking.ts";
+import { type WeighedWalk, weighRivals } from "./rivals/weigh-rivals.ts";
 import { seenCircuits } from "./seen-circuits.ts";
 import { sharedFindings } from "./shared-findings.ts";
 import { judge } from "./verdict.ts";
@@ -27,26 +30,28 @@ import { type PosedWalk, poseWalk } from "./walk-problem.ts";
  * posterior of the signal-path model (`inference/`), as findings.
  *
  *     1 the pool and the readings in numbers                  walk-problem
- *     2 sum and integrate                                     inference/infer
+ *     2 sum and integrate, the walk's rivals beside it        rivals/, inference/infer
+ *       how the readings fit                                  fit/
  *     3 contacts, what conducts, what the circuits share      shared-findings
  *     4 the verdict on each circuit, what to read again       verdict
  *     5 rank the connectors                                   ranking
  *     6 what else could explain the readings                  explanations
  *
  * Meshes and kernels are kept for the next walk of the same pool object. A walk without a resting
- * reading has nothing to say. With `rivals` false, explanations that take an inference of their own
- * are left out: nothing but their printing needs them.
+ * reading has nothing to say. With `rivals` false, a wrong load, which takes an inference of its own
+ * and changes no finding, is left out: nothing but its printing needs it.
  */
 export function diagnose(pool: Pool, readings: readonly Reading[], rivals = true): WalkDiagnosis {
   if (!readings.some(isResting)) return nothingRead(pool, readings[0]?.walk ?? "");
   const posed = poseWalk(pool, readings);
-  const found = infer(posed.problem, shelfOf(pool));
-  const fit: Fit = { p: null, worst: [] };
+  const weighed = weighedWalk(pool, posed);
+  const { found } = weighed;
+  const { fit, misfits } = fitFound(posed, weighed.fit);
   const meters = metersSeen(pool, posed);
   const byCircuit = posed.circuits.map((_, c) => contactsOf(posed, found.circuits[c]!, c));
   const conducting = posed.circuits.map((_, c) => conductingOf(posed, found.circuits[c]!, c));
   const readAgain: PlaceToRead[] = [];
-  const circuits = seenCircuits(pool, posed, found, { meters, fit, byCircuit, conducting }).map(
+  const circuits = seenCircuits(pool, posed, found, { meters, misfits, byCircuit, conducting }).map(
     (seen) => {
       const { judgement, readAgain: places } = judge(seen);
       readAgain.push(...places);
@@ -56,7 +61,7 @@ export function diagnose(pool: Pool, readings: readonly Reading[], rivals = true
     },
   );
   const contacts = byCircuit.flat();
-  return {
+  const diagnosis: WalkDiagnosis = {
     walk: readings[0]!.walk,
     informedBy: [],
     logEvidence: found.logEvidence,
@@ -68,11 +73,18 @@ export function diagnose(pool: Pool, readings: readonly Reading[], rivals = true
     }),
     contacts,
     circuits,
-    explanations: explanationsOf({ pool, posed, found, contacts, circuits, meters, rivals }),
+    explanations: explanationsOf({ pool, posed, weighed, contacts, circuits, meters, rivals }),
     readAgain,
     meters,
   };
+  return isMisfit(fit) ? clamped(diagnosis) : diagnosis;
 }
+
+/** The first version's model has neither a fit test nor rivals. */
+const weighedWalk = (pool: Pool, { problem }: PosedWalk): WeighedWalk =>
+  pool.model.plain
+    ? { found: infer(problem, shelfOf(pool)), fit: null, rivals: [] }
+    : weighRivals(problem, shelfOf(pool));
 
 function contactsOf(
   { circuits }: PosedWalk,

@@ -8,8 +8,9 @@ import type {
 } from "../domain/findings.ts";
 import { circuitName } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
-import type { WalkInference } from "../inference/infer.ts";
 import { normalCdf, normalQuantile } from "../numerics/normal.ts";
+import type { Rival } from "./rivals/rival.ts";
+import type { WeighedWalk } from "./rivals/weigh-rivals.ts";
 import type { PosedWalk } from "./walk-problem.ts";
 import { wrongLoad } from "./wrong-load.ts";
 
@@ -17,7 +18,7 @@ import { wrongLoad } from "./wrong-load.ts";
 export interface ExplainedWalk {
   readonly pool: Pool;
   readonly posed: PosedWalk;
-  readonly found: WalkInference;
+  readonly weighed: WeighedWalk;
   readonly contacts: readonly ContactFinding[];
   readonly circuits: readonly CircuitFinding[];
   readonly meters: readonly MeterSight[];
@@ -38,6 +39,11 @@ const weighers: Readonly<Record<ExplanationKind, (walk: ExplainedWalk) => readon
     wet: (walk) => conducting(walk, "wet"),
     "display-off": displayOff,
     "supply-low": supplyLow,
+    "supply-steps": (walk) => rivalsOf(walk, "supply-steps"),
+    "supply-drifts": (walk) => rivalsOf(walk, "supply-drifts"),
+    "points-swapped": (walk) => rivalsOf(walk, "points-swapped"),
+    "rows-swapped": (walk) => rivalsOf(walk, "rows-swapped"),
+    crossed: (walk) => rivalsOf(walk, "crossed"),
     "meter-load": wrongLoad,
     "meter-blind": meterBlind,
   };
@@ -78,7 +84,7 @@ const conducting = (
   );
 
 /** Of each meter: P(its display was off at the zero where that is likeliest). */
-function displayOff({ posed, found }: ExplainedWalk): readonly Explanation[] {
+function displayOff({ posed, weighed: { found } }: ExplainedWalk): readonly Explanation[] {
   const byMeter = new Map<string, number>();
   for (const [number, { off }] of found.readings) {
     const { meter } = posed.order.readings[number]!;
@@ -88,7 +94,7 @@ function displayOff({ posed, found }: ExplainedWalk): readonly Explanation[] {
 }
 
 /** Of each supply: P(its EMF lies under the nominal one by two prior standard deviations). */
-function supplyLow({ pool, posed, found }: ExplainedWalk): readonly Explanation[] {
+function supplyLow({ pool, posed, weighed: { found } }: ExplainedWalk): readonly Explanation[] {
   return pool.supplies.flatMap((supply, s): Explanation[] => {
     const isRead = posed.circuits.some((circuit) => circuit.supply.name === supply.name);
     if (!isRead || supply.emfSd === 0) return [];
@@ -108,3 +114,25 @@ function probabilityBelow({ median, low, high }: Estimate, limit: number): numbe
 function meterBlind({ meters }: ExplainedWalk): readonly Explanation[] {
   return meters.filter(({ blind }) => blind).map(({ meter }) => aboutWalk("meter-blind", meter, 1));
 }
+
+/** Rivals of the whole walk, with the circuit, the point and the other thing that they are about. */
+const rivalsOf = ({ posed, weighed }: ExplainedWalk, kind: Rival["kind"]): readonly Explanation[] =>
+  weighed.rivals
+    .filter(({ rival }) => rival.kind === kind)
+    .map(({ rival: { circuit: c, link, other }, probability }) => {
+      const circuit = c === null ? null : posed.circuits[c]!;
+      const second =
+        kind === "points-swapped" ? circuit!.path[other!]!.point : otherName(posed, other);
+      return {
+        ...aboutWalk(kind, second, probability),
+        ...(circuit === null ? {} : circuitName(circuit)),
+        point: circuit === null || link === null ? null : circuit.path[link]!.point,
+      };
+    });
+
+/** `4 touchpad`: the lane, the device and the end of another circuit. */
+const otherName = ({ circuits }: PosedWalk, other: number | null): string | null => {
+  if (other === null) return null;
+  const { lane, device, end } = circuits[other]!;
+  return [lane, device, end].filter((part) => part !== null).join(" ");
+};

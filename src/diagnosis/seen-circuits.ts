@@ -1,8 +1,8 @@
 import { readingVolts } from "../circuit/divider.ts";
 import { limitLoad, limitOhms } from "../circuit/limit.ts";
 import { type Circuit, lastPoint } from "../domain/circuit.ts";
-import type { ConductingFinding, ContactFinding, Fit, MeterSight } from "../domain/findings.ts";
-import { circuitOf, sameCircuit } from "../domain/place.ts";
+import type { ConductingFinding, ContactFinding, MeterSight } from "../domain/findings.ts";
+import { circuitOf } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { isResting, type Reading } from "../domain/reading.ts";
 import { type Ohms, ohms } from "../domain/units.ts";
@@ -11,13 +11,14 @@ import { seesLimit } from "./meter-sight.ts";
 import type { SeenCircuit, SeenReading } from "./verdict.ts";
 import type { PosedWalk } from "./walk-problem.ts";
 
-/** A walk does not fit under this p; a circuit under it over the number of circuits. */
-const LEAST_FIT = 0.01;
+/** Of a reading that nothing was found about. */
+const unseen = { misread: 0, off: 0, badMoment: 0, expected: { below: 0.5, same: 0 } };
 
 /** What was found so far, by circuit where it is a list of lists. */
 interface Found {
   readonly meters: readonly MeterSight[];
-  readonly fit: Fit;
+  /** Points to read again where the readings do not fit; none: they fit. */
+  readonly misfits: readonly (readonly string[])[];
   readonly byCircuit: readonly (readonly ContactFinding[])[];
   readonly conducting: readonly (readonly ConductingFinding[])[];
 }
@@ -27,13 +28,13 @@ export function seenCircuits(
   pool: Pool,
   posed: PosedWalk,
   inference: WalkInference,
-  { meters, fit, byCircuit, conducting }: Found,
+  { meters, misfits, byCircuit, conducting }: Found,
 ): readonly SeenCircuit[] {
   const own = posed.circuits.map((): SeenReading[] => []);
   const indexOf = new Map(posed.circuits.map((circuit, c) => [circuit, c]));
   for (const [number, reading] of posed.order.readings.entries()) {
     const circuit = circuitOf(pool, reading)!;
-    const doubts = inference.readings.get(number) ?? { misread: 0, off: 0, badMoment: 0 };
+    const doubts = inference.readings.get(number) ?? unseen;
     const isLow = isResting(reading) && isUnderLimit(pool, circuit, reading);
     own[indexOf.get(circuit)!]!.push({ ...doubts, reading, isLow });
   }
@@ -53,7 +54,7 @@ export function seenCircuits(
       readings: own[c]!,
       seesLimit: metersAtEnd.some((sight) => seesLimit(pool, circuit, sight)),
       loadUnknown: metersAtEnd.every(({ meter }) => loadOf(pool, meter) === null),
-      misfits: misfitsOf(fit, circuit),
+      misfits: misfits[c]!,
     };
   });
 }
@@ -67,11 +68,4 @@ function isUnderLimit(pool: Pool, { supply }: Circuit, { volts, meter }: Reading
   const load = loadOf(pool, meter);
   if (most === null || load === null) return "volts" in pool.limit && volts < pool.limit.volts;
   return volts < readingVolts(supply.emf, load, ohms(0), most);
-}
-
-/** Points of a circuit to read again where the walk does not fit: its own worst, else its end. */
-function misfitsOf({ p, worst }: Fit, circuit: Circuit): readonly string[] {
-  if (p === null || p >= LEAST_FIT) return [];
-  const own = worst.filter((place) => sameCircuit(place, circuit));
-  return own.length > 0 ? own.map(({ point }) => point) : [lastPoint(circuit)];
 }

@@ -20,7 +20,7 @@ const ALIKE = 0.8;
 export function wrongLoad({
   pool,
   posed,
-  found,
+  weighed: { found },
   contacts,
   rivals,
 }: ExplainedWalk): readonly Explanation[] {

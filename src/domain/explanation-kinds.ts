@@ -9,6 +9,11 @@ export const explanationKinds = [
   "wet",
   "display-off",
   "supply-low",
+  "supply-steps",
+  "supply-drifts",
+  "points-swapped",
+  "rows-swapped",
+  "crossed",
   "meter-load",
   "meter-blind",
 ] as const;

@@ -161,6 +161,12 @@ export interface Fit {
   readonly worst: readonly WantedReading[];
 }
 
+/** A walk does not fit under this p; a circuit under it over the number of circuits. */
+export const LEAST_FIT = 0.01;
+
+/** Nothing of a walk that does not fit passes. */
+export const isMisfit = ({ p }: Fit): boolean => p !== null && p < LEAST_FIT;
+
 /** Everything that one walk's readings say. */
 export interface WalkDiagnosis {
   readonly walk: string;

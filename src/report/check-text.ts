@@ -1,5 +1,7 @@
 import { limitVoltsOr0 } from "../circuit/limit.ts";
+import type { ExplanationKind } from "../domain/explanation-kinds.ts";
 import type { Explanation, MeterSight, WalkDiagnosis } from "../domain/findings.ts";
+import { isMisfit } from "../domain/findings.ts";
 import type { WalkStanding } from "../domain/margins.ts";
 import { sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
@@ -45,6 +47,7 @@ export function checkText(pool: Pool, checked: CheckedWalk, colour: boolean): st
   const head = `${pool.name}, walk ${walk.walk}: ${counted(resting.length, "reading")} of ${counted(walk.circuits.length, "circuit")}`;
   return [
     ...wrapped(head).map((line) => paint(line, "bold", style)),
+    ...misfitLines(walk).flatMap((line) => wrapped(line)),
     ...wrapped(leadFinding(walk.connectors)),
     "",
     ...prose(explanationLines(pool, walk, ({ probability }) => probability >= 0.5)),
@@ -60,6 +63,28 @@ export function checkText(pool: Pool, checked: CheckedWalk, colour: boolean): st
     ]),
   ].join("\n");
 }
+
+/** Where the readings do not fit: that first, with what would make them fit, and what to read again. */
+function misfitLines({ fit, explanations }: WalkDiagnosis): readonly string[] {
+  if (!isMisfit(fit)) return [];
+  const best = explanations.find(({ kind }) => wouldFit.has(kind));
+  const what =
+    best === undefined ? "something that this program does not know" : wouldFit.get(best.kind)!;
+  const again = fit.worst.map((place) => `${circuitText(place)}, ${place.point}`).join("; ");
+  return [
+    `The readings do not fit together: nothing passes, and no probability here is over 95 %. What would make them fit: ${what}.`,
+    ...(again === "" ? [] : [`Read again first: ${again}.`]),
+  ];
+}
+
+/** What would make a walk fit, in a few words. */
+const wouldFit: ReadonlyMap<ExplanationKind, string> = new Map([
+  ["supply-steps", "a supply that stepped during the walk"],
+  ["supply-drifts", "a supply that moved during the walk"],
+  ["points-swapped", "two points swapped in the sheet"],
+  ["rows-swapped", "two circuits' rows swapped"],
+  ["crossed", "two circuits crossed"],
+]);
 
 /** Volts by lane and point. Weak values carry the word, so that colour is not needed. */
 function mapLines(

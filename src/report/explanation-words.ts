@@ -19,6 +19,9 @@ interface Told {
 const circuitOf = ({ one: { lane, device, end } }: Told): string =>
   circuitText({ lane, device: device!, end });
 
+/** The other circuit, by lane, device and end. */
+const otherCircuit = ({ one: { of } }: Told): string => (/^\d/.test(of!) ? `lane ${of}` : of!);
+
 const words: Readonly<Record<ExplanationKind, (told: Told) => ExplanationWords>> = {
   stuck: (told) => ({
     words: `${circuitOf(told)}: the device is stuck closed, and conducts all the time.`,
@@ -46,6 +49,26 @@ const words: Readonly<Record<ExplanationKind, (told: Told) => ExplanationWords>>
       wouldTell: "read the timer's own supply with nothing plugged in.",
     };
   },
+  "supply-steps": (told) => ({
+    words: `the supply stepped during the walk, from ${circuitOf(told)} on: what was read there is that much lower or higher.`,
+    wouldTell: "read the first circuit's first point again, then the circuits in question.",
+  }),
+  "supply-drifts": () => ({
+    words: "the supply, or the meter's battery, moved from the first reading to the last.",
+    wouldTell: "read the first point of the walk again.",
+  }),
+  "points-swapped": (told) => ({
+    words: `${circuitOf(told)}: the values of ${told.one.point} and ${told.one.of} may be swapped in the sheet.`,
+    wouldTell: "read both points again.",
+  }),
+  "rows-swapped": (told) => ({
+    words: `the rows of ${circuitOf(told)} and of ${otherCircuit(told)} may be swapped.`,
+    wouldTell: "read one point of both again.",
+  }),
+  crossed: (told) => ({
+    words: `${circuitOf(told)} and ${otherCircuit(told)} may be crossed from the ${told.one.point} on.`,
+    wouldTell: `press one device and see which circuit answers.`,
+  }),
   "meter-load": ({ one, pool }) => {
     const { loadOhms } = pool.meters.find(({ name }) => name === one.of)!;
     return {

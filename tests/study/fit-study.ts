@@ -28,7 +28,7 @@ export function fitStudy(walks: number, seed: number): void {
       `${count} circuits, ${walks} walks: p < 0.01 in ${share(({ p }) => p < 0.01)},`,
       `p < 0.1 in ${share(({ p }) => p < 0.1)}, p < 0.5 in ${share(({ p }) => p < 0.5)};`,
       `a circuit under 0.01 / ${count} in`,
-      share(({ circuits }) => circuits.some((p) => p < 0.01 / count)),
+      share(({ circuits }) => circuits.some(({ p }) => p < 0.01 / count)),
     );
   }
 }

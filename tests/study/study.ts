@@ -12,11 +12,13 @@
  *     --seed N      other walks
  *     --wrong       every sure statement that is wrong, walk by walk; --files DIR writes those walks
  *     --base first  every world drawn from the first version's picture of a deck
+ *   npm run study -- fit                   how often the fit test speaks on walks of the model itself
  *   npm run study -- rivals                is what is really the matter the first explanation?
  */
 import { parseArgs } from "node:util";
 import { smallPool } from "../reference/builders.ts";
 import { diagnosisStudy } from "./diagnosis-study.ts";
+import { fitStudy } from "./fit-study.ts";
 import { nextStudy } from "./next-study.ts";
 import { policyStudy } from "./policy/policy-study.ts";
 import { rivalsStudy } from "./rivals-study.ts";
@@ -40,6 +42,7 @@ const studies: Readonly<Record<string, (options: Options) => void>> = {
   seasons: ({ pools = 40, world }) => seasonsStudy(pools, world),
   next: ({ pools = 500 }) => nextStudy(pool, pools),
   policy: ({ pools = 20, world }) => policyStudy(pools, world),
+  fit: ({ walks = 300, seed }) => fitStudy(walks, seed),
   rivals: ({ walks = 40, seed }) => rivalsStudy(walks, seed),
   worlds: ({ walks = 100, ...options }) => worldsStudy({ walks, ...options }),
 };

@@ -1,22 +1,19 @@
-import type { WalkProblem } from "../../inference/problem.ts";
 import type { ReadingInference } from "../../inference/posterior.ts";
+import type { WalkProblem } from "../../inference/problem.ts";
 import { type Oddness, oddnessOf } from "./oddness.ts";
-
-/** A walk does not fit under this p; a circuit under it over the number of circuits. */
-export const LEAST_FIT = 0.01;
 
 /** How well the model fits a walk, by the numbers of its circuits and readings. */
 export interface WalkFit {
   readonly p: number;
-  /** Of each circuit, its own readings alone. */
-  readonly circuits: readonly number[];
+  /** Of each circuit, its own readings alone, and the number of the oddest of them. */
+  readonly circuits: readonly { readonly p: number; readonly oddest: number }[];
   /** The oddest readings, the oddest first; what to take again where the walk does not fit. */
   readonly worst: readonly number[];
 }
 
 /** So many readings are named at most. */
 const MOST_WORST = 6;
-/** A single value is named under this part of `LEAST_FIT` a reading, or where it is the oddest. */
+/** A single value is named where one of the walk is as odd with this chance, or as the oddest. */
 const NAMED = 0.05;
 
 /** The walk's fit, from what its readings let expect of each other. */
@@ -31,7 +28,8 @@ export function walkFit(
     circuits: circuits.map((circuit) => {
       const own = circuit.readings.flat().map(({ index }) => index);
       own.sort((a, b) => a - b);
-      return oddnessOf(own.map((number) => readings.get(number)!.expected)).p;
+      const { p, single } = oddnessOf(own.map((number) => readings.get(number)!.expected));
+      return { p, oddest: own[single.indexOf(Math.min(...single))] ?? -1 };
     }),
     worst: worstOf(numbers, whole),
   };

@@ -55,8 +55,7 @@ function averagedCircuit(
     ),
     voltsLost: likeliest.voltsLost.map((_, k) => mean((circuit) => circuit.voltsLost[k]!)),
     conducting: likeliest.conducting.map((_, k) => mean((circuit) => circuit.conducting[k]!)),
-    underLimit:
-      likeliest.underLimit === null ? null : mean((circuit) => circuit.underLimit ?? 0),
+    underLimit: likeliest.underLimit === null ? null : mean((circuit) => circuit.underLimit ?? 0),
   };
 }
 

@@ -23,11 +23,13 @@ interface Pair {
 
 export function mixedUp(walk: WalkProblem, nuisance: Nuisance): readonly Rival[] {
   const scores = walk.circuits.map((circuit) => circuitSketch(walk, circuit)(nuisance));
-  return ([
-    ["points-swapped", swappedPoints(walk)],
-    ["rows-swapped", exchanged(walk, () => [0])],
-    ["crossed", exchanged(walk, ({ links }) => Array.from(links.keys()).slice(1))],
-  ] as const).flatMap(([kind, pairs]): Rival[] => {
+  return (
+    [
+      ["points-swapped", swappedPoints(walk)],
+      ["rows-swapped", exchanged(walk, () => [0])],
+      ["crossed", exchanged(walk, ({ links }) => Array.from(links.keys()).slice(1))],
+    ] as const
+  ).flatMap(([kind, pairs]): Rival[] => {
     if (pairs.length === 0) return [];
     const logOdds = Math.log(PRIOR / pairs.length);
     const ratios = pairs.map(({ changed }) =>

@@ -115,7 +115,9 @@ function driftRival(scan: Scan): readonly Rival[] {
       logOdds: Math.log(PRIOR),
       logSpread: 0,
       logRatio: evidence(sd) - evidence(Math.max(walk.driftSd, SPACING)),
-      ...{ circuit: null, link: null, other: null },
+      circuit: null,
+      link: null,
+      other: null,
     },
   ];
 }
@@ -142,7 +144,12 @@ function stepRival(scan: Scan): readonly Rival[] {
         for (let a = Math.max(0, -amount); a < Math.min(LEVELS, LEVELS - amount); a++) {
           const [outside, inside] = [sums[a]!, sums[a + amount]!];
           const log =
-            logPrior[a]! + outside[n]! - outside[to]! + outside[from]! + inside[to]! - inside[from]!;
+            logPrior[a]! +
+            outside[n]! -
+            outside[to]! +
+            outside[from]! +
+            inside[to]! -
+            inside[from]!;
           logs.push(log);
           if (log > top) [top, level] = [log, a];
         }
@@ -166,7 +173,9 @@ function stepRival(scan: Scan): readonly Rival[] {
       logOdds: Math.log(PRIOR),
       logSpread: total - there,
       logRatio: total - stillEvidence(scan),
-      ...{ circuit: first, link: 0, other: null },
+      circuit: first,
+      link: 0,
+      other: null,
     },
   ];
 }

@@ -12,7 +12,8 @@ import { movingSupply } from "./supply-scan.ts";
 /** A walk with its rivals weighed in: what it says, how it fits, and what else may be so. */
 export interface WeighedWalk {
   readonly found: WalkInference;
-  readonly fit: WalkFit;
+  /** Null: not asked. */
+  readonly fit: WalkFit | null;
   readonly rivals: readonly { readonly rival: Rival; readonly probability: number }[];
 }
 
