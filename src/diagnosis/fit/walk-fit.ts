@@ -44,7 +44,10 @@ function worstOf(numbers: readonly number[], { single, z, by }: Oddness): readon
   if (by === "single" || numbers.length === 0) return named;
   const mean = z.reduce((sum, x) => sum + x, 0) / z.length;
   let cumulated = 0;
-  const sums = z.map((x) => Math.abs((cumulated += x - mean)));
+  const sums = z.map((x) => {
+    cumulated += x - mean;
+    return Math.abs(cumulated);
+  });
   const at = sums.indexOf(Math.max(...sums));
   return [...new Set([...numbers.slice(at, at + 2), ...named])].slice(0, MOST_WORST);
 }

@@ -42,6 +42,19 @@ const chances = (faulty: number, intermittent: number): StateChances => ({
   intermittent,
 });
 
+/** The one of several, each with its chance, that a uniform number falls on; null: none of them. */
+function pickOne<One extends { readonly chance: number }>(
+  ones: readonly One[],
+  uniform: number,
+): One | null {
+  let before = 0;
+  for (const one of ones) {
+    before += one.chance;
+    if (uniform < before) return one;
+  }
+  return null;
+}
+
 /** Who shares it, copper [ohm], P(contaminated), P(fouled | clean), P(intermittent). */
 const links = [
   ["pool", 0.1, 0.02, 0.01, 0.005],
@@ -79,8 +92,7 @@ export function drawModelWalk(lanes: number, devices: number, uniform: Uniform):
       { kind: "wet", link: 2, chance: 0.003, medianOhms: 2000, logSd: 1.5 },
       { kind: "wet", link: 3, chance: 0.003, medianOhms: 2000, logSd: 1.5 },
     ] as const;
-    let left = uniform();
-    const conducts = conductingKinds.find(({ chance }) => (left -= chance) < 0) ?? null;
+    const conducts = pickOne(conductingKinds, uniform());
     const loop = conducts === null ? 0 : conducts.medianOhms * Math.exp(conducts.logSd * normal());
     let steady = conducts !== null;
     const path = links.map(([by, wireOhms, contaminated, clean, comes], k) => {
@@ -93,11 +105,11 @@ export function drawModelWalk(lanes: number, devices: number, uniform: Uniform):
       }
       const states = [chances(clean, comes), chances(body === null ? clean : 0.7, comes)] as const;
       const own = states[body !== null && bodies[body]!.is ? 1 : 0];
-      let at = uniform();
-      const state =
-        (["fouled", "open", "cable", "intermittent"] as const).find(
-          (one) => (at -= own[one]) < 0,
-        ) ?? "sound";
+      const faults = (["fouled", "open", "cable", "intermittent"] as const).map((name) => ({
+        name,
+        chance: own[name],
+      }));
+      const state = pickOne(faults, uniform())?.name ?? "sound";
       const shaky = state === "intermittent" && !steady;
       if (shaky) steady = true;
       const open = state === "open" || state === "cable";
