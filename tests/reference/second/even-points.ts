@@ -59,13 +59,12 @@ const proposalDensity = ({ mean, root }: Proposal, z: readonly number[]): number
 const perPriorPoint = 8;
 
 /**
- * `count` points of an even net that lie as the proposal, and a net of their eighth that lie as
- * the prior, so that nothing is missed where the proposal is thin; without a proposal all lie as
- * the prior. `count` is a power of two, at least 8.
+ * Points of even nets: `count` for each proposal, and an eighth of that which lie as the prior, so
+ * that nothing is missed where all proposals are thin. `count` is a power of two, at least 8.
  */
 export const sharedPoints = (
   dimensions: number,
-  proposal: Proposal | null,
+  proposals: readonly Proposal[],
   count: number,
   shift: number,
 ): SharedPoint[] => {
@@ -74,15 +73,20 @@ export const sharedPoints = (
     const net = sobolPoints(dimensions, points, other);
     return Array.from({ length: points }, (_, i) => net.map((axis) => normalQuantile(axis[i]!)));
   };
-  if (!proposal) return normals(count, shift).map((z) => ({ z, weight: 1 }));
   const own = normals(count / perPriorPoint, shift + 17);
-  const proposed = normals(count, shift).map((y) =>
-    proposal.root.map((row, d) => row.reduce((sum, l, e) => sum + l * y[e]!, proposal.mean[d]!)),
+  const proposed = proposals.flatMap(({ root, mean }, p) =>
+    normals(count, shift + 31 * p).map((y) =>
+      root.map((row, d) => row.reduce((sum, l, e) => sum + l * y[e]!, mean[d]!)),
+    ),
   );
+  const total = 1 + perPriorPoint * proposals.length;
   return [...own, ...proposed].map((z) => {
     const prior = priorDensity(z);
-    const drawn = (prior + perPriorPoint * proposalDensity(proposal, z)) / (1 + perPriorPoint);
-    return { z, weight: prior / drawn };
+    const drawn = proposals.reduce(
+      (sum, proposal) => sum + perPriorPoint * proposalDensity(proposal, z),
+      prior,
+    );
+    return { z, weight: (prior * total) / drawn };
   });
 };
 

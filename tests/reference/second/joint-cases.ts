@@ -222,9 +222,9 @@ export const together: readonly SecondCase[] = [
     facility: usualFacility([1], ["pad", "button"]),
     rows: [
       ...along(pad, [
-        ["harness", 0.16],
+        ["harness", 0.17],
         ["plate", 0.12],
-        ["pod", 0.06],
+        ["pod", 0.1],
       ]),
       ...along(button, [
         ["harness", 4.1],

@@ -1,4 +1,5 @@
-import { fitProposal, type Proposal, sharedPoints } from "./even-points.ts";
+import { fitProposal, type Proposal, type SharedPoint, sharedPoints } from "./even-points.ts";
+import type { Leaf } from "./path-states.ts";
 import { type Choice, sharedAt } from "./shared-choices.ts";
 import { contextOf, type ReadyWalk, sumCircuits, sumOverAll } from "./walk-sums.ts";
 
@@ -14,7 +15,8 @@ export interface Fineness {
 
 /** A first look at one choice: where its shared numbers lie, its evidence, and what matters. */
 export interface Look {
-  readonly proposal: Proposal | null;
+  /** Laws around what all states say, and around what the sound ones alone say. */
+  readonly proposals: readonly Proposal[];
   readonly evidence: number;
   /** Equal weights that its points are worth, over their number. */
   readonly worth: number;
@@ -36,27 +38,56 @@ const worthOf = (weights: readonly number[]): number => {
   return sum === 0 ? 0 : sum ** 2 / weights.reduce((a, b) => a + b * b, 0);
 };
 
-/** Weights to a power up to 1, so that they are not a handful of points' own. */
-const tempered = (weights: readonly number[], enough: number): number[] => {
-  const most = Math.max(...weights);
-  for (let power = 1; power > 0.02; power *= 0.8) {
-    const flat = weights.map((w) => (w / most) ** power);
+/**
+ * The points' weights with what the readings say raised to a power up to 1, so that they are not a
+ * handful of points' own; the prior keeps its word.
+ */
+const tempered = (
+  points: readonly SharedPoint[],
+  weights: readonly number[],
+  enough: number,
+): number[] => {
+  const said = weights.map((w, n) => w / points[n]!.weight);
+  const most = Math.max(...said);
+  for (let power = 1; power > 0.005; power *= 0.8) {
+    const flat = said.map((l, n) => points[n]!.weight * (l / most) ** power);
     if (worthOf(flat) >= enough) return flat;
   }
-  return weights.map(() => 1);
+  return points.map(({ weight }) => weight);
 };
+
+/** The leaf of a path on which nothing is wrong. */
+const isSound = ({ finite, cut, shunt }: Leaf): boolean =>
+  !cut && shunt === null && finite.every((state) => state === "s");
+
+/** One law for each kind of weight. A narrow ridge of the sound states may cross all the others. */
+const lawsAround = (
+  axes: number,
+  points: readonly SharedPoint[],
+  weights: readonly (readonly number[])[],
+): Proposal[] =>
+  axes === 0
+    ? []
+    : weights
+        .filter((kind) => Math.max(...kind) > 0)
+        .map((kind) => fitProposal(points, tempered(points, kind, enoughFor(axes)), 1.4));
 
 const lookAt = (
   ready: ReadyWalk,
   choice: Choice,
-  proposal: Proposal | null,
+  proposals: readonly Proposal[],
   used: readonly (readonly number[])[],
   { points: count, draws, shift }: Fineness,
+  blur = 1,
 ): Look => {
-  const points = sharedPoints(choice.axes.length, proposal, count, shift);
+  const points = sharedPoints(choice.axes.length, proposals, count, shift);
   const shares = ready.circuits.map(({ leaves }) => leaves.map(() => 0));
+  const sound = ready.circuits.map(({ leaves }) => leaves.findIndex(isSound));
+  const ofSound: number[] = [];
   const weights = points.map(({ z, weight }, n) => {
-    const at = sumCircuits(ready, sharedAt(choice, z), used, draws, n + 7919 * (shift + 1));
+    const shared = sharedAt(choice, z);
+    const blurred = { ...shared, tau: blur * shared.tau };
+    const at = sumCircuits(ready, blurred, used, draws, n + 7919 * (shift + 1));
     ready.circuits.forEach(({ priors }, c) => {
       const context = contextOf(ready, at, c);
       context.forEach((masks, v) => {
@@ -67,14 +98,14 @@ const lookAt = (
         });
       });
     });
+    const soundOne = (c: number, v: number, mask: number): number =>
+      ready.circuits[c]!.priors[mask]![sound[c]!]! * at[c]!.leafMeans[v]![sound[c]!]!;
+    ofSound.push(weight * sumOverAll(ready, soundOne));
     return weight * sumOverAll(ready, (c, v, mask) => at[c]!.totals[v]![mask]!);
   });
   const total = weights.reduce((a, b) => a + b, 0);
   return {
-    proposal:
-      choice.axes.length > 0
-        ? fitProposal(points, tempered(weights, enoughFor(choice.axes.length)), 1.4)
-        : null,
+    proposals: lawsAround(choice.axes.length, points, [weights, ofSound]),
     evidence: (choice.prior * total) / points.length,
     worth: worthOf(weights) / points.length,
     shares: shares.map((leaves) => leaves.map((share) => share / total)),
@@ -95,22 +126,25 @@ export const lookAround = (ready: ReadyWalk, choice: Choice, shift: number): Loo
   const all = everyLeaf(ready);
   const { axes } = choice;
   let look: Look = {
-    proposal: {
-      mean: axes.map(() => 0),
-      root: axes.map(({ wide }, i) => axes.slice(0, i + 1).map((_, j) => (i === j ? wide : 0))),
-    },
+    proposals: [
+      {
+        mean: axes.map(() => 0),
+        root: axes.map(({ wide }, i) => axes.slice(0, i + 1).map((_, j) => (i === j ? wide : 0))),
+      },
+    ],
     evidence: 0,
     worth: 0,
     shares: [],
   };
-  const quick = { points: 256, draws: 2 };
-  for (let i = 1; i <= 12 && (i <= 3 || look.worth * quick.points < 50); i++) {
-    look = lookAt(ready, choice, look.proposal, all, { ...quick, shift: shift + i });
-  }
+  // As through a noisy meter first, so that a narrow ridge is found from afar.
+  const quick = { points: 128, draws: 3 };
+  [16, 8, 4, 2, 1, 1].forEach((blur, i) => {
+    look = lookAt(ready, choice, look.proposals, all, { ...quick, shift: shift + i }, blur);
+  });
   for (let i = 13; i <= 14; i++) {
     const likely = leavesOver(look, negligible / 30);
-    look = lookAt(ready, choice, look.proposal, likely, {
-      points: 512,
+    look = lookAt(ready, choice, look.proposals, likely, {
+      points: 256,
       draws: 4,
       shift: shift + i,
     });

@@ -65,7 +65,12 @@ export const secondReference = (
     if (look.evidence < negligible * evidence) return;
     const used = leavesOver(look, negligible);
     const count = (fineness.points * thicker(look.worth)) / thinner(look.evidence / evidence);
-    const points = sharedPoints(choice.axes.length, look.proposal, count, fineness.shift);
+    const points = sharedPoints(
+      choice.axes.length,
+      look.proposals,
+      count / Math.max(1, look.proposals.length),
+      fineness.shift,
+    );
     points.forEach(({ z, weight }, n) => {
       const shared = sharedAt(choice, z);
       const seed = n + 104_729 * (fineness.shift + 1);
