@@ -9,6 +9,7 @@ import { integrateBranch, type Look, logSum, lookAt } from "./nuisance/integrate
 import { circuitSketch } from "./nuisance/sketch.ts";
 import { type InferredNode, posteriorOf, type WalkPosterior } from "./posterior.ts";
 import type { WalkProblem } from "./problem.ts";
+import type { Quantiles, SharedNumbers } from "./shared-numbers.ts";
 import { walkNode } from "./walk-node.ts";
 import { displayOf } from "./zero-runs.ts";
 
@@ -73,7 +74,22 @@ export function infer(walk: WalkProblem, shelf: Shelf): WalkInference {
       }),
     ),
   );
-  return { logEvidence, nodes, ...posteriorOf(walk, nodes) };
+  const posterior = posteriorOf(walk, nodes);
+  return { logEvidence, nodes, ...posterior, shared: refined(walk, posterior.shared, integrals) };
+}
+
+/** With the EMF's own quantiles, where it is one number whose density was followed by itself. */
+function refined(
+  walk: WalkProblem,
+  shared: SharedNumbers,
+  integrals: readonly { readonly integral: { readonly first?: Quantiles } }[],
+): SharedNumbers {
+  const read = [...new Set(walk.circuits.map(({ supply }) => supply))];
+  const first = integrals.length === 1 ? integrals[0]!.integral.first : undefined;
+  const [supply] = read;
+  if (first === undefined || read.length !== 1 || !(walk.supplies[supply!]!.emfSd > 0))
+    return shared;
+  return { ...shared, emf: shared.emf.map((own, s) => (s === supply ? first : own)) };
 }
 
 /** Between what the shared numbers may lie, as wide as the sketch thinks and more. */

@@ -109,11 +109,11 @@ interface Cell {
 
 const CELL = gaussLegendre(3);
 /** The part of the mass that cells go up to: beyond the highest quantile. */
-const FAR_ENOUGH = 0.97;
+const FAR_ENOUGH = 0.995;
 /** Cells are cut at least this often, in ln r. */
 const WIDEST = 0.6;
 /** A start of less than this part of all weight does not count. */
-const STARTS = 3e-4;
+const STARTS = 1e-4;
 
 /** A law's density per unit of ln ohm. */
 export function lawDensity(law: readonly LogNormalPart[], lnR: number): number {

@@ -78,7 +78,7 @@ test("a pool within its limits ends with status 0", async () => {
   const at = folder({ "pool.yaml": POOL, "deck.csv": sound });
   const { out, status } = await check(at, join(at, "deck.csv"));
   expect(status).toBe(0);
-  expect(out).toContain("Every path read is within its limit of 4.80 V at the pod.");
+  expect(out).toContain("Every circuit read is sound (limit 4.80 V at the pod).");
 });
 
 test("an open-circuit quantile is null in JSON, and the text says open", async () => {
@@ -118,19 +118,20 @@ test("bad input gets one sentence and status 2, and nothing on standard output",
   }
 });
 
-test("an unknown load gives multiples of it, and says so in text and JSON", async () => {
+test("an unknown load still ranks, and calls no circuit sound until it is measured", async () => {
   const unknown = `${POOL}meters:\n  - { name: deck, load_ohms: unknown, resolution: 0.01 }\n`;
   const at = folder({ "pool.yaml": unknown, "deck.csv": FOULED_PLATE });
   const answer = JSON.parse((await check(at, join(at, "deck.csv"), "--json")).out);
   const [walk] = answer.walks;
-  expect(walk.resistanceUnit).toBe("meter load");
   expect(walk.connectors[0]).toMatchObject({ point: "plate", lane: 1 });
-  expect(walk.contacts[2].ohms).toBeUndefined();
-  expect(walk.contacts[2].loads.median).toBeCloseTo(0.076, 2);
-  const { out } = await check(at, join(at, "deck.csv"));
-  expect(out.replace(/\s+/g, " ")).toContain("resistances are multiples of the load");
-  expect(out).toMatch(/ meter loads \(90 %\) /);
-  expect(out).toMatch(/lane 1 plate connector +over 99 % +0\.07\d \(0\.0\d+ to 0\.0\d+\)/);
+  expect(walk.connectors[0].atFault).toBeGreaterThan(0.95);
+  expect(walk.circuits.map((one: { verdict: string }) => one.verdict)).not.toContain("sound");
+  // With 1,000 ohm, the first version's silent default, Ohm's law gives 76 ohm; nobody knows that.
+  const { low, high } = walk.contacts[2].ohms;
+  expect(high / low).toBeGreaterThan(3);
+  const { out, status } = await check(at, join(at, "deck.csv"));
+  expect(status).toBe(1);
+  expect(out.replace(/\s+/g, " ")).toContain("One resistor of known value");
 });
 
 test("several walks in several files come in the order of time, each as if it were alone", async () => {
@@ -171,7 +172,7 @@ test("a warning says its file and its line", async () => {
   ]);
 });
 
-test("margins on a 5 V TTL input behind 1 kΩ, and the verdict with its guard band", async () => {
+test("margins on a 5 V TTL input behind 1 kΩ", async () => {
   // Thresholds of 0.8 V and 2.0 V: Kuphaldt, Lessons In Electric Circuits, vol. IV, ch. 3. The input
   // reaches them where 1000 * 0.8 / 4.2 = 190.5 Ω and 1000 * 2 / 3 = 666.7 Ω lie beyond it. Path:
   // 3.0 Ω of copper and four contacts of 0.2 Ω, lane 2 with 120 Ω more in the pod; switch of 2 Ω.
@@ -189,26 +190,21 @@ limit_volts: 2.42
   const pressed = ["1,touchpad,pod,0.01,pressed"];
   const rows = ["lane,device,point,volts,state", ...resting(1, 0), ...resting(2, 120), ...pressed];
   const at = folder({ "pool.yaml": pool, "deck.csv": `${rows.join("\n")}\n` });
-  const { out } = await check(at, join(at, "deck.csv"), "--json");
-  const [walk] = JSON.parse(out).walks;
-  const [one, two] = walk.circuits;
-  const holds = ({ low, high }: { low: number; high: number }, truth: number, within: number) => {
+  const text = (await check(at, join(at, "deck.csv"))).out.replace(/\s+/g, " ");
+  const margin = (lane: number): number[] =>
+    (
+      new RegExp(`lane ${lane} touchpad: can gain \\d+ Ω [^(]*\\((\\d+) to (\\d+)\\)`).exec(text) ??
+      []
+    )
+      .slice(1)
+      .map(Number);
+  const holds = ([low, high]: number[], truth: number, within: number) => {
     expect(low).toBeLessThan(truth);
     expect(high).toBeGreaterThan(truth);
-    expect(high - low).toBeLessThan(within);
+    expect(high! - low!).toBeLessThan(within);
   };
-  holds(one.margins.touchOhms, 190.5 - 3.8 - 2, 80);
-  holds(one.margins.restOhms, 666.7 - 3.8, 110);
-  holds(two.margins.touchOhms, 190.5 - 123.8, 100);
-  expect([one.margins.switchKnown, two.margins.switchKnown]).toEqual([true, false]);
-  expect(walk.marginsNeed).toEqual([]);
-  expect([one.verdict, two.verdict]).toEqual(["accept", "reject"]);
-  // JCGM 106:2012, 8.3.2, one-sided 5 %: z = 1.644854 (R 4.2.2 qnorm) times hypot(0.02, 0.01/√12).
-  expect(walk.acceptance).toMatchObject({ meter: "deck", step: 0.01, tolerated: 0.05 });
-  expect(walk.acceptance.guardBand).toBeCloseTo(1.644854 * 0.020207, 6);
-  expect(walk.acceptance.acceptanceLimit).toBeCloseTo(2.42 + 0.033238, 5);
-  const text = (await check(at, join(at, "deck.csv"))).out.replace(/\s+/g, " ");
-  expect(text).toContain("accepts a path from 2.46 V on: guard band 0.033 V, risk 5 % at most.");
+  holds(margin(1), 190.5 - 3.8 - 2, 80);
+  holds(margin(2), 190.5 - 123.8, 100);
   expect(text).toContain("touch at 0.80 V or under, rest at 2.00 V or over");
   expect(text).toMatch(
     /lane 2 touchpad: can gain \d+ Ω before a touch is missed \(\d+ to \d+\) \*/,
@@ -219,14 +215,14 @@ test("without the timer's figures there are no margins, and one line says what t
   const at = folder({ "pool.yaml": POOL, "deck.csv": FOULED_PLATE });
   const { out } = await check(at, join(at, "deck.csv"));
   expect(out.match(/ask the timer's maker/g)).toHaveLength(1);
-  const [walk] = JSON.parse((await check(at, join(at, "deck.csv"), "--json")).out).walks;
-  expect(walk.circuits[0].margins).toBeNull();
-  expect(walk.marginsNeed).toContain("supply.source_ohms");
+  expect(out.replace(/\s+/g, " ")).toContain("supply.source_ohms");
+  expect(out).not.toContain("before a touch is missed");
 });
 
 // A closed switch of 2 ohm behind 200 ohm leaves 5 V * 2 / 202 = 0.05 V (voltage divider): all points
-// of the path stand near it, whatever its contacts.
-test("a device that is likely stuck closed is said before any connector is accused", async () => {
+// of the path stand near it. So they do behind a fouled outlet of tens of kilohms: the readings
+// cannot tell the two, and the act that would is said.
+test("a device that may be stuck closed is said, with what would tell", async () => {
   const stuck = `lane,device,point,volts
 1,touchpad,timer,4.16
 1,touchpad,harness,4.17
@@ -237,10 +233,12 @@ test("a device that is likely stuck closed is said before any connector is accus
 2,touchpad,plate,0.05
 2,touchpad,pod,0.05
 `;
-  const pool = `${POOL}supply: { source_ohms: 200 }\n`;
-  const at = folder({ "pool.yaml": pool, "deck.csv": stuck });
-  const { out } = await check(at, join(at, "deck.csv"));
-  const said = out.indexOf("): lane 2 touchpad: the device may be stuck closed");
-  expect(said).toBeGreaterThan(0);
-  expect(said).toBeLessThan(out.indexOf("Suspects, most likely at fault first"));
+  const pool = "pool: Kestrel Bay\nlanes: 2\ndevices: [touchpad]\nsupply: { source_ohms: 200 }\n";
+  const meter = "meters:\n  - { name: deck, load_ohms: 1000, resolution: 0.01 }\n";
+  const at = folder({ "pool.yaml": pool + meter, "deck.csv": stuck });
+  const { out, status } = await check(at, join(at, "deck.csv"));
+  const text = out.replace(/\s+/g, " ");
+  expect(status).toBe(1);
+  expect(text).toContain("lane 2 touchpad: the device is stuck closed");
+  expect(text).toContain("unplug the device and read again");
 });

@@ -1,5 +1,6 @@
 import { gaussLegendre, legendre } from "../../numerics/gauss-legendre.ts";
 import { condensedRule, type GaussRule } from "../../numerics/gauss-rule.ts";
+import { integralOf, polynomialThrough, whereReached } from "../../numerics/polynomial.ts";
 
 /**
  * The integral of a density of one number, whatever its shape, by panels that are halved until the
@@ -11,6 +12,8 @@ export interface PanelIntegral {
   readonly rule: GaussRule;
   readonly mean: number;
   readonly sd: number;
+  /** Median, 5 % and 95 % quantile. */
+  readonly quantiles: { readonly median: number; readonly low: number; readonly high: number };
 }
 
 const RULE = gaussLegendre(8);
@@ -73,6 +76,11 @@ export function panelIntegral(
     },
     mean,
     sd,
+    quantiles: {
+      median: quantileOf(panels, most, 0.5 * total),
+      low: quantileOf(panels, most, 0.05 * total),
+      high: quantileOf(panels, most, 0.95 * total),
+    },
   };
 }
 
@@ -152,4 +160,22 @@ function massOf({ low, high, logDensity }: Panel, most: number): number {
     0,
   );
   return (sum * (high - low)) / 2;
+}
+
+/** Where the density reaches this mass: in each panel it is the polynomial through its nodes. */
+function quantileOf(panels: readonly Panel[], most: number, mass: number): number {
+  let below = 0;
+  for (const panel of panels) {
+    const own = massOf(panel, most);
+    if (below + own >= mass) {
+      const half = (panel.high - panel.low) / 2;
+      const density = polynomialThrough(
+        RULE.nodes,
+        Float64Array.from(panel.logDensity, (value) => Math.exp(value - most) * half),
+      );
+      return panel.low + half * (1 + whereReached(integralOf(density), mass - below));
+    }
+    below += own;
+  }
+  return panels.at(-1)!.high;
 }

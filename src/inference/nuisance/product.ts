@@ -54,6 +54,7 @@ export function productIntegral<Found>(
   const sum = kept.reduce((part, { log }) => part + Math.exp(log - most), 0);
   return {
     logMass: outer.logMass + most + Math.log(total),
+    first: outer.quantiles,
     nodes: kept.map(
       ({ point, found, log }): WeightedNode<Found> => ({
         point,

@@ -14,6 +14,8 @@ export interface WeightedNode<Found> {
 export interface Integral<Found> {
   readonly logMass: number;
   readonly nodes: readonly WeightedNode<Found>[];
+  /** Quantiles of the first number by itself, where they were found on the way. */
+  readonly first?: { readonly median: number; readonly low: number; readonly high: number };
 }
 
 /** What is integrated: ln of the unnormalised posterior, with what else was found on the way. */
