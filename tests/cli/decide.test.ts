@@ -153,7 +153,7 @@ describe("dropwise decide", () => {
     expect(done.status).toBe(1);
     expect(done.out.replace(/\s+/g, " ")).toBe(
       "Kestrel Bay, walk 2026-05-09: this walk cannot be judged. 16 of its 16 readings are doubted, " +
-        "and every path is undecided. Take them again first (dropwise check lists them). ",
+        "and no circuit is sound or weak. Read them again first (dropwise check lists them). ",
     );
   });
 
@@ -199,7 +199,7 @@ test("bad rows of a sheet and of the work log are told apart by their file", asy
   const args = ["decide", "--pool", file("pool.yaml"), bad, "--work", log];
   const { err } = await runCommand([registerDecide], args);
   expect(err.replaceAll(folder, "").split("\n")).toEqual([
-    "Not used of /bad.csv (mend it and import again):",
+    "Not used of /bad.csv (mend them and import again):",
     expect.stringMatching(/^ {2}line 3: lane is '9'/),
     "Not used of /bad-work.csv (mend it and import again):",
     expect.stringMatching(/^ {2}line 2: action is 'polished'/),

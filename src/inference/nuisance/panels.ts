@@ -66,7 +66,7 @@ export function panelIntegral(
   const sd = Math.sqrt(variance);
   const counts = weights.reduce((count, weight) => count + (weight > 1e-9 * total ? 1 : 0), 0);
   const shifted = points.map((at) => at - mean);
-  const rule = condensedRule(shifted, weights, Math.max(1, Math.min(counts, nodesFor(sd))));
+  const rule = finiteRule(shifted, weights, Math.max(1, Math.min(counts, nodesFor(sd))));
   const sum = rule.weights.reduce((part, share) => part + share, 0);
   return {
     logMass: most + Math.log(total),
@@ -160,6 +160,15 @@ function massOf({ low, high, logDensity }: Panel, most: number): number {
     0,
   );
   return (sum * (high - low)) / 2;
+}
+
+/** A Gauss rule of so many nodes, or of fewer where the density is too narrow for them. */
+function finiteRule(points: Float64Array, weights: Float64Array, count: number): GaussRule {
+  for (let n = count; n > 1; n--) {
+    const rule = condensedRule(points, weights, n);
+    if (rule.nodes.every(Number.isFinite) && rule.weights.every((w) => w > 0)) return rule;
+  }
+  return condensedRule(points, weights, 1);
 }
 
 /** Where the density reaches this mass: in each panel it is the polynomial through its nodes. */
