@@ -42,24 +42,29 @@ export function infer(walk: WalkProblem, shelf: Shelf): WalkInference {
     const plans = walk.circuits.map((circuit) =>
       conductingPlan(walk, shelf, circuit, range, middle),
     );
-    const integral = integrateBranch(walk, look, (nuisance) => {
-      const known = new Map<string, WaysSum>();
-      return walkNode(nest, display.shared, models.length, (c, off) => {
-        const own = display.circuits[c]!;
-        const mine = off.filter((index) => own.sharedZeros.has(index));
-        const key = `${c} ${mine.join(" ")}`;
-        let sum = known.get(key);
-        if (sum === undefined) {
-          const [model, plan] = [models[c]!, plans[c]!];
-          sum = sumWays([
-            ...seriesWays(model, own, nuisance, mine, plan.unseen),
-            ...conductingWays(model, plan, own, nuisance, mine),
-          ]);
-          known.set(key, sum);
-        }
-        return sum;
-      });
-    });
+    const integral = integrateBranch(
+      walk,
+      look,
+      (nuisance) => {
+        const known = new Map<string, WaysSum>();
+        return walkNode(nest, display.shared, models.length, (c, off) => {
+          const own = display.circuits[c]!;
+          const mine = off.filter((index) => own.sharedZeros.has(index));
+          const key = `${c} ${mine.join(" ")}`;
+          let sum = known.get(key);
+          if (sum === undefined) {
+            const [model, plan] = [models[c]!, plans[c]!];
+            sum = sumWays([
+              ...seriesWays(model, own, nuisance, mine, plan.unseen),
+              ...conductingWays(model, plan, own, nuisance, mine),
+            ]);
+            known.set(key, sum);
+          }
+          return sum;
+        });
+      },
+      branches.length > MANY,
+    );
     return { branch, integral, look };
   });
   const logs = integrals.map(({ branch, integral }) => integral.logMass + branch.logWeight);
@@ -77,6 +82,9 @@ export function infer(walk: WalkProblem, shelf: Shelf): WalkInference {
   const posterior = posteriorOf(walk, nodes);
   return { logEvidence, nodes, ...posterior, shared: refined(walk, posterior.shared, integrals) };
 }
+
+/** More branches of unknown resistances than this are integrated more coarsely each. */
+const MANY = 8;
 
 /** With the EMF's own quantiles, where it is one number whose density was followed by itself. */
 function refined(

@@ -66,8 +66,8 @@ export interface CircuitInference {
 }
 
 /** Resistances and readings are looked at where this much of the posterior is. */
-const DETAILED = 0.995;
-const MOST_DETAILED = 24;
+const DETAILED = 0.999;
+const MOST_DETAILED = 32;
 
 export function posteriorOf(walk: WalkProblem, nodes: readonly InferredNode[]): WalkPosterior {
   const detailed = detailedNodes(nodes);

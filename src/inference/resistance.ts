@@ -107,11 +107,11 @@ interface Cell {
   readonly within: Float64Array;
 }
 
-const CELL = gaussLegendre(3);
+const CELL = gaussLegendre(5);
 /** The part of the mass that cells go up to: beyond the highest quantile. */
-const FAR_ENOUGH = 0.995;
+const FAR_ENOUGH = 0.999;
 /** Cells are cut at least this often, in ln r. */
-const WIDEST = 0.6;
+const WIDEST = 0.5;
 /** A start of less than this part of all weight does not count. */
 const STARTS = 1e-4;
 

@@ -9,6 +9,7 @@ import { trendJson } from "../../src/report/trend-json.ts";
 import { seededRandom } from "../study/random.ts";
 
 const POOL = `pool: Kestrel Bay
+model: plain
 lanes: 2
 devices: [touchpad]
 chain:

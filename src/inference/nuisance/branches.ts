@@ -7,14 +7,15 @@ export interface WeighedBranch extends Branch {
   readonly logWeight: number;
 }
 
-const RULE = gaussLegendre(5);
+/** Nodes of a panel, and how far ln of the posterior may rise or fall in one: of one unknown
+ * resistance, and of each of several. */
+const ONE = { rule: gaussLegendre(5), rise: 2.2 };
+const SEVERAL = { rule: gaussLegendre(3), rise: 4.5 };
 /** The first look at a log-normal: so many steps, as far as so many standard deviations. */
 const STEPS = 24;
 const REACH_SDS = 4;
 /** A branch this far under the best, in ln, is left out. */
 const LEFT_OUT = 6.3;
-/** Panels are cut where ln of the posterior rises or falls by more than this. */
-const RISE = 2.2;
 
 /**
  * The values that unknown resistances of the timer and of meters may have, each with its weight: the
@@ -57,7 +58,7 @@ export function branchesOf(
   for (const i of uncertain) {
     const at = (ohms: number): number =>
       score(asBranch(candidates.map((each, k) => (k === i ? ohms : each[best[k]!]!.ohms))));
-    const laid = nodesOf(laws[i]!, at);
+    const laid = nodesOf(laws[i]!, at, uncertain.length > 1 ? SEVERAL : ONE);
     candidates = candidates.map((each, k) => (k === i ? laid : each));
     best[i] = indexOfMost(laid, at);
   }
@@ -114,7 +115,11 @@ function valuesOf(law: UncertainOhms): readonly Value[] {
 }
 
 /** Nodes of panels in ln ohm, where the posterior is. */
-function nodesOf(law: UncertainOhms, score: (ohms: number) => number): readonly Value[] {
+function nodesOf(
+  law: UncertainOhms,
+  score: (ohms: number) => number,
+  { rule, rise }: typeof ONE,
+): readonly Value[] {
   const even = valuesOf(law).slice(exactOf(law).length);
   if (even.length === 0) return exactOf(law);
   const lns = even.map(({ ohms }) => Math.log(ohms));
@@ -135,15 +140,15 @@ function nodesOf(law: UncertainOhms, score: (ohms: number) => number): readonly 
     const [left, middle, right] = [at(low), at((low + high) / 2), at(high)];
     if (Math.max(left, middle, right) < most - LEFT_OUT - 4 * Math.max(0, 3 - depth)) return;
     const bent = Math.abs(left + right - 2 * middle);
-    if (depth < 9 && (Math.abs(left - right) > RISE || bent > RISE / 2)) {
+    if (depth < 9 && (Math.abs(left - right) > rise || bent > rise / 2)) {
       lay(low, (low + high) / 2, depth + 1);
       lay((low + high) / 2, high, depth + 1);
       return;
     }
     const half = (high - low) / 2;
-    for (let k = 0; k < RULE.nodes.length; k++) {
-      const ln = low + half * (1 + RULE.nodes[k]!);
-      const logWeight = logDensity(law, ln) + Math.log(half * RULE.weights[k]!);
+    for (let k = 0; k < rule.nodes.length; k++) {
+      const ln = low + half * (1 + rule.nodes[k]!);
+      const logWeight = logDensity(law, ln) + Math.log(half * rule.weights[k]!);
       found.push({ ohms: Math.exp(ln), logWeight });
     }
   };

@@ -124,6 +124,7 @@ export function integrateBranch<Found extends { readonly logLikelihood: number }
   walk: WalkProblem,
   look: Look,
   evaluateAt: (nuisance: Nuisance) => Found,
+  coarse: boolean,
 ): Integral<Found> {
   const { coordinates, fits } = look;
   const evaluate = (points: readonly Float64Array[]): readonly Evaluated<Found>[] =>
@@ -140,5 +141,5 @@ export function integrateBranch<Found extends { readonly logLikelihood: number }
   }
   const near = fits.length === 1 && walk.circuits.length >= FEW;
   const star = near ? starIntegral(fits[0]!, evaluate) : null;
-  return star ?? productIntegral(fits, finestNoise(walk), evaluate);
+  return star ?? productIntegral(fits, finestNoise(walk), coarse, evaluate);
 }

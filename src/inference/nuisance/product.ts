@@ -5,6 +5,8 @@ import type { Evaluated, Integral, WeightedNode } from "./star.ts";
 
 /** Nodes on the axes behind the first: the second on, in order. */
 const INNER = [3, 5, 5, 5].map(gaussHermite);
+/** Where many branches of unknown resistances are added up, each needs less. */
+const COARSE = [2, 3, 3, 3].map(gaussHermite);
 /** A node of less than this part of the whole is left out. */
 const LEFT_OUT = 2e-5;
 
@@ -18,6 +20,7 @@ const LEFT_OUT = 2e-5;
 export function productIntegral<Found>(
   fits: readonly NormalFit[],
   noise: number,
+  coarse: boolean,
   evaluate: (points: readonly Float64Array[]) => readonly Evaluated<Found>[],
 ): Integral<Found> {
   const n = fits[0]!.mean.length;
@@ -33,9 +36,10 @@ export function productIntegral<Found>(
   const outer = panelIntegral(
     bordersOf(fits),
     (ats) => evaluate(ats.map((at) => pointAt(at, centre))).map(({ logPosterior }) => logPosterior),
-    (sd) => Math.ceil(6 + (12 * sd) / noise),
+    (sd) => (coarse ? 4 : Math.ceil(8 + (16 * sd) / noise)),
+    coarse ? { settled: 0.02, far: 7 } : undefined,
   );
-  const inner = productRule(INNER.slice(0, n - 1));
+  const inner = productRule((coarse ? COARSE : INNER).slice(0, n - 1));
   const nodes = Array.from(outer.rule.nodes).flatMap((at, i) => {
     const points = inner.map(({ z }) => pointAt(at, z));
     const base = evaluate([pointAt(at, centre)])[0]!.logPosterior;
