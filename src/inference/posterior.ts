@@ -178,8 +178,9 @@ class CircuitSums {
           if (link > last) this.#addPrior(link, weight * missing, alone * missing);
         },
         point: (link, steady, shaky, dead) => {
-          if (link === links.length - 1 && limit !== null) {
-            const over = pathBeyond(model.mesh, steady, shaky, limit - this.#wire[link]!);
+          // Behind a leak the rest of the path is taken as sound.
+          if (link === last && limit !== null) {
+            const over = pathBeyond(model.mesh, steady, shaky, limit - this.#wire.at(-1)!);
             this.#beyond += weight * (over + dead);
           }
           if (alone > 0) this.#addPoint(way, link, steady, shaky, dead, alone, nuisance);
@@ -193,10 +194,6 @@ class CircuitSums {
       },
       last,
     );
-    if (limit !== null && last < links.length - 1) {
-      // Behind a leak the rest of the path is taken as sound.
-      this.#addBeyondLeak(way, weights, weight, limit);
-    }
   }
 
   /** Contacts behind a leak that nothing was seen of: as the prior has them while clean. */
@@ -207,28 +204,6 @@ class CircuitSums {
       this.#states[link]![k]! += weight * chance;
     }
     this.#masses[link]!.addPrior(sound, share);
-  }
-
-  #addBeyondLeak(way: Way, weights: Float64Array, weight: number, limit: number): void {
-    const { model, points, messages, last } = way;
-    const { mesh } = model;
-    wayOut(
-      model.shape,
-      model.kernels,
-      points,
-      messages,
-      mesh.t.length,
-      weights,
-      {
-        states: () => {},
-        point: (link, steady, shaky, dead) => {
-          if (link !== last) return;
-          const rest = limit - this.#wire.at(-1)!;
-          this.#beyond += weight * (pathBeyond(mesh, steady, shaky, rest) + dead);
-        },
-      },
-      last,
-    );
   }
 
   #probe(): ReadingProblem {
