@@ -9,7 +9,10 @@ import { printable } from "../../src/cli/output.ts";
 let folder = "";
 beforeAll(() => {
   folder = mkdtempSync(join(tmpdir(), "dropwise-exit-"));
-  writeFileSync(join(folder, "pool.yaml"), "pool: Kestrel Bay\nmodel: plain\nlanes: 2\ndevices: [touchpad]\n");
+  writeFileSync(
+    join(folder, "pool.yaml"),
+    "pool: Kestrel Bay\nmodel: plain\nlanes: 2\ndevices: [touchpad]\n",
+  );
   writeFileSync(join(folder, "deck.csv"), "lane,point,volts\n1,pod,4.99\n2,plate,4.2\n");
 });
 afterAll(() => rmSync(folder, { recursive: true }));

@@ -77,7 +77,10 @@ const home = process.cwd();
 beforeEach(() => {
   folder = realpathSync(mkdtempSync(join(tmpdir(), "dropwise-sets-")));
   mkdirSync(at("in"));
-  writeFileSync(at("in/pool.yaml"), "pool: Kestrel Bay\nmodel: plain\nlanes: 2\ndevices: [touchpad]\n");
+  writeFileSync(
+    at("in/pool.yaml"),
+    "pool: Kestrel Bay\nmodel: plain\nlanes: 2\ndevices: [touchpad]\n",
+  );
   writeFileSync(at("in/sound.csv"), "lane,point,volts\n1,pod,5.0\n");
   const rows = ["1,pod,4.9", "1,plate,4.95", "2,pod,4.2", "2,plate,4.9", "9,pod,4.9"];
   writeFileSync(
