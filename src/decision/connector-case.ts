@@ -63,8 +63,10 @@ export interface ConnectorCase {
   readonly scatterLogSd: number;
   /** P(a path that reads low loses its lane in a meet); an open path always does. */
   readonly lossChance: number;
-  /** Lanes that suffer with it, those that meets do not use left out. */
+  /** What a meet loses while the paths that it takes are out, in lost lanes. */
   readonly lanes: number;
+  /** Keys of the circuits whose paths it takes with it. */
+  readonly takes: ReadonlySet<string>;
   readonly path: PathAround;
   readonly costs: ConnectorCosts;
   /** Age of what is installed [years]. */

@@ -8,12 +8,12 @@ import {
 } from "../domain/costs.ts";
 import type { ConnectorFinding, Estimate, WalkDiagnosis } from "../domain/findings.ts";
 import {
+  circuitKey,
   circuitOf,
   connectorOf,
-  isAboveLanes,
-  isOfLane,
   sameCircuit,
   samePlace,
+  serves,
 } from "../domain/place.ts";
 import { type Pool, UNIT_LOAD } from "../domain/pool.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
@@ -21,6 +21,7 @@ import { hadSomethingToCure } from "../history/cleaning-score.ts";
 import type { ContactTrend, PoolTrend } from "../history/trend.ts";
 import { normalQuantile } from "../numerics/normal.ts";
 import { contactState } from "../policy/contact-state.ts";
+import { lossTogether, shareInUse } from "../policy/lane-roles.ts";
 import { workSince } from "../policy/work-since.ts";
 import {
   type ConnectorCase,
@@ -83,14 +84,18 @@ function lowness(
   return { lowOhms, lossChance: costs.lossChance.value };
 }
 
-/** Lanes that a meet loses with this connector, those that it does not swim in left out. */
-function lanesLost(pool: Pool, walk: WalkDiagnosis, finding: ConnectorFinding, costs: Costs) {
-  const inUse = Math.min(1, (costs.lanesAtRisk ?? pool.lanes.length) / pool.lanes.length);
-  if (!isAboveLanes(finding)) return isOfLane(finding) ? inUse : 0;
+/** The circuits that a connector in trouble takes with it: its weak contacts', else its worst one's. */
+function takenBy(pool: Pool, walk: WalkDiagnosis, finding: ConnectorFinding): ReadonlySet<string> {
   const weak = walk.contacts.filter(
-    (contact) => contact.point === finding.point && contact.sound < 0.5,
+    (contact) =>
+      contact.point === finding.point && contact.sound < 0.5 && serves(pool, finding, contact),
   );
-  return inUse * Math.max(1, new Set(weak.map((contact) => contact.lane)).size);
+  return new Set([...weak, finding.worst].map(circuitKey));
+}
+
+/** What a meet loses with these circuits, lanes that it does not swim in left out, in lost lanes. */
+function lanesLost(pool: Pool, costs: Costs, taken: ReadonlySet<string>): number {
+  return shareInUse(pool, costs) * lossTogether(pool, costs.fallbackCost.value, taken);
 }
 
 /** What the season says about this connector: its worst contact, its record, its class. */
@@ -165,6 +170,7 @@ function caseOf(
     throw new Error(`no connector ${finding.connector} at ${finding.point} in this pool`);
   }
   const path = pathAround(pool, circuit);
+  const takes = takenBy(pool, walk, finding);
   const own: ConnectorCosts = costs.connectors[finding.point] ?? connectorDefaults[body.sharing];
   const { connector, point, lane, device, end, lanes, sharing } = finding;
   return {
@@ -180,7 +186,8 @@ function caseOf(
     likeCure: cureOf(season.classRecord),
     ...lowness(pool, path, costs),
     scatterLogSd: Math.max(LEAST_SCATTER, season.ofClass?.scatter ?? UNSEEN.scatter),
-    lanes: lanesLost(pool, walk, finding, costs),
+    lanes: lanesLost(pool, costs, takes),
+    takes,
     path,
     costs: own,
     ageYears: ageOf(season.contact, trend, own.ageYears),

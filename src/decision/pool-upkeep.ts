@@ -1,6 +1,8 @@
 import type { Costs } from "../domain/costs.ts";
-import { concernsLane, type Lane } from "../domain/place.ts";
+import { concernsLane } from "../domain/place.ts";
+import type { Pool } from "../domain/pool.ts";
 import { annualValue, lifeCycleCost, type YearFlow } from "../economics/life-cycle.ts";
+import { lostLane } from "../policy/lane-roles.ts";
 import { flowYear, WEEKS_PER_YEAR, type WeekGrid, weekGrid } from "../policy/week-grid.ts";
 import type { Amounts } from "./amounts.ts";
 import { type KeepingPlan, QUICK, quickKeeping } from "./best-plan.ts";
@@ -128,25 +130,30 @@ export function presentCosts(
 }
 
 /**
- * Expected number of the pool's lanes whose every path stays over the limit, on average over the
- * horizon, one connector's trouble independent of another's.
+ * Expected number of the pool's lanes that have their timing, on average over the horizon, one
+ * connector's trouble independent of another's. One rule with readiness: `lane-needs.ts`.
  */
 export function lanesKept(
   upkeep: readonly Upkeep[],
   replaced: ReadonlySet<Upkeep>,
-  lanes: readonly Lane[],
+  pool: Pool,
   grid: WeekGrid,
 ): number {
   let total = 0;
-  for (const lane of lanes) {
+  for (const lane of pool.lanes) {
+    const lost = lostLane(pool, lane);
     const own = upkeep
       .filter(({ subject }) => concernsLane(subject.place, lane))
-      .map((each) => (replaced.has(each) ? each.replaced : each.kept));
-    for (let week = 0; week < grid.weeks; week += 1) {
-      let kept = 1;
-      for (const { low, open } of own)
-        kept *= 1 - Math.min(1, (low[week] as number) + (open[week] as number));
-      total += kept / grid.weeks;
+      .map((each) => ({
+        takes: each.subject.takes,
+        amounts: replaced.has(each) ? each.replaced : each.kept,
+      }));
+    for (let week = 0; week < grid.weeks; week++) {
+      const troubles = own.map(({ takes, amounts: { low, open } }) => ({
+        takes,
+        chance: Math.min(1, low[week]! + open[week]!),
+      }));
+      total += (1 - lost(troubles)) / grid.weeks;
     }
   }
   return total;

@@ -108,15 +108,14 @@ function optionOf(
     ...presentCosts(cashFlow, costs),
     comparison:
       base === null ? null : compareOptions(asFlows(base.cashFlow), asFlows(cashFlow), grid.study),
-    lanesKept: lanesKept(upkeep, replaced, pool.lanes, grid),
+    lanesKept: lanesKept(upkeep, replaced, pool, grid),
   };
 }
 
 /** One replacement after another, each the one that keeps the most lanes for its money. */
 function budgetOf(pool: Pool, upkeep: readonly Upkeep[], costs: Costs): readonly BudgetStep[] {
   const grid = weekGrid(costs.horizonYears.value, costs.discountRate.value);
-  const kept = (replaced: ReadonlySet<Upkeep>): number =>
-    lanesKept(upkeep, replaced, pool.lanes, grid);
+  const kept = (replaced: ReadonlySet<Upkeep>): number => lanesKept(upkeep, replaced, pool, grid);
   const costOf = (replaced: ReadonlySet<Upkeep>): number =>
     presentCosts(optionYears(upkeep, replaced, costs), costs).lifeCycleCost;
   const chosen = new Set<Upkeep>();

@@ -5,7 +5,8 @@ import type { LaneNeeds, Pool } from "./pool.ts";
 /**
  * Whether a lane has its timing: the one rule that readiness, decisions and the memo go by. A lane is
  * lost where fewer of its devices work than it needs, the first and its fall-backs counted alike; so
- * a dead fall-back beside a working first device loses nothing.
+ * a dead fall-back beside a working first device loses nothing. A device at both ends of a lane
+ * works where it works at both.
  */
 
 /**
@@ -30,8 +31,15 @@ const devicesAt = (circuits: readonly Circuit[], lane: Lane): readonly string[] 
   ...new Set(circuits.filter((one) => isAtLane(one, lane)).flatMap(({ devices }) => devices)),
 ];
 
+/** The devices that a lane's timing hangs on, the first before its fall-backs. */
+export const neededDevices = ({ first, fallBack }: LaneNeeds): readonly string[] => [
+  first,
+  ...fallBack,
+];
+
+/** Whether a lane is lost while so many of the devices that it needs work. */
+export const isLostWith = ({ atLeast }: LaneNeeds, working: number): boolean => working < atLeast;
+
 /** Whether a lane is lost while these of its devices work. */
-export const isLaneLost = (
-  { first, fallBack, atLeast }: LaneNeeds,
-  works: (device: string) => boolean,
-): boolean => [first, ...fallBack].filter(works).length < atLeast;
+export const isLaneLost = (needs: LaneNeeds, works: (device: string) => boolean): boolean =>
+  isLostWith(needs, neededDevices(needs).filter(works).length);

@@ -1,4 +1,4 @@
-import { enough, poissonBinomial } from "./poisson-binomial.ts";
+import { enough, poissonBinomial } from "../numerics/poisson-binomial.ts";
 import type { PossibleRepair } from "./possible-repairs.ts";
 
 /** What one thing in the bag is for. */

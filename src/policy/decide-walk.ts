@@ -18,7 +18,7 @@ import {
   type WeighedConnector,
   weighConnector,
 } from "./decide-pool.ts";
-import { type CircuitCosts, failureCostsOf } from "./lane-roles.ts";
+import { type CircuitCosts, failureCostsOf, shareInUse } from "./lane-roles.ts";
 import { timerSays } from "./path-around.ts";
 import { typicalTrouble } from "./typical-failure.ts";
 import { WEEKS_PER_YEAR } from "./week-grid.ts";
@@ -50,11 +50,13 @@ export interface DecideInput {
 
 /** A meet shows a contact that comes and goes about as often as a reading does. */
 function lossPrices({ pool, costs }: DecideInput): LossPrices {
-  const inUse = Math.min(1, (costs.lanesAtRisk ?? pool.lanes.length) / pool.lanes.length);
   const sure = pool.circuits.some((circuit) => timerSays(pool, circuit));
   const lossChance = sure ? 1 : costs.lossChance.value;
   return {
-    lostLaneWeek: (costs.meetsPerSeason.value / WEEKS_PER_YEAR) * costs.lostLane.value * inUse,
+    lostLaneWeek:
+      (costs.meetsPerSeason.value / WEEKS_PER_YEAR) *
+      costs.lostLane.value *
+      shareInUse(pool, costs),
     lossChance,
     intermittentLoss: Math.max(lossChance, pool.model.badShare),
   };

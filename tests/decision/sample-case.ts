@@ -24,6 +24,7 @@ export const plateCase: ConnectorCase = {
   scatterLogSd: 0.3,
   lossChance: 0.25,
   lanes: 1,
+  takes: new Set(),
   path: { emf: 5, loadOhms: 1000, sourceOhms: 0, restOhms: 3.6 },
   costs: connectorDefaults.lane,
   ageYears: 4,
