@@ -2,15 +2,13 @@ import { type Circuit, sourceOr0 } from "../domain/circuit.ts";
 import type { Estimate } from "../domain/findings.ts";
 import type { LogNormal, Meter } from "../domain/pool.ts";
 import { ohms, volts } from "../domain/units.ts";
+import { TO_EDGE } from "../numerics/normal.ts";
 import { readingVolts } from "./divider.ts";
 
 /** What a sound path shows at one point: median and 90 % interval of a reading [V]. */
 export interface SoundVolts extends Estimate {
   readonly point: string;
 }
-
-/** Standard deviations from the median to the 5 % and 95 % quantile of a normal distribution. */
-const toEdge = 1.6449;
 
 /** Mean and variance of a log-normal resistance, from its median and log-sd. */
 function moments({ medianOhms, logSd }: LogNormal): { mean: number; variance: number } {
@@ -39,7 +37,7 @@ export function soundPath(
   step: number,
 ): readonly SoundVolts[] {
   const { mean, variance } = moments(contact);
-  const emfSd = (emf.high - emf.low) / (2 * toEdge);
+  const emfSd = (emf.high - emf.low) / (2 * TO_EDGE);
   const own = emfSd ** 2 + meter.noise ** 2 + step ** 2 / 12;
   const source = sourceOr0(supply);
   let series = 0;
@@ -56,6 +54,6 @@ export function soundPath(
 }
 
 const around = (point: string, median: number, variance: number): SoundVolts => {
-  const reach = toEdge * Math.sqrt(variance);
+  const reach = TO_EDGE * Math.sqrt(variance);
   return { point, median, low: median - reach, high: median + reach };
 };

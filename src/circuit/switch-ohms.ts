@@ -1,6 +1,6 @@
 import type { Estimate } from "../domain/findings.ts";
 import type { Ohms, Volts } from "../domain/units.ts";
-import { normalQuantile } from "../numerics/normal.ts";
+import { TO_EDGE } from "../numerics/normal.ts";
 import { corners } from "./corners.ts";
 
 /** A pressed reading, and what the resting readings of the same circuit say about its path. */
@@ -49,6 +49,6 @@ function hangingOhms(emf: number, inFront: number, loadOhms: number, shown: numb
 
 /** What a display of `step` with noise says about the true voltage: median and 90 % interval. */
 export function readingInterval(shown: Volts, step: Volts, noise: Volts): Estimate {
-  const half = normalQuantile(0.95) * Math.hypot(noise, step / Math.sqrt(12));
+  const half = TO_EDGE * Math.hypot(noise, step / Math.sqrt(12));
   return { median: shown, low: Math.max(0, shown - half), high: shown + half };
 }

@@ -1,12 +1,6 @@
 import { join } from "node:path";
 import type { Register } from "./command.ts";
-import { readSeasonFiles } from "./season-files.ts";
-import {
-  type SeasonOptions,
-  seasonPaths,
-  seasonProgress,
-  withSeasonOptions,
-} from "./season-options.ts";
+import { findSeason, type SeasonOptions, withSeasonOptions } from "./season-options.ts";
 import { FileSet } from "./store/file-set.ts";
 
 const example = `
@@ -23,10 +17,10 @@ export const registerCharts: Register = (program, io) => {
     .action(async (files: string[], options: SeasonOptions & { out: string }) => {
       // Loaded here and not above: the drawing libraries are heavy, and other commands do without.
       const { makeCharts } = await import("./make-report.ts");
-      const season = await readSeasonFiles(seasonPaths(files, options), io, seasonProgress(io));
+      const season = await findSeason(files, options, io);
       const set = new FileSet(options.out);
       const lines: string[] = [];
-      for await (const chart of makeCharts(season, seasonProgress(io))) {
+      for await (const chart of makeCharts(season, season.progress)) {
         for (const { name, content } of chart.files) set.add(name, content);
         lines.push(`${join(options.out, chart.name)}.svg: ${chart.finding}\n`);
       }

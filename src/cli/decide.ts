@@ -2,13 +2,7 @@ import { decideSeason } from "../analyze.ts";
 import { decideJson, decideText } from "../report/decide-text.ts";
 import { unjudgedWords } from "../report/unjudged.ts";
 import type { Io, Register } from "./command.ts";
-import { readSeasonFiles } from "./season-files.ts";
-import {
-  type SeasonOptions,
-  seasonPaths,
-  seasonProgress,
-  withSeasonOptions,
-} from "./season-options.ts";
+import { findSeason, type SeasonOptions, withSeasonOptions } from "./season-options.ts";
 
 const example = `
 Decides on the suspects of the latest walk. Earlier walks and the work log say how fast each contact
@@ -38,12 +32,7 @@ async function decideOn(
   options: SeasonOptions & { json?: boolean },
   io: Io,
 ): Promise<void> {
-  const progress = seasonProgress(io);
-  const { pool, rejects, season } = await readSeasonFiles(
-    seasonPaths(sheets, options),
-    io,
-    progress,
-  );
+  const { pool, rejects, season, progress } = await findSeason(sheets, options, io);
   const { decisions, readAgain } = decideSeason(season, progress);
   progress("", 0, 0);
   const { diagnosis, readings: own } = season.latest;

@@ -2,13 +2,7 @@ import { diagnose, LEAST_WALKS, learnPool, rankingChanges } from "../analyze.ts"
 import { learnJson } from "../report/learn-json.ts";
 import { learnText } from "../report/learn-text.ts";
 import { type Register, UnusableInput } from "./command.ts";
-import { readSeasonFiles } from "./season-files.ts";
-import {
-  type SeasonOptions,
-  seasonPaths,
-  seasonProgress,
-  withSeasonOptions,
-} from "./season-options.ts";
+import { findSeason, type SeasonOptions, withSeasonOptions } from "./season-options.ts";
 
 const example = `
 Example:
@@ -27,8 +21,7 @@ export const registerLearn: Register = (program, io) => {
     .option("--json", "print the proposal as JSON")
     .addHelpText("after", example)
     .action(async (sheets: readonly string[], options: SeasonOptions & { json?: boolean }) => {
-      const progress = seasonProgress(io);
-      const { pool, season } = await readSeasonFiles(seasonPaths(sheets, options), io, progress);
+      const { pool, season, progress } = await findSeason(sheets, options, io);
       const walks = season.walks.slice(-MOST_WALKS);
       if (walks.length < LEAST_WALKS)
         throw new UnusableInput(

@@ -1,12 +1,6 @@
 import { join } from "node:path";
 import { type Register, UnusableInput } from "./command.ts";
-import { readSeasonFiles } from "./season-files.ts";
-import {
-  type SeasonOptions,
-  seasonPaths,
-  seasonProgress,
-  withSeasonOptions,
-} from "./season-options.ts";
+import { findSeason, type SeasonOptions, withSeasonOptions } from "./season-options.ts";
 import { writeFiles } from "./store/file-set.ts";
 
 const example = `
@@ -34,10 +28,10 @@ export const registerMemo: Register = (program, io) => {
         throw new UnusableInput("memo needs --out, the folder to write into, or --json");
       // Loaded here and not above: the drawing libraries are heavy, and other commands do without.
       const { makeMemo, memoAsJson } = await import("./make-memo.ts");
-      const season = await readSeasonFiles(seasonPaths(files, flags), io, seasonProgress(io));
+      const season = await findSeason(files, flags, io);
       if (flags.json) io.out(await memoAsJson(season, flags.facility));
       if (flags.out === undefined) return;
-      const memo = await makeMemo(season, flags.facility, seasonProgress(io));
+      const memo = await makeMemo(season, flags.facility, season.progress);
       writeFiles(flags.out, memo.files);
       if (!flags.json) io.out(`${join(flags.out, "memo.docx")}: ${memo.request}\n`);
     });

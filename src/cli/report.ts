@@ -1,12 +1,6 @@
 import { basename, dirname } from "node:path";
 import { type Register, UnusableInput } from "./command.ts";
-import { readSeasonFiles } from "./season-files.ts";
-import {
-  type SeasonOptions,
-  seasonPaths,
-  seasonProgress,
-  withSeasonOptions,
-} from "./season-options.ts";
+import { findSeason, type SeasonOptions, withSeasonOptions } from "./season-options.ts";
 import { writeFiles } from "./store/file-set.ts";
 
 const example = `
@@ -33,14 +27,10 @@ export const registerReport: Register = (program, io) => {
         throw new UnusableInput("report needs --out, the file to write, or --json");
       // Loaded here and not above: the drawing libraries are heavy, and other commands do without.
       const { makeReport, reportAsJson } = await import("./make-report.ts");
-      const season = await readSeasonFiles(seasonPaths(files, options), io, seasonProgress(io));
-      if (options.json) io.out(reportAsJson(season, seasonProgress(io)));
+      const season = await findSeason(files, options, io);
+      if (options.json) io.out(reportAsJson(season, season.progress));
       if (options.out === undefined) return;
-      const { html, verdict } = await makeReport(
-        season,
-        options.still === true,
-        seasonProgress(io),
-      );
+      const { html, verdict } = await makeReport(season, options.still === true, season.progress);
       writeFiles(dirname(options.out), [{ name: basename(options.out), content: html }]);
       if (!options.json) io.out(`${options.out}: ${verdict}\n`);
     });

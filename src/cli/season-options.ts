@@ -2,7 +2,7 @@ import type { Command } from "commander";
 import type { SeasonProgress } from "../analyze.ts";
 import type { Io } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
-import type { SeasonPaths } from "./season-files.ts";
+import { readSeasonFiles, type SeasonFiles, type SeasonPaths } from "./season-files.ts";
 
 /** Options of every command that is made from a season's files. */
 export interface SeasonOptions {
@@ -21,7 +21,7 @@ export const withSeasonOptions = (command: Command): Command =>
     .option("--work <file>", "what was done (default: work.csv beside the pool file, if there)")
     .option("--dates <order>", datesHelp);
 
-export const seasonPaths = (files: readonly string[], options: SeasonOptions): SeasonPaths => ({
+const seasonPaths = (files: readonly string[], options: SeasonOptions): SeasonPaths => ({
   pool: options.pool,
   readings: [...files, ...(options.readings ?? [])],
   work: options.work,
@@ -29,7 +29,7 @@ export const seasonPaths = (files: readonly string[], options: SeasonOptions): S
 });
 
 /** Shows progress on one line of standard error, where that is a terminal. */
-export function seasonProgress(io: Io): SeasonProgress {
+function seasonProgress(io: Io): SeasonProgress {
   if (!io.progress) return () => {};
   let shown = "";
   return (what, done, of) => {
@@ -38,4 +38,21 @@ export function seasonProgress(io: Io): SeasonProgress {
     if (line !== shown) io.err(`\r\u001b[K${line}`);
     shown = line;
   };
+}
+
+/** A season as a command finds it, with whom to tell how far a long step is. */
+export interface FoundSeason extends SeasonFiles {
+  readonly paths: SeasonPaths;
+  readonly progress: SeasonProgress;
+}
+
+/** Reads and opens what a command was given: every command that is made from a season starts here. */
+export async function findSeason(
+  sheets: readonly string[],
+  options: SeasonOptions,
+  io: Io,
+): Promise<FoundSeason> {
+  const progress = seasonProgress(io);
+  const paths = seasonPaths(sheets, options);
+  return { ...(await readSeasonFiles(paths, io, progress)), paths, progress };
 }

@@ -1,13 +1,7 @@
 import { trendJson } from "../report/trend-json.ts";
 import { trendText } from "../report/trend-text.ts";
 import { type Register, UnusableInput } from "./command.ts";
-import { readSeasonFiles } from "./season-files.ts";
-import {
-  type SeasonOptions,
-  seasonPaths,
-  seasonProgress,
-  withSeasonOptions,
-} from "./season-options.ts";
+import { findSeason, type SeasonOptions, withSeasonOptions } from "./season-options.ts";
 
 const example = `
 Example:
@@ -23,9 +17,7 @@ export const registerTrend: Register = (program, io) => {
     .option("--json", "print everything as JSON, every observation included")
     .addHelpText("after", example)
     .action(async (sheets: readonly string[], options: SeasonOptions & { json?: boolean }) => {
-      const progress = seasonProgress(io);
-      const paths = seasonPaths(sheets, options);
-      const { season, rejects } = await readSeasonFiles(paths, io, progress);
+      const { season, rejects, paths } = await findSeason(sheets, options, io);
       const { trend: found, latest, undated } = season;
       if (found === null)
         throw new UnusableInput(

@@ -19,7 +19,7 @@ import { type Pool, UNIT_LOAD } from "../domain/pool.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
 import { hadSomethingToCure } from "../history/cleaning-score.ts";
 import type { ContactTrend, PoolTrend } from "../history/trend.ts";
-import { normalQuantile } from "../numerics/normal.ts";
+import { TO_EDGE } from "../numerics/normal.ts";
 import { contactState } from "../policy/contact-state.ts";
 import { lossTogether, shareInUse } from "../policy/lane-roles.ts";
 import { workSince } from "../policy/work-since.ts";
@@ -44,8 +44,6 @@ const UNSEEN = {
 const LEAST_SCATTER = 0.1;
 /** A closed switch [Ω]: what the touch margin leaves room for. */
 const CLOSED_SWITCH = 5;
-/** Standard deviations from the median to an end of a 90 % interval. */
-const TO_EDGE = normalQuantile(0.95);
 const DAYS_PER_YEAR = 365.25;
 
 /** What the pool is reckoned with. */

@@ -8,7 +8,7 @@ import type {
 } from "../domain/findings.ts";
 import { circuitName } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
-import { normalCdf, normalQuantile } from "../numerics/normal.ts";
+import { normalCdf, TO_EDGE } from "../numerics/normal.ts";
 import type { Rival } from "./rivals/rival.ts";
 import type { WeighedWalk } from "./rivals/weigh-rivals.ts";
 import type { PosedWalk } from "./walk-problem.ts";
@@ -107,7 +107,7 @@ function supplyLow({ pool, posed, weighed: { found } }: ExplainedWalk): readonly
 function probabilityBelow({ median, low, high }: Estimate, limit: number): number {
   if (high <= limit) return 1;
   if (low > limit + (high - low)) return 0;
-  return normalCdf(((limit - median) * 2 * normalQuantile(0.95)) / (high - low));
+  return normalCdf(((limit - median) * 2 * TO_EDGE) / (high - low));
 }
 
 /** A meter that cannot see a fouled contact explains any row of good readings. */

@@ -1,11 +1,11 @@
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
-import { normalQuantile } from "../numerics/normal.ts";
+import { TO_EDGE } from "../numerics/normal.ts";
 
 /** A walk of no resting reading: the supply as the pool file has it, and nothing else. */
 export function nothingRead({ supplies }: Pool, walk: string): WalkDiagnosis {
   const { emf, emfSd } = supplies[0]!;
-  const reach = normalQuantile(0.95) * emfSd;
+  const reach = TO_EDGE * emfSd;
   return {
     walk,
     informedBy: [],

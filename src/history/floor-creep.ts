@@ -1,7 +1,6 @@
 import type { Estimate } from "../domain/findings.ts";
 import { filmPart, type LogNormal, type Pool } from "../domain/pool.ts";
-import { halfWidth } from "../numerics/fast-normal.ts";
-import { normalCdf } from "../numerics/normal.ts";
+import { normalCdf, TO_EDGE } from "../numerics/normal.ts";
 import type { ContactHistory, DatedWalk } from "./contact-history.ts";
 
 /** Where one cleaning brought a contact: its resistance just after. */
@@ -33,10 +32,9 @@ const SEEN = 0.75;
 /** Standard deviation of creep, before any floor was seen [ln ohm a year]. */
 const CREEP_BEFORE = 1;
 const DAYS_PER_YEAR = 365.25;
-const NINETY = halfWidth(0.9);
 
 const ohmsOf = (mean: number, variance: number): Estimate => {
-  const reach = NINETY * Math.sqrt(variance);
+  const reach = TO_EDGE * Math.sqrt(variance);
   return { median: Math.exp(mean), low: Math.exp(mean - reach), high: Math.exp(mean + reach) };
 };
 
@@ -163,7 +161,7 @@ export function floorCreep(
         firstVariance + 2 * covariance * years + creepVariance * years ** 2 + FLOOR_SCATTER ** 2,
     ),
   );
-  const reach = NINETY * Math.sqrt(creep.variance);
+  const reach = TO_EDGE * Math.sqrt(creep.variance);
   return {
     floors: seen.map(({ begunBy, day: on, level, variance }) => ({
       day: on,

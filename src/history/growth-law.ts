@@ -1,5 +1,6 @@
 import type { AgeingLaw } from "../ageing/ageing-law.ts";
 import type { ConnectorClass } from "../domain/circuit.ts";
+import { TO_EDGE } from "../numerics/normal.ts";
 import type { GrowthAnalysis } from "./growth/analyze-growth.ts";
 import type { ReadSeason } from "./read-season.ts";
 
@@ -38,4 +39,12 @@ export function growthLaws({ groups }: ReadSeason, { fit, ahead }: GrowthAnalysi
       idle,
     };
   });
+}
+
+/** What contacts of a class grow by in a week: median and 90 %, in ohms or as a share of themselves. */
+export function usualRate({ linear, logRate, ohmRate }: AgeingLaw) {
+  const inOhms = linear > 0.5;
+  const { median, logSd } = inOhms ? ohmRate : logRate;
+  const reach = Math.exp(TO_EDGE * logSd);
+  return { inOhms, median, low: median / reach, high: median * reach };
 }

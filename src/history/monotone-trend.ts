@@ -1,6 +1,5 @@
 import { median } from "simple-statistics";
-import { halfWidth } from "../numerics/fast-normal.ts";
-import { normalCdf } from "../numerics/normal.ts";
+import { halfWidth, normalCdf } from "../numerics/normal.ts";
 
 /** A trend that assumes no line and no distribution: it only counts which pairs rise. */
 export interface MonotoneTrend {

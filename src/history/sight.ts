@@ -1,5 +1,6 @@
 import type { ContactFinding } from "../domain/findings.ts";
 import { filmPart, type LogNormal, type Pool } from "../domain/pool.ts";
+import { TO_EDGE } from "../numerics/normal.ts";
 
 /**
  * What one walk says about one contact's resistance.
@@ -24,8 +25,6 @@ interface Resolved {
 const SURE = 0.96;
 /** A posterior this much narrower than its prior shows what was read, not what was assumed. */
 const NARROWER = 0.75;
-/** Standard deviations from the median to the 5 % and 95 % quantile. */
-const TO_EDGE = 1.6449;
 
 /** The reading's own part of a posterior in ln ohms: the state's prior divided out. */
 function withoutPrior(logOhms: number, error: number, prior: LogNormal): Resolved {

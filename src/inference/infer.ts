@@ -1,3 +1,4 @@
+import { logSum } from "../numerics/log-sum.ts";
 import { circuitModel, type Shelf } from "./chain/circuit-model.ts";
 import type { NuisanceRange } from "./chain/features.ts";
 import { seriesWays, sumWays, type WaysSum } from "./circuit-evidence.ts";
@@ -5,7 +6,7 @@ import { conductingPlan, conductingWays } from "./conducting/plan.ts";
 import { buildNest } from "./nest/nest.ts";
 import { branchesOf } from "./nuisance/branches.ts";
 import { type Branch, coordinatesOf } from "./nuisance/coordinates.ts";
-import { integrateBranch, type Look, logSum, lookAt } from "./nuisance/integrate.ts";
+import { integrateBranch, type Look, lookAt } from "./nuisance/integrate.ts";
 import { circuitSketch } from "./nuisance/sketch.ts";
 import { type InferredNode, posteriorOf, type WalkPosterior } from "./posterior.ts";
 import type { WalkProblem } from "./problem.ts";

@@ -1,3 +1,4 @@
+import { TO_EDGE } from "../numerics/normal.ts";
 import type { InferredNode } from "./posterior.ts";
 import type { WalkProblem } from "./problem.ts";
 
@@ -33,9 +34,6 @@ export function sharedNumbers(walk: WalkProblem, nodes: readonly InferredNode[])
   };
 }
 
-/** Standard deviations from the median to the 5 % and 95 % quantile of a normal. */
-const EDGE = 1.6449;
-
 /**
  * Quantiles from the nodes' mean, variance and skewness (Cornish and Fisher's expansion, Abramowitz
  * & Stegun 26.2.49).
@@ -47,7 +45,7 @@ function nearNormal(nodes: Weighed): Quantiles {
   const sd = Math.sqrt(Math.max(0, about(2)));
   const skewness = sd > 0 ? Math.max(-1, Math.min(1, about(3) / sd ** 3)) : 0;
   const quantile = (z: number): number => mean + sd * (z + (skewness / 6) * (z * z - 1));
-  return { median: quantile(0), low: quantile(-EDGE), high: quantile(EDGE) };
+  return { median: quantile(0), low: quantile(-TO_EDGE), high: quantile(TO_EDGE) };
 }
 
 const exponential = ({ median, low, high }: Quantiles): Quantiles => ({

@@ -1,28 +1,18 @@
 import type { DegreeUnit, PadNote } from "../domain/pad.ts";
 import type { Pool } from "../domain/pool.ts";
-import type { Moment, Reject } from "../domain/reading.ts";
-import { fault, type InputFault, ok, type Result } from "../domain/result.ts";
-import type { RowCounts } from "../domain/row-counts.ts";
+import type { Moment } from "../domain/reading.ts";
+import { type InputFault, ok, type Result } from "../domain/result.ts";
 import { type PoolNames, plainName, poolNames } from "./pool-names.ts";
 import { quoted } from "./quoted.ts";
-import { KnownRows } from "./sheet/known-rows.ts";
-import {
-  type LogOptions,
-  type LogRow,
-  type LogSpec,
-  readLogSheet,
-  rejectOf,
-} from "./sheet/log-sheet.ts";
+import { type LogLines, readLogLines } from "./sheet/log-lines.ts";
+import type { LogOptions, LogRow, LogSpec } from "./sheet/log-sheet.ts";
 import { decimal, wholeNumber } from "./sheet/number-text.ts";
 import type { RowFault } from "./sheet/row-fault.ts";
 import type { SheetDates } from "./sheet/sheet-dates.ts";
 
 /** What a log of water and pads gave: every row is a note, a reject or a repeat. */
-export interface PadsSheet {
+export interface PadsSheet extends Omit<LogLines<PadNote>, "lines"> {
   readonly notes: readonly PadNote[];
-  readonly rejected: readonly Reject[];
-  readonly rows: RowCounts;
-  readonly warnings: readonly InputFault[];
 }
 
 /** Water that people swim in, with room on both sides: what lies outside was mistyped. */
@@ -79,31 +69,14 @@ export function readPads(
   file: string,
   options?: LogOptions,
 ): Result<PadsSheet, InputFault> {
-  const sheet = readLogSheet(text, file, spec, options);
-  if (sheet.fault !== null) return fault(sheet.fault);
-  const notes: PadNote[] = [];
-  const rejected: Reject[] = [];
-  const known = new KnownRows();
   const names = poolNames(pool);
-  for (const row of sheet.rows) {
-    const faults = [...row.broken];
-    const note = noteOf(row, names, sheet.dates, faults);
-    if (note === null || faults.length > 0) rejected.push(rejectOf(file, row, faults));
-    else if (!known.isRepeat(keyOf(note), row.line)) notes.push(note);
-  }
-  const said = known.words === null ? [] : [{ file, place: "", message: known.words }];
-  const rows = {
-    in: sheet.rows.length,
-    used: notes.length,
-    rejected: rejected.length,
-    repeats: known.repeats,
-  };
-  return ok({ notes, rejected, rows, warnings: [...sheet.warnings, ...said] });
+  const read = readLogLines(text, file, spec, options, (row, dates, faults) =>
+    noteOf(row, names, dates, faults),
+  );
+  if (!read.ok) return read;
+  const { lines: notes, ...rest } = read.value;
+  return ok({ notes, ...rest });
 }
-
-/** Without a time of day the same row may tell of a second adjustment. */
-const keyOf = ({ line: _, takenAt, ...rest }: PadNote): string | null =>
-  takenAt.seconds === null ? null : JSON.stringify([takenAt.seconds, rest]);
 
 function noteOf(
   { cells, line }: LogRow<Heading>,

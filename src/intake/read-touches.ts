@@ -1,30 +1,19 @@
 import type { Pool } from "../domain/pool.ts";
-import type { Reject } from "../domain/reading.ts";
-import { fault, type InputFault, ok, type Result } from "../domain/result.ts";
-import type { RowCounts } from "../domain/row-counts.ts";
+import { type InputFault, ok, type Result } from "../domain/result.ts";
 import type { TouchCheck, TouchKind } from "../domain/touch.ts";
 import { circuitOfCells } from "./circuit-cells.ts";
 import { type PoolNames, plainName, poolNames } from "./pool-names.ts";
 import { quoted } from "./quoted.ts";
-import { KnownRows } from "./sheet/known-rows.ts";
-import {
-  type LogOptions,
-  type LogRow,
-  type LogSpec,
-  readLogSheet,
-  rejectOf,
-} from "./sheet/log-sheet.ts";
+import { type LogLines, readLogLines } from "./sheet/log-lines.ts";
+import type { LogOptions, LogRow, LogSpec } from "./sheet/log-sheet.ts";
 import { wholeNumber } from "./sheet/number-text.ts";
 import type { RowFault } from "./sheet/row-fault.ts";
 import type { SheetDates } from "./sheet/sheet-dates.ts";
 import { notOneOf, oneOf } from "./sheet/words-in-cells.ts";
 
 /** What a sheet of touch checks gave: every row is a check, a reject or a repeat. */
-export interface TouchesSheet {
+export interface TouchesSheet extends Omit<LogLines<TouchCheck>, "lines"> {
   readonly touches: readonly TouchCheck[];
-  readonly rejected: readonly Reject[];
-  readonly rows: RowCounts;
-  readonly warnings: readonly InputFault[];
 }
 
 const kinds: readonly TouchKind[] = ["fingertip", "open-hand"];
@@ -64,31 +53,14 @@ export function readTouches(
   file: string,
   options?: LogOptions,
 ): Result<TouchesSheet, InputFault> {
-  const sheet = readLogSheet(text, file, spec, options);
-  if (sheet.fault !== null) return fault(sheet.fault);
-  const touches: TouchCheck[] = [];
-  const rejected: Reject[] = [];
-  const known = new KnownRows();
   const names = poolNames(pool);
-  for (const row of sheet.rows) {
-    const faults = [...row.broken];
-    const check = touchOf(row, pool, names, sheet.dates, faults);
-    if (check === null || faults.length > 0) rejected.push(rejectOf(file, row, faults));
-    else if (!known.isRepeat(keyOf(check), row.line)) touches.push(check);
-  }
-  const said = known.words === null ? [] : [{ file, place: "", message: known.words }];
-  const rows = {
-    in: sheet.rows.length,
-    used: touches.length,
-    rejected: rejected.length,
-    repeats: known.repeats,
-  };
-  return ok({ touches, rejected, rows, warnings: [...sheet.warnings, ...said] });
+  const read = readLogLines(text, file, spec, options, (row, dates, faults) =>
+    touchOf(row, pool, names, dates, faults),
+  );
+  if (!read.ok) return read;
+  const { lines: touches, ...rest } = read.value;
+  return ok({ touches, ...rest });
 }
-
-/** Without a time of day the same row may be a second series of presses. */
-const keyOf = ({ line: _, takenAt, ...rest }: TouchCheck): string | null =>
-  takenAt === null || takenAt.seconds === null ? null : JSON.stringify([takenAt.seconds, rest]);
 
 function touchOf(
   { cells, line }: LogRow<Heading>,

@@ -1,5 +1,5 @@
 import type { Pool } from "../domain/pool.ts";
-import { halfWidth } from "../numerics/fast-normal.ts";
+import { TO_EDGE } from "../numerics/normal.ts";
 import { type PoolNumber, poolNumbers } from "./pool-numbers.ts";
 
 /**
@@ -43,7 +43,6 @@ const APARTS = [0.4, 0.1] as const;
 const SETTLED = 0.01;
 /** No step goes further. */
 const FURTHEST = 1.5;
-const NINETY = halfWidth(0.9);
 
 const toScale = ({ scale }: PoolNumber, value: number): number =>
   scale === "odds" ? Math.log(value / (1 - value)) : Math.log(value);
@@ -119,7 +118,7 @@ export function learnPool(
     gain: evidence - first,
     numbers: numbers.map((number, i): LearntNumber => {
       const { at, curve } = tops[i]!;
-      const reach = NINETY / Math.sqrt(curve);
+      const reach = TO_EDGE / Math.sqrt(curve);
       return {
         key: number.key,
         unit: number.unit,

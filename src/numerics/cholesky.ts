@@ -3,13 +3,20 @@
  * row by row (Golub & Van Loan, Matrix Computations, 4th ed., section 4.2, from memory).
  */
 export function choleskyFactor(matrix: Float64Array, size: number): Float64Array {
+  const factor = factorIfPositive(matrix, size);
+  if (factor === null) throw new Error("the matrix is not positive definite");
+  return factor;
+}
+
+/** The same where the matrix need not be positive definite: null then. */
+export function factorIfPositive(matrix: Float64Array, size: number): Float64Array | null {
   const factor = new Float64Array(size * size);
   for (let i = 0; i < size; i++) {
     for (let j = 0; j <= i; j++) {
       let sum = matrix[i * size + j]!;
       for (let k = 0; k < j; k++) sum -= factor[i * size + k]! * factor[j * size + k]!;
       if (i === j) {
-        if (!(sum > 0)) throw new Error("the matrix is not positive definite");
+        if (!(sum > 0)) return null;
         factor[i * size + i] = Math.sqrt(sum);
       } else factor[i * size + j] = sum / factor[j * size + j]!;
     }

@@ -41,6 +41,12 @@ export function normalQuantile(p: number): number {
   return (low + high) / 2;
 }
 
+/** Half-width of a central interval in standard deviations: 1.2816 for 0.8, 1.6449 for 0.9. */
+export const halfWidth = (coverage: number): number => normalQuantile(0.5 + coverage / 2);
+
+/** Standard deviations from the median to an end of a 90 % interval, as findings give them. */
+export const TO_EDGE = halfWidth(0.9);
+
 /** P(Z > z) over the density at z, for z > 3: forty levels of the fraction settle it there. */
 function millsRatio(z: number): number {
   let fraction = 0;

@@ -2,6 +2,7 @@ import { civilDay } from "../domain/calendar.ts";
 import type { Estimate } from "../domain/findings.ts";
 import { sameCircuit } from "../domain/place.ts";
 import type { Observation } from "../history/contact-history.ts";
+import { usualRate } from "../history/growth-law.ts";
 import type { CircuitTrend, ClassTrend, ContactTrend, PoolTrend } from "../history/trend.ts";
 import { dayWords, rangeWords } from "./day-words.ts";
 import {
@@ -117,18 +118,12 @@ function classLine(one: ClassTrend, trend: PoolTrend): string {
       point === one.point && segments.some(({ observations }) => observations.some(resolved)),
   );
   if (!seen) return `  ${sentence(one.connector)}: no walk has seen any of ${contacts} grow.`;
-  const inOhms = one.linear > 0.5;
-  const { median, logSd } = inOhms ? one.ohmRate : one.logRate;
-  const at = (sds: number): number => median * Math.exp(sds * logSd);
-  const [low, high] = [at(-EDGE), at(EDGE)];
+  const { inOhms, median, low, high } = usualRate(one);
   const rate = inOhms
     ? `${ohmsText(median)} a week (${ohmsFigures(low)} to ${ohmsFigures(high)})`
     : growthWords({ median, low, high });
   return `  ${sentence(one.connector)}: ${percentText(1 - one.notGrowing)} of ${contacts} grow, by ${rate}${hold}.`;
 }
-
-/** Standard deviations from the median to the 5 % and 95 % quantile. */
-const EDGE = 1.6449;
 
 function flagLines(trend: PoolTrend, year: number): readonly string[] {
   return trend.circuits

@@ -1,5 +1,10 @@
 import { expect, test } from "vitest";
-import { choleskyFactor, choleskyInverse, choleskySolve } from "../../src/numerics/cholesky.ts";
+import {
+  choleskyFactor,
+  choleskyInverse,
+  choleskySolve,
+  factorIfPositive,
+} from "../../src/numerics/cholesky.ts";
 
 /** A textbook matrix with a factor of whole numbers (from memory). */
 const matrix = Float64Array.of(4, 12, -16, 12, 37, -43, -16, -43, 98);
@@ -22,4 +27,5 @@ test("what it solves, put in again, gives the right side", () => {
 
 test("a matrix with a negative direction is refused", () => {
   expect(() => choleskyFactor(Float64Array.of(1, 2, 2, 1), 2)).toThrow("positive definite");
+  expect(factorIfPositive(Float64Array.of(1, 2, 2, 1), 2)).toBeNull();
 });

@@ -1,7 +1,13 @@
 import { describe, expect, test } from "vitest";
 import { chiSquaredCdf, chiSquaredQuantile } from "../../src/numerics/chi-squared.ts";
 import { fisherTail } from "../../src/numerics/fisher-f.ts";
-import { normalCdf, normalDensity, normalQuantile } from "../../src/numerics/normal.ts";
+import {
+  halfWidth,
+  normalCdf,
+  normalDensity,
+  normalQuantile,
+  TO_EDGE,
+} from "../../src/numerics/normal.ts";
 import { studentQuantile } from "../../src/numerics/student-t.ts";
 
 // "R" is R 4.2.2 (qt, qnorm, qchisq, qf; check values G6-16, verified); "SciPy" is SciPy 1.17
@@ -16,6 +22,11 @@ describe("normal", () => {
     [0.995, 2.575829304],
   ])("P(Z <= z) = %d at %d (R)", (p, z) => {
     expect(Math.abs(normalQuantile(p) - z)).toBeLessThan(1e-8);
+  });
+
+  test("central intervals of 80 and 90 % (R)", () => {
+    expect(halfWidth(0.8)).toBeCloseTo(1.281551566, 8);
+    expect(TO_EDGE).toBeCloseTo(1.644853627, 8);
   });
 
   test.each([

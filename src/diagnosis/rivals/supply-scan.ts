@@ -1,7 +1,7 @@
 import type { Nuisance } from "../../inference/chain/point-likelihoods.ts";
-import { logSum } from "../../inference/nuisance/integrate.ts";
 import { circuitSketch } from "../../inference/nuisance/sketch.ts";
 import type { CircuitProblem, WalkProblem } from "../../inference/problem.ts";
+import { logSum } from "../../numerics/log-sum.ts";
 import type { Rival } from "./rival.ts";
 
 /**

@@ -1,8 +1,8 @@
 import { FOULED, INTERMITTENT, OPEN } from "../../inference/chain/adjoint.ts";
 import type { Shelf } from "../../inference/chain/circuit-model.ts";
 import { infer, type WalkInference } from "../../inference/infer.ts";
-import { logSum } from "../../inference/nuisance/integrate.ts";
 import type { WalkProblem } from "../../inference/problem.ts";
+import { logSum } from "../../numerics/log-sum.ts";
 import { type WalkFit, walkFit } from "../fit/walk-fit.ts";
 import { averaged } from "./average.ts";
 import { mixedUp } from "./mixed-up.ts";

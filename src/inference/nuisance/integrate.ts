@@ -1,3 +1,4 @@
+import { logSum } from "../../numerics/log-sum.ts";
 import type { Nuisance } from "../chain/point-likelihoods.ts";
 import type { WalkProblem } from "../problem.ts";
 import { type Branch, type Coordinates, coordinatesOf, logPrior } from "./coordinates.ts";
@@ -64,11 +65,6 @@ export function lookAt(walk: WalkProblem, branch: Branch, sketches: readonly Ske
 }
 
 const HALF_LOG_2PI = 0.5 * Math.log(2 * Math.PI);
-
-export function logSum(logs: readonly number[]): number {
-  const most = Math.max(...logs);
-  return most + Math.log(logs.reduce((sum, log) => sum + Math.exp(log - most), 0));
-}
 
 /** Where Newton's method finds no top: the prior's widths, cut by what one reading tells. */
 const unsettled = (

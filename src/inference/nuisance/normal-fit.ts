@@ -1,3 +1,10 @@
+import {
+  choleskyFactor,
+  choleskyInverse,
+  choleskySolve,
+  factorIfPositive,
+} from "../../numerics/cholesky.ts";
+
 /** A normal in a few dimensions: its mean, and a root of its covariance (lower triangle). */
 export interface NormalFit {
   readonly mean: Float64Array;
@@ -38,11 +45,14 @@ export function normalAtMaximum(
   let value = f(mean);
   for (let turn = 0; turn < MOST_TURNS; turn++) {
     const { gradient, hessian } = derivatives(f, mean, value, steps);
-    const root = cholesky(hessian.map((row) => row.map((x) => -x)));
+    const factor = factorIfPositive(
+      hessian.map((x) => -x),
+      mean.length,
+    );
     const move =
-      root === null
+      factor === null
         ? gradient.map((slope, i) => Math.sign(slope) * steps[i]!)
-        : solve(root, gradient);
+        : choleskySolve(factor, mean.length, gradient);
     let length = 1;
     let found = mean;
     for (; length > 0.01; length /= 2) {
@@ -55,7 +65,8 @@ export function normalAtMaximum(
     }
     const moved = Math.max(...found.map((x, i) => Math.abs(x - mean[i]!) / steps[i]!));
     mean = found;
-    if (root !== null && (moved < 0.15 || length <= 0.01)) return { mean, root: inverseRoot(root) };
+    if (factor !== null && (moved < 0.15 || length <= 0.01))
+      return { mean, root: inverseRoot(factor, mean.length) };
   }
   return null;
 }
@@ -69,7 +80,7 @@ function derivatives(
   at: Float64Array,
   value: number,
   steps: Float64Array,
-): { gradient: Float64Array; hessian: Float64Array[] } {
+): { gradient: Float64Array; hessian: Float64Array } {
   const n = at.length;
   const moved = (i: number, di: number, j = 0, dj = 0): number => {
     const point = at.slice();
@@ -80,9 +91,9 @@ function derivatives(
   const up = Float64Array.from({ length: n }, (_, i) => moved(i, 1));
   const down = Float64Array.from({ length: n }, (_, i) => moved(i, -1));
   const gradient = up.map((u, i) => (u - down[i]!) / (2 * steps[i]!));
-  const hessian = Array.from({ length: n }, () => new Float64Array(n));
+  const hessian = new Float64Array(n * n);
   for (let i = 0; i < n; i++) {
-    hessian[i]![i] = (up[i]! + down[i]! - 2 * value) / steps[i]! ** 2;
+    hessian[i * n + i] = (up[i]! + down[i]! - 2 * value) / steps[i]! ** 2;
     for (let j = 0; j < i; j++) {
       const cross =
         (moved(i, 1, j, 1) -
@@ -93,55 +104,17 @@ function derivatives(
           down[j]! +
           moved(i, -1, j, -1)) /
         (2 * steps[i]! * steps[j]!);
-      hessian[i]![j] = cross;
-      hessian[j]![i] = cross;
+      hessian[i * n + j] = cross;
+      hessian[j * n + i] = cross;
     }
   }
   return { gradient, hessian };
 }
 
-/** The lower triangle L with L L^T = the matrix, by rows; null where it is not positive. */
-export function cholesky(matrix: readonly ArrayLike<number>[]): Float64Array[] | null {
-  const n = matrix.length;
-  const root = Array.from({ length: n }, () => new Float64Array(n));
-  for (let i = 0; i < n; i++) {
-    for (let j = 0; j <= i; j++) {
-      let sum = matrix[i]![j]!;
-      for (let k = 0; k < j; k++) sum -= root[i]![k]! * root[j]![k]!;
-      if (i !== j) root[i]![j] = sum / root[j]![j]!;
-      else if (!(sum > 0)) return null;
-      else root[i]![i] = Math.sqrt(sum);
-    }
-  }
-  return root;
-}
-
-/** The x with L L^T x = b. */
-function solve(root: readonly Float64Array[], b: Float64Array): Float64Array {
-  const n = b.length;
-  const x = b.slice();
-  for (let i = 0; i < n; i++) {
-    for (let k = 0; k < i; k++) x[i]! -= root[i]![k]! * x[k]!;
-    x[i]! /= root[i]![i]!;
-  }
-  for (let i = n - 1; i >= 0; i--) {
-    for (let k = i + 1; k < n; k++) x[i]! -= root[k]![i]! * x[k]!;
-    x[i]! /= root[i]![i]!;
-  }
-  return x;
-}
-
 /** From L of a precision matrix to the columns of the Cholesky root of its inverse. */
-function inverseRoot(root: readonly Float64Array[]): readonly Float64Array[] {
-  const n = root.length;
-  const covariance = Array.from({ length: n }, (_, i) => {
-    const unit = new Float64Array(n);
-    unit[i] = 1;
-    return solve(root, unit);
-  });
-  return columns(cholesky(covariance)!);
+function inverseRoot(factor: Float64Array, size: number): readonly Float64Array[] {
+  const root = choleskyFactor(choleskyInverse(factor, size), size);
+  return Array.from({ length: size }, (_, column) =>
+    Float64Array.from({ length: size }, (_, row) => root[row * size + column]!),
+  );
 }
-
-/** The columns of a lower triangle given by rows. */
-export const columns = (rows: readonly Float64Array[]): readonly Float64Array[] =>
-  rows.map((_, column) => Float64Array.from(rows, (row) => row[column]!));
