@@ -9,6 +9,7 @@ import {
 import type { Pool } from "../domain/pool.ts";
 import type { Reject } from "../domain/reading.ts";
 import type { WorkEntry } from "../domain/work.ts";
+import type { DateOrder } from "../intake/sheet/date-text.ts";
 import { loadReadings } from "./files.ts";
 
 /** Sheets of readings as a season, oldest walk first; walks after `until` are left out. */
@@ -17,8 +18,9 @@ export async function loadLooks(
   files: readonly string[],
   until: string | null,
   work: readonly WorkEntry[],
+  dates: DateOrder | null,
 ): Promise<{ season: Season | null; looks: Look[]; rejected: readonly Reject[] }> {
-  const { readings, rejected } = await loadReadings(files, pool);
+  const { readings, rejected } = await loadReadings(files, pool, undefined, dates);
   const last = (until === null ? null : dayNumber(until)) ?? Number.POSITIVE_INFINITY;
   const walks = diagnoseSeason(pool, readings).filter(({ day }) => day === null || day <= last);
   const season = openSeason(pool, walks, work);

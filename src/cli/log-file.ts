@@ -2,7 +2,9 @@ import { existsSync, readFileSync } from "node:fs";
 import { csvLine, framedLine } from "../intake/csv-cell.ts";
 import { decodeFile } from "../intake/decode-text.ts";
 import { workSpec } from "../intake/read-work-log.ts";
+import type { DateOrder } from "../intake/sheet/date-text.ts";
 import { type LogRow, readLogSheet } from "../intake/sheet/log-sheet.ts";
+import type { SheetDates } from "../intake/sheet/sheet-dates.ts";
 import { type WorkHeading, workHeadings } from "../intake/work-row.ts";
 import { UnusableInput } from "./command.ts";
 import { unusable } from "./store/cannot-write.ts";
@@ -16,12 +18,14 @@ export interface LogFile {
   readonly delimiter: string;
   readonly columns: readonly (WorkHeading | null)[];
   readonly rows: readonly LogRow<WorkHeading>[];
+  /** How its dates are meant. */
+  readonly dates: SheetDates;
   /** A row cut short at the end, as a power cut leaves it; empty where there is none. */
   readonly torn: string;
 }
 
 /** Reads a work log as it stands; null where there is no such file yet, or an empty one. */
-export function readLog(file: string): LogFile | null {
+export function readLog(file: string, order: DateOrder | null): LogFile | null {
   let bytes: Buffer;
   try {
     if (!hasContent(file)) return null;
@@ -33,14 +37,18 @@ export function readLog(file: string): LogFile | null {
   // Appending UTF-8 to a log in another encoding would spoil it.
   if (encoding !== "utf-8")
     throw new UnusableInput(`${file} is not UTF-8 text: save it as "CSV UTF-8" first`);
-  const sheet = readLogSheet(text, file, workSpec);
+  const sheet = readLogSheet(text, file, workSpec, { dates: order });
   if (sheet.fault !== null)
-    throw new UnusableInput(`${file} is no work log: ${sheet.fault.message}`);
+    throw new UnusableInput(
+      sheet.dates.open === null
+        ? `${file} is no work log: ${sheet.fault.message}`
+        : `${file} ${sheet.fault.message}`,
+    );
   const last = sheet.rows.at(-1);
   const unended = endOfLines(bytes) < bytes.length;
   const torn = unended && last !== undefined && last.broken.length > 0 ? last.text : "";
   const rows = torn === "" ? sheet.rows : sheet.rows.slice(0, -1);
-  return { delimiter: sheet.delimiter, columns: sheet.columns, rows, torn };
+  return { delimiter: sheet.delimiter, columns: sheet.columns, rows, dates: sheet.dates, torn };
 }
 
 /**
@@ -50,7 +58,8 @@ export function readLog(file: string): LogFile | null {
  */
 export function appendLog(file: string, rows: readonly WorkRow[]): string {
   try {
-    const log = readLog(file);
+    // Whichever way its dates are meant, a row may be added.
+    const log = readLog(file, "dmy");
     if (log === null) {
       const header = csvLine(workHeadings);
       const lines = rows.map((row) => framedLine(workHeadings.map((name) => row[name])));

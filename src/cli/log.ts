@@ -8,6 +8,7 @@ import { standing, undoneAction } from "../intake/undone.ts";
 import { cautionsFor, type WorkStep } from "../report/cautions.ts";
 import { workRowText } from "../report/log-text.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
+import { dateOrder, datesHelp } from "./date-order.ts";
 import { exists, loadPool } from "./files.ts";
 import { localTime } from "./local-time.ts";
 import { appendLog, readLog, type WorkRow } from "./log-file.ts";
@@ -25,6 +26,7 @@ interface Options {
   readonly cost?: string;
   readonly by?: string;
   readonly note?: string;
+  readonly dates?: string;
   readonly json?: boolean;
 }
 
@@ -82,6 +84,7 @@ const common = (command: Command): Command =>
   command
     .option("--work <file>", "the work log", "work.csv")
     .option("--pool <file>", "the pool file, to check names against (default: pool.yaml, if there)")
+    .option("--dates <order>", datesHelp)
     .option("--json", "print what was done as JSON");
 
 async function write(action: keyof typeof actions, options: Options, io: Io): Promise<void> {
@@ -95,8 +98,9 @@ async function write(action: keyof typeof actions, options: Options, io: Io): Pr
 }
 
 async function undo(options: Options, io: Io): Promise<void> {
+  const dates = dateOrder(options.dates);
   const undone = await withLock(options.work, () => {
-    const log = readLog(options.work);
+    const log = readLog(options.work, dates);
     if (log === null) throw new UnusableInput(`there is no file ${options.work}`);
     const last = standing(log.rows).stands.at(-1)?.cells;
     if (last === undefined)
@@ -119,14 +123,17 @@ async function undo(options: Options, io: Io): Promise<void> {
 }
 
 async function importLog(file: string, options: Options, io: Io): Promise<void> {
-  const other = readLog(file);
+  const dates = dateOrder(options.dates);
+  const other = readLog(file, dates);
   if (other === null) throw new UnusableInput(`there is no file ${file}`);
   const pool = await poolIfThere(options.pool);
   const rejected: string[] = [];
   const usable = other.rows.flatMap(({ cells, line, broken }) => {
     try {
       if (broken.length > 0) throw new UnusableInput(broken[0]!.words);
-      return [checked(cells, pool)];
+      // The moment as this log writes it: another one's way with dates need not be ours.
+      const done_at = other.dates.moment(cells.done_at)?.text ?? cells.done_at;
+      return [checked({ ...cells, done_at }, pool)];
     } catch (error) {
       if (!(error instanceof UnusableInput)) throw error;
       rejected.push(`${file}, line ${line}: ${error.message}`);
@@ -134,7 +141,15 @@ async function importLog(file: string, options: Options, io: Io): Promise<void> 
     }
   });
   const added = await withLock(options.work, () => {
-    const known = new Set((readLog(options.work)?.rows ?? []).map(({ cells }) => identity(cells)));
+    const here = readLog(options.work, dates);
+    const known = new Set(
+      (here?.rows ?? []).map(({ cells }) =>
+        identity({
+          ...cells,
+          done_at: here?.dates.moment(cells.done_at)?.text ?? cells.done_at,
+        }),
+      ),
+    );
     const fresh = usable.filter((row) => {
       const isNew = !known.has(identity(row));
       known.add(identity(row));

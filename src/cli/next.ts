@@ -1,9 +1,11 @@
 import { inOrderOfTime, latestWalk, nextReadings } from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
+import type { DateOrder } from "../intake/sheet/date-text.ts";
 import { nextJson, nextText } from "../report/next-text.ts";
 import { rejectsText } from "../report/rejects-text.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
+import { dateOrder, datesHelp } from "./date-order.ts";
 import { keepReadings, loadPool, warningLines } from "./files.ts";
 import { guidedWalk } from "./next-walk.ts";
 
@@ -25,6 +27,7 @@ interface Options {
   readonly out?: string;
   readonly resume?: boolean;
   readonly by?: string;
+  readonly dates?: string;
   readonly json?: boolean;
 }
 
@@ -40,6 +43,7 @@ export const registerNext: Register = (program, io) => {
     .option("--out <file>", "the sheet that the walk is written to (needed with --walk)")
     .option("--resume", "go on with the walk in the --out file")
     .option("--by <who>", "who takes the readings")
+    .option("--dates <order>", datesHelp)
     .option("--json", "print the answer as JSON")
     .addHelpText("after", example)
     .action((paths: string[], options: Options) => next(paths, options, io));
@@ -55,7 +59,7 @@ async function next(paths: readonly string[], options: Options, io: Io): Promise
   if (options.out !== undefined || options.resume) {
     throw new UnusableInput("--out and --resume belong to --walk");
   }
-  const readings = await latestReadings(pool, paths, io);
+  const readings = await latestReadings(pool, paths, dateOrder(options.dates), io);
   const advice = nextReadings(pool, readings, most);
   io.out(
     options.json
@@ -77,10 +81,11 @@ function walk(pool: Pool, paths: readonly string[], options: Options, io: Io): P
 async function latestReadings(
   pool: Pool,
   paths: readonly string[],
+  dates: DateOrder | null,
   io: Io,
 ): Promise<readonly Reading[]> {
   if (paths.length === 0) return [];
-  const { kept, rejected, warnings } = await keepReadings(paths, pool);
+  const { kept, rejected, warnings } = await keepReadings(paths, pool, undefined, dates);
   io.err(warningLines(warnings));
   io.err(rejectsText(rejected));
   if (kept.size === 0) throw new UnusableInput(`${paths.join(", ")}: no row could be used`);

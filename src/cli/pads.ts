@@ -3,9 +3,17 @@ import { readPads } from "../intake/read-pads.ts";
 import { padsText } from "../report/pads-text.ts";
 import { rejectsText } from "../report/rejects-text.ts";
 import type { Register } from "./command.ts";
+import { dateOrder, datesHelp } from "./date-order.ts";
 import { dayOption, used } from "./deck-files.ts";
 import { loadPool, loadText } from "./files.ts";
 import { localDay } from "./local-time.ts";
+
+interface Options {
+  readonly pool: string;
+  readonly date: string;
+  readonly dates?: string;
+  readonly json?: boolean;
+}
 
 const example = `
 pads.csv: taken_at, water_c or water_f, and where a pad was adjusted strokes, lane, soaked_minutes.
@@ -23,11 +31,14 @@ export const registerPads: Register = (program, io) => {
     .argument("[file]", "the log of water and pump strokes", "pads.csv")
     .option("--pool <file>", "the pool file", "pool.yaml")
     .option("--date <day>", "as of this day, YYYY-MM-DD", "today")
+    .option("--dates <order>", datesHelp)
     .option("--json", "print the answer as JSON")
     .addHelpText("after", example)
-    .action(async (file: string, options: { pool: string; date: string; json?: boolean }) => {
+    .action(async (file: string, options: Options) => {
       const pool = await loadPool(options.pool);
-      const sheet = used(readPads(await loadText(file), pool, file));
+      const sheet = used(
+        readPads(await loadText(file), pool, file, { dates: dateOrder(options.dates) }),
+      );
       const day = dayOption(options.date, localDay(new Date()));
       const due = padsDue(sheet.notes, (pool.meet ?? meetDefaults).pads, day);
       if (options.json) {

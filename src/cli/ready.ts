@@ -5,6 +5,7 @@ import { readyJson } from "../report/ready-json.ts";
 import { readyText } from "../report/ready-text.ts";
 import { rejectsText } from "../report/rejects-text.ts";
 import { type Register, UnusableInput } from "./command.ts";
+import { dateOrder, datesHelp } from "./date-order.ts";
 import { dayOption, textIfThere, used } from "./deck-files.ts";
 import { loadLooks } from "./deck-looks.ts";
 import { loadPool } from "./files.ts";
@@ -18,6 +19,7 @@ interface Options {
   readonly touches?: string;
   readonly pads?: string;
   readonly minutes?: string;
+  readonly dates?: string;
   readonly json?: boolean;
 }
 
@@ -43,21 +45,23 @@ export const registerReady: Register = (program, io) => {
     .option("--touches <file>", "touch checks (default: touches.csv, if there)")
     .option("--pads <file>", "the log of water and pump strokes (default: pads.csv, if there)")
     .option("--minutes <n>", "minutes left to put things right")
+    .option("--dates <order>", datesHelp)
     .option("--json", "print the answer as JSON")
     .addHelpText("after", example)
     .action(async (sheets: readonly string[], options: Options) => {
       const pool = await loadPool(options.pool);
       const date = dayOption(options.date, localDay(new Date()));
       const files = sheets.length > 0 ? sheets : ["readings.csv"];
+      const dates = dateOrder(options.dates);
       const minutesLeft = minutesOf(options.minutes);
       const touches = await optional(options.touches, "touches.csv", (text, file) =>
-        used(readTouches(text, pool, file)),
+        used(readTouches(text, pool, file, { dates })),
       );
       const pads = await optional(options.pads, "pads.csv", (text, file) =>
-        used(readPads(text, pool, file)),
+        used(readPads(text, pool, file, { dates })),
       );
-      const work = await workOf(options.pool, options.work, pool, io);
-      const { season, looks, rejected } = await loadLooks(pool, files, date, work.entries);
+      const work = await workOf(options.pool, options.work, pool, io, dates);
+      const { season, looks, rejected } = await loadLooks(pool, files, date, work.entries, dates);
       const ready = meetReady({
         pool,
         date,

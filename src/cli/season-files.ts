@@ -40,11 +40,12 @@ export async function workOf(
   named: string | undefined,
   pool: Pool,
   io: Pick<Io, "err">,
+  dates: DateOrder | null,
 ): Promise<{ readonly entries: readonly WorkEntry[]; readonly rejected: readonly Reject[] }> {
-  if (named !== undefined) return loadWorkLog(named, pool);
+  if (named !== undefined) return loadWorkLog(named, pool, dates);
   const beside = join(dirname(poolFile), "work.csv");
   if (!(await exists(beside))) return { entries: [], rejected: [] };
-  const log = await loadWorkLog(beside, pool);
+  const log = await loadWorkLog(beside, pool, dates);
   io.err(`work.csv: ${log.entries.length === 1 ? "1 entry" : `${log.entries.length} entries`}\n`);
   return log;
 }
@@ -71,7 +72,7 @@ export async function readSeasonFiles(
     io.err(rejectsText(rejected));
     throw new UnusableInput(`${names}: no row could be used as a reading`);
   }
-  const work = await workOf(paths.pool, paths.work, pool, io);
+  const work = await workOf(paths.pool, paths.work, pool, io, paths.dates);
   const walks = await diagnoseLongSeason(pool, readings, (done, of) => progress("walks", done, of));
   const season = openSeason(pool, walks, work.entries, progress);
   progress("", 0, 0);

@@ -4,6 +4,7 @@ import { readTouches } from "../intake/read-touches.ts";
 import { rejectsText } from "../report/rejects-text.ts";
 import { touchesText } from "../report/touches-text.ts";
 import { type Register, UnusableInput } from "./command.ts";
+import { dateOrder, datesHelp } from "./date-order.ts";
 import { used } from "./deck-files.ts";
 import { loadLooks } from "./deck-looks.ts";
 import { loadPool, loadText } from "./files.ts";
@@ -14,6 +15,7 @@ interface Options {
   readonly confidence?: string;
   readonly tolerated?: string;
   readonly prior?: readonly string[];
+  readonly dates?: string;
   readonly json?: boolean;
 }
 
@@ -39,14 +41,18 @@ export const registerTouches: Register = (program, io) => {
     .option("--confidence <p>", "probability at which a pad is proven (default: the pool file's)")
     .option("--tolerated <p>", "rate of missed touches that is let pass (default: the pool file's)")
     .option("--prior <shapes...>", "two beta shapes of a rate (default: the pool file's)")
+    .option("--dates <order>", datesHelp)
     .option("--json", "print the answer as JSON")
     .addHelpText("after", example)
     .action(async (file: string, options: Options) => {
       const pool = withOptions(await loadPool(options.pool), options);
-      const sheet = used(readTouches(await loadText(file), pool, file));
+      const dates = dateOrder(options.dates);
+      const sheet = used(readTouches(await loadText(file), pool, file, { dates }));
       const files = options.readings ?? [];
       const { looks, rejected } =
-        files.length > 0 ? await loadLooks(pool, files, null, []) : { looks: [], rejected: [] };
+        files.length > 0
+          ? await loadLooks(pool, files, null, [], dates)
+          : { looks: [], rejected: [] };
       const devices = pressedDevices(pool, sheet.touches, looks);
       const unused = [...sheet.rejected, ...rejected];
       const settings = pool.meet ?? meetDefaults;
