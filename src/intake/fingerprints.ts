@@ -1,4 +1,5 @@
 import type { Reading } from "../domain/reading.ts";
+import { RowTable } from "./row-table.ts";
 
 /** Where a row stands. */
 export interface RowPlace {
@@ -12,14 +13,11 @@ export interface RowPlace {
  * Remembers which rows were seen in all files read together, 24 bytes a row at most.
  *
  * A row is known by two independent 32-bit hashes of its text: among a million different rows the
- * chance that any two are taken for one is 3e-8. Open addressing, at most half full.
+ * chance that any two are taken for one is 3e-8. What stands under them is twice the number of the
+ * row's line through all files, from 1, and 1 more where it has an id.
  */
 export class Fingerprints {
-  #first = new Uint32Array(1024);
-  #second = new Uint32Array(1024);
-  /** Twice the number of the row's line through all files, from 1, and 1 more where it has an id. */
-  #row = new Uint32Array(1024);
-  #count = 0;
+  readonly #rows = new RowTable();
   #files: { name: string; before: number }[] = [];
   #latest = 0;
   #one = 0;
@@ -101,46 +99,19 @@ export class Fingerprints {
     const number = file.before + line;
     this.#latest = Math.max(this.#latest, number);
     const here = { file: file.name, line, number };
-    const slot = this.#slot(this.#one >>> 0, this.#two >>> 0);
-    const seen = this.#row[slot]!;
+    const seen = this.#rows.findOrAdd(
+      this.#one >>> 0,
+      this.#two >>> 0,
+      2 * number + (hasId ? 1 : 0),
+    );
+    if (seen === 0) return { here, first: null };
     // Two ids that differ are two readings, whatever else they share.
     const bothNamed = hasId && seen % 2 === 1;
-    if (seen !== 0) return { here, first: bothNamed ? null : this.#whereIs(Math.floor(seen / 2)) };
-    this.#fill(slot, this.#one >>> 0, this.#two >>> 0, 2 * number + (hasId ? 1 : 0));
-    if (++this.#count * 2 > this.#row.length) this.#grow();
-    return { here, first: null };
+    return { here, first: bothNamed ? null : this.#whereIs(Math.floor(seen / 2)) };
   }
 
   #whereIs(number: number): RowPlace {
     const file = this.#files.findLast(({ before }) => before < number)!;
     return { file: file.name, line: number - file.before, number };
-  }
-
-  /** Where a text stands, or the free slot where it would. */
-  #slot(one: number, two: number): number {
-    const mask = this.#row.length - 1;
-    let slot = (one ^ (two >>> 7)) & mask;
-    while (this.#row[slot] !== 0 && (this.#first[slot] !== one || this.#second[slot] !== two)) {
-      slot = (slot + 1) & mask;
-    }
-    return slot;
-  }
-
-  #fill(slot: number, one: number, two: number, row: number): void {
-    this.#first[slot] = one;
-    this.#second[slot] = two;
-    this.#row[slot] = row;
-  }
-
-  #grow(): void {
-    const [first, second, row] = [this.#first, this.#second, this.#row];
-    this.#first = new Uint32Array(first.length * 2);
-    this.#second = new Uint32Array(first.length * 2);
-    this.#row = new Uint32Array(first.length * 2);
-    for (let i = 0; i < row.length; i++) {
-      if (row[i] === 0) continue;
-      const [one, two] = [first[i]!, second[i]!];
-      this.#fill(this.#slot(one, two), one, two, row[i]!);
-    }
   }
 }

@@ -1,7 +1,6 @@
 import type { Lane } from "../domain/place.ts";
 import {
   isResting,
-  type Moment,
   type Reading,
   type ReadingState,
   startWith,
@@ -10,7 +9,8 @@ import {
   type WalkStart,
 } from "../domain/reading.ts";
 import { type Volts, volts } from "../domain/units.ts";
-import { readMoment } from "./moment-text.ts";
+import { KeptMoments } from "./kept-moments.ts";
+import { KeptTexts } from "./kept-texts.ts";
 
 /** Values that recur, each kept once and known by its number. */
 class Names<T> {
@@ -31,56 +31,14 @@ class Names<T> {
   }
 }
 
-/** Bytes of text that are set aside at a time; a cell is far shorter. */
-const textPiece = 1 << 20;
-
-/** Texts that mostly differ, as UTF-8: of a million moments, 20 MB in place of 100. */
-class Texts {
-  readonly #encoder = new TextEncoder();
-  readonly #decoder = new TextDecoder("utf-8", { ignoreBOM: true });
-  readonly #pieces: Uint8Array[] = [];
-  /** Bytes used of the last piece. */
-  #used = textPiece;
-  #last = "";
-  #lastPlace = 0;
-
-  /** Keeps a text and says where: neighbours that are equal share it. 0 stands for null. */
-  add(text: string | null): number {
-    if (text === null) return 0;
-    if (text === this.#last && this.#lastPlace > 0) return this.#lastPlace;
-    // UTF-8 takes three bytes at most for each of a string's units.
-    if (this.#used + 3 + 3 * text.length > textPiece) {
-      this.#pieces.push(new Uint8Array(textPiece));
-      this.#used = 0;
-    }
-    const piece = this.#pieces.at(-1)!;
-    const start = this.#used;
-    const { read, written } = this.#encoder.encodeInto(text, piece.subarray(start + 3));
-    if (read < text.length) throw new Error(`a cell of ${text.length} characters`);
-    piece[start] = written >> 16;
-    piece[start + 1] = written >> 8;
-    piece[start + 2] = written;
-    this.#used = start + 3 + written;
-    this.#last = text;
-    this.#lastPlace = (this.#pieces.length - 1) * textPiece + start + 1;
-    return this.#lastPlace;
-  }
-
-  at(place: number): string | null {
-    if (place === 0) return null;
-    const piece = this.#pieces[Math.floor((place - 1) / textPiece)]!;
-    const start = (place - 1) % textPiece;
-    const length = (piece[start]! << 16) | (piece[start + 1]! << 8) | piece[start + 2]!;
-    return this.#decoder.decode(piece.subarray(start + 3, start + 3 + length));
-  }
-}
-
 /** Rows that are set aside at a time: a power of two. */
 const blockRows = 1 << 14;
 
+const textColumns = ["id", "by", "note"] as const;
+
 const states: readonly ReadingState[] = ["rest", "pressed", "moved"];
 
-/** Columns of some rows, 47 bytes a row. */
+/** Columns of some rows, 35 bytes a row and 4 for each of the last three that is used at all. */
 const newBlock = () => ({
   walk: new Uint32Array(blockRows),
   lane: new Uint32Array(blockRows),
@@ -93,14 +51,14 @@ const newBlock = () => ({
   /** Bit 0: the meter was just switched on; bits 1 and 2: the state. */
   flags: new Uint8Array(blockRows),
   takenAt: new Uint32Array(blockRows),
-  id: new Uint32Array(blockRows),
-  by: new Uint32Array(blockRows),
-  note: new Uint32Array(blockRows),
   line: new Uint32Array(blockRows),
+  id: null as Uint32Array | null,
+  by: null as Uint32Array | null,
+  note: null as Uint32Array | null,
 });
 
 /**
- * Readings as columns of numbers, some 70 bytes each where an object takes 300: a million of them
+ * Readings as columns of numbers, some 45 bytes each where an object takes 300: a million of them
  * wait in small memory until their walk's turn comes. Rows of one walk may stand anywhere.
  *
  * What comes out equals what was put in, moments read again from their own text.
@@ -112,7 +70,8 @@ export class KeptReadings {
   readonly #lanes = new Names<Lane | null>();
   readonly #names = new Names<string>();
   readonly #steps = new Names<Volts>();
-  readonly #texts = { takenAt: new Texts(), id: new Texts(), by: new Texts(), note: new Texts() };
+  readonly #moments = new KeptMoments();
+  readonly #texts = { id: new KeptTexts(), by: new KeptTexts(), note: new KeptTexts() };
   readonly #blocks: ReturnType<typeof newBlock>[] = [];
   #size = 0;
 
@@ -137,11 +96,14 @@ export class KeptReadings {
     block.volts[row] = reading.volts;
     block.step[row] = this.#steps.numberOf(reading.step);
     block.flags[row] = (reading.meterOn ? 1 : 0) + 2 * states.indexOf(reading.state);
-    block.takenAt[row] = this.#texts.takenAt.add(reading.takenAt?.text ?? null);
-    block.id[row] = this.#texts.id.add(reading.id);
-    block.by[row] = this.#texts.by.add(reading.by);
-    block.note[row] = this.#texts.note.add(reading.note);
+    block.takenAt[row] = this.#moments.add(reading.takenAt);
     block.line[row] = reading.line;
+    for (const name of textColumns) {
+      const text = reading[name];
+      if (text === null) continue;
+      block[name] ??= new Uint32Array(blockRows);
+      block[name][row] = this.#texts[name].add(text);
+    }
     this.#size += 1;
   }
 
@@ -176,20 +138,15 @@ export class KeptReadings {
       point: this.#names.at(block.point[row]!),
       volts: volts(block.volts[row]!),
       step: this.#steps.at(block.step[row]!),
-      takenAt: this.#moment(block.takenAt[row]!),
+      takenAt: this.#moments.at(block.takenAt[row]!),
       walk: this.#walks.at(block.walk[row]!),
       meter: this.#names.at(block.meter[row]!),
       meterOn: (flags & 1) !== 0,
       state: states[flags >> 1]!,
-      id: this.#texts.id.at(block.id[row]!),
-      by: this.#texts.by.at(block.by[row]!),
-      note: this.#texts.note.at(block.note[row]!),
+      id: this.#texts.id.at(block.id?.[row] ?? 0),
+      by: this.#texts.by.at(block.by?.[row] ?? 0),
+      note: this.#texts.note.at(block.note?.[row] ?? 0),
       line: block.line[row]!,
     };
   };
-
-  #moment(place: number): Moment | null {
-    const text = this.#texts.takenAt.at(place);
-    return text === null ? null : readMoment(text);
-  }
 }
