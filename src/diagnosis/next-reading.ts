@@ -4,9 +4,10 @@ import { meetDefaults } from "../domain/meet.ts";
 import {
   type CircuitName,
   circuitName,
-  isAtLane,
   type Lane,
+  lanesAlong,
   sameCircuit,
+  sameLane,
 } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
@@ -130,9 +131,8 @@ function secondsTo(
   point: string,
   times: ReadingTimes,
 ): number {
-  const placeOf = (at: Lane | null): number =>
-    at === null ? 0 : Math.max(0, pool.lanes.indexOf(at));
-  const walked = Math.abs(placeOf(lane) - placeOf(last?.lane ?? lane)) * times.lane;
-  const there = last !== undefined && lane !== null && isAtLane(last, lane) && last.point === point;
+  const along = (at: { readonly lane: Lane | null }): number => lanesAlong(pool.lanes, at);
+  const walked = last === undefined ? 0 : Math.abs(along({ lane }) - along(last)) * times.lane;
+  const there = last !== undefined && sameLane(last, { lane }) && last.point === point;
   return times.reading + walked + (there ? 0 : (times.opening[point] ?? 0));
 }

@@ -70,6 +70,16 @@ export const isGroup = ({ sharing }: Pick<Place, "sharing">): boolean => sharing
 export const isAtLane = (place: { readonly lane: Lane | null }, lane: Lane): boolean =>
   place.lane === lane;
 
+/** Whether two things belong to one lane; what belongs to none is alone. */
+export const sameLane = (
+  a: { readonly lane: Lane | null },
+  b: { readonly lane: Lane | null },
+): boolean => isOfLane(a) && a.lane === b.lane;
+
+/** How many lanes along the deck something is; what belongs to no lane is where the first is. */
+export const lanesAlong = (lanes: readonly Lane[], at: { readonly lane: Lane | null }): number =>
+  isOfLane(at) ? Math.max(0, lanes.indexOf(at.lane)) : 0;
+
 /** What the lane depends on: its own, and what it shares with other lanes. */
 export const concernsLane = (place: Pick<Place, "lanes">, lane: Lane): boolean =>
   place.lanes.includes(lane);
@@ -164,6 +174,38 @@ export function isPassedBy(place: Place, circuit: CircuitName): boolean {
   }
   return circuit.lane !== null && place.lanes.includes(circuit.lane) && atEnd;
 }
+
+/** The circuits of a lane, or of none, that device and end fit; what is undefined says nothing. */
+export const circuitsAt = (
+  { circuits }: Pick<Circuits, "circuits">,
+  lane: Lane | null,
+  device?: string,
+  end?: string,
+): readonly Circuit[] =>
+  circuits.filter(
+    (one) =>
+      one.lane === lane &&
+      (device === undefined || one.devices.includes(device)) &&
+      (end === undefined || one.end === end),
+  );
+
+/** Whether a device of this name exists, and on no lane: rows need not say where it is. */
+export function isOnNoLane({ circuits }: Pick<Circuits, "circuits">, device: string): boolean {
+  const own = circuits.filter(({ devices }) => devices.includes(device));
+  return own.length > 0 && !own.some(isOfLane);
+}
+
+/** A place of a device that is no connector: the device itself, its plug. */
+export const devicePlace = (point: string, { lane, device, end }: CircuitName): Place => ({
+  ...{ point, lane, device, end },
+  lanes: lane === null ? [] : [lane],
+  sharing: "device",
+});
+
+/** One circuit alone passes through it: its place names the device. */
+export const isOfDevice = <Where extends { readonly device: string | null }>(
+  where: Where,
+): where is Where & { readonly device: string } => where.device !== null;
 
 /** The connector that a circuit passes at a point. */
 export const connectorAt = (circuit: Circuit, point: string): Connector | undefined =>

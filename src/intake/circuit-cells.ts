@@ -2,8 +2,13 @@ import type { Circuit, Connector } from "../domain/circuit.ts";
 import {
   type CircuitName,
   circuitName,
+  circuitsAt,
   connectorAt,
   connectorsAt,
+  devicePlace,
+  isOfDevice,
+  isOfLane,
+  isOnNoLane,
   type Lane,
   type Place,
 } from "../domain/place.ts";
@@ -55,13 +60,7 @@ export function circuitOfCells(
   const where = whereOf(names, cells);
   if (Array.isArray(where)) return where;
   const { lane, device, end } = where as Where;
-  const fits = pool.circuits.filter(
-    (one) =>
-      (device === undefined || one.devices.includes(device)) &&
-      (end === undefined || one.end === end) &&
-      (lane === undefined ? one.lane === null : one.lane === lane),
-  );
-  const [circuit] = fits;
+  const [circuit] = circuitsAt(pool, lane ?? null, device, end);
   if (circuit !== undefined && (lane !== undefined || device !== undefined)) {
     return { circuit, name: { ...circuitName(circuit), device: device ?? circuit.device } };
   }
@@ -91,20 +90,21 @@ function noSuchCircuit(
   device: string | undefined,
   end: string | undefined,
 ): string {
-  const there = pool.circuits.filter((one) => one.lane === lane);
+  const there = circuitsAt(pool, lane);
   const listed = there.flatMap(({ devices, end: at }) =>
     devices.map((name) => (at === null ? name : `${name} (${at})`)),
   );
-  const who = lane === null ? "the facility" : `lane ${lane}`;
+  const ofLane = isOfLane({ lane });
+  const who = ofLane ? `lane ${lane}` : "the facility";
   const what = `${device ?? "device"}${end === undefined ? "" : ` at the ${end} end`}`;
-  const none = lane === null ? "no circuit that belongs to no lane" : "no device";
+  const none = ofLane ? "no device" : "no circuit that belongs to no lane";
   return `${who} has no ${what}: it has ${listed.length === 0 ? none : listed.join(", ")}`;
 }
 
 /** Why a circuit has no reading at a point; null where it passes it. */
 export function pointFault({ circuit, name }: NamedCircuit, point: string): CellFault | null {
   if (connectorAt(circuit, point) !== undefined) return null;
-  const who = name.lane === null ? `the ${name.device}` : `lane ${name.lane} ${name.device}`;
+  const who = isOfLane(name) ? `lane ${name.lane} ${name.device}` : `the ${name.device}`;
   const has = circuit.path.map((step) => step.point).join(", ");
   return { kind: "point", words: `${who} does not pass the ${point}: its points are ${has}` };
 }
@@ -128,11 +128,7 @@ export function placeOfCells(
   if (there.length === 0 || (typed === "plug" && cells.device !== "")) {
     const found = circuitOfCells(pool, names, cells);
     if (!("circuit" in found)) return found;
-    const connector = connectorAt(found.circuit, typed);
-    const { lane, end } = found.name;
-    const lanes = lane === null ? [] : [lane];
-    const { device } = found.name;
-    return connector?.place ?? { point: typed, lane, device, end, lanes, sharing: "device" };
+    return connectorAt(found.circuit, typed)?.place ?? devicePlace(typed, found.name);
   }
   const where = whereOf(names, cells);
   if (Array.isArray(where)) return where;
@@ -150,15 +146,15 @@ function amongSeveral(
   { lane, device, end }: Where,
   point: string,
 ): Place | readonly CellFault[] {
-  const ofNoLane = lane === null || (lane === undefined && isOfNoLane(pool, device));
+  const ofNoLane =
+    lane === undefined ? device !== undefined && isOnNoLane(pool, device) : !isOfLane({ lane });
   const all = connectorsAt(pool, {
     point,
     lane: lane ?? null,
     device: null,
     end: end ?? null,
-  }).filter(({ circuits }) => !ofNoLane || circuits.some((at) => pool.circuits[at]!.lane === null));
-  const exact =
-    device === undefined ? all : all.filter((one) => passes(pool, one, lane ?? null, device));
+  }).filter(({ circuits }) => !ofNoLane || !circuits.every((at) => isOfLane(pool.circuits[at]!)));
+  const exact = device === undefined ? all : all.filter((one) => passes(pool, one, lane, device));
   if (exact.length === 1) return exact[0]!.place;
   if (lane === undefined && !ofNoLane) {
     return [{ kind: "lane", words: names.unknown("lane", cells.lane) }];
@@ -168,20 +164,19 @@ function amongSeveral(
     return [{ kind: "device", words: noSuchCircuit(pool, lane ?? null, device, end) }];
   }
   const which = [...new Set(exact.map(({ place }) => place.device ?? place.end ?? ""))].join(", ");
-  const kind = exact.every(({ place }) => place.device !== null) ? "device" : "end";
+  const kind = exact.every(({ place }) => isOfDevice(place)) ? "device" : "end";
   const words = `${names.unknown(kind, "")}: ${point} belongs to one ${kind}, so say which: ${which}`;
   return [{ kind, words }];
 }
 
-const isOfNoLane = (pool: Pool, device: string | undefined): boolean => {
-  const own = pool.circuits.filter(
-    ({ devices }) => device !== undefined && devices.includes(device),
-  );
-  return own.length > 0 && own.every(({ lane }) => lane === null);
-};
-
-const passes = (pool: Pool, { circuits }: Connector, lane: Lane | null, device: string): boolean =>
+/** Whether a device's circuit passes a connector; an undefined lane says nothing. */
+const passes = (
+  pool: Pool,
+  { circuits }: Connector,
+  lane: Lane | null | undefined,
+  device: string,
+): boolean =>
   circuits.some((at) => {
     const circuit = pool.circuits[at]!;
-    return (lane === null || circuit.lane === lane) && circuit.devices.includes(device);
+    return (lane === undefined || circuit.lane === lane) && circuit.devices.includes(device);
   });

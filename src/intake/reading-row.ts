@@ -1,3 +1,4 @@
+import { isOnNoLane } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Moment, Reading, ReadingState } from "../domain/reading.ts";
 import { volts } from "../domain/units.ts";
@@ -188,10 +189,7 @@ export class RowReader {
 
   #isOfNoLane(device: string): boolean {
     const name = device === "" ? null : this.#names.device(device);
-    const circuits = this.#pool.circuits.filter(
-      (one) => name !== null && one.devices.includes(name),
-    );
-    return circuits.length > 0 && circuits.every(({ lane }) => lane === null);
+    return name !== null && isOnNoLane(this.#pool, name);
   }
 
   #named<Default extends string | null>(

@@ -5,6 +5,7 @@ import {
   circuitKey,
   circuitName,
   circuitOf,
+  isOfDevice,
   sameCircuit,
   serves,
 } from "../domain/place.ts";
@@ -205,8 +206,8 @@ const rival = (
       .reduce((sum, e) => sum + e.probability, 0),
   );
 
-const isAbout = ({ lane, device, end }: Explanation, circuit: CircuitName): boolean =>
-  device !== null && sameCircuit({ lane, device, end }, circuit);
+const isAbout = (about: Explanation, circuit: CircuitName): boolean =>
+  isOfDevice(about) && sameCircuit(about, circuit);
 
 /** Points of this circuit more likely faulty than not, the worst first; else the worst alone. */
 function suspectPoints(walk: WalkDiagnosis, circuit: CircuitName): string[] {

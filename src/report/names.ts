@@ -1,5 +1,12 @@
 import type { ConnectorFinding } from "../domain/findings.ts";
-import { type CircuitName, isGroup, isOfLane, type Lane, type Place } from "../domain/place.ts";
+import {
+  type CircuitName,
+  isGroup,
+  isOfDevice,
+  isOfLane,
+  type Lane,
+  type Place,
+} from "../domain/place.ts";
 
 /**
  * How things are called in charts, reports and memos: one place, so that a connector has the same
@@ -37,9 +44,9 @@ export function lanesText(lanes: readonly Lane[]): string {
 export type NamedPlace = Omit<Place, "point"> & { readonly connector: string };
 
 /** Whose a connector is, with `after` behind it: `lane 3 touchpad `, `` for what lanes share. */
-export function ownerText({ connector, device, ...place }: NamedPlace, after: "" | "'s"): string {
-  const says = device === null || connector.startsWith(device);
-  const own = says ? "" : `${device} `;
+export function ownerText(place: NamedPlace, after: "" | "'s"): string {
+  const says = !isOfDevice(place) || place.connector.startsWith(place.device);
+  const own = says ? "" : `${place.device} `;
   return isOfLane(place) ? `lane ${place.lane}${after} ${own}` : own;
 }
 

@@ -1,4 +1,4 @@
-import { isOfLane, type Lane } from "../domain/place.ts";
+import { isOfDevice, isOfLane, type Lane } from "../domain/place.ts";
 import type { DeviceState, Reason } from "../meet/device-state.ts";
 import type { FixStep } from "../meet/fix-order.ts";
 import type { NamedFix } from "../meet/lane-fixes.ts";
@@ -206,7 +206,7 @@ function stepsOf({ fixes, plan }: MeetReady): WorkStep[] {
   if (plan.steps.length > 0 && fixes.some((fix) => fix.kind === "clean")) steps.add("clean");
   if (fixes.some((fix) => ["check pad", "pad strokes", "set pad"].includes(fix.kind)))
     steps.add("lift-pads");
-  if (fixes.some(({ kind, device }) => kind === "clean" && device !== null && mayBePad(device)))
+  if (fixes.some((fix) => fix.kind === "clean" && isOfDevice(fix) && mayBePad(fix.device)))
     steps.add("lift-pads");
   return [...steps];
 }

@@ -1,13 +1,15 @@
 import type { Connector } from "../../domain/circuit.ts";
 import type { Clash } from "../../domain/lay-circuits.ts";
-import type { Lane } from "../../domain/place.ts";
+import { isOfDevice, isOfLane, type Lane } from "../../domain/place.ts";
 import type { Broken } from "./broken-rule.ts";
 
-const laneWords = (lane: Lane | null): string => (lane === null ? "the facility" : `lane ${lane}`);
+const laneWords = (lane: Lane | null): string =>
+  isOfLane({ lane }) ? `lane ${lane}` : "the facility";
 
 /** `harness connector of lanes 1, 2, 3`: which of the connectors of that name. */
-function connectorWords({ name, place: { lanes, lane, device } }: Connector): string {
-  if (device !== null) return `${name} of ${laneWords(lane)} ${device}`;
+function connectorWords({ name, place }: Connector): string {
+  const { lanes } = place;
+  if (isOfDevice(place)) return `${name} of ${laneWords(place.lane)} ${place.device}`;
   return lanes.length === 0
     ? name
     : `${name} of lane${lanes.length > 1 ? "s" : ""} ${lanes.join(", ")}`;
