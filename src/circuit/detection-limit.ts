@@ -1,8 +1,9 @@
 import { longestCircuit, pathWire, sourceOr0 } from "../domain/circuit.ts";
-import { filmPart, type Meter, type Pool } from "../domain/pool.ts";
+import type { Meter, Pool } from "../domain/pool.ts";
 import { type Ohms, ohms, type Volts, volts } from "../domain/units.ts";
 import { normalQuantile } from "../numerics/normal.ts";
 import { readingVolts, seriesOhmsFromReading } from "./divider.ts";
+import { mustShow } from "./limit.ts";
 
 /**
  * The smallest contact resistance that a meter can show on a path: it draws so little current, or
@@ -30,9 +31,9 @@ export interface DetectionLimit {
   readonly thresholdVolts: Volts;
   /** Drop that a contact at the limit gives on average [V]. */
   readonly limitVolts: Volts;
-  /** Median fouled contact, for comparison [Ω]. */
-  readonly fouledOhms: Ohms;
-  /** A median fouled contact is under the limit; null where the load is not known. */
+  /** What it must show for this path to be called sound (`limit.ts`) [Ω]. */
+  readonly mustShow: Ohms;
+  /** It does not show that; null where the load is not known. */
   readonly blind: boolean | null;
 }
 
@@ -63,7 +64,8 @@ export function detectionLimit(
   risks: Risks = oneInTwenty,
 ): DetectionLimit {
   const sound = pool.contact.sound.medianOhms;
-  const { path: steps, supply } = longestCircuit(pool.circuits);
+  const circuit = longestCircuit(pool.circuits);
+  const { path: steps, supply } = circuit;
   const inUnits = meter.loadOhms === null;
   const path: SoundPath = inUnits
     ? {
@@ -85,14 +87,14 @@ export function detectionLimit(
   const threshold = soundDrop + normalQuantile(1 - risks.falseAlarm) * spread;
   const limit = threshold + normalQuantile(1 - risks.miss) * spread;
   const contact = contactForDrop(path, limit);
-  const fouledOhms = filmPart(pool.contact).medianOhms;
+  const needed = mustShow(pool, circuit);
   return {
     contact,
     unit: inUnits ? "meter load" : "ohm",
     thresholdVolts: volts(threshold),
     limitVolts: volts(limit),
-    fouledOhms,
-    blind: inUnits ? null : contact === null || contact > fouledOhms,
+    mustShow: needed,
+    blind: inUnits ? null : contact === null || contact > needed,
   };
 }
 

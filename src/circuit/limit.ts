@@ -1,5 +1,5 @@
-import type { Supply } from "../domain/circuit.ts";
-import type { Limit, Meter, Pool } from "../domain/pool.ts";
+import { type Circuit, pathWire, type Supply } from "../domain/circuit.ts";
+import { filmPart, type Limit, type Meter, type Pool } from "../domain/pool.ts";
 import { type Ohms, ohms, type Volts, volts } from "../domain/units.ts";
 import { readingVolts, seriesOhmsFromReading } from "./divider.ts";
 
@@ -29,6 +29,17 @@ export function limitOhms(
   const load = limitLoad(limit, meters);
   if (load === null || load > MOST_JUDGING_LOAD) return null;
   return seriesOhmsFromReading(supply.emf, load, ohms(0), limit.volts);
+}
+
+/**
+ * The contact that a meter must show before a path read with it may be called sound [Ω]: the one that
+ * takes the path to its limit, all others sound at their median; where the limit judges nothing, a
+ * median fouled one.
+ */
+export function mustShow(pool: Pool, { path, supply }: Circuit): Ohms {
+  const limit = limitOhms(pool, supply);
+  if (limit === null) return filmPart(pool.contact).medianOhms;
+  return ohms(limit - pathWire(path) - pool.contact.sound.medianOhms * (path.length - 1));
 }
 
 /**

@@ -37,7 +37,7 @@ ${cautionsFor("measure")
   .map(({ words }) => `Caution: ${words}`)
   .join("\n")}
 
-Exit status: 0 the meter sees a median fouled contact, 1 it is blind, 2 unusable input.
+Exit status: 0 the meter shows what a sound path must show, 1 it is blind, 2 unusable input.
 `;
 
 /** `dropwise meter`: what this meter can show. */
@@ -121,7 +121,7 @@ function jsonOf(study: MeterStudy, sheet: MeterSheet, file: string, step: number
       low: best.contact,
       high: worst.contact,
       thresholdVolts: likely.thresholdVolts,
-      fouledOhms: likely.fouledOhms,
+      mustShow: likely.mustShow,
       blind: likely.blind,
       confidence: 1 - risks.miss,
       falseAlarm: risks.falseAlarm,

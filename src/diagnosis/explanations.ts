@@ -110,7 +110,7 @@ function probabilityBelow({ median, low, high }: Estimate, limit: number): numbe
   return normalCdf(((limit - median) * 2 * TO_EDGE) / (high - low));
 }
 
-/** A meter that cannot see a fouled contact explains any row of good readings. */
+/** A meter that cannot show a path at its limit explains any row of good readings. */
 function meterBlind({ meters }: ExplainedWalk): readonly Explanation[] {
   return meters.filter(({ blind }) => blind).map(({ meter }) => aboutWalk("meter-blind", meter, 1));
 }

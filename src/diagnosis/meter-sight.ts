@@ -1,6 +1,6 @@
 import { detectionLimit } from "../circuit/detection-limit.ts";
-import { limitOhms } from "../circuit/limit.ts";
-import { type Circuit, pathWire } from "../domain/circuit.ts";
+import { mustShow } from "../circuit/limit.ts";
+import type { Circuit } from "../domain/circuit.ts";
 import type { MeterSight } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import { volts } from "../domain/units.ts";
@@ -17,21 +17,16 @@ export function metersSeen(
     .map((meter) => {
       const limit = detectionLimit(pool, meter, volts(steps.get(meter.name)!));
       const inOhms = limit.unit === "ohm";
-      return {
-        meter: meter.name,
-        detectionLimit: inOhms ? limit.contact : null,
-        blind: limit.blind === true,
-      };
+      const seen = { detectionLimit: inOhms ? limit.contact : null };
+      // Blind is a meter by which no path can be called sound: one rule with the verdict.
+      const blind = inOhms && !pool.circuits.some((circuit) => seesLimit(pool, circuit, seen));
+      return { meter: meter.name, ...seen, blind };
     });
 }
 
-/**
- * Whether a meter would have shown the contact that takes this circuit to its limit, all others being
- * sound at their median: the largest that the limit leaves room for.
- */
-export function seesLimit(pool: Pool, circuit: Circuit, { detectionLimit: least }: MeterSight) {
-  const limit = limitOhms(pool, circuit.supply);
-  if (limit === null || least === null) return false;
-  const others = pool.contact.sound.medianOhms * (circuit.path.length - 1);
-  return least <= limit - pathWire(circuit.path) - others;
-}
+/** Whether a meter shows what it must for this circuit's path to be called sound. */
+export const seesLimit = (
+  pool: Pool,
+  circuit: Circuit,
+  { detectionLimit: least }: Pick<MeterSight, "detectionLimit">,
+): boolean => least !== null && least <= mustShow(pool, circuit);

@@ -251,7 +251,7 @@ function verdictWords(walk: WalkDiagnosis): string {
   const blind = walk.meters.filter((one) => one.blind).map((one) => one.meter);
   const lead = walk.connectors[0];
   if (blind.length > 0 && (lead === undefined || lead.atFault < 0.5))
-    return `No verdict: meter ${blind.join(", ")} cannot see a fouled contact on this path.`;
+    return `No verdict: meter ${blind.join(", ")} cannot show a path that is at its limit.`;
   return `${leadFinding(walk.connectors)}.`;
 }
 

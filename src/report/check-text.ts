@@ -176,7 +176,7 @@ function meterLines({ meters: known }: Pool, meters: readonly MeterSight[]): rea
     if (detectionLimit === null) return `Meter ${meter}: shows no contact resistance at all.`;
     const limit = `Meter ${meter}: shows a contact of ${ohmsText(detectionLimit)} or more`;
     if (!blind) return `${limit}.`;
-    return `${limit}, and is blind to a fouled one: no path read with it may be called sound.`;
+    return `${limit}, and a path may be at its limit with less: none read with it can be called sound.`;
   });
 }
 

@@ -77,7 +77,7 @@ const words: Readonly<Record<ExplanationKind, (told: Told) => ExplanationWords>>
     };
   },
   "meter-blind": ({ one }) => ({
-    words: `meter ${one.of} is blind: its load is too high for its resolution, and a fouled contact does not show on it.`,
+    words: `meter ${one.of} is blind: its load is too high for its resolution, and a path at its limit does not show on it.`,
     wouldTell: "read with a meter, or a load beside it, that draws a few milliamperes.",
   }),
 };

@@ -104,7 +104,7 @@ function verdictBlocks({ pool, walk }: ReportInput, read: readonly Reading[]): B
   const blind = walk.meters.filter((one) => one.blind).map((one) => one.meter);
   const verdict =
     blind.length > 0 && (walk.connectors[0]?.atFault ?? 0) < suspectFrom
-      ? `No verdict: meter ${blind.join(", ")} cannot see a fouled contact on this path`
+      ? `No verdict: meter ${blind.join(", ")} cannot show a path that is at its limit`
       : leadFinding(walk.connectors);
   return [
     { kind: "verdict", line: [`${verdict}.`] },

@@ -28,24 +28,24 @@ export function verdict({ likely, best, worst, risks }: StudiedSight): string[] 
         "resistors, or give --load-ohms.",
     ];
   }
-  const fouled = `a median fouled contact is ${figure(likely.fouledOhms)} ohm`;
+  const needed = `to call a path sound it must show one of ${figure(likely.mustShow)} ohm`;
   if (likely.contact === null && !best.blind) {
     return [
       "These readings do not tell whether this meter shows contact resistance: at best a contact " +
-        `of ${size(best)}, at worst an open path only; ${fouled}.`,
+        `of ${size(best)}, at worst an open path only; ${needed}.`,
     ];
   }
   if (likely.contact === null) {
     return [
-      `This meter is blind on this path: it shows no contact resistance, only an open path; ${fouled}.`,
+      `This meter is blind on this path: it shows no contact resistance, only an open path; ${needed}.`,
       noSoundPath,
     ];
   }
   const shows = `shows a contact of ${size(likely)} or more (${sure}; ${between(best, worst)})`;
   if (likely.blind)
-    return [`This meter is blind on this path: it ${shows}; ${fouled}.`, noSoundPath];
+    return [`This meter is blind on this path: it ${shows}; ${needed}.`, noSoundPath];
   const unsure = "At worst it is blind on this path: take more readings before you trust it.";
-  return [`This meter ${shows}; ${fouled}.`, ...(worst.blind ? [unsure] : [])];
+  return [`This meter ${shows}; ${needed}.`, ...(worst.blind ? [unsure] : [])];
 }
 
 const noSoundPath =

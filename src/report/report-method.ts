@@ -78,7 +78,7 @@ export function methodBlocks(
           sight === undefined
             ? "not used in this walk"
             : sight.blind || least === null
-              ? "none: it is blind to a fouled contact on this path"
+              ? "none: a path may be at its limit and not show it"
               : ohmsText(least),
         ];
       }),

@@ -22,7 +22,7 @@ export const doubtWords: Readonly<Record<Doubt, string>> = {
   conducting: "something may conduct across the pair: read it with the device unplugged",
   "unknown-load":
     "the meter's load is not known: one resistor of known value settles it (dropwise meter)",
-  "blind-meter": "the meter draws too little current to see a fouled contact",
+  "blind-meter": "the meter would not show a path that is at its limit",
   "not-read": "the last point was not read",
   "near-limit": "it is too near the limit to say",
 };

@@ -37,7 +37,7 @@ describe("a sheet of known resistors", () => {
     expect(err).toBe("");
     expect(status).toBe(0);
     expect(out).toMatch(/^This meter shows a contact of [\d.]+ ohm or more \(95 % sure; /);
-    expect(out).toContain("a median fouled contact is 60 ohm.");
+    expect(out).toContain("to call a path sound it must show one of 60 ohm.");
     expect(out).toMatch(/load_ohms: (99\d|100\d)/);
     expect(out).toContain("tolerance of the resistors");
   });
@@ -52,7 +52,7 @@ describe("a sheet of known resistors", () => {
     expect(detection).toMatchObject({
       unit: "ohm",
       blind: false,
-      fouledOhms: 60,
+      mustShow: 60,
       confidence: 0.95,
     });
     expect(gauge).toBeNull();
@@ -81,17 +81,18 @@ describe("a sheet of known resistors", () => {
     expect(await contact("--step", "0.1")).toBeGreaterThan(await contact());
   });
 
-  test("--pool judges it on that path: where fouled means 2 ohm the same meter is blind", async () => {
+  test("--pool judges it on that path: under a strict limit the same meter is blind", async () => {
     const pool = join(folder, "pool.yaml");
     writeFileSync(
       pool,
       "pool: Kestrel Bay\nmodel: plain\nlanes: 2\ndevices: [touchpad]\n" +
-        "contact: { fouled: { median_ohms: 2, log_sd: 0.5 } }\n",
+        // By hand: 1000 (5 / 4.97 - 1) = 6.04 ohm, less copper 3.0 and three sound contacts of 0.2.
+        "limit_volts: 4.97\n",
     );
     const { out, status } = await meter(behind(1000), "--pool", pool);
     expect(status).toBe(1);
     expect(out).toMatch(/^This meter is blind on this path: it shows a contact of/);
-    expect(out).toContain("a median fouled contact is 2 ohm");
+    expect(out).toContain("to call a path sound it must show one of 2.4 ohm");
   });
 
   test("a supply with 50 Ω inside is taken off the load", async () => {

@@ -132,7 +132,7 @@ describe("the report as a document", () => {
       },
     });
     expect(documentTexts(blind)[1]).toBe(
-      "No verdict: meter deck cannot see a fouled contact on this path.",
+      "No verdict: meter deck cannot show a path that is at its limit.",
     );
     const sighted = reportDocument({ ...input, walk: { ...walk, connectors: healthy } });
     expect(documentTexts(sighted)[1]).toContain("No connector is more likely faulty than sound");
