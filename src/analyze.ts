@@ -1,138 +1,179 @@
+import { walkStanding } from "./circuit/walk-standing.ts";
+import type { MemoOptions } from "./decision/memo-options.ts";
+import { weighOptions } from "./decision/weigh-options.ts";
+import { diagnose as diagnoseWalk } from "./diagnosis/diagnose.ts";
+import { type NextAdvice, nextReadings } from "./diagnosis/next-reading.ts";
+import type { Costs } from "./domain/costs.ts";
+import type { WalkDiagnosis } from "./domain/findings.ts";
+import type { Pool } from "./domain/pool.ts";
+import type { Reading } from "./domain/reading.ts";
+import type { InputFault, Result } from "./domain/result.ts";
+import type { WorkEntry } from "./domain/work.ts";
+import { readPool } from "./intake/pool/read-pool.ts";
+import { type ReadingsSheet, readReadings } from "./intake/read-readings.ts";
+import { readWorkLog, type WorkLog } from "./intake/read-work-log.ts";
+import { type MeetInput, type MeetReady, meetReady } from "./meet/ready.ts";
+import { planRound, type Round } from "./meet/round.ts";
+import { decideSeason, type SeasonDecisions } from "./policy/season-decisions.ts";
+import { checkText } from "./report/check-text.ts";
+import { diagnoseSeason } from "./season/diagnose-season.ts";
+import { openSeason, type Season } from "./season/open-season.ts";
+
 /**
- * The package's one entry: the whole story in one screen, and every public name.
+ * The package's entry: the whole story in eleven verbs, in the order in which they are used. All else
+ * stands under sub-paths of the same names as the rooms: `dropwise/circuit`, `dropwise/economics`, ...
  *
- *     readings.csv ─┐                                     ┌─> suspects ─┐
- *                   ├─ intake ─> Reading[] ─> diagnosis ──┤             ├─> decision ─> report
- *     pool.yaml ────┘      └───> Reject[]        ▲        └─> next      │
- *                                             circuit                   │
- *     work.csv ─── intake ─> WorkEntry[] ─> history ─> drift ───────────┘
+ *     pool.yaml ──openPool──┐
+ *     readings.csv ─────────┴─readSheet─> Reading[] ─┬─diagnose─> WalkDiagnosis ──tell──> text
+ *                                                    ├─next─────> where to read next
+ *     work.csv ─────────────readWork──> WorkEntry[] ─┴─follow───> Season ──decide──> courses
+ *                                                                   │ └────weigh───> memo's options
+ *     the deck day:  round (before anybody walks)   prepare (who is ready, what to put right)
  */
-export {
-  type Acceptance,
-  acceptance,
-  acceptanceOfNormal,
-  type WeightedVolts,
-} from "./circuit/acceptance.ts";
-export { circuitMargins } from "./circuit/circuit-margins.ts";
-export {
-  type DetectionLimit,
-  detectionLimit,
-  oneInTwenty,
-  type Risks,
-} from "./circuit/detection-limit.ts";
-export { contactOhmsBetween, readingVolts, seriesOhmsFromReading } from "./circuit/divider.ts";
-export { falseAcceptance, guardBandFor } from "./circuit/guard-band.ts";
-export {
-  type Ladder,
-  ladderVolts,
-  loadBeyond,
-  parallelOhms,
-  pathLadder,
-  sourceAt,
-  type TheveninSource,
-  timerInputVolts,
-} from "./circuit/ladder.ts";
-export { limitVolts } from "./circuit/limit.ts";
-export {
-  type CircuitState,
-  crossingOhms,
-  margins,
-  ttlInput,
-} from "./circuit/margins.ts";
-export { type SoundVolts, soundPath } from "./circuit/sound-path.ts";
-export { type PressedReading, readingInterval, switchOhms } from "./circuit/switch-ohms.ts";
-export { walkStanding } from "./circuit/walk-standing.ts";
-export type * from "./decision/memo-options.ts";
-export { weighOptions } from "./decision/weigh-options.ts";
-export { diagnose } from "./diagnosis/diagnose.ts";
-export {
-  type NextAdvice,
-  type NextReading,
-  nextReadings,
-  READING_TIMES,
-  type ReadingTimes,
-} from "./diagnosis/next-reading.ts";
-export { dayNumber, dayText } from "./domain/calendar.ts";
-export { copperResistance } from "./domain/copper-wire.ts";
-export type * from "./domain/costs.ts";
-export { defaultCosts } from "./domain/costs.ts";
-export type { Facility } from "./domain/facility.ts";
-export type * from "./domain/findings.ts";
-export type * from "./domain/margins.ts";
-export type * from "./domain/meet.ts";
-export { meetDefaults } from "./domain/meet.ts";
-export type * from "./domain/pad.ts";
-export type * from "./domain/pool.ts";
-export type * from "./domain/reading.ts";
-export type * from "./domain/result.ts";
-export type * from "./domain/touch.ts";
-export { type Ohms, ohms, type Volts, volts } from "./domain/units.ts";
-export type * from "./domain/work.ts";
-export {
-  annualValue,
-  type Comparison,
-  compareOptions,
-  lifeCycleCost,
-  type Study,
-  type YearFlow,
-} from "./economics/life-cycle.ts";
-export type * from "./history/cleaning-record.ts";
-export { cleaningRecord } from "./history/cleaning-record.ts";
-export { contactHistories, type DatedWalk } from "./history/contact-history.ts";
-export type { BeliefPoint, ContactBelief, OutlookPoint } from "./history/contact-line.ts";
-export type { GrowthLaw } from "./history/growth-law.ts";
-export { limitOhms } from "./history/limit-ohms.ts";
-export { type CircuitTrend, type ContactTrend, type PoolTrend, trend } from "./history/trend.ts";
-export { readPool } from "./intake/pool/read-pool.ts";
-export { readFacility, unknownFacility } from "./intake/read-facility.ts";
-export { type MeterRow, type MeterSheet, readMeterSheet } from "./intake/read-meter-sheet.ts";
-export { type ReadingsSheet, readReadings } from "./intake/read-readings.ts";
-export { readWorkLog, type WorkLog } from "./intake/read-work-log.ts";
-export { rejectedCsv } from "./intake/rejected-csv.ts";
-export {
-  LEAST_WALKS,
-  type LearntNumber,
-  learnPool,
-  type PoolProposal,
-} from "./learning/learn-pool.ts";
-export { type RankingChange, rankingChanges } from "./learning/ranking-change.ts";
-export type * from "./meet/bag.ts";
-export { type DeviceState, deviceState, type Reason } from "./meet/device-state.ts";
-export type { LaneReady } from "./meet/lane-ready.ts";
-export type { Look } from "./meet/latest-look.ts";
-export { type PadsDue, padsDue } from "./meet/pads-due.ts";
-export { pressedDevices } from "./meet/pressed-devices.ts";
-export { type MeetInput, type MeetReady, meetReady } from "./meet/ready.ts";
-export { planRound, type Round } from "./meet/round.ts";
-export { touchBlame } from "./meet/touch-blame.ts";
-export { touchProof } from "./meet/touch-proof.ts";
-export { touchRate } from "./meet/touch-rate.ts";
-export {
-  type Calibration,
-  type CalibrationFault,
-  calibrate,
-  type ResistorReading,
-} from "./meter/calibrate.ts";
-export {
-  type GaugeFault,
-  type GaugeReading,
-  type GaugeStudy,
-  gaugeStudy,
-} from "./meter/gauge-study.ts";
-export { calibratedSight, repeatedSight, type StudiedSight } from "./meter/meter-sight.ts";
-export { type MeterStudy, studyMeter } from "./meter/study-meter.ts";
-export * from "./numerics/interest.ts";
-export { type BestAge, bestReplacementAge, type Life } from "./policy/age-replacement.ts";
-export { costsOf, decide, SUSPECT, toReadAgain } from "./policy/decide.ts";
-export type * from "./policy/decision.ts";
-export { cleaningsOf, decideSeason, type SeasonDecisions } from "./policy/season-decisions.ts";
-export {
-  type DiagnosedWalk,
-  diagnoseSeason,
-  diagnoseTimed,
-  inOrderOfTime,
-  type TimedWalk,
-  walksOf,
-} from "./season/diagnose-season.ts";
-export { latestWalk } from "./season/latest-walk.ts";
-export { openSeason, type Season, type SeasonProgress } from "./season/open-season.ts";
+
+/**
+ * Opens a pool file, YAML or JSON, every default filled in; all that is wrong with it, else.
+ *
+ * @example
+ * const pool = openPool("pool: Kestrel Bay\nlanes: 8\ndevices: [touchpad, button-1]\n");
+ * console.log(pool.ok && pool.value.circuits.length); // 16
+ * const wrong = openPool("pool: Kestrel Bay\nlanes: many\ndevices: [touchpad]\n");
+ * console.log(wrong.ok || wrong.error[0].place); // lanes
+ */
+export const openPool = (text: string, file = "pool.yaml"): Result<Pool, readonly InputFault[]> =>
+  readPool(text, file);
+
+/**
+ * Reads a sheet of readings: every row becomes a reading, a reject with its reason, or a repeat.
+ *
+ * @example
+ * const pool = openPool("pool: Kestrel Bay\nlanes: 2\ndevices: [touchpad]\n").value;
+ * const sheet = readSheet("lane;point;volts\n1;pod;4,97\n2;pod;n/a\n", pool);
+ * console.log(sheet.readings[0].volts, sheet.rejected[0].kind); // 4.97 not-a-number
+ */
+export const readSheet = (text: string, pool: Pool, file = "readings.csv"): ReadingsSheet =>
+  readReadings(text, pool, file);
+
+/**
+ * Reads the log of what was cleaned, replaced and reseated.
+ *
+ * @example
+ * const pool = openPool("pool: Kestrel Bay\nlanes: 2\ndevices: [touchpad]\n").value;
+ * const log = readWork("done_at,lane,point,action\n2026-05-01,2,plate,cleaned\n", pool);
+ * console.log(log.entries[0].action, log.entries[0].lane); // cleaned 2
+ */
+export const readWork = (text: string, pool: Pool, file = "work.csv"): WorkLog =>
+  readWorkLog(text, pool, file);
+
+/**
+ * What one walk's readings say: suspects in the order in which to go to them, a verdict on every
+ * circuit read, what else may explain the readings.
+ *
+ * @example
+ * const pool = openPool("pool: Kestrel Bay\nmodel: plain\nlanes: 2\ndevices: [touchpad]\n").value;
+ * const rows = "1,harness,4.98\n1,plate,4.61\n1,pod,4.61\n2,plate,4.97\n2,pod,4.97\n";
+ * const walk = diagnose(pool, readSheet(`lane,point,volts\n${rows}`, pool).readings);
+ * console.log(walk.connectors[0].connector, walk.connectors[0].lane); // plate connector 1
+ * console.log(walk.circuits.map(({ verdict }) => verdict).join(", ")); // weak, sound
+ */
+export const diagnose = (pool: Pool, readings: readonly Reading[]): WalkDiagnosis =>
+  diagnoseWalk(pool, readings);
+
+/**
+ * The readings to take next, most bits for a second first.
+ *
+ * @example
+ * const pool = openPool("pool: Kestrel Bay\nmodel: plain\nlanes: 2\ndevices: [touchpad]\n").value;
+ * const { readings } = readSheet("lane,point,volts\n1,pod,4.97\n", pool);
+ * const [first] = next(pool, readings).readings;
+ * console.log(first.lane, first.point); // 2 pod
+ */
+export const next = (pool: Pool, readings: readonly Reading[]): NextAdvice =>
+  nextReadings(pool, readings);
+
+/**
+ * A walk's diagnosis in words, as `dropwise check` prints it.
+ *
+ * @example
+ * const pool = openPool("pool: Kestrel Bay\nmodel: plain\nlanes: 1\ndevices: [touchpad]\n").value;
+ * const { readings } = readSheet("lane,point,volts\n1,plate,4.97\n1,pod,4.97\n", pool);
+ * const [head] = tell(pool, readings).split("\n");
+ * console.log(head); // Kestrel Bay, walk readings: 2 readings of 1 circuit
+ */
+export function tell(pool: Pool, readings: readonly Reading[]): string {
+  const diagnosis = diagnose(pool, readings);
+  const standing = walkStanding(pool, diagnosis, readings);
+  return checkText(pool, { diagnosis, standing, readings }, false);
+}
+
+/**
+ * Many walks and the work between them, opened once: which walk is the latest, what grows, how often
+ * cleaning has cured it. Null where no walk has a reading at rest.
+ *
+ * @example
+ * const pool = openPool("pool: Kestrel Bay\nmodel: plain\nlanes: 1\ndevices: [touchpad]\n").value;
+ * const rows = "1,pod,4.97,2026-05-02\n1,pod,4.96,2026-05-09\n";
+ * const { readings } = readSheet(`lane,point,volts,taken_at\n${rows}`, pool);
+ * const season = follow(pool, readings, []);
+ * console.log(season.walks.length, season.latest.diagnosis.walk); // 2 2026-05-09
+ */
+export const follow = (
+  pool: Pool,
+  readings: readonly Reading[],
+  work: readonly WorkEntry[],
+): Season | null => openSeason(pool, diagnoseSeason(pool, readings, undefined, "latest"), work);
+
+/**
+ * What to do about the latest walk's suspects: wait, read again, clean or replace, with what each
+ * course costs.
+ *
+ * @example
+ * const pool = openPool("pool: Kestrel Bay\nmodel: plain\nlanes: 1\ndevices: [touchpad]\n").value;
+ * const rows = "1,harness,4.98,2026-05-02\n1,plate,4.21,2026-05-02\n1,pod,4.21,2026-05-02\n";
+ * const { readings } = readSheet(`lane,point,volts,taken_at\n${rows}`, pool);
+ * const [first] = decide(follow(pool, readings, [])).decisions;
+ * console.log(first.place.point, first.action); // plate clean
+ */
+export const decide = (season: Season): SeasonDecisions => decideSeason(season);
+
+/**
+ * What the memo compares: options with their cash flows, and the one that costs least of those that
+ * replace only what `decide` replaces.
+ *
+ * @example
+ * const pool = openPool("pool: Kestrel Bay\nmodel: plain\nlanes: 1\ndevices: [touchpad]\n").value;
+ * const rows = "1,harness,4.98,2026-05-02\n1,plate,4.21,2026-05-02\n1,pod,4.21,2026-05-02\n";
+ * const { readings } = readSheet(`lane,point,volts,taken_at\n${rows}`, pool);
+ * const options = weigh(follow(pool, readings, []));
+ * console.log(options.options[0].request, options.horizonYears); // 0 10
+ */
+export const weigh = (season: Season, costs?: Costs): MemoOptions =>
+  weighOptions(
+    season.pool,
+    season.latest.diagnosis,
+    season.trend,
+    decideSeason(season).decisions,
+    costs,
+  );
+
+/**
+ * A round of readings with the pool's first meter: least walking, in the meter's time, values to
+ * expect.
+ *
+ * @example
+ * const pool = openPool("pool: Kestrel Bay\nmodel: plain\nlanes: 2\ndevices: [touchpad]\n").value;
+ * const plan = round(pool);
+ * console.log(plan.readings, plan.lanesWalked); // 8 1
+ */
+export const round = (pool: Pool): Round => planRound(pool, pool.meters[0]!);
+
+/**
+ * The morning of a meet: which lanes are ready, what to put right in the time left, what to carry.
+ *
+ * @example
+ * const pool = openPool("pool: Kestrel Bay\nmodel: plain\nlanes: 2\ndevices: [touchpad]\n").value;
+ * const given = { pool, date: "2026-05-02", looks: [], work: [] };
+ * const nobody = { touches: null, pads: null, record: null, minutesLeft: null };
+ * console.log(prepare({ ...given, ...nobody }).counts.ready); // 0
+ */
+export const prepare = (input: MeetInput): MeetReady => meetReady(input);

@@ -42,8 +42,9 @@ const mayImport: Readonly<Record<string, readonly string[]>> = {
     "decision",
     "meet",
   ],
-  "analyze.ts": [
+  rooms: [
     "domain",
+    "numerics",
     "intake",
     "circuit",
     "meter",
@@ -51,14 +52,29 @@ const mayImport: Readonly<Record<string, readonly string[]>> = {
     "history",
     "season",
     "learning",
-    "numerics",
     "policy",
     "economics",
     "decision",
     "meet",
   ],
-  cli: ["domain", "intake", "report", "analyze.ts"],
-  page: ["domain", "intake", "report", "analyze.ts"],
+  "analyze.ts": [
+    "domain",
+    "numerics",
+    "intake",
+    "circuit",
+    "meter",
+    "diagnosis",
+    "history",
+    "season",
+    "learning",
+    "policy",
+    "economics",
+    "decision",
+    "meet",
+    "report",
+  ],
+  cli: ["domain", "intake", "report", "rooms", "analyze.ts"],
+  page: ["domain", "intake", "report", "rooms", "analyze.ts"],
 };
 
 const roomOf = (file: string): string => file.split("/")[0] ?? "";

@@ -1,11 +1,3 @@
-import {
-  diagnoseTimed,
-  inOrderOfTime,
-  latestWalk,
-  rejectedCsv,
-  type TimedWalk,
-  walkStanding,
-} from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { WalkReadings } from "../domain/reading.ts";
 import {
@@ -17,6 +9,9 @@ import {
 import { type CheckedWalk, checkText } from "../report/check-text.ts";
 import { rejectsText, unusedHeadline } from "../report/rejects-text.ts";
 import { isAllSound } from "../report/verdict-words.ts";
+import { walkStanding } from "../rooms/circuit-room.ts";
+import { rejectedCsv } from "../rooms/intake-room.ts";
+import { diagnoseTimed, inOrderOfTime, latestWalk, type TimedWalk } from "../rooms/season-room.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { keepReadings, loadPool, warningLines } from "./files.ts";

@@ -1,6 +1,6 @@
-import { decideSeason } from "../analyze.ts";
 import { decideJson, decideText } from "../report/decide-text.ts";
 import { unjudgedWords } from "../report/unjudged.ts";
+import { decideSeason } from "../rooms/policy-room.ts";
 import type { Io, Register } from "./command.ts";
 import { findSeason, type SeasonOptions, withSeasonOptions } from "./season-options.ts";
 

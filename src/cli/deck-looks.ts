@@ -1,15 +1,10 @@
-import {
-  dayNumber,
-  dayText,
-  diagnoseSeason,
-  type Look,
-  openSeason,
-  type Season,
-} from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reject } from "../domain/reading.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import type { DateOrder } from "../intake/sheet/date-text.ts";
+import { dayNumber, dayText } from "../rooms/domain-room.ts";
+import type { Look } from "../rooms/meet-room.ts";
+import { diagnoseSeason, openSeason, type Season } from "../rooms/season-room.ts";
 import { loadReadings } from "./files.ts";
 
 /** Sheets of readings as a season, oldest walk first; walks after `until` are left out. */

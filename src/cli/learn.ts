@@ -1,6 +1,7 @@
-import { diagnose, LEAST_WALKS, learnPool, rankingChanges } from "../analyze.ts";
 import { learnJson } from "../report/learn-json.ts";
 import { learnText } from "../report/learn-text.ts";
+import { diagnose } from "../rooms/diagnosis-room.ts";
+import { LEAST_WALKS, learnPool, rankingChanges } from "../rooms/learning-room.ts";
 import { type Register, UnusableInput } from "./command.ts";
 import { findSeason, type SeasonOptions, withSeasonOptions } from "./season-options.ts";
 

@@ -2,10 +2,11 @@ import { availableParallelism } from "node:os";
 import { extname } from "node:path";
 import { setImmediate } from "node:timers/promises";
 import { Worker } from "node:worker_threads";
-import { type DiagnosedWalk, diagnose, walksOf } from "../analyze.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
+import { diagnose } from "../rooms/diagnosis-room.ts";
+import { type DiagnosedWalk, walksOf } from "../rooms/season-room.ts";
 import type { SeasonShare, WalkAnswer } from "./season-worker.ts";
 
 /** A thread is worth its start for so many walks. */

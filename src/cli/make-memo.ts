@@ -1,13 +1,4 @@
-import {
-  type Costs,
-  cleaningsOf,
-  costsOf,
-  decideSeason,
-  type Facility,
-  type SeasonProgress,
-  unknownFacility,
-  weighOptions,
-} from "../analyze.ts";
+import { weigh } from "../analyze.ts";
 import { readFacility } from "../intake/read-facility.ts";
 import { chartsOf, paragraphTexts } from "../report/document.ts";
 import { memoDocument } from "../report/memo.ts";
@@ -15,6 +6,11 @@ import { memoJson } from "../report/memo-json.ts";
 import { writeDocx } from "../report/write-docx.ts";
 import { writeHtml } from "../report/write-html.ts";
 import { writeMarkdown } from "../report/write-markdown.ts";
+import type { Costs, Facility } from "../rooms/domain-room.ts";
+import { weighOptions } from "../rooms/economics-room.ts";
+import { unknownFacility } from "../rooms/intake-room.ts";
+import { cleaningsOf, costsOf, decideSeason } from "../rooms/policy-room.ts";
+import type { SeasonProgress } from "../rooms/season-room.ts";
 import { UnusableInput } from "./command.ts";
 import { drawFigures } from "./draw-figures.ts";
 import { faultSentence, loadText } from "./files.ts";
@@ -47,8 +43,7 @@ export async function memoAsJson(
   const costs = costsIn(files, await facilityOf(facilityPath));
   const { pool, season } = files;
   const walk = season.latest.diagnosis;
-  const { decisions } = decideSeason(season);
-  const options = weighOptions(pool, walk, season.trend, decisions, costs);
+  const options = weigh(season, costs);
   return memoJson(pool.name, walk.walk, options, files.rejects);
 }
 

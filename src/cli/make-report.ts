@@ -1,8 +1,10 @@
-import { decideSeason, diagnose, type SeasonProgress } from "../analyze.ts";
 import { chartsOf, type Document, plain } from "../report/document.ts";
 import { reportDocument } from "../report/html-report.ts";
 import { reportJson } from "../report/report-json.ts";
 import { writeHtml } from "../report/write-html.ts";
+import { diagnose } from "../rooms/diagnosis-room.ts";
+import { decideSeason } from "../rooms/policy-room.ts";
+import type { SeasonProgress } from "../rooms/season-room.ts";
 import { chartRuntime } from "./chart-runtime.ts";
 import { drawFigure, drawFigures } from "./draw-figures.ts";
 import { reportInput } from "./report-input.ts";

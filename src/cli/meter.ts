@@ -1,10 +1,12 @@
-import { type MeterSheet, type MeterStudy, ohms, studyMeter, volts } from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
 import { readPool } from "../intake/pool/read-pool.ts";
 import { readMeterSheet } from "../intake/read-meter-sheet.ts";
 import { cautionsFor } from "../report/cautions.ts";
 import { meterFault, meterText, verdict } from "../report/meter-text.ts";
 import { rejectsText } from "../report/rejects-text.ts";
+import { ohms, volts } from "../rooms/domain-room.ts";
+import type { MeterSheet } from "../rooms/intake-room.ts";
+import { type MeterStudy, studyMeter } from "../rooms/meter-room.ts";
 import { type Register, UnusableInput } from "./command.ts";
 import { used } from "./deck-files.ts";
 import { loadPool, loadText } from "./files.ts";

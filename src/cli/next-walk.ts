@@ -1,5 +1,4 @@
 import { createInterface } from "node:readline";
-import { diagnose, type NextReading, nextReadings, walkStanding } from "../analyze.ts";
 import { circuitCells, circuitName } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
@@ -16,6 +15,8 @@ import { circuitText } from "../report/names.ts";
 import { askText, stopWords, suspectText, walkHelp } from "../report/next-text.ts";
 import { rejectsText } from "../report/rejects-text.ts";
 import { isAllSound } from "../report/verdict-words.ts";
+import { walkStanding } from "../rooms/circuit-room.ts";
+import { diagnose, type NextReading, nextReadings } from "../rooms/diagnosis-room.ts";
 import type { Io } from "./command.ts";
 import { loadReadings } from "./files.ts";
 import { localDay, localTime } from "./local-time.ts";

@@ -1,9 +1,10 @@
-import { inOrderOfTime, latestWalk, nextReadings } from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import type { DateOrder } from "../intake/sheet/date-text.ts";
 import { nextJson, nextText } from "../report/next-text.ts";
 import { rejectsText } from "../report/rejects-text.ts";
+import { nextReadings } from "../rooms/diagnosis-room.ts";
+import { inOrderOfTime, latestWalk } from "../rooms/season-room.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { keepReadings, loadPool, warningLines } from "./files.ts";

@@ -1,7 +1,8 @@
-import { meetDefaults, padsDue } from "../analyze.ts";
 import { readPads } from "../intake/read-pads.ts";
 import { padsText } from "../report/pads-text.ts";
 import { rejectsText } from "../report/rejects-text.ts";
+import { meetDefaults } from "../rooms/domain-room.ts";
+import { padsDue } from "../rooms/meet-room.ts";
 import type { Register } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { dayOption, used } from "./deck-files.ts";

@@ -1,9 +1,10 @@
-import { meetDefaults, meetReady, padsDue } from "../analyze.ts";
 import { readPads } from "../intake/read-pads.ts";
 import { readTouches } from "../intake/read-touches.ts";
 import { readyJson } from "../report/ready-json.ts";
 import { readyText } from "../report/ready-text.ts";
 import { rejectsText } from "../report/rejects-text.ts";
+import { meetDefaults } from "../rooms/domain-room.ts";
+import { meetReady, padsDue } from "../rooms/meet-room.ts";
 import { type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { dayOption, textIfThere, used } from "./deck-files.ts";

@@ -1,14 +1,12 @@
-import {
-  type DiagnosedWalk,
-  diagnose,
-  type Pool,
-  type SeasonDecisions,
-  soundPath,
-} from "../analyze.ts";
 import { circuitName } from "../domain/place.ts";
 import type { SoundPoint } from "../report/charts/path-profile.ts";
 import type { ReportInput } from "../report/html-report.ts";
 import { seasonOf } from "../report/season.ts";
+import { soundPath } from "../rooms/circuit-room.ts";
+import { diagnose } from "../rooms/diagnosis-room.ts";
+import type { Pool } from "../rooms/domain-room.ts";
+import type { SeasonDecisions } from "../rooms/policy-room.ts";
+import type { DiagnosedWalk } from "../rooms/season-room.ts";
 import type { SeasonFiles } from "./season-files.ts";
 
 /** What sound paths would have shown to the meter and on the display of this walk. */

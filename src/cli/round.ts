@@ -1,8 +1,8 @@
-import { planRound, type Round } from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
 import { roundCsv } from "../report/round-csv.ts";
 import { roundSheet } from "../report/round-sheet.ts";
 import { roundText } from "../report/round-text.ts";
+import { planRound, type Round } from "../rooms/meet-room.ts";
 import { type Register, UnusableInput } from "./command.ts";
 import { dayOption } from "./deck-files.ts";
 import { loadPool } from "./files.ts";

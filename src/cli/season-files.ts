@@ -1,16 +1,9 @@
 import { dirname, join } from "node:path";
-import {
-  openSeason,
-  type Pool,
-  type Reading,
-  type Reject,
-  type Season,
-  type SeasonProgress,
-  type WorkEntry,
-} from "../analyze.ts";
 import type { DateOrder } from "../intake/sheet/date-text.ts";
 import { dateWarnings, leftOutText } from "../report/date-text.ts";
 import { rejectsText } from "../report/rejects-text.ts";
+import type { Pool, Reading, Reject, WorkEntry } from "../rooms/domain-room.ts";
+import { openSeason, type Season, type SeasonProgress } from "../rooms/season-room.ts";
 import { type Io, UnusableInput } from "./command.ts";
 import { exists, loadPool, loadReadings, loadWorkLog, warningLines } from "./files.ts";
 import { diagnoseLongSeason } from "./long-season.ts";

@@ -1,5 +1,5 @@
 import type { Command } from "commander";
-import type { SeasonProgress } from "../analyze.ts";
+import type { SeasonProgress } from "../rooms/season-room.ts";
 import type { Io } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { readSeasonFiles, type SeasonFiles, type SeasonPaths } from "./season-files.ts";

@@ -1,8 +1,8 @@
 import { parentPort, workerData } from "node:worker_threads";
-import { diagnose } from "../analyze.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
+import { diagnose } from "../rooms/diagnosis-room.ts";
 
 /** What every thread of a long season is given. */
 export interface SeasonShare {

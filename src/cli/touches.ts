@@ -1,8 +1,9 @@
-import { meetDefaults, pressedDevices } from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
 import { readTouches } from "../intake/read-touches.ts";
 import { rejectsText } from "../report/rejects-text.ts";
 import { touchesText } from "../report/touches-text.ts";
+import { meetDefaults } from "../rooms/domain-room.ts";
+import { pressedDevices } from "../rooms/meet-room.ts";
 import { type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { used } from "./deck-files.ts";

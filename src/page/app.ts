@@ -1,8 +1,9 @@
-import type { NextAdvice, SeasonDecisions } from "../analyze.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import type { MemoInput } from "../report/memo-input.ts";
+import type { NextAdvice } from "../rooms/diagnosis-room.ts";
+import type { SeasonDecisions } from "../rooms/policy-room.ts";
 import { addReading, type EnteredReading, faultOf } from "./add-reading.ts";
 import { addWork, type EnteredWork, takeBackWork, workFault } from "./add-work.ts";
 import { type Computer, startComputer } from "./compute.ts";

@@ -1,7 +1,7 @@
-import { diagnose, type NextAdvice, nextReadings } from "../analyze.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
+import { diagnose, type NextAdvice, nextReadings } from "../rooms/diagnosis-room.ts";
 import { answerSeason, type SeasonMessage, type SeasonQuestion } from "./season-task.ts";
 
 /** One walk to diagnose. */

@@ -1,8 +1,8 @@
-import type { Decision } from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
 import { courseNames } from "../report/course-table.ts";
 import { decisionWords } from "../report/decide-text.ts";
 import { assumedLoadNote } from "../report/unknown-load.ts";
+import type { Decision } from "../rooms/policy-room.ts";
 import { h } from "./element.ts";
 import { chanceWords, moneyWords } from "./numbers.ts";
 

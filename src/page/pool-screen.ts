@@ -1,3 +1,4 @@
+import { assumed } from "../domain/assumed.ts";
 import { readPool } from "../intake/pool/read-pool.ts";
 import type { App } from "./app.ts";
 import { button, h, refill } from "./element.ts";
@@ -24,21 +25,27 @@ const field = (
 
 const fields: readonly Field[] = [
   field("name", "Name of the pool", ""),
-  field("lanes", "Lanes", "8", "How many, or their names between commas."),
+  field("lanes", "Lanes", "8", "How many, a range such as 0-9, or their names between commas."),
   field("devices", "Devices of a lane", "touchpad", "Names between commas, the usual one first."),
   field("meter", "Meter", "deck", "What you call it."),
   field(
     "load",
     "Load of the meter",
-    "1000",
-    "Ohms that the meter puts across the path, or the word unknown. A meter that draws no current sees no contact resistance.",
+    "unknown",
+    "Ohms that the meter puts across the path, as you measured them. A meter that draws no current sees no contact resistance.",
   ),
-  field("offFrom", "Switches itself off after, earliest", "45", "Seconds.", "decimal"),
-  field("offTo", "Switches itself off after, latest", "60", "Seconds.", "decimal"),
+  field(
+    "offFrom",
+    "Switches itself off after, earliest",
+    "",
+    "Seconds; blank where you never timed it.",
+    "decimal",
+  ),
+  field("offTo", "Switches itself off after, latest", "", "Seconds.", "decimal"),
   field(
     "limit",
     "Your limit at the last point",
-    `4${decimalMark}8`,
+    String(assumed.limitVolts.value).replace(".", decimalMark),
     "Volts under which you call a path weak.",
     "decimal",
   ),

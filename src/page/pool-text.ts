@@ -3,14 +3,14 @@ import { stringify } from "yaml";
 /** What the set-up form asks; all else of a pool file has its default. */
 export interface PoolForm {
   readonly name: string;
-  /** A number of lanes, or their names between commas. */
+  /** A number of lanes, a range such as 0-9, or their names between commas. */
   readonly lanes: string;
   /** Names between commas; the first is the one that sheets mean by default. */
   readonly devices: string;
   readonly meter: string;
   /** Load resistance [ohm], or `unknown`. */
   readonly load: string;
-  /** Seconds after which the meter switches itself off, earliest and latest. */
+  /** Seconds after which the meter switches itself off, earliest and latest; "" where unknown. */
   readonly offFrom: string;
   readonly offTo: string;
   /** The facility's own limit at the last point [V]. */
@@ -31,24 +31,30 @@ const names = (text: string): string[] =>
     .map((one) => one.trim())
     .filter((one) => one !== "");
 
+/** As the pool file takes them: how many, a range as it stands, or the lanes themselves. */
+function lanesOf(text: string): number | string | readonly (number | string)[] {
+  if (isWhole(text)) return Number(text);
+  if (/^\d+\s*-\s*\d+$/.test(text)) return text;
+  return names(text).map((lane) => (isWhole(lane) ? Number(lane) : lane));
+}
+
 /** The pool file that a filled-in form stands for; it is judged by the reader of pool files. */
 export function poolText(form: PoolForm): string {
-  const lanes = form.lanes.trim();
+  const meter = form.meter.trim();
+  const off = [form.offFrom, form.offTo].filter((text) => text.trim() !== "").map(numberOr);
   const file = {
     pool: form.name.trim(),
-    lanes: isWhole(lanes)
-      ? Number(lanes)
-      : names(lanes).map((lane) => (isWhole(lane) ? Number(lane) : lane)),
+    lanes: lanesOf(form.lanes.trim()),
     devices: names(form.devices),
     meters: [
       {
-        name: form.meter.trim(),
+        name: meter,
         load_ohms: numberOr(form.load),
         resolution: 0.01,
-        off_after: [numberOr(form.offFrom), numberOr(form.offTo)],
+        ...(off.length === 0 ? {} : { off_after: off }),
       },
     ],
-    limit_volts: numberOr(form.limit),
+    limit: { volts: numberOr(form.limit), meter },
   };
   return stringify(file);
 }

@@ -1,4 +1,3 @@
-import { costsOf, SUSPECT } from "../analyze.ts";
 import type {
   ConnectorFinding,
   Explanation,
@@ -21,6 +20,7 @@ import {
   sentence,
 } from "../report/names.ts";
 import { againLines } from "../report/verdict-words.ts";
+import { costsOf, SUSPECT } from "../rooms/policy-room.ts";
 import type { App, Findings } from "./app.ts";
 import { decisionBox } from "./decision-box.ts";
 import { button, type Child, h, refill } from "./element.ts";

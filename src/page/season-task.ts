@@ -1,18 +1,11 @@
-import {
-  cleaningsOf,
-  costsOf,
-  decideSeason,
-  diagnoseSeason,
-  openSeason,
-  type Season,
-  type SeasonDecisions,
-  unknownFacility,
-  weighOptions,
-} from "../analyze.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import type { MemoInput } from "../report/memo-input.ts";
+import { weighOptions } from "../rooms/economics-room.ts";
+import { unknownFacility } from "../rooms/intake-room.ts";
+import { cleaningsOf, costsOf, decideSeason, type SeasonDecisions } from "../rooms/policy-room.ts";
+import { diagnoseSeason, openSeason, type Season } from "../rooms/season-room.ts";
 import { workerTask } from "./worker-task.ts";
 
 /** A pool with all its walks. */

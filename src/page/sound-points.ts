@@ -1,9 +1,9 @@
-import { soundPath } from "../analyze.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import { type CircuitName, circuitKey, circuitName, circuitOf } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import type { SoundPoint } from "../report/charts/path-profile.ts";
+import { soundPath } from "../rooms/circuit-room.ts";
 
 /** What a sound path would have shown in this walk, for each circuit that was read. */
 export function soundPoints(

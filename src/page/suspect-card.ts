@@ -1,4 +1,3 @@
-import { limitVolts } from "../analyze.ts";
 import type { ConnectorFinding, Evidence, WalkDiagnosis } from "../domain/findings.ts";
 import { circuitName, circuitOf, sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
@@ -7,6 +6,7 @@ import { cautionsFor, type WorkStep } from "../report/cautions.ts";
 import { limitText } from "../report/limit-text.ts";
 import { circuitText, connectorName, sentence } from "../report/names.ts";
 import { mayLiftPad } from "../report/pad-lift.ts";
+import { limitVolts } from "../rooms/circuit-room.ts";
 import { h, put } from "./element.ts";
 import { chanceWords, ohmsWords, voltsWords } from "./numbers.ts";
 import { latestVolts } from "./place-picker.ts";

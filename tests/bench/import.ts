@@ -23,11 +23,11 @@ import { pipeline } from "node:stream/promises";
 import { fileURLToPath } from "node:url";
 import { Command } from "commander";
 import { parse } from "csv-parse";
-import { inOrderOfTime } from "../../src/analyze.ts";
 import { registerCheck } from "../../src/cli/check.ts";
 import { keepReadings, loadReadings, streamReadings } from "../../src/cli/files.ts";
 import type { Pool } from "../../src/domain/pool.ts";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
+import { inOrderOfTime } from "../../src/rooms/season-room.ts";
 
 const devices = ["touchpad", "button-1", "button-2"];
 const points = ["timer", "harness", "plate", "pod"];

@@ -3,9 +3,11 @@ import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { expect, test } from "vitest";
-import { diagnoseSeason, readPool, readReadings, trend } from "../../src/analyze.ts";
 import { dayNumber, dayText } from "../../src/domain/calendar.ts";
 import { trendJson } from "../../src/report/trend-json.ts";
+import { trend } from "../../src/rooms/history-room.ts";
+import { readPool, readReadings } from "../../src/rooms/intake-room.ts";
+import { diagnoseSeason } from "../../src/rooms/season-room.ts";
 import { seededRandom } from "../study/random.ts";
 
 const POOL = `pool: Kestrel Bay

@@ -92,7 +92,7 @@ describe("a sheet of known resistors", () => {
     const { out, status } = await meter(behind(1000), "--pool", pool);
     expect(status).toBe(1);
     expect(out).toMatch(/^This meter is blind on this path: it shows a contact of/);
-    expect(out).toContain("to call a path sound it must show one of 2.4 ohm");
+    expect(out).toContain("to call a path sound it must show one of 2.44 ohm");
   });
 
   test("a supply with 50 Ω inside is taken off the load", async () => {

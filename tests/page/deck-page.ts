@@ -47,6 +47,9 @@ export async function watchedPage(context: BrowserContext): Promise<Watch> {
 export async function setUpPool(page: Page, name: string, devices = "touchpad"): Promise<void> {
   await page.getByLabel("Name of the pool").fill(name);
   await page.getByLabel("Devices of a lane").fill(devices);
+  await page.getByLabel("Load of the meter").fill("1000");
+  await page.getByLabel("Switches itself off after, earliest").fill("45");
+  await page.getByLabel("Switches itself off after, latest").fill("60");
   await page.getByRole("button", { name: "Set up and start the walk" }).click();
   await page.getByLabel("Volts shown").waitFor();
   await page.locator(".place-point").waitFor();

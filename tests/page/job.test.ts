@@ -4,18 +4,14 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import type { Page } from "playwright-core";
 import { describe, expect, test } from "vitest";
-import {
-  costsOf,
-  decide,
-  diagnose,
-  diagnoseSeason,
-  nextReadings,
-  trend,
-} from "../../src/analyze.ts";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { readReadings } from "../../src/intake/read-readings.ts";
 import { readWorkLog } from "../../src/intake/read-work-log.ts";
 import { decisionWords } from "../../src/report/decide-text.ts";
+import { diagnose, nextReadings } from "../../src/rooms/diagnosis-room.ts";
+import { trend } from "../../src/rooms/history-room.ts";
+import { costsOf, decide } from "../../src/rooms/policy-room.ts";
+import { diagnoseSeason } from "../../src/rooms/season-room.ts";
 import { deckBrowser } from "./deck-browser.ts";
 import {
   desk,

@@ -1,4 +1,6 @@
-import { diagnose, type Pool, readPool, readReadings } from "../../../src/analyze.ts";
+import { diagnose } from "../../../src/rooms/diagnosis-room.ts";
+import type { Pool } from "../../../src/rooms/domain-room.ts";
+import { readPool, readReadings } from "../../../src/rooms/intake-room.ts";
 import { circuitName, connectorName } from "./layout.ts";
 
 /** What the program says of one walk, in the shape of `check --json`. */

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { readPool, readReadings } from "../../../src/analyze.ts";
+import { readPool, readReadings } from "../../../src/rooms/intake-room.ts";
 import { seededRandom } from "../random.ts";
 import { type Contact, type Deck, drawDeck } from "./deck.ts";
 import { connectorName, grouped, plain } from "./layout.ts";

@@ -1,0 +1,9 @@
+/** `dropwise/diagnosis`: one walk, and what to read next. */
+export { diagnose } from "../diagnosis/diagnose.ts";
+export {
+  type NextAdvice,
+  type NextReading,
+  nextReadings,
+  READING_TIMES,
+  type ReadingTimes,
+} from "../diagnosis/next-reading.ts";

@@ -1,0 +1,17 @@
+/** `dropwise/domain`: what things are called, the calendar, units, defaults. */
+export { dayNumber, dayText } from "../domain/calendar.ts";
+export { copperResistance } from "../domain/copper-wire.ts";
+export type * from "../domain/costs.ts";
+export { defaultCosts } from "../domain/costs.ts";
+export type { Facility } from "../domain/facility.ts";
+export type * from "../domain/findings.ts";
+export type * from "../domain/margins.ts";
+export type * from "../domain/meet.ts";
+export { meetDefaults } from "../domain/meet.ts";
+export type * from "../domain/pad.ts";
+export type * from "../domain/pool.ts";
+export type * from "../domain/reading.ts";
+export type * from "../domain/result.ts";
+export type * from "../domain/touch.ts";
+export { type Ohms, ohms, type Volts, volts } from "../domain/units.ts";
+export type * from "../domain/work.ts";

@@ -1,0 +1,7 @@
+/** `dropwise/intake`: text of files to values and rejects. */
+export { readPool } from "../intake/pool/read-pool.ts";
+export { readFacility, unknownFacility } from "../intake/read-facility.ts";
+export { type MeterRow, type MeterSheet, readMeterSheet } from "../intake/read-meter-sheet.ts";
+export { type ReadingsSheet, readReadings } from "../intake/read-readings.ts";
+export { readWorkLog, type WorkLog } from "../intake/read-work-log.ts";
+export { rejectedCsv } from "../intake/rejected-csv.ts";

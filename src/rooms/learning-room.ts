@@ -1,0 +1,8 @@
+/** `dropwise/learning`: the pool file's own numbers, by its walks. */
+export {
+  LEAST_WALKS,
+  type LearntNumber,
+  learnPool,
+  type PoolProposal,
+} from "../learning/learn-pool.ts";
+export { type RankingChange, rankingChanges } from "../learning/ranking-change.ts";

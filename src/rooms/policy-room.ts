@@ -1,0 +1,5 @@
+/** `dropwise/policy`: wait, read again, clean, replace. */
+export { type BestAge, bestReplacementAge, type Life } from "../policy/age-replacement.ts";
+export { costsOf, decide, SUSPECT, toReadAgain } from "../policy/decide.ts";
+export type * from "../policy/decision.ts";
+export { cleaningsOf, decideSeason, type SeasonDecisions } from "../policy/season-decisions.ts";
