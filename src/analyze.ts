@@ -5,6 +5,9 @@ import { diagnose as diagnoseWalk } from "./diagnosis/diagnose.ts";
 import { type NextAdvice, nextReadings } from "./diagnosis/next-reading.ts";
 import type { Costs } from "./domain/costs.ts";
 import type { WalkDiagnosis } from "./domain/findings.ts";
+import { type KnownReading, madeReading } from "./domain/made-reading.ts";
+import { Misuse } from "./domain/misuse.ts";
+import { assertOneWalk } from "./domain/one-walk.ts";
 import type { Pool } from "./domain/pool.ts";
 import type { Reading } from "./domain/reading.ts";
 import type { InputFault, Result } from "./domain/result.ts";
@@ -20,7 +23,7 @@ import { diagnoseSeason } from "./season/diagnose-season.ts";
 import { openSeason, type Season } from "./season/open-season.ts";
 
 /**
- * The package's entry: the whole story in eleven verbs, in the order in which they are used. All else
+ * The package's entry: the whole story in twelve verbs, in the order in which they are used. All else
  * stands under sub-paths of the same names as the rooms: `dropwise/circuit`, `dropwise/economics`, ...
  *
  *     pool.yaml ──openPool──┐
@@ -66,8 +69,26 @@ export const readWork = (text: string, pool: Pool, file = "work.csv"): WorkLog =
   readWorkLog(text, pool, file);
 
 /**
+ * One reading from what a person knows of it: where, and the volts. What is left out is as an empty
+ * cell of a sheet. Throws `Misuse` where the pool has no such place, or the volts are no number.
+ *
+ * @example
+ * const pool = openPool("pool: Kestrel Bay\nmodel: plain\nlanes: 1\ndevices: [touchpad]\n").value;
+ * const walk = [["plate", 4.61], ["pod", 4.6]].map(([point, volts]) =>
+ *   reading(pool, { lane: 1, point, volts }),
+ * );
+ * console.log(diagnose(pool, walk).circuits[0].verdict); // weak
+ */
+export const reading = (pool: Pool, known: KnownReading): Reading => {
+  const made = madeReading(pool, known);
+  assertOneWalk(pool, [made]);
+  return made;
+};
+
+/**
  * What one walk's readings say: suspects in the order in which to go to them, a verdict on every
- * circuit read, what else may explain the readings.
+ * circuit read, what else may explain the readings. Throws `Misuse` where the readings are none, are of
+ * several walks (`follow` takes those), or are not of this pool.
  *
  * @example
  * const pool = openPool("pool: Kestrel Bay\nmodel: plain\nlanes: 2\ndevices: [touchpad]\n").value;
@@ -76,11 +97,16 @@ export const readWork = (text: string, pool: Pool, file = "work.csv"): WorkLog =
  * console.log(walk.connectors[0].connector, walk.connectors[0].lane); // plate connector 1
  * console.log(walk.circuits.map(({ verdict }) => verdict).join(", ")); // weak, sound
  */
-export const diagnose = (pool: Pool, readings: readonly Reading[]): WalkDiagnosis =>
-  diagnoseWalk(pool, readings);
+export const diagnose = (pool: Pool, readings: readonly Reading[]): WalkDiagnosis => {
+  if (readings.length === 0)
+    throw new Misuse("no-readings", "no reading to diagnose: were the sheet's rows all rejected?");
+  assertOneWalk(pool, readings);
+  return diagnoseWalk(pool, readings);
+};
 
 /**
- * The readings to take next, most bits for a second first.
+ * The readings to take next, most bits for a second first; of no readings, where to begin. Throws
+ * `Misuse` as `diagnose` does.
  *
  * @example
  * const pool = openPool("pool: Kestrel Bay\nmodel: plain\nlanes: 2\ndevices: [touchpad]\n").value;
@@ -88,8 +114,10 @@ export const diagnose = (pool: Pool, readings: readonly Reading[]): WalkDiagnosi
  * const [first] = next(pool, readings).readings;
  * console.log(first.lane, first.point); // 2 pod
  */
-export const next = (pool: Pool, readings: readonly Reading[]): NextAdvice =>
-  nextReadings(pool, readings);
+export const next = (pool: Pool, readings: readonly Reading[]): NextAdvice => {
+  assertOneWalk(pool, readings);
+  return nextReadings(pool, readings);
+};
 
 /**
  * A walk's diagnosis in words, as `dropwise check` prints it.
