@@ -149,7 +149,8 @@ export const follow = (
   pool: Pool,
   readings: readonly Reading[],
   work: readonly WorkEntry[],
-): Season | null => openSeason(pool, diagnoseSeason(pool, readings, undefined, "latest"), work);
+): Season | null =>
+  openSeason(pool, diagnoseSeason(pool, readings, work, undefined, "latest"), work);
 
 /**
  * What to do about the latest walk's suspects: wait, read again, clean or replace, with what each

@@ -16,6 +16,7 @@ import { type Io, type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { keepReadings, loadPool, warningLines } from "./files.ts";
 import { progressLine } from "./progress.ts";
+import { workOf } from "./season-files.ts";
 import { FileSet } from "./store/file-set.ts";
 
 const example = `
@@ -69,6 +70,9 @@ async function check(paths: readonly string[], options: Options, io: Io): Promis
     io.err(rejectsText(rejected));
     throw new UnusableInput(`${paths.join(", ")}: no row could be used`);
   }
+  const work = await workOf(options.pool, undefined, pool, io, dates);
+  io.err(rejectsText(work.rejected));
+  kept.nameWalks(pool, work.entries);
   const walks = chooseWalks(kept.walks(), options);
   const output = checkOutput(pool, { rows, rejected }, options, io);
   io.err(warningLines(warnings));

@@ -17,7 +17,9 @@ export async function loadLooks(
 ): Promise<{ season: Season | null; looks: Look[]; rejected: readonly Reject[] }> {
   const { readings, rejected } = await loadReadings(files, pool, undefined, dates);
   const last = (until === null ? null : dayNumber(until)) ?? Number.POSITIVE_INFINITY;
-  const walks = diagnoseSeason(pool, readings).filter(({ day }) => day === null || day <= last);
+  const walks = diagnoseSeason(pool, readings, work).filter(
+    ({ day }) => day === null || day <= last,
+  );
   const season = openSeason(pool, walks, work);
   const looks = (season?.walks ?? []).map(({ diagnosis, day, seconds }) => ({
     diagnosis,

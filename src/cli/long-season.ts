@@ -5,6 +5,7 @@ import { Worker } from "node:worker_threads";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
+import type { WorkEntry } from "../domain/work.ts";
 import { diagnose } from "../rooms/diagnosis-room.ts";
 import { type DiagnosedWalk, walksOf } from "../rooms/season-room.ts";
 import type { SeasonShare, WalkAnswer } from "./season-worker.ts";
@@ -21,9 +22,10 @@ const MOST_THREADS = 8;
 export async function diagnoseLongSeason(
   pool: Pool,
   readings: readonly Reading[],
+  work: readonly WorkEntry[],
   progress: (done: number, of: number) => void,
 ): Promise<readonly DiagnosedWalk[]> {
-  const walks = walksOf(readings);
+  const walks = walksOf(pool, readings, work);
   const found: (WalkDiagnosis | undefined)[] = walks.map(() => undefined);
   const next = new Int32Array(new SharedArrayBuffer(Int32Array.BYTES_PER_ELEMENT));
   const threads = Math.min(

@@ -9,6 +9,7 @@ import { type Io, type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { keepReadings, loadPool, warningLines } from "./files.ts";
 import { guidedWalk } from "./next-walk.ts";
+import { workOf } from "./season-files.ts";
 
 const example = `
 With --walk it names a point and you type what the meter shows; - can't reach, u undo, m meter just
@@ -60,7 +61,7 @@ async function next(paths: readonly string[], options: Options, io: Io): Promise
   if (options.out !== undefined || options.resume) {
     throw new UnusableInput("--out and --resume belong to --walk");
   }
-  const readings = await latestReadings(pool, paths, dateOrder(options.dates), io);
+  const readings = await latestReadings(pool, options.pool, paths, dateOrder(options.dates), io);
   const advice = nextReadings(pool, readings, most);
   io.out(
     options.json
@@ -81,6 +82,7 @@ function walk(pool: Pool, paths: readonly string[], options: Options, io: Io): P
 /** The readings of the latest walk of some sheets; none where no sheet is given. */
 async function latestReadings(
   pool: Pool,
+  file: string,
   paths: readonly string[],
   dates: DateOrder | null,
   io: Io,
@@ -90,6 +92,9 @@ async function latestReadings(
   io.err(warningLines(warnings));
   io.err(rejectsText(rejected));
   if (kept.size === 0) throw new UnusableInput(`${paths.join(", ")}: no row could be used`);
+  const work = await workOf(file, undefined, pool, io, dates);
+  io.err(rejectsText(work.rejected));
+  kept.nameWalks(pool, work.entries);
   const latest = latestWalk(inOrderOfTime(kept.walks()));
   if (latest === undefined) throw new UnusableInput(`${paths.join(", ")}: no reading at rest`);
   return latest.readings();

@@ -66,7 +66,9 @@ export async function readSeasonFiles(
     throw new UnusableInput(`${names}: no row could be used as a reading`);
   }
   const work = await workOf(paths.pool, paths.work, pool, io, paths.dates);
-  const walks = await diagnoseLongSeason(pool, readings, (done, of) => progress("walks", done, of));
+  const walks = await diagnoseLongSeason(pool, readings, work.entries, (done, of) =>
+    progress("walks", done, of),
+  );
   const season = openSeason(pool, walks, work.entries, progress);
   progress("", 0, 0);
   const rejects = [...rejected, ...work.rejected];

@@ -23,7 +23,10 @@ export interface Reading extends CircuitName {
   /** Finest step that this value was written with [V]: 4.91 gives 0.01. */
   readonly step: Volts;
   readonly takenAt: Moment | null;
-  /** The walk it belongs to: the sheet's own id, else the calendar day, else the file's name. */
+  /**
+   * The walk it belongs to: the sheet's own id, else the calendar day, else the file's name; a day
+   * with times is made walks of by `withWalkNames`.
+   */
   readonly walk: string;
   /** Name of one of the pool's meters. */
   readonly meter: string;

@@ -1,6 +1,8 @@
 import type { Lane } from "../domain/place.ts";
+import type { Pool } from "../domain/pool.ts";
 import {
   isResting,
+  type Moment,
   type Reading,
   type ReadingState,
   startWith,
@@ -9,6 +11,8 @@ import {
   type WalkStart,
 } from "../domain/reading.ts";
 import { type Volts, volts } from "../domain/units.ts";
+import { isByTime, walkNames } from "../domain/walk-names.ts";
+import type { WorkEntry } from "../domain/work.ts";
 import { KeptMoments } from "./kept-moments.ts";
 import { KeptTexts } from "./kept-texts.ts";
 
@@ -64,7 +68,7 @@ const newBlock = () => ({
  * What comes out equals what was put in, moments read again from their own text.
  */
 export class KeptReadings {
-  readonly #walks = new Names<string>();
+  #walks = new Names<string>();
   readonly #starts: WalkStart[] = [];
   readonly #rests: boolean[] = [];
   readonly #lanes = new Names<Lane | null>();
@@ -84,10 +88,7 @@ export class KeptReadings {
     const row = this.#size % blockRows;
     if (row === 0) this.#blocks.push(newBlock());
     const block = this.#blocks.at(-1)!;
-    const walk = this.#walks.numberOf(reading.walk);
-    this.#starts[walk] = startWith(this.#starts[walk] ?? undated, reading.takenAt);
-    this.#rests[walk] = this.#rests[walk] === true || isResting(reading);
-    block.walk[row] = walk;
+    block.walk[row] = this.#begin(reading.walk, reading.takenAt, isResting(reading));
     block.lane[row] = this.#lanes.numberOf(reading.lane);
     block.device[row] = this.#names.numberOf(reading.device);
     block.end[row] = this.#names.numberOf(reading.end ?? "");
@@ -105,6 +106,42 @@ export class KeptReadings {
       block[name][row] = this.#texts[name].add(text);
     }
     this.#size += 1;
+  }
+
+  /** The number of a walk, with one more of its readings counted in. */
+  #begin(name: string, takenAt: Moment | null, isAtRest: boolean): number {
+    const walk = this.#walks.numberOf(name);
+    this.#starts[walk] = startWith(this.#starts[walk] ?? undated, takenAt);
+    this.#rests[walk] = this.#rests[walk] === true || isAtRest;
+    return walk;
+  }
+
+  /** Gives the readings without an id the walks that their times, and the works, make. */
+  nameWalks(pool: Pool, work: readonly WorkEntry[]): void {
+    const before = this.#walks;
+    const at = (i: number) => this.#blocks[Math.floor(i / blockRows)]!;
+    const moment = (i: number) => this.#moments.at(at(i).takenAt[i % blockRows]!);
+    const byTime: number[] = [];
+    for (let i = 0; i < this.#size; i++)
+      if (isByTime({ walk: before.at(this.#walkOf(i)), takenAt: moment(i) })) byTime.push(i);
+    const names = walkNames(
+      {
+        count: byTime.length,
+        moment: (row) => moment(byTime[row]!)!,
+        circuit: (row) => this.#reading(byTime[row]!),
+      },
+      pool,
+      work,
+    );
+    this.#walks = new Names<string>();
+    this.#starts.length = 0;
+    this.#rests.length = 0;
+    let next = 0;
+    for (let i = 0; i < this.#size; i++) {
+      const own = byTime[next] === i ? names[next++]! : before.at(this.#walkOf(i));
+      const isAtRest = states[at(i).flags[i % blockRows]! >> 1] !== "pressed";
+      at(i).walk[i % blockRows] = this.#begin(own, moment(i), isAtRest);
+    }
   }
 
   /** The walks in the order of their first rows, each with its own rows in their order. */

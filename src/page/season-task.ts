@@ -34,7 +34,13 @@ type Progress = (what: string, done: number, of: number) => void;
 
 /** The season, opened by the command's own steps. */
 function seasonOf({ pool, readings, work }: SeasonData, progress: Progress): Season {
-  const walks = diagnoseSeason(pool, readings, (done, of) => progress("walks", done, of), "latest");
+  const walks = diagnoseSeason(
+    pool,
+    readings,
+    work,
+    (done, of) => progress("walks", done, of),
+    "latest",
+  );
   const season = openSeason(pool, walks, work, progress);
   if (season === null) throw new Error("no walk has a reading at rest to go by");
   return season;

@@ -9,6 +9,8 @@ import {
   undated,
   type WalkReadings,
 } from "../domain/reading.ts";
+import { withWalkNames } from "../domain/walk-names.ts";
+import type { WorkEntry } from "../domain/work.ts";
 
 /** One walk's readings and their place in time. */
 export interface TimedWalk extends WalkReadings {
@@ -52,10 +54,17 @@ export function diagnoseTimed(pool: Pool, walk: TimedWalk, rivals = true): Diagn
   return { day, seconds, diagnosis: diagnose(pool, readings, rivals), readings };
 }
 
-/** Sorts readings into their walks, in the order of time. */
-export function walksOf(readings: readonly Reading[]): readonly TimedWalk[] {
+/**
+ * Sorts readings into their walks, in the order of time: by the sheet's own id, else by silences and
+ * works (domain/walk-names.ts).
+ */
+export function walksOf(
+  pool: Pool,
+  readings: readonly Reading[],
+  work: readonly WorkEntry[],
+): readonly TimedWalk[] {
   const byWalk = new Map<string, Reading[]>();
-  for (const one of readings) {
+  for (const one of withWalkNames(readings, pool, work)) {
     const own = byWalk.get(one.walk);
     if (own === undefined) byWalk.set(one.walk, [one]);
     else own.push(one);
@@ -77,10 +86,11 @@ export function walksOf(readings: readonly Reading[]): readonly TimedWalk[] {
 export function diagnoseSeason(
   pool: Pool,
   readings: readonly Reading[],
+  work: readonly WorkEntry[],
   progress: (done: number, of: number) => void = () => {},
   rivals: "all" | "latest" = "all",
 ): readonly DiagnosedWalk[] {
-  return walksOf(readings).map((walk, index, { length }) => {
+  return walksOf(pool, readings, work).map((walk, index, { length }) => {
     progress(index, length);
     return diagnoseTimed(pool, walk, rivals === "all" || index + 1 === length);
   });

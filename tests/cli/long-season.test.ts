@@ -53,7 +53,7 @@ test("a long season on several threads comes out as on one", () => {
   const pool = readPool(POOL, "pool.yaml");
   if (!pool.ok) throw new Error("the pool file is refused");
   const { readings } = readReadings(sheet(), pool.value, readingsFile);
-  const walks = diagnoseSeason(pool.value, readings).map(({ day, ...walk }) => ({
+  const walks = diagnoseSeason(pool.value, readings, []).map(({ day, ...walk }) => ({
     ...walk,
     day: day!,
   }));

@@ -259,7 +259,7 @@ test("clean or replace is what the package decides for the same files", async ()
   if (!pool.ok) throw new Error("the demo's pool file is no pool file");
   const { readings } = readReadings(files["readings.csv"] ?? "", pool.value, "readings.csv");
   const { entries } = readWorkLog(files["work.csv"] ?? "", pool.value, "work.csv");
-  const walks = diagnoseSeason(pool.value, readings).flatMap(({ day, ...walk }) =>
+  const walks = diagnoseSeason(pool.value, readings, []).flatMap(({ day, ...walk }) =>
     day === null ? [] : [{ ...walk, day }],
   );
   const latest = walks.at(-1);

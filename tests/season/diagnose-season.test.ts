@@ -16,7 +16,7 @@ test("walks come in the order of time, undated ones last, each diagnosed by itse
     ...on("2026-05-02", null),
     ...on("morning", at("2026-05-09", 30_000)),
   ];
-  const season = diagnoseSeason(pool, mixed);
+  const season = diagnoseSeason(pool, mixed, []);
   expect(season.map((one) => one.diagnosis.walk)).toEqual([
     "2026-05-02",
     "morning",
