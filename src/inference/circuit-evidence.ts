@@ -37,6 +37,7 @@ export interface WaysSum extends CircuitLikelihood {
  *
  * @param unseen By what may conduct: its chance times how much likelier it makes the readings,
  *   where it cannot be told from nothing conducting; 0 where it has ways of its own.
+ * @param light Contacts that come and go count as sound.
  */
 export function seriesWays(
   model: CircuitModel,
@@ -44,6 +45,7 @@ export function seriesWays(
   nuisance: Nuisance,
   off: readonly number[],
   unseen: readonly number[],
+  light = false,
 ): readonly Way[] {
   const { circuit, shape, mesh, kernels } = model;
   const nothing = 1 - circuit.conducting.reduce((sum, one) => sum + one.chance, 0);
@@ -59,7 +61,7 @@ export function seriesWays(
       voltsAt,
       nuisance.noiseScale,
       all.length > 0 ? new Set(all) : null,
-      shape.mayComeAndGo ? model.bad : null,
+      shape.mayComeAndGo && !light ? model.bad : null,
     );
     const messages = backward(shape, kernels, points, mesh.t.length, end);
     const last = shape.links.length - 1;

@@ -1,17 +1,23 @@
 import { logSum } from "../numerics/log-sum.ts";
-import { circuitModel, type Shelf } from "./chain/circuit-model.ts";
+import type { Shelf } from "./chain/circuit-model.ts";
 import type { NuisanceRange } from "./chain/features.ts";
-import { seriesWays, sumWays, type WaysSum } from "./circuit-evidence.ts";
-import { conductingPlan, conductingWays } from "./conducting/plan.ts";
 import { buildNest } from "./nest/nest.ts";
 import { branchesOf } from "./nuisance/branches.ts";
-import { type Branch, coordinatesOf } from "./nuisance/coordinates.ts";
-import { integrateBranch, type Look, lookAt } from "./nuisance/integrate.ts";
+import {
+  type Branch,
+  type Coordinates,
+  coordinatesOf,
+  logMixedPrior,
+  logWeighed,
+  type WeighedCoordinates,
+} from "./nuisance/coordinates.ts";
+import { integrateBranch, type Look } from "./nuisance/integrate.ts";
+import { Looks } from "./nuisance/looks.ts";
 import { circuitSketch } from "./nuisance/sketch.ts";
 import { type InferredNode, posteriorOf, type WalkPosterior } from "./posterior.ts";
 import type { WalkProblem } from "./problem.ts";
-import type { Quantiles, SharedNumbers } from "./shared-numbers.ts";
-import { walkNode } from "./walk-node.ts";
+import { type Quantiles, type SharedNumbers, sharedNumbers } from "./shared-numbers.ts";
+import { WalkSums } from "./walk-sums.ts";
 import { displayOf } from "./zero-runs.ts";
 
 /** What the readings of a walk say, as probabilities of places and states. */
@@ -19,6 +25,7 @@ export interface WalkInference extends WalkPosterior {
   /** ln P(all displayed values). */
   readonly logEvidence: number;
   readonly nodes: readonly InferredNode[];
+  readonly shared: SharedNumbers;
 }
 
 export function infer(walk: WalkProblem, shelf: Shelf): WalkInference {
@@ -28,47 +35,22 @@ export function infer(walk: WalkProblem, shelf: Shelf): WalkInference {
   );
   const display = displayOf(walk.circuits, walk.zeroRuns);
   const sketches = walk.circuits.map((circuit) => circuitSketch(walk, circuit));
-  const looks = new Map<Branch, Look>();
-  const lookOf = (branch: Branch): Look => {
-    const look = looks.get(branch) ?? lookAt(walk, branch, sketches);
-    looks.set(branch, look);
-    return look;
-  };
-  const branches = branchesOf(walk, (branch) => lookOf(branch).logMass);
-  const integrals = branches.map((branch) => {
-    const look = lookOf(branch);
+  const looks = new Looks(walk, sketches);
+  const branches = branchesOf(walk, (branch) => looks.score(branch));
+  const bundles = looks.bundles(branches);
+  const integrals = bundles.map(({ branch, members }) => {
+    const look = looks.at(branch);
+    const priors = members.map(({ branch: own, logWeight, tilt }) => ({
+      coordinates: coordinatesOf(walk, own),
+      ...{ logWeight, tilt },
+    }));
     const range = rangeOf(walk, branch, look);
-    const models = walk.circuits.map((circuit) => circuitModel(walk, circuit, range, shelf));
     const middle = look.coordinates.nuisance(look.fits[0]?.mean ?? new Float64Array(0));
-    const plans = walk.circuits.map((circuit) =>
-      conductingPlan(walk, shelf, circuit, range, middle),
-    );
-    const integral = integrateBranch(
-      walk,
-      look,
-      (nuisance) => {
-        const known = new Map<string, WaysSum>();
-        return walkNode(nest, display.shared, models.length, (c, off) => {
-          const own = display.circuits[c]!;
-          const mine = off.filter((index) => own.sharedZeros.has(index));
-          const key = `${c} ${mine.join(" ")}`;
-          let sum = known.get(key);
-          if (sum === undefined) {
-            const [model, plan] = [models[c]!, plans[c]!];
-            sum = sumWays([
-              ...seriesWays(model, own, nuisance, mine, plan.unseen),
-              ...conductingWays(model, plan, own, nuisance, mine),
-            ]);
-            known.set(key, sum);
-          }
-          return sum;
-        });
-      },
-      branches.length > MANY,
-    );
-    return { branch, integral, look };
+    const sums = new WalkSums(walk, shelf, { nest, display }, range, middle);
+    const integral = integrateBranch(walk, look, priors, sums, bundles.length > MANY);
+    return { priors, integral, look };
   });
-  const logs = integrals.map(({ branch, integral }) => integral.logMass + branch.logWeight);
+  const logs = integrals.map(({ integral }) => integral.logMass);
   const logEvidence = logSum(logs);
   const nodes = integrals.flatMap(({ integral, look }, b) =>
     integral.nodes.map(
@@ -80,25 +62,52 @@ export function infer(walk: WalkProblem, shelf: Shelf): WalkInference {
       }),
     ),
   );
-  const posterior = posteriorOf(walk, nodes);
-  return { logEvidence, nodes, ...posterior, shared: refined(walk, posterior.shared, integrals) };
+  const values = integrals.flatMap(({ integral, priors }, b) =>
+    integral.nodes.flatMap(({ point, weight }) =>
+      sharesOf(priors, point).map(({ coordinates, share }) => ({
+        nuisance: coordinates.nuisance(point),
+        weight: share * weight * Math.exp(logs[b]! - logEvidence),
+      })),
+    ),
+  );
+  const shared = refined(walk, sharedNumbers(walk, values), integrals);
+  return { logEvidence, nodes, ...posteriorOf(walk, nodes), shared };
 }
 
-/** More branches of unknown resistances than this are integrated more coarsely each. */
+/** What each of several branches has of a node. */
+function sharesOf(
+  priors: WeighedCoordinates,
+  point: Float64Array,
+): readonly { readonly coordinates: Coordinates; readonly share: number }[] {
+  const all = logMixedPrior(priors, point);
+  return priors.map((prior) => ({
+    coordinates: prior.coordinates,
+    share: Math.exp(logWeighed(prior, point) - all),
+  }));
+}
+
+/** More bundles of branches of unknown resistances than this are integrated more coarsely each. */
 const MANY = 8;
 
 /** With the EMF's own quantiles, where it is one number whose density was followed by itself. */
 function refined(
   walk: WalkProblem,
   shared: SharedNumbers,
-  integrals: readonly { readonly integral: { readonly first?: Quantiles } }[],
+  integrals: readonly {
+    readonly integral: { readonly first?: Quantiles };
+    readonly priors: WeighedCoordinates;
+  }[],
 ): SharedNumbers {
   const read = [...new Set(walk.circuits.map(({ supply }) => supply))];
-  const first = integrals.length === 1 ? integrals[0]!.integral.first : undefined;
   const [supply] = read;
-  if (first === undefined || read.length !== 1 || !(walk.supplies[supply!]!.emfSd > 0))
-    return shared;
-  return { ...shared, emf: shared.emf.map((own, s) => (s === supply ? first : own)) };
+  const { first } = integrals[0]!.integral;
+  const [own] = integrals[0]!.priors;
+  const single = integrals.length === 1 && integrals[0]!.priors.length === 1 && read.length === 1;
+  if (!single || first === undefined || !(walk.supplies[supply!]!.emfSd > 0)) return shared;
+  const emfOf = (shown: number): number =>
+    own!.coordinates.nuisance(Float64Array.from(own!.coordinates.prior, () => shown)).emf[supply!]!;
+  const emf = { median: emfOf(first.median), low: emfOf(first.low), high: emfOf(first.high) };
+  return { ...shared, emf: shared.emf.map((one, s) => (s === supply ? emf : one)) };
 }
 
 /** Between what the shared numbers may lie, as wide as the sketch thinks and more. */

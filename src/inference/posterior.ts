@@ -1,4 +1,4 @@
-import { CABLE, OPEN, STATES, wayOut } from "./chain/adjoint.ts";
+import { CABLE, FOULED, OPEN, STATES, wayOut } from "./chain/adjoint.ts";
 import { pullBack } from "./chain/contact-kernel.ts";
 import { pathBeyond } from "./chain/path-beyond.ts";
 import { type Nuisance, wireOhmsTo } from "./chain/point-likelihoods.ts";
@@ -7,14 +7,14 @@ import { blamelessLikelihood } from "./chain/restricted.ts";
 import { type Way, wayWeights } from "./circuit-evidence.ts";
 import type { CircuitProblem, ReadingProblem, WalkProblem } from "./problem.ts";
 import { ResistanceMass } from "./resistance.ts";
-import { type Quantiles, type SharedNumbers, sharedNumbers } from "./shared-numbers.ts";
+import type { Quantiles } from "./shared-numbers.ts";
 import type { WalkNode } from "./walk-node.ts";
 
 /** One value of the walk's shared numbers, with its part of the posterior. */
 export interface InferredNode {
   readonly nuisance: Nuisance;
   readonly weight: number;
-  /** Its weight where few nodes have to stand for all. */
+  /** Its weight where few nodes have to stand for all: sums to 1 as well. */
   readonly alone: number;
   readonly walk: WalkNode;
 }
@@ -24,7 +24,6 @@ export interface WalkPosterior {
   readonly circuits: readonly CircuitInference[];
   /** By body: P(at least one faulty contact in it); absent where no circuit was read behind it. */
   readonly bodyAtFault: ReadonlyMap<number, number>;
-  readonly shared: SharedNumbers;
   /** By the readings' numbers. */
   readonly readings: ReadonlyMap<number, ReadingInference>;
 }
@@ -66,25 +65,30 @@ export interface CircuitInference {
 }
 
 /** Resistances and readings are looked at where this much of the posterior is. */
-const DETAILED = 0.999;
+const DETAILED = 0.99;
 const MOST_DETAILED = 32;
 
 export function posteriorOf(walk: WalkProblem, nodes: readonly InferredNode[]): WalkPosterior {
   const detailed = detailedNodes(nodes);
+  const inner = nodes.filter(({ alone }) => alone > 0);
   const sums = new Map<number, ReadingSums>();
   const circuits = walk.circuits.map((circuit, c) => {
     for (const { index } of circuit.readings.flat()) {
       sums.set(index, { misread: 0, off: 0, badMoment: 0, others: 0, below: 0, same: 0 });
     }
-    const own = new CircuitSums(walk, circuit, sums);
-    for (const node of nodes) {
-      const share = detailed.get(node) ?? 0;
+    const add = (to: CircuitSums, node: InferredNode, weight: number, share: number): void => {
       for (const { probability, circuits: ways, sum } of node.walk.displays) {
         for (const way of ways[c]!.ways) {
           const weights = wayWeights(ways[c]!, way, sum.posterior[c]!);
-          own.add(way, weights, node.weight * probability, share * probability, node.nuisance);
+          to.add(way, weights, weight * probability, share * probability, node.nuisance);
         }
       }
+    };
+    const own = new CircuitSums(walk, circuit, sums);
+    for (const node of inner) add(own, node, node.alone, detailed.get(node) ?? 0);
+    if (own.isQuiet()) return own.found();
+    for (const node of nodes) {
+      if (node.weight !== node.alone) add(own, node, node.weight - node.alone, 0);
     }
     return own.found();
   });
@@ -101,7 +105,6 @@ export function posteriorOf(walk: WalkProblem, nodes: readonly InferredNode[]): 
   return {
     circuits,
     bodyAtFault: faultsOf(walk, nodes),
-    shared: sharedNumbers(walk, nodes),
     readings,
   };
 }
@@ -153,7 +156,7 @@ class CircuitSums {
     for (const [k, part] of way.conducting.entries()) {
       this.#conducting[k]! += weight * mass * part;
     }
-    if (mass * Math.max(weight, share) < NOTHING) return;
+    if (mass * Math.max(Math.abs(weight), share) < NOTHING) return;
     for (const index of way.off) {
       const doubts = this.#readings.get(index);
       if (doubts) doubts.off += share * mass;
@@ -161,7 +164,7 @@ class CircuitSums {
     const { links } = this.#circuit;
     const limit = this.#circuit.limitOhms;
     const opened = new Float64Array(links.length);
-    const alone = Math.max(0, share);
+    const alone = mass * share > UNSEEN ? share : 0;
     if (alone > 0) this.#without[0]! += alone * mass * way.voltsAt(this.#probe(), 0)(0);
     wayOut(
       model.shape,
@@ -194,6 +197,12 @@ class CircuitSums {
       },
       last,
     );
+  }
+
+  /** Whether nothing of it is likely to be at fault: one node then stands for all. */
+  isQuiet(): boolean {
+    const faulty = this.#states.map((own) => own[FOULED]! + own[OPEN]! + own[CABLE]!);
+    return Math.max(this.#beyond, ...faulty, ...this.#conducting) < QUIET;
   }
 
   /** Contacts behind a leak that nothing was seen of: as the prior has them while clean. */
@@ -301,8 +310,14 @@ class CircuitSums {
   }
 }
 
+/** What is as unlikely as this at the posterior's middle differs little from node to node. */
+const QUIET = 0.02;
+
+/** A way of less than this part of the posterior has no say in quantiles and expected volts. */
+const UNSEEN = 3e-4;
+
 /** Less probability than this shows in no printed figure. */
-const NOTHING = 1e-9;
+const NOTHING = 1e-7;
 
 /** P(a body holds at least one faulty contact), for every body that a read circuit passes. */
 function faultsOf(walk: WalkProblem, nodes: readonly InferredNode[]): ReadonlyMap<number, number> {
@@ -310,9 +325,9 @@ function faultsOf(walk: WalkProblem, nodes: readonly InferredNode[]): ReadonlyMa
   for (const body of walk.bodies.keys()) {
     const linkOf = walk.circuits.map(({ links }) => links.findIndex((link) => link.body === body));
     if (linkOf.every((link) => link < 0)) continue;
-    let blameless = 0;
-    for (const { weight, walk: node } of nodes) {
-      for (const { probability, circuits, sum } of node.displays) {
+    const at = ({ displays }: WalkNode): number => {
+      let blameless = 0;
+      for (const { probability, circuits, sum } of displays) {
         const chance = sum.chance(body, (c) => {
           const { ways, logScale, values } = circuits[c]!;
           const total = new Float64Array(values.length);
@@ -326,7 +341,15 @@ function faultsOf(walk: WalkProblem, nodes: readonly InferredNode[]): ReadonlyMa
           }
           return total;
         });
-        blameless += weight * probability * chance;
+        blameless += probability * chance;
+      }
+      return blameless;
+    };
+    let blameless = 0;
+    for (const { alone, walk: node } of nodes) if (alone > 0) blameless += alone * at(node);
+    if (1 - blameless >= QUIET) {
+      for (const { alone, weight, walk: node } of nodes) {
+        if (weight !== alone) blameless += (weight - alone) * at(node);
       }
     }
     faults.set(body, Math.min(1, Math.max(0, 1 - blameless)));

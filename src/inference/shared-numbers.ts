@@ -1,5 +1,5 @@
 import { TO_EDGE } from "../numerics/normal.ts";
-import type { InferredNode } from "./posterior.ts";
+import type { Nuisance } from "./chain/point-likelihoods.ts";
 import type { WalkProblem } from "./problem.ts";
 
 /** Median, 5 % and 95 % quantile. */
@@ -22,8 +22,12 @@ export interface SharedNumbers {
 
 type Weighed = readonly { readonly value: number; readonly weight: number }[];
 
-export function sharedNumbers(walk: WalkProblem, nodes: readonly InferredNode[]): SharedNumbers {
-  const of = (pick: (node: InferredNode) => number): Weighed =>
+/** @param nodes Values of the shared numbers with their parts of the posterior. */
+export function sharedNumbers(
+  walk: WalkProblem,
+  nodes: readonly { readonly nuisance: Nuisance; readonly weight: number }[],
+): SharedNumbers {
+  const of = (pick: (node: { readonly nuisance: Nuisance }) => number): Weighed =>
     nodes.map((node) => ({ value: pick(node), weight: node.weight }));
   return {
     emf: walk.supplies.map((_, s) => nearNormal(of(({ nuisance }) => nuisance.emf[s]!))),

@@ -49,11 +49,18 @@ export interface CircuitDisplay {
   readonly sharedZeros: ReadonlySet<number>;
 }
 
+/** What may have been off in a walk. */
+export interface WalkDisplay {
+  readonly circuits: readonly CircuitDisplay[];
+  /** Runs that several circuits share. */
+  readonly shared: readonly ZeroRun[];
+}
+
 /** Splits the walk's runs into those of one circuit each, and those that several share. */
 export function displayOf(
   circuits: readonly CircuitProblem[],
   runs: readonly ZeroRun[],
-): { readonly circuits: readonly CircuitDisplay[]; readonly shared: readonly ZeroRun[] } {
+): WalkDisplay {
   const ownerOf = new Map<number, number>();
   for (const [c, circuit] of circuits.entries()) {
     for (const reading of circuit.readings.flat()) ownerOf.set(reading.index, c);

@@ -1,4 +1,5 @@
 import type { Nuisance } from "../../inference/chain/point-likelihoods.ts";
+import { likelihoodAt } from "../../inference/chain/reading-likelihood.ts";
 import { circuitSketch } from "../../inference/nuisance/sketch.ts";
 import type { CircuitProblem, WalkProblem } from "../../inference/problem.ts";
 import type { Rival } from "./rival.ts";
@@ -23,6 +24,7 @@ interface Pair {
 
 export function mixedUp(walk: WalkProblem, nuisance: Nuisance): readonly Rival[] {
   const scores = walk.circuits.map((circuit) => circuitSketch(walk, circuit)(nuisance));
+  const most = walk.circuits.map((circuit) => mostOf(circuit, nuisance.noiseScale));
   return (
     [
       ["points-swapped", swappedPoints(walk)],
@@ -32,14 +34,19 @@ export function mixedUp(walk: WalkProblem, nuisance: Nuisance): readonly Rival[]
   ).flatMap(([kind, pairs]): Rival[] => {
     if (pairs.length === 0) return [];
     const logOdds = Math.log(PRIOR / pairs.length);
-    const ratios = pairs.map(({ changed }) =>
+    const hopeful = pairs.filter(({ changed }) => {
+      const gain = changed.reduce((sum, [c]) => sum + most[c]! - scores[c]!, 0);
+      return gain + logOdds > HOPELESS;
+    });
+    const ratios = hopeful.map(({ changed }) =>
       changed.reduce((sum, [c, readings]) => {
         const other = circuitSketch(walk, { ...walk.circuits[c]!, readings });
         return sum + other(nuisance) - scores[c]!;
       }, 0),
     );
+    if (hopeful.length === 0) return [];
     const best = ratios.indexOf(Math.max(...ratios));
-    const { circuit, link, other, changed } = pairs[best]!;
+    const { circuit, link, other, changed } = hopeful[best]!;
     const circuits = [...walk.circuits];
     for (const [c, readings] of changed) circuits[c] = { ...circuits[c]!, readings };
     return [
@@ -54,6 +61,13 @@ export function mixedUp(walk: WalkProblem, nuisance: Nuisance): readonly Rival[]
     ];
   });
 }
+
+/** A pair that could not come to more than this, in ln of the odds, is not looked at. */
+const HOPELESS = -6;
+
+/** ln of the likelihood of a circuit's readings if each stood where it is likeliest. */
+const mostOf = ({ readings }: CircuitProblem, scale: number): number =>
+  readings.flat().reduce((sum, one) => sum + Math.log(likelihoodAt(one, one.shown, scale)), 0);
 
 function swappedPoints({ circuits }: WalkProblem): readonly Pair[] {
   return circuits.flatMap(({ readings }, c) => {

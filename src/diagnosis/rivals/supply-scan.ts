@@ -133,27 +133,30 @@ function stepRival(scan: Scan): readonly Rival[] {
   const readings = borders.at(-1)! - borders[0]!;
   const logPlace = -Math.log((readings * (readings - 1)) / 2);
   const all: number[] = [];
+  const logs = new Float64Array(LEVELS);
   let best = { log: Number.NEGATIVE_INFINITY, from: 0, to: 0, amount: 0, level: 0 };
   for (let from = 1; from < n; from++) {
     for (let to = from + 1; to <= n; to++) {
       for (const amount of AMOUNTS) {
         const logAmount = stepPrior(amount * SPACING) + Math.log(2 * SPACING);
-        const logs: number[] = [];
         let top = Number.NEGATIVE_INFINITY;
         let level = 0;
-        for (let a = Math.max(0, -amount); a < Math.min(LEVELS, LEVELS - amount); a++) {
-          const [outside, inside] = [sums[a]!, sums[a + amount]!];
-          const log =
-            logPrior[a]! +
-            outside[n]! -
-            outside[to]! +
-            outside[from]! +
-            inside[to]! -
-            inside[from]!;
-          logs.push(log);
-          if (log > top) [top, level] = [log, a];
+        const least = Math.max(0, -amount);
+        const end = Math.min(LEVELS, LEVELS - amount);
+        for (let a = least; a < end; a++) {
+          const outside = sums[a]!;
+          const inside = sums[a + amount]!;
+          const own = outside[n]! - outside[to]! + outside[from]! + inside[to]! - inside[from]!;
+          logs[a] = logPrior[a]! + own;
+          if (logs[a]! > top) {
+            top = logs[a]!;
+            level = a;
+          }
         }
-        const log = logSum(logs);
+        if (top + logAmount < best.log - FAR) continue;
+        let sum = 0;
+        for (let a = least; a < end; a++) sum += Math.exp(logs[a]! - top);
+        const log = top + Math.log(sum);
         all.push(log + logAmount + logPlace);
         if (log + logAmount > best.log) {
           best = { log: log + logAmount, from, to, amount, level };
@@ -179,6 +182,9 @@ function stepRival(scan: Scan): readonly Rival[] {
     },
   ];
 }
+
+/** A step this far under the best so far, in ln, adds nothing. */
+const FAR = 25;
 
 const stepPrior = (amount: number): number =>
   -0.5 * (amount / STEP_SD) ** 2 - Math.log(STEP_SD * Math.sqrt(2 * Math.PI));

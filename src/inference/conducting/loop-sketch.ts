@@ -2,7 +2,7 @@ import { loopVolts, sourceBehind } from "../../circuit/conducting.ts";
 import { readingVolts } from "../../circuit/divider.ts";
 import { ohms, volts } from "../../domain/units.ts";
 import { emfAt, type Nuisance, wireOhmsTo } from "../chain/point-likelihoods.ts";
-import { likelihoodAt } from "../chain/reading-likelihood.ts";
+import { sketched } from "../nuisance/sketch.ts";
 import type { CircuitProblem, ConductingProblem, ReadingProblem } from "../problem.ts";
 import { lawDensity } from "../resistance.ts";
 
@@ -122,7 +122,7 @@ class PathView {
     let likelihood = measured;
     for (const { reading, link } of this.#readings) {
       if (reading === first?.reading) continue;
-      likelihood *= likelihoodAt(
+      likelihood *= sketched(
         reading,
         this.volts(reading, link, rd, fault, added),
         nuisance.noiseScale,
@@ -143,7 +143,7 @@ class PathView {
       const at = (ln: number): number => this.volts(reading, link, Math.exp(ln), -1, 0);
       let [low, high] = [least, most];
       if (at(low) > reading.shown || at(high) < reading.shown) return [];
-      for (let turn = 0; turn < 24; turn++) {
+      for (let turn = 0; turn < 12; turn++) {
         const middle = (low + high) / 2;
         if (at(middle) < reading.shown) low = middle;
         else high = middle;
@@ -183,7 +183,7 @@ const ROUNDS = 6;
 /** The r > 0 at which a falling function reaches `target`. */
 function solveFalling(f: (r: number) => number, target: number): number {
   let [low, high] = [-5, 20];
-  for (let turn = 0; turn < 36; turn++) {
+  for (let turn = 0; turn < 20; turn++) {
     const middle = (low + high) / 2;
     if (f(Math.exp(middle)) > target) low = middle;
     else high = middle;

@@ -2,7 +2,7 @@ import { loopVolts, sourceBehind } from "../../circuit/conducting.ts";
 import { ohms, volts } from "../../domain/units.ts";
 import { type CircuitModel, circuitModel, type Shelf } from "../chain/circuit-model.ts";
 import type { NuisanceRange } from "../chain/features.ts";
-import type { Feature } from "../chain/mesh.ts";
+import { type Feature, lagrangeBasis, NODES, RULE } from "../chain/mesh.ts";
 import { backward, type ChainEnd } from "../chain/messages.ts";
 import {
   emfAt,
@@ -113,7 +113,7 @@ function loopEnd(
   });
   const rows = new Float64Array(suffixes * size);
   const atEnd = link + 1 === circuit.links.length && pressedAtEnd(circuit).length > 0;
-  const factorsAt = behind === null ? null : behindLeak(behind, nuisance, off);
+  const factorsAt = behind === null ? null : behindLeakOnce(behind, nuisance, off);
   let most = 0;
   for (let m = 0; m < size; m++) {
     most = Math.max(most, density[m]! * points.plain[link * size + m]!);
@@ -131,7 +131,7 @@ function loopEnd(
 }
 
 /** Paths of less than this part of the likeliest one's weight are left out at a leak. */
-const NOTHING = 1e-9;
+const NOTHING = 1e-4;
 
 /** The chain behind a link, for whatever source a leak there makes of the supply. */
 export function modelBehind(
@@ -175,32 +175,93 @@ function sourceRange(
   };
 }
 
-/** What the readings behind a leak say, by suffix, as a function of the path up to it. */
+/**
+ * What the readings behind a leak say, by suffix, as a function of the path up to it.
+ *
+ * They see the leak as a source of their own, and hardly more of it than what it would show on a
+ * path without resistance, y = E' R_L / (R_L + R_s'): a table over y, in panels across which no
+ * likelihood varies much, is laid where it is asked for.
+ */
 function behindLeak(
   model: CircuitModel,
   nuisance: Nuisance,
   off: ReadonlySet<number> | null,
 ): (before: number, loop: number) => Float64Array {
   const { circuit, shape, mesh, kernels } = model;
-  const { supply, readings } = circuit;
+  const { supply } = circuit;
+  const readings = circuit.readings.flat();
+  const noise = Math.min(...readings.map((one) => one.noise)) * nuisance.noiseScale;
+  const load = nuisance.loadOhms[(readings[0] ?? circuit.pressed.flat()[0]!).meter]!;
   const emf = nuisance.emf[supply]!;
-  return (before, loop) => {
-    const source = sourceBehind(volts(emf), ohms(before), ohms(loop));
+  const likelihoodAt = (emfBehind: number, sourceOhms: number): Float64Array => {
     const there = {
       ...nuisance,
-      emf: nuisance.emf.map((x, s) => (s === supply ? source.emf : x)),
-      drift: nuisance.drift * (source.emf / emf),
-      passed: (nuisance.passed ?? 1) * (source.emf / emf),
-      sourceOhms: nuisance.sourceOhms.map((x, s) => (s === supply ? source.ohms : x)),
+      emf: nuisance.emf.with(supply, emfBehind),
+      drift: nuisance.drift * (emfBehind / emf),
+      passed: (nuisance.passed ?? 1) * (emfBehind / emf),
+      sourceOhms: nuisance.sourceOhms.with(supply, sourceOhms),
     };
     const voltsAt = seriesVolts(circuit, there);
-    const points = pointLikelihoods(mesh, readings, voltsAt, nuisance.noiseScale, off, null);
+    const points = pointLikelihoods(
+      mesh,
+      circuit.readings,
+      voltsAt,
+      nuisance.noiseScale,
+      off,
+      null,
+    );
     const end = pressedEnd(circuit, shape.links.at(-1)!.suffixes, mesh, there);
     const messages = backward(shape, kernels, points, mesh.t.length, end);
     const scale = Math.exp(messages.logScale);
     return messages.likelihood.map((x) => x * scale);
   };
+  const span = PANEL * Math.min(noise, 0.05 * emf);
+  const panels = new Map<number, readonly Float64Array[]>();
+  const basis = new Float64Array(NODES);
+  return (before, loop) => {
+    const source = sourceBehind(volts(emf), ohms(before), ohms(loop));
+    const passed = 1 / (1 + source.ohms / load);
+    const shown = source.emf * passed;
+    const number = Math.floor(shown / span);
+    const panel = { low: number * span, high: (number + 1) * span };
+    let values = panels.get(number);
+    if (values === undefined) {
+      values = Array.from(RULE.nodes, (x) =>
+        likelihoodAt((panel.low + (span * (1 + x)) / 2) / passed, source.ohms),
+      );
+      panels.set(number, values);
+    }
+    lagrangeBasis(panel, shown, basis);
+    return values[0]!.map((_, q) =>
+      Math.max(
+        0,
+        values.reduce((sum, row, k) => sum + basis[k]! * row[q]!, 0),
+      ),
+    );
+  };
 }
+
+type Factors = ReturnType<typeof behindLeak>;
+const tables = new WeakMap<CircuitModel, WeakMap<Nuisance, Map<string, Factors>>>();
+
+/** The same table for every loop. */
+function behindLeakOnce(
+  model: CircuitModel,
+  nuisance: Nuisance,
+  off: ReadonlySet<number> | null,
+): Factors {
+  const own = tables.get(model) ?? new WeakMap<Nuisance, Map<string, Factors>>();
+  tables.set(model, own);
+  const byOff = own.get(nuisance) ?? new Map<string, Factors>();
+  own.set(nuisance, byOff);
+  const key = off === null ? "" : [...off].join(" ");
+  const known = byOff.get(key) ?? behindLeak(model, nuisance, off);
+  byOff.set(key, known);
+  return known;
+}
+
+/** Width of a table's panel, in standard deviations of the finest reading. */
+const PANEL = 2;
 
 /** Where along the axis something varies while the loop has this resistance. */
 function loopFeatures(

@@ -5,7 +5,7 @@ import { wireOhmsTo } from "../chain/point-likelihoods.ts";
 import type { Way } from "../circuit-evidence.ts";
 import { panelIntegral } from "../nuisance/panels.ts";
 import { marginalFaults, sketchParts, totalOf } from "../nuisance/sketch.ts";
-import type { CircuitProblem, WalkProblem } from "../problem.ts";
+import type { CircuitProblem, ConductingProblem, WalkProblem } from "../problem.ts";
 import type { CircuitDisplay } from "../zero-runs.ts";
 import { loopSketch } from "./loop-sketch.ts";
 import { cutWay, loopModel, loopWay, modelBehind } from "./loop-ways.ts";
@@ -20,8 +20,14 @@ export interface ConductingPlan {
   readonly seen: readonly SeenConducting[];
 }
 
+/** What may conduct behind one link with one law: readings cannot tell one from the other. */
+interface Alike extends ConductingProblem {
+  /** By what may conduct in the circuit: its part of this one's chance. */
+  readonly parts: readonly number[];
+}
+
 interface SeenConducting {
-  readonly index: number;
+  readonly one: Alike;
   /** The chain behind it; null where nothing was read there. */
   readonly behind: CircuitModel | null;
   /** Loop resistances [Ω], ln of the ohms that each stands for, and the mesh laid for it. */
@@ -53,7 +59,7 @@ export function conductingPlan(
   const faults = marginalFaults(walk, circuit);
   const plain = totalOf(parts) + Number.MIN_VALUE;
   const soundLooking = parts.sound > SOUND_LOOKING * plain;
-  const ratios = circuit.conducting.map((one) => {
+  const ratios = alikeIn(circuit.conducting).map((one) => {
     const cut = parts.open.slice(0, one.link + 1).reduce((sum, x) => sum + x, 0);
     const sketch = loopSketch(circuit, one, nuisance, faults, !soundLooking);
     const ratio =
@@ -63,28 +69,44 @@ export function conductingPlan(
   const nothing = 1 - circuit.conducting.reduce((sum, { chance }) => sum + chance, 0);
   const all = ratios.reduce((sum, { one, ratio }) => sum + one.chance * ratio, nothing);
   const seen: SeenConducting[] = [];
-  const unseen = ratios.map(({ one, sketch, ratio }, index) => {
+  const unseen = circuit.conducting.map(() => 0);
+  for (const { one, sketch, ratio } of ratios) {
     const share = (one.chance * ratio) / all;
-    if (share < one.chance + WORTH || sketch.loops.length === 0) return one.chance * ratio;
+    if (share < one.chance + WORTH || sketch.loops.length === 0) {
+      for (const [k, part] of one.parts.entries()) unseen[k]! += part * one.chance * ratio;
+      continue;
+    }
     const behind = modelBehind(walk, shelf, circuit, one.link, range, nuisance);
-    const loops = loopsOf(walk, shelf, circuit, index, behind, range, nuisance, sketch.loops);
-    seen.push({ index, behind, loops });
-    return 0;
-  });
+    const loops = loopsOf(walk, shelf, circuit, one, behind, range, nuisance, sketch.loops);
+    seen.push({ one, behind, loops });
+  }
   return { unseen, seen };
+}
+
+/** Joins what conducts behind one link with one law. */
+function alikeIn(conducting: readonly ConductingProblem[]): readonly Alike[] {
+  const byPlace = new Map<string, ConductingProblem[]>();
+  for (const one of conducting) {
+    const key = `${one.link} ${one.medianOhms} ${one.logSd}`;
+    byPlace.set(key, [...(byPlace.get(key) ?? []), one]);
+  }
+  return [...byPlace.values()].map((own) => {
+    const chance = own.reduce((sum, one) => sum + one.chance, 0);
+    const parts = conducting.map((one) => (own.includes(one) ? one.chance / chance : 0));
+    return { ...own[0]!, chance, parts };
+  });
 }
 
 function loopsOf(
   walk: WalkProblem,
   shelf: Shelf,
   circuit: CircuitProblem,
-  index: number,
+  one: ConductingProblem,
   behind: CircuitModel | null,
   range: NuisanceRange,
   nuisance: Nuisance,
   sketched: readonly { readonly ohms: number; readonly share: number }[],
 ): SeenConducting["loops"] {
-  const one = circuit.conducting[index]!;
   const base = nuisance.sourceOhms[circuit.supply]! + wireOhmsTo(circuit)[one.link]!;
   const logs = sketched
     .map(({ ohms, share }) => ({ y: Math.log(Math.max(ohms - base, 1e-6)), share }))
@@ -153,12 +175,10 @@ export function conductingWays(
   nuisance: Nuisance,
   off: readonly number[],
 ): readonly Way[] {
-  const { circuit } = model;
-  return plan.seen.flatMap(({ index, behind, loops }) =>
+  return plan.seen.flatMap(({ one, behind, loops }) =>
     display.own.flatMap((own) => {
       const all = [...own.off, ...off];
-      const one = circuit.conducting[index]!;
-      const conducting = circuit.conducting.map((_, k) => (k === index ? 1 : 0));
+      const { parts: conducting } = one;
       const chance = one.chance * own.chance;
       const cut = { ...cutWay(model, one, nuisance, all), chance, off: all, conducting };
       const looped = loops.map(({ ohms, logWidth, model: laid }) => ({

@@ -2,9 +2,12 @@ import { gaussLegendre } from "../../numerics/gauss-legendre.ts";
 import type { UncertainOhms, WalkProblem } from "../problem.ts";
 import type { Branch } from "./coordinates.ts";
 
-/** A source and loads to reckon with, and ln of its prior chance times its node's weight. */
+/** A source and loads to reckon with. */
 export interface WeighedBranch extends Branch {
+  /** ln of its prior chance times its node's weight. */
   readonly logWeight: number;
+  /** ln of its part of the posterior, near enough, on a scale of the walk's own. */
+  readonly score: number;
 }
 
 /** Nodes of a panel, and how far ln of the posterior may rise or fall in one: of one unknown
@@ -12,7 +15,7 @@ export interface WeighedBranch extends Branch {
 const ONE = { rule: gaussLegendre(5), rise: 2.2 };
 const SEVERAL = { rule: gaussLegendre(3), rise: 4.5 };
 /** The first look at a log-normal: so many steps, as far as so many standard deviations. */
-const STEPS = 24;
+const STEPS = 8;
 const REACH_SDS = 4;
 /** A branch this far under the best, in ln, is left out. */
 const LEFT_OUT = 6.3;
@@ -46,7 +49,7 @@ export function branchesOf(
   let candidates = laws.map((law) => (law === null ? [unusedValue] : valuesOf(law)));
   const best = laws.map((law) => (law === null ? 0 : 0));
   const uncertain = candidates.flatMap((values, i) => (values.length > 1 ? [i] : []));
-  for (let round = 0; round < Math.min(2, uncertain.length); round++) {
+  for (let round = 0; round < (uncertain.length > 1 ? 2 : 0); round++) {
     for (const i of uncertain) {
       const scores = candidates[i]!.map((value) => {
         const values = candidates.map((each, k) => (k === i ? value.ohms : each[best[k]!]!.ohms));
@@ -60,7 +63,7 @@ export function branchesOf(
       score(asBranch(candidates.map((each, k) => (k === i ? ohms : each[best[k]!]!.ohms))));
     const laid = nodesOf(laws[i]!, at, uncertain.length > 1 ? SEVERAL : ONE);
     candidates = candidates.map((each, k) => (k === i ? laid : each));
-    best[i] = indexOfMost(laid, at);
+    if (uncertain.length > 1) best[i] = indexOfMost(laid, at);
   }
   const all = candidates.reduce<readonly { values: readonly number[]; logWeight: number }[]>(
     (sofar, each) =>
@@ -72,7 +75,9 @@ export function branchesOf(
       ),
     [{ values: [], logWeight: 0 }],
   );
-  if (all.length === 1) return [{ ...asBranch(all[0]!.values), logWeight: all[0]!.logWeight }];
+  if (all.length === 1) {
+    return [{ ...asBranch(all[0]!.values), logWeight: all[0]!.logWeight, score: 0 }];
+  }
   const scored = all.map(({ values, logWeight }) => {
     const branch = asBranch(values);
     return { ...branch, logWeight, score: score(branch) + logWeight };
@@ -152,7 +157,7 @@ function nodesOf(
       found.push({ ohms: Math.exp(ln), logWeight });
     }
   };
-  const per = 4;
+  const per = 2;
   for (let i = 0; i + per < lns.length; i += per) lay(lns[i]!, lns[i + per]!, 0);
   return [...exactOf(law), ...found];
 }

@@ -1,7 +1,15 @@
 import { logSum } from "../../numerics/log-sum.ts";
 import type { Nuisance } from "../chain/point-likelihoods.ts";
 import type { WalkProblem } from "../problem.ts";
-import { type Branch, type Coordinates, coordinatesOf, logPrior } from "./coordinates.ts";
+import {
+  type Branch,
+  type Coordinates,
+  coordinatesOf,
+  logMixedPrior,
+  logPrior,
+  mainMeters,
+  type WeighedCoordinates,
+} from "./coordinates.ts";
 import { type NormalFit, normalAtMaximum } from "./normal-fit.ts";
 import { productIntegral } from "./product.ts";
 import type { Sketch } from "./sketch.ts";
@@ -31,22 +39,32 @@ export const finestNoise = (walk: WalkProblem): number =>
     ...walk.circuits.flatMap(({ readings }) => readings.flat().map(({ noise }) => noise)),
   );
 
-export function lookAt(walk: WalkProblem, branch: Branch, sketches: readonly Sketch[]): Look {
+/**
+ * @param near A look at a branch nearby, whose modes are where these start; null: the whole axis of
+ *   each supply is looked along.
+ */
+export function lookAt(
+  walk: WalkProblem,
+  branch: Branch,
+  sketches: readonly Sketch[],
+  near: Look | null,
+): Look {
   const coordinates = coordinatesOf(walk, branch);
-  const { prior, nuisance } = coordinates;
-  const score = (point: Float64Array): number => {
-    const at = nuisance(point);
-    return sketches.reduce((sum, sketch) => sum + sketch(at), logPrior(coordinates, point));
-  };
+  const { prior } = coordinates;
+  const score = scoreOf(coordinates, sketches);
   const centre = Float64Array.from(prior, ({ mean }) => mean);
   if (prior.length === 0) return { coordinates, fits: [], logMass: score(centre) };
   const noise = finestNoise(walk);
   const count = walk.circuits.reduce((sum, { readings }) => sum + readings.flat().length, 0);
-  const emfs = walk.supplies.filter(({ emfSd }) => emfSd > 0).length;
+  const shown = highestShown(walk);
+  const emfs = shown.length;
   const steps = Float64Array.from(prior, ({ sd }, i) =>
     i < emfs ? Math.min(0.5 * sd, (1.5 * noise) / Math.sqrt(Math.max(1, count / 4))) : 0.4 * sd,
   );
-  const starts = modesAlongEmf(score, coordinates, emfs);
+  const starts = modesAlongEmf(score, coordinates, (s) => [
+    ...(shown[s] ?? []),
+    ...(s >= emfs ? [] : (near?.fits.map(({ mean }) => mean[s]!) ?? evenly(prior[s]!))),
+  ]).slice(0, MOST_STARTS);
   const fits = starts
     .map((start) => normalAtMaximum(score, start, steps) ?? unsettled(start, prior, steps))
     .map((fit) => ({ ...fit, value: score(fit.mean) }))
@@ -66,6 +84,14 @@ export function lookAt(walk: WalkProblem, branch: Branch, sketches: readonly Ske
 
 const HALF_LOG_2PI = 0.5 * Math.log(2 * Math.PI);
 
+/** ln of the sketched posterior at a point, the branch's own weight left out. */
+export const scoreOf =
+  (coordinates: Coordinates, sketches: readonly Sketch[]) =>
+  (point: Float64Array): number => {
+    const at = coordinates.nuisance(point);
+    return sketches.reduce((sum, sketch) => sum + sketch(at), logPrior(coordinates, point));
+  };
+
 /** Where Newton's method finds no top: the prior's widths, cut by what one reading tells. */
 const unsettled = (
   start: Float64Array,
@@ -78,29 +104,53 @@ const unsettled = (
   ),
 });
 
-/** Local maxima along each EMF in turn, the other numbers at their prior's middle. */
+const MOST_STARTS = 6;
+
+const evenly = ({ mean, sd }: Coordinates["prior"][number]): readonly number[] =>
+  Array.from({ length: GRID + 1 }, (_, i) => mean + ((2 * i) / GRID - 1) * REACH_SDS * sd);
+
+/** By EMF that has a place, what its circuits show at most: there it may be if they are sound. */
+export function highestShown(walk: WalkProblem): readonly (readonly number[])[] {
+  const meters = mainMeters(walk);
+  return walk.supplies.flatMap(({ emfSd }, s) => {
+    if (!(emfSd > 0) || meters[s] === null) return [];
+    const values = walk.circuits.flatMap(({ supply, readings }) => {
+      const shown = readings.flat().filter(({ meter }) => meter === meters[s]);
+      return supply === s && shown.length > 0 ? [Math.max(...shown.map((one) => one.shown))] : [];
+    });
+    const falling = values.sort((a, b) => b - a);
+    const apart = falling.filter((x, i) => i === 0 || falling[i - 1]! - x > TOGETHER);
+    return [apart.slice(0, MOST_SHOWN)];
+  });
+}
+
+/** Values no further apart [V] are one place to look at; so many are looked at. */
+const TOGETHER = 0.01;
+const MOST_SHOWN = 8;
+
+/** Local maxima along each EMF in turn among its places, the other numbers at their prior's middle. */
 function modesAlongEmf(
   score: (point: Float64Array) => number,
   { prior }: Coordinates,
-  emfs: number,
+  placesOf: (emf: number) => readonly number[],
 ): readonly Float64Array[] {
   let starts: readonly Float64Array[] = [Float64Array.from(prior, ({ mean }) => mean)];
-  for (let s = 0; s < emfs; s++) {
-    const { mean, sd } = prior[s]!;
-    const step = (2 * REACH_SDS * sd) / GRID;
+  for (let s = 0; placesOf(s).length > 0; s++) {
     const base = starts[0]!;
-    const grid = Array.from({ length: GRID + 1 }, (_, i) => {
-      const point = base.slice();
-      point[s] = mean + (i - GRID / 2) * step;
-      return { at: point[s]!, value: score(point) };
-    });
-    const best = Math.max(...grid.map(({ value }) => value));
-    const tops = grid
+    const line = [prior[s]!.mean, ...placesOf(s)]
+      .sort((a, b) => a - b)
+      .map((at) => {
+        const point = base.slice();
+        point[s] = at;
+        return { at, value: score(point) };
+      });
+    const best = Math.max(...line.map(({ value }) => value));
+    const tops = line
       .filter(
         ({ value }, i) =>
           value > best - 25 &&
-          value >= (grid[i - 1]?.value ?? Number.NEGATIVE_INFINITY) &&
-          value >= (grid[i + 1]?.value ?? Number.NEGATIVE_INFINITY),
+          value >= (line[i - 1]?.value ?? Number.NEGATIVE_INFINITY) &&
+          value >= (line[i + 1]?.value ?? Number.NEGATIVE_INFINITY),
       )
       .sort((a, b) => b.value - a.value)
       .slice(0, 4);
@@ -112,30 +162,67 @@ function modesAlongEmf(
       }),
     );
   }
-  return starts.slice(0, 6);
+  return starts;
 }
 
-/** Integrates one branch: a star where the posterior is nearly normal, else a product rule. */
+/** What is to be integrated, with what is found on the way. */
+interface Sums<Found> {
+  readonly at: (nuisance: Nuisance) => Found;
+  /** Nearly the same for less work, where anything is left out. */
+  readonly lightly: (nuisance: Nuisance) => Found;
+  readonly isAnyCalm: boolean;
+}
+
+/**
+ * Integrates one branch, or several that its likelihood stands for: a star where the posterior is
+ * nearly normal, else a product rule. A star is laid by the light sums; the whole ones at its centre
+ * then add what they left out.
+ */
 export function integrateBranch<Found extends { readonly logLikelihood: number }>(
   walk: WalkProblem,
-  look: Look,
-  evaluateAt: (nuisance: Nuisance) => Found,
+  { coordinates, fits }: Look,
+  priors: WeighedCoordinates,
+  sums: Sums<Found>,
   coarse: boolean,
 ): Integral<Found> {
-  const { coordinates, fits } = look;
-  const evaluate = (points: readonly Float64Array[]): readonly Evaluated<Found>[] =>
-    points.map((point) => {
-      const found = evaluateAt(coordinates.nuisance(point));
-      return { logPosterior: found.logLikelihood + logPrior(coordinates, point), found };
-    });
+  const evaluate =
+    (foundAt: (nuisance: Nuisance) => Found) =>
+    (points: readonly Float64Array[]): readonly Evaluated<Found>[] =>
+      points.map((point) => {
+        const found = foundAt(coordinates.nuisance(point));
+        return { logPosterior: found.logLikelihood + logMixedPrior(priors, point), found };
+      });
+  const wholly = evaluate((nuisance) => sums.at(nuisance));
   if (fits.length === 0) {
-    const found = evaluateAt(coordinates.nuisance(new Float64Array(0)));
+    const point = new Float64Array(0);
+    const [one] = wholly([point]);
     return {
-      logMass: found.logLikelihood,
-      nodes: [{ point: new Float64Array(0), found, weight: 1, alone: 1 }],
+      logMass: one!.logPosterior,
+      nodes: [{ point, found: one!.found, weight: 1, alone: 1 }],
     };
   }
-  const near = fits.length === 1 && walk.circuits.length >= FEW;
-  const star = near ? starIntegral(fits[0]!, evaluate) : null;
-  return star ?? productIntegral(fits, finestNoise(walk), coarse, evaluate);
+  if (fits.length === 1 && walk.circuits.length >= FEW) {
+    const lightly = evaluate((nuisance) => sums.lightly(nuisance));
+    const star = starIntegral(fits[0]!, sums.isAnyCalm ? lightly : wholly);
+    if (star !== null) {
+      return sums.isAnyCalm ? completed(star, wholly([star.nodes[0]!.point])[0]!) : star;
+    }
+  }
+  return productIntegral(fits, finestNoise(walk), coarse, wholly);
+}
+
+/** Adds to a star what the whole sums at its centre have more than the light ones. */
+function completed<Found extends { readonly logLikelihood: number }>(
+  { logMass, nodes }: Integral<Found>,
+  { found }: Evaluated<Found>,
+): Integral<Found> {
+  const [centre, ...outer] = nodes;
+  return {
+    logMass: logMass + found.logLikelihood - centre!.found.logLikelihood,
+    nodes: [
+      { point: centre!.point, found, weight: 1, alone: 1 },
+      { ...centre!, weight: centre!.weight - 1, alone: 0 },
+      ...outer,
+    ],
+  };
 }

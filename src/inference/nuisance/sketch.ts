@@ -34,8 +34,11 @@ export function circuitSketch(walk: WalkProblem, circuit: CircuitProblem): Sketc
   return (nuisance) => Math.log(totalOf(parts(nuisance)) + anything + Number.MIN_VALUE);
 }
 
-export const totalOf = ({ sound, fouled, open }: SketchParts): number =>
-  [...fouled, ...open].reduce((sum, x) => sum + x, sound);
+export function totalOf({ sound, fouled, open }: SketchParts): number {
+  let sum = sound;
+  for (let i = 0; i < fouled.length; i++) sum += fouled[i]! + open[i]!;
+  return sum;
+}
 
 /** Chances of each contact, its body's state summed out. */
 export const marginalFaults = (
@@ -50,24 +53,57 @@ export const marginalFaults = (
     return { fouled, open, sound: 1 - fouled - open };
   });
 
+/** Numbers of one reading, on the way from the timer out. */
+interface Seen extends ReadingProblem {
+  readonly link: number;
+  /** Series resistance up to its point while every contact is sound [Ω]. */
+  readonly soundOhms: number;
+}
+
+const seenIn = (circuit: CircuitProblem): readonly Seen[] => {
+  const wire = wireOhmsTo(circuit);
+  return circuit.readings.flatMap((readings, link) =>
+    readings.map((reading) => ({
+      ...reading,
+      link,
+      soundOhms: wire[link]! + (link + 1) * SOUND_OHMS,
+    })),
+  );
+};
+
 export function sketchParts(
   walk: WalkProblem,
   circuit: CircuitProblem,
 ): (nuisance: Nuisance) => SketchParts {
   const faults = marginalFaults(walk, circuit);
-  const wire = wireOhmsTo(circuit);
+  const readings = seenIn(circuit);
+  const { links, supply } = circuit;
+  /** By link, the first reading behind its contact. */
+  const first = links.map((_, i) => {
+    const found = readings.findIndex(({ link }) => link >= i);
+    return found < 0 ? readings.length : found;
+  });
+  const ifSound = new Float64Array(readings.length);
+  const ifOpen = new Float64Array(readings.length + 1).fill(1);
   return (nuisance) => {
+    const source = nuisance.sourceOhms[supply]!;
+    for (let j = readings.length - 1; j >= 0; j--) {
+      const reading = readings[j]!;
+      ifSound[j] = seen(nuisance, supply, source, reading, reading.soundOhms);
+      ifOpen[j] = ifOpen[j + 1]! * withBlank(reading, sketched(reading, 0, nuisance.noiseScale));
+    }
+    const fouled = new Array<number>(links.length);
+    const open = new Array<number>(links.length);
     let sound = 1;
-    const fouled: number[] = [];
-    const open: number[] = [];
-    for (let i = 0; i < circuit.links.length; i++) {
-      const behind = behindFault(circuit, wire, i, nuisance, faults[i]!.fouled, faults[i]!.open);
-      fouled.push(sound * behind.fouled);
-      open.push(sound * behind.open);
-      sound *= faults[i]!.sound;
-      for (const reading of circuit.readings[i]!) {
-        sound *= seen(circuit, nuisance, reading, wire[i]! + (i + 1) * SOUND_OHMS);
-      }
+    let next = 0;
+    for (let i = 0; i < links.length; i++) {
+      const { fouled: mayFoul, open: mayOpen, sound: maySound } = faults[i]!;
+      const from = first[i]!;
+      const { fouled: law } = links[i]!;
+      fouled[i] = sound * mayFoul * behindFouled(law, readings, from, nuisance, supply, source);
+      open[i] = sound * mayOpen * ifOpen[from]!;
+      sound *= maySound;
+      for (; next < readings.length && readings[next]!.link === i; next++) sound *= ifSound[next]!;
     }
     return { sound, fouled, open };
   };
@@ -76,62 +112,65 @@ export function sketchParts(
 /** A circuit that conducts shows anything: per reading, this part of all displays. */
 const CONDUCTS = 2e-3;
 
-const voltsBehind = (
-  circuit: CircuitProblem,
-  nuisance: Nuisance,
-  reading: ReadingProblem,
-  series: number,
-): number =>
-  readingVolts(
-    volts(emfAt(nuisance, circuit.supply, reading)),
-    ohms(nuisance.loadOhms[reading.meter]!),
-    ohms(nuisance.sourceOhms[circuit.supply]!),
-    ohms(series),
-  );
-
 function seen(
-  circuit: CircuitProblem,
   nuisance: Nuisance,
-  reading: ReadingProblem,
+  supply: number,
+  source: number,
+  reading: Seen,
   series: number,
 ): number {
-  const at = voltsBehind(circuit, nuisance, reading, series);
-  const value = likelihoodAt(reading, at, nuisance.noiseScale);
-  return reading.shown === 0 ? value + BLANK : value;
+  const emf = volts(emfAt(nuisance, supply, reading));
+  const load = ohms(nuisance.loadOhms[reading.meter]!);
+  const at = readingVolts(emf, load, ohms(source), ohms(series));
+  return withBlank(reading, sketched(reading, at, nuisance.noiseScale));
 }
 
-/** Likelihood of the readings from link `from` on behind a contact that is fouled or open. */
-function behindFault(
-  circuit: CircuitProblem,
-  wire: readonly number[],
+const withBlank = ({ shown }: ReadingProblem, value: number): number =>
+  shown === 0 ? value + BLANK : value;
+
+/** The density of a displayed value times its step: the step's own width is in the noise. */
+export function sketched(reading: ReadingProblem, at: number, scale: number): number {
+  const { shown, halfStep, noise, slope, tails, floor } = reading;
+  if (shown === 0) return likelihoodAt(reading, at, scale);
+  const variance = noise * noise * scale * scale + (halfStep * halfStep) / 3;
+  const square = ((shown - at) * (shown - at)) / variance;
+  if (square > FAR) return floor;
+  const height = (2 * halfStep * ROOT_2PI) / Math.sqrt(variance);
+  const narrow = (1 - tails) * Math.exp(-square / 2);
+  return slope * height * (narrow + (tails / 3) * Math.exp(-square / 18)) + floor;
+}
+
+/** Squared deviations beyond which a value can only have been misread. */
+const FAR = 640;
+const ROOT_2PI = 1 / Math.sqrt(2 * Math.PI);
+
+/** Likelihood of the readings from number `from` on behind a contact that is fouled. */
+function behindFouled(
+  law: readonly LogNormalPart[],
+  readings: readonly Seen[],
   from: number,
   nuisance: Nuisance,
-  fouled: number,
-  open: number,
-): { readonly fouled: number; readonly open: number } {
-  let [ifFouled, ifOpen] = [fouled, open];
-  let added: number | null = null;
-  for (let i = from; i < circuit.links.length; i++) {
-    for (const reading of circuit.readings[i]!) {
-      ifOpen *= seen(circuit, nuisance, reading, Number.POSITIVE_INFINITY);
-      const series = wire[i]! + i * SOUND_OHMS;
-      if (added === null) {
-        // A zero says nothing about how much; what it says of an open contact is in `ifOpen`.
-        const shown = Math.max(reading.shown, reading.halfStep);
-        const emf = emfAt(nuisance, circuit.supply, reading);
-        const load = nuisance.loadOhms[reading.meter]!;
-        added = (emf * load) / shown - load - nuisance.sourceOhms[circuit.supply]! - series;
-        const perVolt = (emf * load) / (shown * shown);
-        const s = reading.noise * nuisance.noiseScale;
-        const density = blurred(circuit.links[from]!.fouled, added, perVolt * s);
-        ifFouled *= reading.slope * density * perVolt * 2 * reading.halfStep + reading.floor;
-      } else {
-        const again = seen(circuit, nuisance, reading, series + Math.max(0, added));
-        ifFouled *= ANOTHER * 2 * reading.halfStep + again;
-      }
-    }
+  supply: number,
+  source: number,
+): number {
+  if (from >= readings.length) return 1;
+  const reading = readings[from]!;
+  // A zero says nothing about how much; what it says of an open contact is told elsewhere.
+  const shown = Math.max(reading.shown, reading.halfStep);
+  const emf = emfAt(nuisance, supply, reading);
+  const load = nuisance.loadOhms[reading.meter]!;
+  const rest = reading.soundOhms - SOUND_OHMS;
+  const added = (emf * load) / shown - load - source - rest;
+  const perVolt = (emf * load) / (shown * shown);
+  const density = blurred(law, added, perVolt * reading.noise * nuisance.noiseScale);
+  let likelihood = reading.slope * density * perVolt * 2 * reading.halfStep + reading.floor;
+  const more = Math.max(0, added) - SOUND_OHMS;
+  for (let j = from + 1; j < readings.length; j++) {
+    const other = readings[j]!;
+    likelihood *=
+      ANOTHER * 2 * other.halfStep + seen(nuisance, supply, source, other, other.soundOhms + more);
   }
-  return { fouled: ifFouled, open: ifOpen };
+  return likelihood;
 }
 
 /** A law's density seen through a reading: its mean over a normal around `r`. */

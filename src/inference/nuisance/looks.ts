@@ -1,0 +1,229 @@
+import type { WalkProblem } from "../problem.ts";
+import type { WeighedBranch } from "./branches.ts";
+import {
+  type Branch,
+  type Coordinates,
+  coordinatesOf,
+  logPrior,
+  loopOf,
+  mainMeters,
+  type WeighedPrior,
+} from "./coordinates.ts";
+import { highestShown, type Look, lookAt, scoreOf } from "./integrate.ts";
+import { along, type NormalFit } from "./normal-fit.ts";
+import type { Sketch } from "./sketch.ts";
+
+/** Branches whose loops are no further apart than this, in ln, have their modes near each other. */
+const NEAR = 0.7;
+/** The best value on a parabola through three points so far apart, in standard deviations. */
+const APART = 1.2;
+const FURTHEST = 3;
+/** So far below the best score known, in ln, a branch needs no look of its own. */
+const HOPELESS = 60;
+/** A place elsewhere that comes so near to a mode, in ln, asks for a look of its own. */
+const RIVALS = 6;
+/** An EMF so many of its prior's standard deviations off is not looked at. */
+const UNLIKELY = 12;
+
+interface Whole {
+  readonly branch: Branch;
+  readonly look: Look;
+}
+
+/** Where the posterior of each branch is: the whole axis is looked along now and then only. */
+export class Looks {
+  readonly #walk: WalkProblem;
+  readonly #sketches: readonly Sketch[];
+  readonly #meters: readonly (number | null)[];
+  readonly #shown: readonly (readonly number[])[];
+  readonly #whole: Whole[] = [];
+  readonly #known = new Map<string, Look>();
+  readonly #scores = new Map<string, number>();
+  #best = Number.NEGATIVE_INFINITY;
+
+  constructor(walk: WalkProblem, sketches: readonly Sketch[]) {
+    this.#walk = walk;
+    this.#sketches = sketches;
+    this.#meters = mainMeters(walk);
+    this.#shown = highestShown(walk);
+  }
+
+  /** The modes of a branch. */
+  at(branch: Branch): Look {
+    const key = keyOf(branch);
+    let look = this.#known.get(key);
+    if (look === undefined) {
+      look = lookAt(this.#walk, branch, this.#sketches, this.#wholeNear(branch));
+      this.#known.set(key, look);
+    }
+    return look;
+  }
+
+  /** ln of a branch's sketched posterior, integrated; its own weight is left out. */
+  score(branch: Branch): number {
+    const key = keyOf(branch);
+    let score = this.#scores.get(key);
+    if (score === undefined) {
+      score = this.#scoreOf(branch);
+      this.#scores.set(key, score);
+    }
+    return score;
+  }
+
+  #scoreOf(branch: Branch): number {
+    const near = this.#nearest(branch);
+    const { fits } = near?.look ?? this.#wholeNear(branch);
+    const [fit] = fits;
+    if (fit === undefined || fits.length > 1) return this.at(branch).logMass;
+    const coordinates = coordinatesOf(this.#walk, branch);
+    const scoreAt = scoreOf(coordinates, this.#sketches);
+    const at = (z: number): number => scoreAt(along(fit, [z]));
+    const [down, middle, up] = [at(-APART), at(0), at(APART)];
+    const bend = 2 * middle - down - up;
+    const best = ((up - down) / 2 / bend) * APART;
+    const top = middle + (bend > 0.1 ? ((up - down) * best) / APART / 4 : Math.abs(up - down));
+    const elsewhere = this.#elsewhere(fit, coordinates, scoreAt);
+    if (Math.max(top, elsewhere) < this.#best - HOPELESS) return Math.max(top, elsewhere);
+    if (elsewhere > top - RIVALS) return this.at(branch).logMass;
+    if (near !== null && this.#distance(near.branch, branch) > NEAR) return this.at(branch).logMass;
+    if (!(bend > 0.1) || Math.abs(best) > FURTHEST) return this.at(branch).logMass;
+    const width = APART / Math.sqrt(bend);
+    const score = top + Math.log(width) + constantOf(fit.root);
+    this.#best = Math.max(this.#best, score);
+    return score;
+  }
+
+  /** The best score away from a fit: where the prior is, and where circuits show their most. */
+  #elsewhere(
+    { mean, root }: NormalFit,
+    { prior }: Coordinates,
+    scoreAt: (point: Float64Array) => number,
+  ): number {
+    let best = Number.NEGATIVE_INFINITY;
+    for (const [s, places] of this.#shown.entries()) {
+      const { mean: middle, sd } = prior[s]!;
+      const width = Math.sqrt(root.reduce((sum, column) => sum + column[s]! ** 2, 0));
+      for (const place of [middle, ...places]) {
+        if (Math.abs(place - mean[s]!) < FURTHEST * width) continue;
+        if (Math.abs(place - middle) > UNLIKELY * sd) continue;
+        const point = mean.slice();
+        point[s] = place;
+        best = Math.max(best, scoreAt(point));
+      }
+    }
+    return best;
+  }
+
+  /** The nearest look along the whole axis so far. */
+  #nearest(branch: Branch): Whole | null {
+    return this.#whole.reduce<Whole | null>(
+      (best, one) =>
+        best === null || this.#distance(one.branch, branch) < this.#distance(best.branch, branch)
+          ? one
+          : best,
+      null,
+    );
+  }
+
+  /** A look along the whole axis at a branch nearby, which may be this one. */
+  #wholeNear(branch: Branch): Look {
+    const near = this.#nearest(branch);
+    if (near !== null && this.#distance(near.branch, branch) < NEAR) return near.look;
+    const look = lookAt(this.#walk, branch, this.#sketches, null);
+    this.#whole.push({ branch, look });
+    return look;
+  }
+
+  #distance(a: Branch, b: Branch): number {
+    return loopDistance(this.#meters, a, b);
+  }
+
+  /**
+   * Gathers branches that readings can hardly tell apart but by what the prior has of their EMF: one
+   * likelihood stands for all of a bundle, laid at its mean, times what the sketch thinks of each.
+   */
+  bundles(branches: readonly WeighedBranch[]): readonly Bundle[] {
+    const left = [...branches].sort((a, b) => b.score - a.score);
+    const found: Bundle[] = [];
+    while (left.length > 0) {
+      const [first] = left;
+      const near = left.filter((one) => loopDistance(this.#meters, one, first!) < ALIKE);
+      const middle = meanBranch(near);
+      const { fits } = this.at(middle);
+      const alike = fits.length === 1 ? this.#alike(near, middle, fits[0]!) : [];
+      const taken = alike.some(({ branch }) => branch === first) ? alike : null;
+      const alone = { branch: first!, logWeight: first!.logWeight, tilt: null };
+      const members = taken ?? [alone];
+      found.push({ branch: taken === null ? first! : middle, members });
+      for (const { branch } of members) left.splice(left.indexOf(branch), 1);
+    }
+    return found;
+  }
+
+  /** Those branches whose likelihood's ratio to the middle one's is simple near the mode. */
+  #alike(near: readonly WeighedBranch[], middle: Branch, fit: NormalFit): Bundle["members"] {
+    const likelihoodOf = (branch: Branch): readonly number[] => {
+      const coordinates = coordinatesOf(this.#walk, branch);
+      const at = scoreOf(coordinates, this.#sketches);
+      return [-APART, 0, APART].map((z) => {
+        const point = along(fit, [z]);
+        return at(point) - logPrior(coordinates, point);
+      });
+    };
+    const there = likelihoodOf(middle);
+    const [from, width] = [fit.mean[0]!, fit.root[0]![0]!];
+    return near.flatMap((branch) => {
+      const off = likelihoodOf(branch).map((own, k) => own - there[k]!);
+      const [down, same, up] = off as [number, number, number];
+      if (Math.abs(down + up - 2 * same) > BENT || Math.abs(up - down) > TILTED) return [];
+      const perVolt = (up - down) / (2 * APART * width);
+      return [{ branch, logWeight: branch.logWeight + same, tilt: { perVolt, from } }];
+    });
+  }
+}
+
+/** A bundle's loops differ by no more than this from its best one's, in ln. */
+const ALIKE = 0.08;
+/** By how much ln of the ratio may change over the mode's width, and bend there. */
+const TILTED = 0.7;
+const BENT = 0.1;
+
+/** Branches that one likelihood stands for. */
+export interface Bundle {
+  /** The branch at which the likelihood is taken. */
+  readonly branch: Branch;
+  /** With ln of each one's weight, times its likelihood over that of `branch`. */
+  readonly members: readonly ({ readonly branch: WeighedBranch } & Pick<
+    WeighedPrior,
+    "logWeight" | "tilt"
+  >)[];
+}
+
+/** The mean source and load, by how likely each is. */
+function meanBranch(branches: readonly WeighedBranch[]): Branch {
+  const most = branches[0]!.score;
+  const weights = branches.map(({ score }) => Math.exp(score - most));
+  const total = weights.reduce((sum, weight) => sum + weight, 0);
+  const mean = (of: (branch: Branch) => number): number =>
+    branches.reduce((sum, branch, i) => sum + (weights[i]! * of(branch)) / total, 0);
+  return {
+    sourceOhms: branches[0]!.sourceOhms.map((_, s) => mean((one) => one.sourceOhms[s]!)),
+    loadOhms: branches[0]!.loadOhms.map((_, m) => mean((one) => one.loadOhms[m]!)),
+  };
+}
+
+const keyOf = ({ sourceOhms, loadOhms }: Branch): string => `${sourceOhms} | ${loadOhms}`;
+
+/** By how much the loops of two branches differ at most, in ln. */
+export const loopDistance = (meters: readonly (number | null)[], a: Branch, b: Branch): number =>
+  Math.max(
+    0,
+    ...meters.map((meter, s) =>
+      meter === null ? 0 : Math.abs(Math.log(loopOf(a, s, meter) / loopOf(b, s, meter))),
+    ),
+    ...a.loadOhms.map((load, m) => Math.abs(Math.log(load / b.loadOhms[m]!))),
+  );
+
+/** What a normal's scale adds to the integral. */
+const constantOf = (root: readonly Float64Array[]): number =>
+  root.reduce((sum, column, i) => sum + Math.log(column[i]!) + 0.5 * Math.log(2 * Math.PI), 0);

@@ -1,0 +1,81 @@
+import { type CircuitModel, circuitModel, type Shelf } from "./chain/circuit-model.ts";
+import type { NuisanceRange } from "./chain/features.ts";
+import type { Nuisance } from "./chain/point-likelihoods.ts";
+import { seriesWays, sumWays, type WaysSum } from "./circuit-evidence.ts";
+import { type ConductingPlan, conductingPlan, conductingWays } from "./conducting/plan.ts";
+import type { Nest } from "./nest/nest.ts";
+import type { WalkProblem } from "./problem.ts";
+import { type WalkNode, walkNode } from "./walk-node.ts";
+import type { WalkDisplay } from "./zero-runs.ts";
+
+/** A circuit is calm where contacts that come and go make its readings likelier by less, in ln. */
+const CALM = 0.05;
+
+/** The sums over one walk at any value of its shared numbers within a range. */
+export class WalkSums {
+  readonly #nest: Nest;
+  readonly #display: WalkDisplay;
+  readonly #models: readonly CircuitModel[];
+  readonly #plans: readonly ConductingPlan[];
+  /** By circuit: contacts that come and go may be taken as sound away from the middle. */
+  readonly #calm: readonly boolean[];
+
+  /** @param middle Where the shared numbers are likely. */
+  constructor(
+    walk: WalkProblem,
+    shelf: Shelf,
+    { nest, display }: { readonly nest: Nest; readonly display: WalkDisplay },
+    range: NuisanceRange,
+    middle: Nuisance,
+  ) {
+    this.#nest = nest;
+    this.#display = display;
+    this.#models = walk.circuits.map((circuit) => circuitModel(walk, circuit, range, shelf));
+    this.#plans = walk.circuits.map((circuit) =>
+      conductingPlan(walk, shelf, circuit, range, middle),
+    );
+    this.#calm = this.#models.map((model, c) => {
+      if (!model.shape.mayComeAndGo) return false;
+      const [whole, light] = [false, true].map((own) => this.#ways(c, middle, [], own));
+      const ratio = whole!.values.map((value, k) => value / light!.values[k]!);
+      return whole!.logScale - light!.logScale + Math.log(Math.max(...ratio)) < CALM;
+    });
+  }
+
+  /** Whether `lightly` leaves anything out. */
+  get isAnyCalm(): boolean {
+    return this.#calm.some(Boolean);
+  }
+
+  at(nuisance: Nuisance): WalkNode {
+    return this.#node(nuisance, false);
+  }
+
+  /** The same with contacts that come and go taken as sound where that moves hardly anything. */
+  lightly(nuisance: Nuisance): WalkNode {
+    return this.#node(nuisance, true);
+  }
+
+  #node(nuisance: Nuisance, light: boolean): WalkNode {
+    const known = new Map<string, WaysSum>();
+    const { shared, circuits } = this.#display;
+    return walkNode(this.#nest, shared, this.#models.length, (c, off) => {
+      const mine = off.filter((index) => circuits[c]!.sharedZeros.has(index));
+      const key = `${c} ${mine.join(" ")}`;
+      let sum = known.get(key);
+      if (sum === undefined) {
+        sum = this.#ways(c, nuisance, mine, light && this.#calm[c]!);
+        known.set(key, sum);
+      }
+      return sum;
+    });
+  }
+
+  #ways(c: number, nuisance: Nuisance, off: readonly number[], light: boolean): WaysSum {
+    const [model, plan, own] = [this.#models[c]!, this.#plans[c]!, this.#display.circuits[c]!];
+    return sumWays([
+      ...seriesWays(model, own, nuisance, off, plan.unseen, light),
+      ...conductingWays(model, plan, own, nuisance, off),
+    ]);
+  }
+}
