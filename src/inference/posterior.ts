@@ -65,7 +65,7 @@ export interface CircuitInference {
 }
 
 /** Resistances and readings are looked at where this much of the posterior is. */
-const DETAILED = 0.99;
+const DETAILED = 0.999;
 const MOST_DETAILED = 32;
 
 export function posteriorOf(walk: WalkProblem, nodes: readonly InferredNode[]): WalkPosterior {
@@ -300,12 +300,14 @@ class CircuitSums {
       const [low, median, high] = mass.quantiles([0.05, 0.5, 0.95]);
       return { low: low!, median: median!, high: high! };
     });
+    // A star's centre may weigh less than nothing: what is rare may come out a hair under 0.
+    const within = (p: number): number => Math.min(1, Math.max(0, p));
     return {
-      states: this.#states,
+      states: this.#states.map((own) => own.map(within)),
       ohms,
       voltsLost: this.#circuit.links.map((_, k) => Math.max(0, this.#without[k]! - this.#with[k]!)),
-      conducting: this.#conducting,
-      underLimit: this.#circuit.limitOhms === null ? null : Math.min(1, Math.max(0, this.#beyond)),
+      conducting: this.#conducting.map(within),
+      underLimit: this.#circuit.limitOhms === null ? null : within(this.#beyond),
     };
   }
 }
@@ -314,7 +316,7 @@ class CircuitSums {
 const QUIET = 0.02;
 
 /** A way of less than this part of the posterior has no say in quantiles and expected volts. */
-const UNSEEN = 3e-4;
+const UNSEEN = 1e-4;
 
 /** Less probability than this shows in no printed figure. */
 const NOTHING = 1e-7;

@@ -113,7 +113,7 @@ const FAR_ENOUGH = 0.999;
 /** Cells are cut at least this often, in ln r. */
 const WIDEST = 0.5;
 /** A start of less than this part of all weight does not count. */
-const STARTS = 5e-4;
+const STARTS = 1e-4;
 
 /** A law's density per unit of ln ohm. */
 export function lawDensity(law: readonly LogNormalPart[], lnR: number): number {
