@@ -114,17 +114,20 @@ function loopEnd(
   const rows = new Float64Array(suffixes * size);
   const atEnd = link + 1 === circuit.links.length && pressedAtEnd(circuit).length > 0;
   const factorsAt = behind === null ? null : behindLeakOnce(behind, nuisance, off);
-  let most = 0;
-  for (let m = 0; m < size; m++) {
-    most = Math.max(most, density[m]! * points.plain[link * size + m]!);
-  }
-  for (let m = 0; m < size; m++) {
-    if (density[m]! * points.plain[link * size + m]! < NOTHING * most) continue;
-    const factors = factorsAt === null ? null : factorsAt(base + mesh.t[m]!, loop);
-    const before = ohms(base + mesh.t[m]!);
-    const pressed = atEnd ? pressedLikelihood(circuit, nuisance, before, ohms(loop - before)) : 1;
-    for (let q = 0; q < suffixes; q++) {
-      rows[q * size + m] = density[m]! * pressed * (factors === null ? 1 : factors[q]!);
+  const weight = density.map((own, m) => own * points.plain[link * size + m]!);
+  const most = weight.reduce((a, b) => Math.max(a, b), 0);
+  for (let first = 0; first < size; first += NODES) {
+    // Panel by panel: within one a row is a polynomial.
+    const largest = weight.subarray(first, first + NODES).reduce((a, b) => Math.max(a, b), 0);
+    if (!(largest > NOTHING * most)) continue;
+    for (let m = first; m < first + NODES; m++) {
+      if (density[m] === 0) continue;
+      const before = ohms(base + mesh.t[m]!);
+      const factors = factorsAt === null ? null : factorsAt(before, loop);
+      const pressed = atEnd ? pressedLikelihood(circuit, nuisance, before, ohms(loop - before)) : 1;
+      for (let q = 0; q < suffixes; q++) {
+        rows[q * size + m] = density[m]! * pressed * (factors === null ? 1 : factors[q]!);
+      }
     }
   }
   return { link, rows, ifOpen: 0 };

@@ -122,7 +122,7 @@ function loopsOf(
     const { messages } = loopWay(model, one, behind, nuisance, [], loop);
     models.set(y, model);
     const mixed = messages.likelihood.reduce((sum, x, c) => sum + x * chances[c]!, 0);
-    const value = Math.log(mixed + Number.MIN_VALUE) + messages.logScale + y;
+    const value = Math.log(Math.max(mixed, Number.MIN_VALUE)) + messages.logScale + y;
     known.set(y, value);
     return value;
   };
