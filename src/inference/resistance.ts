@@ -35,7 +35,7 @@ export class ResistanceMass {
     this.addPrior(sound, weight * weights.unseenSound);
     this.addPrior(fouled, weight * weights.unseenFouled);
     const { mesh } = model;
-    const starts = startsOf(mesh, link, weights, messages);
+    const starts = startsOf(mesh, link, weights, messages, LEAST / weight);
     if (starts.t.length === 0) return;
     const borders = cellBorders(mesh, starts, [...sound, ...fouled]);
     const values = new Float64Array(CELL.nodes.length);
@@ -114,6 +114,9 @@ const FAR_ENOUGH = 0.999;
 const WIDEST = 0.5;
 /** A start of less than this part of all weight does not count. */
 const STARTS = 1e-4;
+/** Nor does one of less than this part of the posterior, but for what leaves this much of a way. */
+const LEAST = 1e-5;
+const MOST_LEFT = 0.02;
 
 /** A law's density per unit of ln ohm. */
 export function lawDensity(law: readonly LogNormalPart[], lnR: number): number {
@@ -139,7 +142,13 @@ interface Starts {
   readonly total: number;
 }
 
-function startsOf(mesh: Mesh, link: number, weights: ContactWeights, messages: Messages): Starts {
+function startsOf(
+  mesh: Mesh,
+  link: number,
+  weights: ContactWeights,
+  messages: Messages,
+  least: number,
+): Starts {
   const size = mesh.t.length;
   const width = widthAt(link, size);
   const share = new Float64Array(width);
@@ -156,7 +165,9 @@ function startsOf(mesh: Mesh, link: number, weights: ContactWeights, messages: M
     }
   }
   const total = share.reduce((sum, x) => sum + x, 0);
-  const kept = Array.from(share.keys()).filter((m) => Math.abs(share[m]!) > STARTS * total);
+  const kept = Array.from(share.keys()).filter(
+    (m) => Math.abs(share[m]!) > Math.max(STARTS * total, Math.min(least, MOST_LEFT * total)),
+  );
   const rows = (from: Float64Array): readonly Float64Array[] =>
     kept.map((m) => Float64Array.from({ length: suffixes }, (_, q) => from[q * width + m]!));
   return {

@@ -41,16 +41,22 @@ export const emptyShelf = (scale: number): Shelf => ({
 /** So many meshes with their kernels are kept. */
 const MOST_MESHES = 400;
 
-/** Lays a circuit's mesh, fine wherever one of its readings may put the resistance. */
+/**
+ * Lays a circuit's mesh, fine wherever one of its readings may put the resistance.
+ *
+ * @param loop Where a path that conducts has more to it, and the resistance that none exceeds [Ω].
+ */
 export function circuitModel(
   walk: WalkProblem,
   circuit: CircuitProblem,
   range: NuisanceRange,
   shelf: Shelf,
-  more: readonly Feature[] = [],
+  loop: { readonly features: readonly Feature[]; readonly most: number } | null = null,
 ): CircuitModel {
-  const features = [...circuitFeatures(circuit, shelf.tree.scale, range), ...more];
-  const kept = meshFor(shelf, features, more.length > 0 ? 1 : axisEnd(circuit, features));
+  const { scale } = shelf.tree;
+  const features = [...circuitFeatures(circuit, scale, range), ...(loop?.features ?? [])];
+  const end = loop === null ? axisEnd(circuit, features) : loop.most / (scale + loop.most);
+  const kept = meshFor(shelf, features, end);
   const kernelOf = (law: readonly LogNormalPart[]): ContactKernel => kernelFor(shelf, kept, law);
   let shape = shelf.shapes.get(circuit.links);
   if (shape === undefined) {

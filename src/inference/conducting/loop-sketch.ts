@@ -18,6 +18,11 @@ export interface LoopSketch {
   readonly loops: readonly { readonly ohms: number; readonly share: number }[];
 }
 
+/** By link, the chances of its contact. */
+type Faults = readonly { readonly fouled: number; readonly sound: number }[];
+
+/** Weight per volt of a fault behind a leak. */
+const ANOTHER = 0.03;
 /** What a sound contact adds, near enough [Ω]. */
 const SOUND_OHMS = 0.28;
 const STEPS = 20;
@@ -27,10 +32,10 @@ export function loopSketch(
   circuit: CircuitProblem,
   conducting: ConductingProblem,
   nuisance: Nuisance,
-  faults: readonly { readonly fouled: number; readonly sound: number }[],
+  faults: Faults,
   faulty: boolean,
 ): LoopSketch {
-  const seen = new PathView(circuit, conducting, nuisance);
+  const seen = new PathView(circuit, conducting, nuisance, faults);
   const { medianOhms, logSd } = conducting;
   const law = [{ share: 1, medianOhms, logSd }];
   const found: { ohms: number; weight: number }[] = [];
@@ -62,12 +67,19 @@ export function loopSketch(
 class PathView {
   readonly #wire: readonly number[];
   readonly #source: number;
+  readonly #faults: Faults;
   readonly #readings: readonly { readonly reading: ReadingProblem; readonly link: number }[];
   readonly circuit: CircuitProblem;
   readonly conducting: ConductingProblem;
   readonly nuisance: Nuisance;
 
-  constructor(circuit: CircuitProblem, conducting: ConductingProblem, nuisance: Nuisance) {
+  constructor(
+    circuit: CircuitProblem,
+    conducting: ConductingProblem,
+    nuisance: Nuisance,
+    faults: Faults,
+  ) {
+    this.#faults = faults;
     this.circuit = circuit;
     this.conducting = conducting;
     this.nuisance = nuisance;
@@ -120,15 +132,30 @@ class PathView {
         density * Math.min(1, (2 * reading.halfStep) / Math.max(slope, 1e-12) / added) * added;
     }
     let likelihood = measured;
+    let behind = 1;
+    let [faulty, next] = [0, this.conducting.link + 1];
     for (const { reading, link } of this.#readings) {
       if (reading === first?.reading) continue;
-      likelihood *= sketched(
+      const own = sketched(
         reading,
         this.volts(reading, link, rd, fault, added),
         nuisance.noiseScale,
       );
+      if (link <= this.conducting.link) {
+        likelihood *= own;
+        continue;
+      }
+      // Behind a leak the path may have its own fault.
+      const dead = sketched(reading, 0, nuisance.noiseScale);
+      const lower = reading.shown > 0 ? ANOTHER * 2 * reading.halfStep : 0;
+      faulty *= dead + lower;
+      for (; next <= link; next++) {
+        const { fouled, sound } = this.#faults[next]!;
+        faulty += behind * ((1 - sound - fouled) * dead + fouled * (dead + lower));
+      }
+      behind *= own;
     }
-    return { likelihood, added };
+    return { likelihood: likelihood * (behind + faulty), added };
   }
 
   /** Places in ln Rd to look at first: evenly, and where a sound path would show each reading. */

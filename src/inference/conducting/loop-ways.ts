@@ -71,7 +71,8 @@ export function loopModel(
 ): CircuitModel {
   const features = loopFeatures(circuit, conducting, shelf.tree.scale, range, nuisance, loop);
   const unread = { ...circuit, readings: [] };
-  return { ...circuitModel(walk, unread, range, shelf, features), circuit };
+  const most = loop - nuisance.sourceOhms[circuit.supply]!;
+  return { ...circuitModel(walk, unread, range, shelf, { features, most }), circuit };
 }
 
 /** The rest of it at one loop resistance [Ω], per ohm of the loop, on a mesh laid for it. */

@@ -13,9 +13,11 @@ import type { WalkProblem } from "../problem.ts";
  * stays where it is from branch to branch, which E does not.
  */
 export interface Coordinates {
-  readonly prior: readonly { readonly mean: number; readonly sd: number }[];
+  readonly prior: readonly { readonly kind: Kind; readonly mean: number; readonly sd: number }[];
   readonly nuisance: (point: Float64Array) => Nuisance;
 }
+
+export type Kind = "shown" | "drift" | "scale";
 
 /** Source and load while a branch holds. */
 export interface Branch {
@@ -24,10 +26,10 @@ export interface Branch {
 }
 
 export function coordinatesOf(walk: WalkProblem, branch: Branch): Coordinates {
-  const prior: { mean: number; sd: number }[] = [];
-  const place = (mean: number, sd: number, used = true): number => {
+  const prior: { kind: Kind; mean: number; sd: number }[] = [];
+  const place = (kind: Kind, mean: number, sd: number, used = true): number => {
     if (!(sd > 0) || !used) return -1;
-    prior.push({ mean, sd });
+    prior.push({ kind, mean, sd });
     return prior.length - 1;
   };
   const meters = mainMeters(walk);
@@ -35,10 +37,10 @@ export function coordinatesOf(walk: WalkProblem, branch: Branch): Coordinates {
     meter === null ? 1 : branch.loadOhms[meter]! / loopOf(branch, s, meter),
   );
   const shown = walk.supplies.map(({ emf, emfSd }, s) =>
-    place(passed[s]! * emf, passed[s]! * emfSd, meters[s] !== null),
+    place("shown", passed[s]! * emf, passed[s]! * emfSd, meters[s] !== null),
   );
-  const drift = place(0, walk.driftSd, readingsOf(walk) > 1);
-  const scale = place(0, walk.noiseLogSd);
+  const drift = place("drift", 0, walk.driftSd, readingsOf(walk) > 1);
+  const scale = place("scale", 0, walk.noiseLogSd);
   const nuisance = (point: Float64Array): Nuisance => ({
     emf: walk.supplies.map(({ emf }, s) => (shown[s]! < 0 ? emf : point[shown[s]!]! / passed[s]!)),
     drift: drift < 0 ? 0 : point[drift]!,

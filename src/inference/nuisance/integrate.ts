@@ -208,7 +208,8 @@ export function integrateBranch<Found extends { readonly logLikelihood: number }
       return sums.isAnyCalm ? completed(star, wholly([star.nodes[0]!.point])[0]!) : star;
     }
   }
-  return productIntegral(fits, finestNoise(walk), coarse, wholly);
+  const kinds = coordinates.prior.map(({ kind }) => kind);
+  return productIntegral(fits, kinds, finestNoise(walk), coarse, wholly);
 }
 
 /** Adds to a star what the whole sums at its centre have more than the light ones. */

@@ -1,12 +1,13 @@
 import { type GaussRule, gaussHermite } from "../../numerics/gauss-rule.ts";
+import type { Kind } from "./coordinates.ts";
 import { along, logDensity, type NormalFit } from "./normal-fit.ts";
 import { panelIntegral } from "./panels.ts";
 import type { Evaluated, Integral, WeightedNode } from "./star.ts";
 
-/** Nodes on the axes behind the first: the second on, in order. */
-const INNER = [3, 5, 5, 5].map(gaussHermite);
+/** Nodes on the axes behind the first, by what they are. */
+const INNER: Readonly<Record<Kind, number>> = { shown: 7, drift: 3, scale: 5 };
 /** Where many branches of unknown resistances are added up, each needs less. */
-const COARSE = [2, 3, 3, 3].map(gaussHermite);
+const COARSE: Readonly<Record<Kind, number>> = { shown: 4, drift: 2, scale: 3 };
 /** A node of less than this part of the whole is left out. */
 const LEFT_OUT = 2e-5;
 
@@ -15,10 +16,12 @@ const LEFT_OUT = 2e-5;
  * the first, with the others where the nearest of `fits` puts them; then at the Gauss nodes of what
  * was found there a product of Gauss-Hermite rules over the others. For walks of few circuits.
  *
+ * @param kinds What each number is.
  * @param noise The smallest noise of a reading [V]: how fast anything varies with the first number.
  */
 export function productIntegral<Found>(
   fits: readonly NormalFit[],
+  kinds: readonly Kind[],
   noise: number,
   coarse: boolean,
   evaluate: (points: readonly Float64Array[]) => readonly Evaluated<Found>[],
@@ -36,10 +39,12 @@ export function productIntegral<Found>(
   const outer = panelIntegral(
     bordersOf(fits),
     (ats) => evaluate(ats.map((at) => pointAt(at, centre))).map(({ logPosterior }) => logPosterior),
-    (sd) => (coarse ? 4 : Math.ceil(8 + (16 * sd) / noise)),
+    (sd) => (coarse ? 4 : Math.ceil(7 + (8 * sd) / noise)),
     coarse ? { settled: 0.02, far: 7 } : undefined,
   );
-  const inner = productRule((coarse ? COARSE : INNER).slice(0, n - 1));
+  const inner = productRule(
+    kinds.slice(1).map((kind) => gaussHermite((coarse ? COARSE : INNER)[kind])),
+  );
   const nodes = Array.from(outer.rule.nodes).flatMap((at, i) => {
     const points = inner.map(({ z }) => pointAt(at, z));
     const base = evaluate([pointAt(at, centre)])[0]!.logPosterior;
