@@ -86,6 +86,9 @@ function sharesOf(
   }));
 }
 
+/** Meshes are laid for a noise so far down its range, in ln: what is finer is rare. */
+const LOWEST = 0.6;
+
 /** More bundles of branches of unknown resistances than this are integrated more coarsely each. */
 const MANY = 8;
 
@@ -126,7 +129,7 @@ function rangeOf(walk: WalkProblem, branch: Branch, look: Look): NuisanceRange {
       Math.min(...values.map(({ emf }) => emf[s]!)) - drift,
       Math.max(...values.map(({ emf }) => emf[s]!)) + drift,
     ]),
-    noiseScale: Math.min(...values.map(({ noiseScale }) => noiseScale)),
+    noiseScale: Math.min(...values.map(({ noiseScale }) => noiseScale)) ** LOWEST,
     sourceOhms: branch.sourceOhms.map((x) => [x, x] as const),
     loadOhms: branch.loadOhms.map((x) => [x, x] as const),
   };
