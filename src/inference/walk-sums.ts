@@ -1,8 +1,11 @@
 import { type CircuitModel, circuitModel, type Shelf } from "./chain/circuit-model.ts";
 import type { NuisanceRange } from "./chain/features.ts";
 import type { Nuisance } from "./chain/point-likelihoods.ts";
-import { seriesWays, sumWays, type WaysSum } from "./circuit-evidence.ts";
+import { isPressedInside } from "./chain/pressed.ts";
+import { seriesWays, sumWays, type Way, type WaysSum } from "./circuit-evidence.ts";
+import type { LoopNode } from "./conducting/loop-nodes.ts";
 import { type ConductingPlan, conductingPlan, conductingWays } from "./conducting/plan.ts";
+import { pressedPlan, pressedWays } from "./conducting/pressed-ways.ts";
 import type { Nest } from "./nest/nest.ts";
 import type { WalkProblem } from "./problem.ts";
 import { type WalkNode, walkNode } from "./walk-node.ts";
@@ -17,6 +20,8 @@ export class WalkSums {
   readonly #display: WalkDisplay;
   readonly #models: readonly CircuitModel[];
   readonly #plans: readonly ConductingPlan[];
+  /** By circuit: loops through its pressed switch, where points in front of it were read so. */
+  readonly #pressed: readonly (readonly LoopNode[] | null)[];
   /** By circuit: contacts that come and go may be taken as sound away from the middle. */
   readonly #calm: readonly boolean[];
 
@@ -34,8 +39,11 @@ export class WalkSums {
     this.#plans = walk.circuits.map((circuit) =>
       conductingPlan(walk, shelf, circuit, range, middle),
     );
+    this.#pressed = walk.circuits.map((circuit) =>
+      isPressedInside(circuit) ? pressedPlan(walk, shelf, circuit, range, middle) : null,
+    );
     this.#calm = this.#models.map((model, c) => {
-      if (!model.shape.mayComeAndGo) return false;
+      if (!model.shape.mayComeAndGo || this.#pressed[c] !== null) return false;
       const [whole, light] = [false, true].map((own) => this.#ways(c, middle, [], own));
       const ratio = whole!.values.map((value, k) => value / light!.values[k]!);
       return whole!.logScale - light!.logScale + Math.log(Math.max(...ratio)) < CALM;
@@ -73,9 +81,22 @@ export class WalkSums {
 
   #ways(c: number, nuisance: Nuisance, off: readonly number[], light: boolean): WaysSum {
     const [model, plan, own] = [this.#models[c]!, this.#plans[c]!, this.#display.circuits[c]!];
+    const loops = this.#pressed[c]!;
+    const conducting = conductingWays(model, plan, own, nuisance, off);
+    const series = seriesWays(model, own, nuisance, off, plan.unseen, light);
+    if (loops === null) return sumWays([...series, ...conducting]);
+    // What was pressed says of a path that conducts what it says of one that doesn't.
+    const pressed = pressedWays(model, loops, own, nuisance, off, plan.unseen);
+    const factor = Math.exp(logMostOf(pressed) - logMostOf(series));
     return sumWays([
-      ...seriesWays(model, own, nuisance, off, plan.unseen, light),
-      ...conductingWays(model, plan, own, nuisance, off),
+      ...pressed,
+      ...conducting.map((way) => ({ ...way, chance: way.chance * factor })),
     ]);
   }
+}
+
+/** ln of the largest likelihood of a circuit's configurations, over all ways. */
+function logMostOf(ways: readonly Way[]): number {
+  const { logScale, values } = sumWays(ways);
+  return logScale + Math.log(Math.max(...values));
 }

@@ -9,10 +9,10 @@ import { emfAt, type Nuisance, wireOhmsTo } from "./point-likelihoods.ts";
 import { likelihoodAt } from "./reading-likelihood.ts";
 
 /** The closed switch: ln Rd ~ Normal(ln 2 ohm, 1), one for the circuit and walk. */
-const SWITCH = { lnOhms: Math.log(2), logSd: 1 };
+export const CLOSED = { medianOhms: 2, logSd: 1 };
 const RULE = gaussHermite(15);
 
-/** Only readings at the device itself are weighed: the path's end, where the switch is. */
+/** Readings at the device itself, where the switch is: the path's end. */
 export const pressedAtEnd = (circuit: CircuitProblem): CircuitProblem["pressed"][number] =>
   circuit.pressed.at(-1) ?? [];
 
@@ -31,7 +31,7 @@ export function pressedLikelihood(
   const readings = pressedAtEnd(circuit);
   let sum = 0;
   for (let n = 0; n < RULE.nodes.length; n++) {
-    const closed = ohms(Math.exp(SWITCH.lnOhms + SWITCH.logSd * RULE.nodes[n]!));
+    const closed = ohms(CLOSED.medianOhms * Math.exp(CLOSED.logSd * RULE.nodes[n]!));
     const across = parallelOhms(closed, beside);
     let product = RULE.weights[n]!;
     for (const reading of readings) {
@@ -71,3 +71,7 @@ export const pressedIfOpen = (circuit: CircuitProblem, nuisance: Nuisance): numb
     (product, reading) => product * likelihoodAt(reading, 0, nuisance.noiseScale),
     1,
   );
+
+/** Whether a point in front of the device was read with the switch pressed: see `pressed-ways.ts`. */
+export const isPressedInside = ({ pressed }: CircuitProblem): boolean =>
+  pressed.slice(0, -1).some((row) => row.length > 0);

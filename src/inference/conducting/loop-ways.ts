@@ -268,9 +268,9 @@ function behindLeakOnce(
 const PANEL = 2;
 
 /** Where along the axis something varies while the loop has this resistance. */
-function loopFeatures(
+export function loopFeatures(
   circuit: CircuitProblem,
-  { link, medianOhms, logSd }: ConductingProblem,
+  { link, medianOhms, logSd }: Pick<ConductingProblem, "link" | "medianOhms" | "logSd">,
   scale: number,
   range: NuisanceRange,
   nuisance: Nuisance,

@@ -3,10 +3,10 @@ import type { NuisanceRange } from "../chain/features.ts";
 import type { Nuisance } from "../chain/point-likelihoods.ts";
 import { wireOhmsTo } from "../chain/point-likelihoods.ts";
 import type { Way } from "../circuit-evidence.ts";
-import { panelIntegral } from "../nuisance/panels.ts";
 import { marginalFaults, sketchParts, totalOf } from "../nuisance/sketch.ts";
 import type { CircuitProblem, ConductingProblem, WalkProblem } from "../problem.ts";
 import type { CircuitDisplay } from "../zero-runs.ts";
+import { type LoopNode, logMixed, loopNodes } from "./loop-nodes.ts";
 import { loopSketch } from "./loop-sketch.ts";
 import { cutWay, loopModel, loopWay, modelBehind } from "./loop-ways.ts";
 
@@ -30,24 +30,13 @@ interface SeenConducting {
   readonly one: Alike;
   /** The chain behind it; null where nothing was read there. */
   readonly behind: CircuitModel | null;
-  /** Loop resistances [Ω], ln of the ohms that each stands for, and the mesh laid for it. */
-  readonly loops: readonly {
-    readonly ohms: number;
-    readonly logWidth: number;
-    readonly model: CircuitModel;
-  }[];
+  readonly loops: readonly LoopNode[];
 }
 
 /** What conducts is summed exactly where the sketch moves its chance up by more than this. */
 const WORTH = 0.02;
 /** A path that is as likely as this to be sound is sketched as that alone. */
 const SOUND_LOOKING = 0.8;
-/** How many loops stand for all, and how well the density of the loop is known before that. */
-const LOOPS = 6;
-const SETTLED = 0.03;
-/** The loop's density is followed down to this, in ln. */
-const FAR = 5;
-
 export function conductingPlan(
   walk: WalkProblem,
   shelf: Shelf,
@@ -112,48 +101,11 @@ function loopsOf(
     .map(({ ohms, share }) => ({ y: Math.log(Math.max(ohms - base, 1e-6)), share }))
     .sort((a, b) => a.y - b.y);
   const chances = configurationChances(walk, circuit);
-  const known = new Map<number, number>();
-  const models = new Map<number, CircuitModel>();
-  const logDensity = (y: number): number => {
-    const found = known.get(y);
-    if (found !== undefined) return found;
-    const loop = base + Math.exp(y);
+  return loopNodes(base, logs, (loop) => {
     const model = loopModel(walk, shelf, circuit, one, range, nuisance, loop);
     const { messages } = loopWay(model, one, behind, nuisance, [], loop);
-    models.set(y, model);
-    const mixed = messages.likelihood.reduce((sum, x, c) => sum + x * chances[c]!, 0);
-    const value = Math.log(Math.max(mixed, Number.MIN_VALUE)) + messages.logScale + y;
-    known.set(y, value);
-    return value;
-  };
-  const integral = panelIntegral(
-    bordersOf(logs),
-    (ys) => ys.map(logDensity),
-    () => LOOPS,
-    { settled: SETTLED, far: FAR },
-  );
-  return Array.from(integral.rule.nodes, (y, n) => {
-    // The density is per unit of y; a way is asked per ohm.
-    const logWidth = Math.log(integral.rule.weights[n]!) + integral.logMass - logDensity(y) + y;
-    return { ohms: base + Math.exp(y), logWidth, model: models.get(y)! };
+    return { model, log: logMixed(messages, chances) };
   });
-}
-
-/** Where the loop's panels end at first: quantiles of the sketch. */
-function bordersOf(
-  logs: readonly { readonly y: number; readonly share: number }[],
-): readonly number[] {
-  const quantile = (p: number): number => {
-    let sum = 0;
-    for (const { y, share } of logs) {
-      sum += share;
-      if (sum >= p) return y;
-    }
-    return logs.at(-1)!.y;
-  };
-  const [low, middle, high] = [quantile(0.005), quantile(0.5), quantile(0.995)];
-  const pad = Math.max(0.05, 0.25 * (high - low));
-  return [low - pad, middle, high + pad];
 }
 
 /** P(configuration) of one circuit's bodies, before any reading. */
