@@ -44,7 +44,18 @@ import { type PosedWalk, poseWalk } from "./walk-problem.ts";
 export function diagnose(pool: Pool, readings: readonly Reading[], rivals = true): WalkDiagnosis {
   if (!readings.some(isResting)) return nothingRead(pool, readings[0]?.walk ?? "");
   const posed = poseWalk(pool, readings);
-  const weighed = weighedWalk(pool, posed);
+  const diagnosis = findings(pool, posed, weighedWalk(pool, posed), readings[0]!.walk, rivals);
+  return isMisfit(diagnosis.fit) ? clamped(diagnosis) : diagnosis;
+}
+
+/** Steps 3 to 6: a weighed walk in the pool's own terms. */
+export function findings(
+  pool: Pool,
+  posed: PosedWalk,
+  weighed: WeighedWalk,
+  walk: string,
+  rivals: boolean,
+): WalkDiagnosis {
   const { found } = weighed;
   const { fit, misfits } = fitFound(posed, weighed.fit);
   const meters = metersSeen(pool, posed);
@@ -61,8 +72,8 @@ export function diagnose(pool: Pool, readings: readonly Reading[], rivals = true
     },
   );
   const contacts = byCircuit.flat();
-  const diagnosis: WalkDiagnosis = {
-    walk: readings[0]!.walk,
+  return {
+    walk,
     informedBy: [],
     logEvidence: found.logEvidence,
     fit,
@@ -77,7 +88,6 @@ export function diagnose(pool: Pool, readings: readonly Reading[], rivals = true
     readAgain,
     meters,
   };
-  return isMisfit(fit) ? clamped(diagnosis) : diagnosis;
 }
 
 /** The first version's model has neither a fit test nor rivals. */
