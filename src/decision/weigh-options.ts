@@ -71,7 +71,8 @@ function worst(
 /** Every class that has a suspect and more than one connector. */
 function classes(pool: Pool, upkeep: readonly Upkeep[]): readonly Choice[] {
   return pool.points.flatMap((point) => {
-    const connector = pool.connectors.find((one) => one.point === point)!.name;
+    const here = pool.connectors.filter((one) => one.point === point);
+    const connector = [...new Set(here.map(({ name }) => name))].join(", ");
     const all = upkeep.filter(({ subject }) => subject.place.point === point);
     if (all.length < 2 || !all.some(({ subject }) => subject.atFault >= SUSPECT)) return [];
     return [

@@ -17,7 +17,7 @@ export interface GrowthLaw extends AgeingLaw {
 
 /** The laws of all groups of contacts, from the timer out. */
 export function growthLaws({ groups }: ReadSeason, { fit, ahead }: GrowthAnalysis) {
-  const lives = fit.lives.flat(2);
+  const contacts = fit.lives.flat();
   const open = 1 / Math.max(1e-9, ahead.idlePerWeek);
   const idle = {
     factor: ahead.idleFactors.reduce((sum, { factor, share }) => sum + factor * share, 0),
@@ -29,7 +29,7 @@ export function growthLaws({ groups }: ReadSeason, { fit, ahead }: GrowthAnalysi
     const linear = fit.ohmLaw[g]!;
     return {
       ...group,
-      contacts: lives.filter(({ life }) => life.group === g).length,
+      contacts: contacts.filter(([first]) => first?.life.group === g).length,
       notGrowing: (1 - linear) * notGrowing[0]! + linear * notGrowing[1]!,
       linear,
       logRate: { median: Math.exp(lnRate[0]!), logSd: spread[0]! },

@@ -103,11 +103,10 @@ function groupsOf(pool: Pool, circuits: readonly ReadCircuit[]) {
     const here = circuits.flatMap(({ circuit }) =>
       circuit.path.filter((step) => step.point === point).map(({ connector }) => connector),
     );
-    return [...new Map(here.map((one) => [one.class, one])).values()].map((one) => ({
-      point,
-      connector: one.name,
-      class: one.class,
-    }));
+    return [...new Set(here.map((one) => one.class))].map((kind) => {
+      const names = new Set(here.filter((one) => one.class === kind).map(({ name }) => name));
+      return { point, connector: [...names].join(", "), class: kind };
+    });
   });
   const groupOf = (point: string, kind: ConnectorClass): number =>
     groups.findIndex((group) => group.point === point && group.class === kind);

@@ -69,9 +69,10 @@ export function packBag(
 }
 
 function kindsOf(repairs: readonly PossibleRepair[]): Kind[] {
-  const points = [...new Set(repairs.map((repair) => repair.point))];
-  return points.map((point) => {
-    const of = repairs.filter((repair) => repair.point === point);
+  // By name, not by point: a deck plate is no spare for a wall plate.
+  const names = [...new Set(repairs.map((repair) => repair.connector))];
+  return names.map((name) => {
+    const of = repairs.filter((repair) => repair.connector === name);
     const first = of[0];
     if (first === undefined) throw new Error("a class without connectors");
     return {

@@ -4,8 +4,8 @@ import type { LaneNeeds } from "../domain/pool.ts";
 import type { DeviceState } from "./device-state.ts";
 
 /**
- * One lane's verdict: its first device decides, the others are its fall-back. A circuit of no lane, such
- * as the start's, stands by itself.
+ * One lane's verdict: its first device decides, at the end where it is worst; the others that it needs
+ * are its fall-back. A circuit of no lane, such as the start's, stands by itself.
  */
 export interface LaneReady {
   readonly lane: Lane | null;
@@ -26,9 +26,11 @@ export function laneReady(
   states: readonly DeviceState[],
   padsAreDue: boolean,
 ): LaneReady {
-  const primary = states.find(({ device }) => device === needs.first);
+  const [primary] = states
+    .filter(({ device }) => device === needs.first)
+    .sort((a, b) => gravity[b.state] - gravity[a.state]);
   if (primary === undefined) throw new Error(`no device ${needs.first} to judge by`);
-  const backups = states.filter((state) => state !== primary);
+  const backups = states.filter(({ device }) => needs.fallBack.includes(device));
   const dead = new Set(states.filter(({ state }) => state === "at fault").map((one) => one.device));
   const padDue = padsAreDue && states.some(isPad);
   const verdict =
@@ -47,6 +49,13 @@ export function laneReady(
     padDue,
   };
 }
+
+/** The worst decides for a device that stands at both ends. */
+const gravity: Readonly<Record<DeviceState["state"], number>> = {
+  "at fault": 2,
+  "in doubt": 1,
+  proven: 0,
+};
 
 /** What names a lane among those that wait for repairs; a circuit of no lane by its device. */
 export const waitingName = ({ lane, primary }: LaneReady): Lane => lane ?? primary.device;

@@ -17,7 +17,7 @@ import {
 export const laneName = (lane: Lane): string => `Lane ${lane}`;
 
 /** ` (turn end)`; nothing where the pool has no ends. */
-const endText = (end: string | null): string => (end === null ? "" : ` (${end} end)`);
+export const endText = (end: string | null): string => (end === null ? "" : ` (${end} end)`);
 
 /** `lane 3 touchpad`, `lane 3 touchpad (turn end)`; `start` for a circuit of no lane. */
 export const circuitText = (circuit: CircuitName): string =>
@@ -121,7 +121,7 @@ export function leadFinding(connectors: readonly ConnectorFinding[]): string {
     others === 0 ? "" : `, and ${others} more connector${others === 1 ? " is" : "s are"} suspect`;
   return isOfLane(lead)
     ? `${where} loses ${voltsText(lead.voltsLost)} at the ${lead.point}${more}`
-    : `${where} costs its worst circuit ${voltsText(lead.voltsLost)}${more}`;
+    : `${where} takes ${voltsText(lead.voltsLost)} from its worst circuit${more}`;
 }
 
 /** A currency code as a unit: `XXX`, no currency by ISO 4217, prints as plain words. */

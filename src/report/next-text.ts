@@ -7,7 +7,7 @@ import { tableText } from "./text-table.ts";
 
 /** Why there is nothing more to read. */
 export const stopWords: Readonly<Record<NonNullable<NextAdvice["stop"]>, string>> = {
-  "all-settled": "Stop here: every contact is under 5 % or over 95 % likely faulty.",
+  "all-settled": "Stop here: every circuit is sound or weak, and no reading would change that.",
   "nothing-worth-taking": "Stop here: no reading left would tell 0.01 bit.",
 };
 

@@ -1,8 +1,13 @@
+import { type CircuitName, isOfLane } from "../domain/place.ts";
 import type { Round } from "../meet/round.ts";
 import { cautionsFor } from "./cautions.ts";
-import { counted, deviceCell, laneCell } from "./names.ts";
+import { counted, deviceCell } from "./names.ts";
 import type { SheetHead } from "./round-csv.ts";
 import { expectation, offText } from "./round-sheet.ts";
+
+/** `3 touchpad`; of a circuit of no lane, its device. */
+const stopText = (stop: CircuitName): string =>
+  `${isOfLane(stop) ? `${stop.lane} ` : ""}${deviceCell(stop)}`;
 
 /** The round for a terminal: windows in order, and what to expect at each point. */
 export function roundText(round: Round, head: SheetHead): string {
@@ -19,7 +24,7 @@ export function roundText(round: Round, head: SheetHead): string {
     ),
     "",
     ...round.windows.map(({ stops, seconds }, i) => {
-      const at = stops.map((s) => `${laneCell(s)} ${deviceCell(s)} ${s.point}`).join(", ");
+      const at = stops.map((stop) => `${stopText(stop)} ${stop.point}`).join(", ");
       return `${String(i + 1).padStart(3)}. meter on (${Math.round(seconds)} s): ${at}`;
     }),
     "",

@@ -7,6 +7,7 @@ import { dayWords } from "./day-words.ts";
 import {
   circuitText,
   connectorName,
+  endText,
   ohmsFigures,
   ohmsText,
   percentText,
@@ -30,7 +31,11 @@ export function seenWords({ sight }: Observation): string {
 
 /** `Lane 3 plate connector`. */
 export const contactName = (contact: CircuitName & { readonly connector: string }): string =>
-  sentence(isOfLane(contact) ? `lane ${contact.lane} ${contact.connector}` : contact.connector);
+  sentence(
+    isOfLane(contact)
+      ? `lane ${contact.lane} ${contact.connector}${endText(contact.end)}`
+      : contact.connector,
+  );
 
 /** The last walk before a work and the first one after it, up to the next work. */
 interface Around {
@@ -52,7 +57,9 @@ function placeName(contact: ContactTrend, trend: PoolTrend): string {
   const body = bodyOf(contact, trend);
   return body !== undefined && isAboveLanes(body)
     ? `${sentence(connectorName(body))} (${circuitText(contact)})`
-    : `${contactName(contact)} (${contact.device})`;
+    : contact.connector.startsWith(contact.device)
+      ? contactName(contact)
+      : `${contactName(contact)} (${contact.device})`;
 }
 
 /** `147 Ω before, 12 to 27 Ω after`. */

@@ -60,7 +60,7 @@ export function contactHistory(series: ContactSeries): Chart {
     low: drawn(ohms.low),
     high: drawn(ohms.high),
   }));
-  return chart(`history-${slug(`${series.lane}-${series.device}-${series.point}`)}`, words, {
+  return chart(`history-${slug(`${circuitText(series)} ${series.point}`)}`, words, {
     width: 560,
     height: 240,
     layer: [

@@ -34,7 +34,7 @@ export function controlChart(series: PointChart): Chart {
     subtitle: `Individuals chart of the reading less what growth leads to expect${range}; diamonds lie outside, with what was read`,
     alt: `Control chart of volts, ${name}, ${rows.length} readings in order. ${finding}.`,
   };
-  return chart(`control-${slug(`${series.lane}-${series.device}-${series.point}`)}`, words, {
+  return chart(`control-${slug(`${circuitText(series)} ${series.point}`)}`, words, {
     width: 560,
     height: 220,
     layer: [...limitLayers(limits), ...valueLayers(rows)],

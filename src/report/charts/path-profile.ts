@@ -1,5 +1,6 @@
 import { limitVoltsOr0 } from "../../circuit/limit.ts";
 import type { CircuitName } from "../../domain/place.ts";
+import { isOfLane } from "../../domain/place.ts";
 import type { Pool } from "../../domain/pool.ts";
 import { isResting, type Reading } from "../../domain/reading.ts";
 import { limitText } from "../limit-text.ts";
@@ -46,10 +47,14 @@ export function pathProfile(
   const below = new Set(gaps.filter((one) => one.gap > 0).map((one) => one.lane));
   const lanes = [...new Set(band.map((one) => one.lane))];
   const points = pool.points.filter((point) => band.some((one) => one.point === point));
+  const ofLanes = sound.some((one) => deviceCell(one) === device && isOfLane(one));
+  const reading = worst === undefined ? "" : `(${voltsText(worst.volts)} at the ${worst.point})`;
   const finding =
     worst === undefined || worst.gap <= 0
       ? `Every ${device} path read stays where a sound path would be`
-      : `${sentence(device)}: ${below.size} of ${lanes.length} lanes fall below a sound path, lane ${worst.lane} furthest (${voltsText(worst.volts)} at the ${worst.point})`;
+      : !ofLanes
+        ? `${sentence(device)}: its path falls below a sound one ${reading}`
+        : `${sentence(device)}: ${below.size} of ${lanes.length} lanes fall below a sound path, lane ${worst.lane} furthest ${reading}`;
   const words = {
     finding,
     subtitle: `Walk ${walk}: dots and solid line are readings, dashes and band a sound path (90 %), dotted line the limit of ${limitText(pool)}`,
@@ -74,7 +79,7 @@ export function pathProfile(
       type: "nominal",
       title: null,
       sort: lanes,
-      header: { labelExpr: "'Lane ' + datum.value" },
+      header: { labelExpr: "datum.value === 'none' ? '' : 'Lane ' + datum.value" },
     },
     columns: 4,
     spacing: 14,
