@@ -86,6 +86,8 @@ export function sumWays(ways: readonly Way[]): WaysSum {
     const factor = way.chance * Math.exp(way.messages.logScale - logScale);
     for (let c = 0; c < values.length; c++) values[c]! += factor * way.messages.likelihood[c]!;
   }
+  // What is next to impossible may come out a hair under 0 between a mesh's nodes.
+  for (let c = 0; c < values.length; c++) values[c] = Math.max(0, values[c]!);
   return { logScale, values, ways };
 }
 

@@ -87,7 +87,7 @@ function sharesOf(
 }
 
 /** Meshes are laid for a noise so far down its range, in ln: what is finer is rare. */
-const LOWEST = 0.6;
+const LOWEST = 0.8;
 
 /** More bundles of branches of unknown resistances than this are integrated more coarsely each. */
 const MANY = 8;

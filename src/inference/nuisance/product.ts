@@ -8,6 +8,8 @@ import type { Evaluated, Integral, WeightedNode } from "./star.ts";
 const INNER: Readonly<Record<Kind, number>> = { shown: 7, drift: 3, scale: 5 };
 /** Where many branches of unknown resistances are added up, each needs less. */
 const COARSE: Readonly<Record<Kind, number>> = { shown: 4, drift: 2, scale: 3 };
+/** ln of what no walk has. */
+const IMPOSSIBLE = -1e6;
 /** A node of less than this part of the whole is left out. */
 const LEFT_OUT = 2e-5;
 
@@ -54,7 +56,7 @@ export function productIntegral<Found>(
       const normal = logDensity(fit, z) - logDensity(fit, [z[0]!, ...centre]) + conditional(fit);
       const log =
         Math.log(outer.rule.weights[i]! * inner[k]!.weight) + logPosterior - base - normal;
-      return { point: points[k]!, found, log };
+      return { point: points[k]!, found, log: base > IMPOSSIBLE ? log : Number.NEGATIVE_INFINITY };
     });
   });
   const most = Math.max(...nodes.map(({ log }) => log));
