@@ -39,7 +39,7 @@ export const emptyShelf = (scale: number): Shelf => ({
 });
 
 /** So many meshes with their kernels are kept. */
-const MOST_MESHES = 400;
+const MOST_MESHES = 200;
 
 /**
  * Lays a circuit's mesh, fine wherever one of its readings may put the resistance.
