@@ -47,8 +47,8 @@ export function answersOf(poolText: string, readingsText: string, rivals = false
   const { readings, rejected } = readReadings(readingsText, pool, "readings.csv");
   const walk = diagnose(pool, readings, rivals);
   return {
-    connectors: walk.connectors.map(({ point, lane, device, atFault, voltsLost }) => ({
-      name: connectorName(point, lane === null ? pool.lanes : [lane], device),
+    connectors: walk.connectors.map(({ point, lanes, device, atFault, voltsLost }) => ({
+      name: connectorName(point, lanes, device),
       atFault,
       voltsLost,
     })),
