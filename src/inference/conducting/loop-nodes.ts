@@ -16,6 +16,10 @@ const SETTLED = 0.03;
 /** The loop's density is followed down to this, in ln. */
 const FAR = 5;
 
+const MOST_PANELS = 24;
+/** ln of the part of the whole under which a density is none. */
+const NOTHING = 25;
+
 /**
  * Loops by which an integral over their resistance D is a sum: the Gauss rule of its own density,
  * over y = ln(D - base).
@@ -43,13 +47,15 @@ export function loopNodes(
     bordersOf(sketched),
     (ys) => ys.map((y) => densityAt(y).log),
     () => LOOPS,
-    { settled: SETTLED, far: FAR },
+    { settled: SETTLED, far: FAR, most: MOST_PANELS },
   );
-  return Array.from(integral.rule.nodes, (y, n) => {
+  return Array.from(integral.rule.nodes).flatMap((y, n) => {
     const { log, model } = densityAt(y);
+    // A node where there is nothing can stand for nothing.
+    if (!(log > integral.logMass - NOTHING)) return [];
     // The density is per unit of y; a way is asked per ohm.
     const logWidth = Math.log(integral.rule.weights[n]!) + integral.logMass - log + y;
-    return { ohms: base + Math.exp(y), logWidth, model };
+    return [{ ohms: base + Math.exp(y), logWidth, model }];
   });
 }
 

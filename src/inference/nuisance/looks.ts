@@ -143,14 +143,23 @@ export class Looks {
    * likelihood stands for all of a bundle, laid at its mean, times what the sketch thinks of each.
    */
   bundles(branches: readonly WeighedBranch[]): readonly Bundle[] {
+    let found: readonly Bundle[] = [];
+    for (const width of WIDTHS) {
+      found = this.#bundles(branches, width);
+      if (found.length <= ENOUGH) break;
+    }
+    return found;
+  }
+
+  #bundles(branches: readonly WeighedBranch[], width: Width): readonly Bundle[] {
     const left = [...branches].sort((a, b) => b.score - a.score);
     const found: Bundle[] = [];
     while (left.length > 0) {
       const [first] = left;
-      const near = left.filter((one) => loopDistance(this.#meters, one, first!) < ALIKE);
+      const near = left.filter((one) => loopDistance(this.#meters, one, first!) < width.loops);
       const middle = meanBranch(near);
       const { fits } = this.at(middle);
-      const alike = fits.length === 1 ? this.#alike(near, middle, fits[0]!) : [];
+      const alike = fits.length === 1 ? this.#alike(near, middle, fits[0]!, width.bent) : [];
       const taken = alike.some(({ branch }) => branch === first) ? alike : null;
       const alone = { branch: first!, logWeight: first!.logWeight, tilt: null };
       const members = taken ?? [alone];
@@ -161,7 +170,12 @@ export class Looks {
   }
 
   /** Those branches whose likelihood's ratio to the middle one's is simple near the mode. */
-  #alike(near: readonly WeighedBranch[], middle: Branch, fit: NormalFit): Bundle["members"] {
+  #alike(
+    near: readonly WeighedBranch[],
+    middle: Branch,
+    fit: NormalFit,
+    bent: number,
+  ): Bundle["members"] {
     const likelihoodOf = (branch: Branch): readonly number[] => {
       const coordinates = coordinatesOf(this.#walk, branch);
       const at = scoreOf(coordinates, this.#sketches);
@@ -171,22 +185,32 @@ export class Looks {
       });
     };
     const there = likelihoodOf(middle);
-    const [from, width] = [fit.mean[0]!, fit.root[0]![0]!];
+    const [from, sd] = [fit.mean[0]!, fit.root[0]![0]!];
     return near.flatMap((branch) => {
       const off = likelihoodOf(branch).map((own, k) => own - there[k]!);
       const [down, same, up] = off as [number, number, number];
-      if (Math.abs(down + up - 2 * same) > BENT || Math.abs(up - down) > TILTED) return [];
-      const perVolt = (up - down) / (2 * APART * width);
+      if (Math.abs(down + up - 2 * same) > bent || Math.abs(up - down) > 7 * bent) return [];
+      const perVolt = (up - down) / (2 * APART * sd);
       return [{ branch, logWeight: branch.logWeight + same, tilt: { perVolt, from } }];
     });
   }
 }
 
-/** A bundle's loops differ by no more than this from its best one's, in ln. */
-const ALIKE = 0.08;
-/** By how much ln of the ratio may change over the mode's width, and bend there. */
-const TILTED = 0.7;
-const BENT = 0.1;
+/** How much the branches of a bundle may differ from its best one. */
+interface Width {
+  /** In their loops, in ln. */
+  readonly loops: number;
+  /** By how much ln of the likelihood's ratio may bend over the mode's width; seven times that, tilt. */
+  readonly bent: number;
+}
+
+/** The narrowest that leaves no more than `ENOUGH` bundles, or the widest. */
+const WIDTHS: readonly Width[] = [
+  { loops: 0.08, bent: 0.1 },
+  { loops: 0.25, bent: 0.2 },
+  { loops: 0.6, bent: 0.4 },
+];
+const ENOUGH = 16;
 
 /** Branches that one likelihood stands for. */
 export interface Bundle {

@@ -24,6 +24,7 @@ const NEGLIGIBLE = 1e-7;
 const DEEPEST = 12;
 /** The ends are far enough out where the density is this far under its largest, in ln. */
 const FAR = 11;
+const MOST_PANELS = 80;
 /** So often at most. */
 const MOST_PROLONGED = 16;
 
@@ -31,6 +32,8 @@ const MOST_PROLONGED = 16;
 interface Bounds {
   readonly settled: number;
   readonly far: number;
+  /** So many panels at most: with more, what is left open counts as settled. */
+  readonly most: number;
 }
 
 interface Panel {
@@ -50,7 +53,7 @@ export function panelIntegral(
   borders: readonly number[],
   logDensities: (at: readonly number[]) => readonly number[],
   nodesFor: (sd: number) => number,
-  bounds: Bounds = { settled: SETTLED, far: FAR },
+  bounds: Bounds = { settled: SETTLED, far: FAR, most: MOST_PANELS },
 ): PanelIntegral {
   const panels = settledPanels(borders, logDensities, bounds);
   const most = largest(panels);
@@ -87,7 +90,7 @@ export function panelIntegral(
 function settledPanels(
   borders: readonly number[],
   logDensities: (at: readonly number[]) => readonly number[],
-  { settled: enough, far }: Bounds,
+  { settled: enough, far, most: mostPanels }: Bounds,
 ): readonly Panel[] {
   const lay = (stretches: readonly Pick<Panel, "low" | "high" | "depth">[]): readonly Panel[] => {
     const at = stretches.map(({ low, high }) =>
@@ -110,6 +113,10 @@ function settledPanels(
     const most = largest(all);
     const total = all.reduce((sum, panel) => sum + massOf(panel, most), 0);
     const next: Pick<Panel, "low" | "high" | "depth">[] = [];
+    if (all.length > mostPanels) {
+      settled.push(...open);
+      break;
+    }
     for (const panel of open) {
       const { low, high, depth } = panel;
       if (isSettled(panel, most, total, enough)) settled.push(panel);

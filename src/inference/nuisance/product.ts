@@ -42,7 +42,7 @@ export function productIntegral<Found>(
     bordersOf(fits),
     (ats) => evaluate(ats.map((at) => pointAt(at, centre))).map(({ logPosterior }) => logPosterior),
     (sd) => (coarse ? 4 : Math.ceil(7 + (8 * sd) / noise)),
-    coarse ? { settled: 0.02, far: 7 } : undefined,
+    coarse ? { settled: 0.02, far: 7, most: 12 } : undefined,
   );
   const inner = productRule(
     kinds.slice(1).map((kind) => gaussHermite((coarse ? COARSE : INNER)[kind])),
