@@ -145,7 +145,7 @@ describe("next", () => {
     );
     writeFileSync(sheet, `lane,device,point,volts\n${lines.join("\n")}\n`);
     const { out } = await runCommand([registerNext], ["next", "--pool", pool, sheet]);
-    expect(out).toMatch(/^Stop here: every contact/);
+    expect(out).toMatch(/^Stop here: every circuit/);
   });
 
   it("refuses --walk without a sheet to write to", async () => {

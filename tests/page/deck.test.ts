@@ -148,7 +148,7 @@ test("a lane named like an attack stays a name, on every screen and in the repor
   const { page, errors } = await watchedPage(context);
   await page.goto(deck.address);
   await openTab(page, "Files");
-  const yaml = `pool: '<script>document.title=1</script>'\nlanes: [1, '${hostile}']\ndevices: ['touch<b>pad']\n`;
+  const yaml = `pool: '<script>document.title=1</script>'\nlanes: [1, '${hostile}']\ndevices: ['touch<b>pad']\nsupply: { source_ohms: 0 }\nmeters: [{ name: deck, load_ohms: 1000 }]\n`;
   const rows = `lane,device,point,volts,note\n"${hostile.replaceAll('"', '""')}",touch<b>pad,pod,4.2,<svg onload=alert(1)>\nnowhere${hostile.replaceAll('"', "'")},touch<b>pad,pod,4.2,\n`;
   await page.locator("#picker").setInputFiles([
     { name: "pool.yaml", mimeType: "text/plain", buffer: Buffer.from(yaml) },

@@ -35,7 +35,7 @@ const pick = async (
   );
 };
 
-const poolYaml = `# Kestrel Bay, the long course\r\npool: Kestrel Bay   # our name\r\nlanes: [1, 2, 10]\r\ndevices: [touchpad]\r\n`;
+const poolYaml = `# Kestrel Bay, the long course\r\npool: Kestrel Bay   # our name\r\nlanes: [1, 2, 10]\r\ndevices: [touchpad]\r\nsupply: { source_ohms: 0 }\r\nmeters: [{ name: deck, load_ohms: 1000 }]\r\n`;
 const sheet = `\uFEFFlane;point;volts;taken_at;remark by the lifeguard\r\n1;pod;4,71;2026-05-02T08:00:00;"first; wet"\r\n2;pod;4,96;2026-05-02T08:01:00;\r\n`;
 
 test("a reading is on disk before its field clears: the browser is killed right after", async () => {
