@@ -19,7 +19,8 @@ import { WEEKS_PER_YEAR } from "./week-grid.ts";
  *     V_t(s) = min(W_t(s), clean + E[S_t | s cleaned], R_t)
  *
  * with a body that breaks before the next walk replaced there. Every amount is worth what it is worth
- * now, a year's at its end. After the first year walks are taken four times as far apart, which adds
+ * now, discounted week by week: were a year's amounts all worth as much as at its end, work at the next
+ * walk would be a whole year's rate cheaper than now, and be put off from walk to walk for ever. After the first year walks are taken four times as far apart, which adds
  * the same to every step's cost but for little; and the years go on beyond the horizon, else nobody
  * would replace anything in its last ones.
  *
@@ -45,9 +46,8 @@ export interface Horizon {
 /** Years beyond the horizon; weeks until walks are further apart, and how much. */
 const [TAIL_YEARS, NEAR_WEEKS, FAR_STRIDE] = [5, 39, 4] as const;
 
-/** Present worth of 1 in the year of a week. */
-const worthAt = (rate: number, week: number): number =>
-  (1 + rate) ** -(Math.floor(week / WEEKS_PER_YEAR) + 1);
+/** Present worth of 1 so many weeks from now. */
+const worthAt = (rate: number, week: number): number => (1 + rate) ** -(week / WEEKS_PER_YEAR);
 
 /** Expected value of each state right after a cleaning, its price left out. */
 function cleaned(chain: ContactChain, values: Float64Array, out: Float64Array): void {
@@ -157,7 +157,7 @@ function runBack(
     const week = from + t * weeks;
     const worth = worthAt(rate, week);
     fresh = stepBack(chain, prices, loss, tables, {
-      work: week === 0 ? 1 : worth,
+      work: worth,
       loss: worth,
       next: worthAt(rate, week + weeks),
     });

@@ -38,7 +38,7 @@ export function slowPolicy(
     return kind === "log" ? level + speed * weeks : Math.log(Math.exp(level) + speed * weeks);
   };
   const low = (level: number): number => slowCdf((level - law.limit.logOhms) / law.limit.scatter);
-  const worth = (t: number): number => (1 + rate) ** -(Math.floor((t * weeks) / 52) + 1);
+  const worth = (t: number): number => (1 + rate) ** -((t * weeks) / 52);
   const breaks = 1 - Math.exp(-weeks / law.life.scale);
   const kept = new Map<string, number>();
   const memo = (name: string, t: number, s: SlowState, value: () => number): number => {
@@ -100,7 +100,6 @@ export function slowPolicy(
     const oxide = s.oxide === 0 ? 0 : s.oxide / (s.oxide + (1 - s.oxide) * (1 - law.cure));
     return chance * floor(0) + (1 - chance) * value({ ...s, oxide });
   };
-  const paid = (t: number): number => (t === 0 ? 1 : worth(t));
   const wait = (t: number, s: SlowState): number =>
     memo("wait", t, s, () => {
       if (t === walks) return 0;
@@ -114,12 +113,12 @@ export function slowPolicy(
         breaks * ((worth(t) * prices.openWeek * weeks) / 2 + refit)
       );
     });
-  const replaced = (t: number): number => paid(t) * prices.replace + fresh((to) => wait(t, to));
+  const replaced = (t: number): number => worth(t) * prices.replace + fresh((to) => wait(t, to));
   const second = (t: number, s: SlowState): number =>
     memo("second", t, s, () =>
       Math.min(
         wait(t, s),
-        paid(t) * prices.clean + afterClean(s, (to) => wait(t, to)),
+        worth(t) * prices.clean + afterClean(s, (to) => wait(t, to)),
         replaced(t),
       ),
     );
@@ -128,7 +127,7 @@ export function slowPolicy(
       if (t === walks) return 0;
       return Math.min(
         wait(t, s),
-        paid(t) * prices.clean + afterClean(s, (to) => second(t, to)),
+        worth(t) * prices.clean + afterClean(s, (to) => second(t, to)),
         replaced(t),
       );
     });
