@@ -17,6 +17,8 @@ import { type Evaluated, type Integral, starIntegral } from "./star.ts";
 
 /** Walks of fewer circuits than this are not nearly normal in anything: no star is tried. */
 const FEW = 4;
+/** Walks of so many circuits take long for each node: a product rule of few has to do. */
+const MANY = 8;
 /** A mode this far below the best, in ln, is not worth a fit. */
 const WORTH = 12;
 /** The first look at an EMF. */
@@ -209,7 +211,8 @@ export function integrateBranch<Found extends { readonly logLikelihood: number }
     }
   }
   const kinds = coordinates.prior.map(({ kind }) => kind);
-  return productIntegral(fits, kinds, finestNoise(walk), coarse, wholly);
+  const roughly = coarse || walk.circuits.length >= MANY;
+  return productIntegral(fits, kinds, finestNoise(walk), roughly, wholly);
 }
 
 /** Adds to a star what the whole sums at its centre have more than the light ones. */

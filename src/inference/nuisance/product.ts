@@ -41,7 +41,7 @@ export function productIntegral<Found>(
   const outer = panelIntegral(
     bordersOf(fits),
     (ats) => evaluate(ats.map((at) => pointAt(at, centre))).map(({ logPosterior }) => logPosterior),
-    (sd) => (coarse ? 4 : Math.ceil(7 + (8 * sd) / noise)),
+    (sd) => (coarse ? 6 : Math.ceil(7 + (8 * sd) / noise)),
     coarse ? { settled: 0.02, far: 7, most: 12 } : undefined,
   );
   const inner = productRule(
