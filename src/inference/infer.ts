@@ -38,7 +38,7 @@ export function infer(walk: WalkProblem, shelf: Shelf): WalkInference {
   const looks = new Looks(walk, sketches);
   const branches = branchesOf(walk, (branch) => looks.score(branch));
   const bundles = looks.bundles(branches);
-  const integrals = bundles.map(({ branch, members }) => {
+  const all = bundles.map(({ branch, members }) => {
     const look = looks.at(branch);
     const priors = members.map(({ branch: own, logWeight, tilt }) => ({
       coordinates: coordinatesOf(walk, own),
@@ -50,6 +50,9 @@ export function infer(walk: WalkProblem, shelf: Shelf): WalkInference {
     const integral = integrateBranch(walk, look, priors, sums, bundles.length > MANY);
     return { priors, integral, look };
   });
+  // A bundle for which the readings are impossible has no part in what they say.
+  const possible = all.filter(({ integral }) => Number.isFinite(integral.logMass));
+  const integrals = possible.length > 0 ? possible : all;
   const logs = integrals.map(({ integral }) => integral.logMass);
   const logEvidence = logSum(logs);
   const nodes = integrals.flatMap(({ integral, look }, b) =>

@@ -90,7 +90,7 @@ const known: Readonly<Record<string, Partial<Gap>>> = {
   "unknown load, a sound path": { bound: 0.19 },
   "unknown load, one low pod": { median: 0.056, bound: 0.27 },
   "two meters at the same points, both loads unknown": {
-    logEvidence: 0.028,
+    logEvidence: 0.064,
     median: 0.34,
     bound: 0.59,
   },
@@ -139,7 +139,7 @@ const known: Readonly<Record<string, Partial<Gap>>> = {
     median: 0.039,
     bound: 0.46,
   },
-  "unknown load and a drifting supply": { median: 0.031, bound: 1.3 },
+  "unknown load and a drifting supply": { median: 0.06, bound: 1.3 },
   "all terms, 4.98, 2.10, 4.97 at one pod": { logEvidence: 0.015 },
   "all terms, a zero with times, moved and pressed readings": { probability: 0.0076 },
   "all terms, two sound circuits": { logEvidence: 0.017 },

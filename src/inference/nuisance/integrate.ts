@@ -192,7 +192,9 @@ export function integrateBranch<Found extends { readonly logLikelihood: number }
     (points: readonly Float64Array[]): readonly Evaluated<Found>[] =>
       points.map((point) => {
         const found = foundAt(coordinates.nuisance(point));
-        return { logPosterior: found.logLikelihood + logMixedPrior(priors, point), found };
+        const log = found.logLikelihood + logMixedPrior(priors, point);
+        // Far from every reading a likelihood may come to nothing at all.
+        return { logPosterior: Number.isNaN(log) ? Number.NEGATIVE_INFINITY : log, found };
       });
   const wholly = evaluate((nuisance) => sums.at(nuisance));
   if (fits.length === 0) {

@@ -210,7 +210,7 @@ const WIDTHS: readonly Width[] = [
   { loops: 0.25, bent: 0.2 },
   { loops: 0.6, bent: 0.4 },
 ];
-const ENOUGH = 16;
+const ENOUGH = 64;
 
 /** Branches that one likelihood stands for. */
 export interface Bundle {
