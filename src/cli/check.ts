@@ -14,43 +14,47 @@ import { rejectedCsv } from "../rooms/intake-room.ts";
 import { diagnoseTimed, inOrderOfTime, latestWalk, type TimedWalk } from "../rooms/season-room.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
-import { keepReadings, loadPool, warningLines } from "./files.ts";
+import { keepReadings, warningLines } from "./files.ts";
+import { neededSheets, openPool, sayUsed, withPool } from "./pool-folder.ts";
 import { progressLine } from "./progress.ts";
 import { workOf } from "./season-files.ts";
 import { FileSet } from "./store/file-set.ts";
 
 const example = `
-The sheet is CSV: lane, point, volts, and where you have them device, taken_at, walk, meter,
-meter_on, state, by, note; or one row a lane, one column a point.
+Without a sheet: the latest walk of the pool's own, readings.csv and readings/. A sheet has lane,
+point, volts, and where you have them device, taken_at, walk, meter, meter_on, state, by, note; or
+one row a lane, one column a point. CSV of any make, .xlsx, .ods; - is standard input.
 
 Examples:
-  $ dropwise check --pool pool.yaml readings.csv
-  $ dropwise check --pool pool.yaml --latest season.csv
-  $ dropwise check --pool pool.yaml readings.csv --json > answer.json
-  $ dropwise check --pool pool.yaml readings.csv --out results
+  $ dropwise check
+  $ dropwise check monday.xlsx --dates dmy
+  $ dropwise check --latest --json > answer.json
+  $ dropwise check --out results
 
 Exit status: 0 every circuit read is sound, 1 something is weak or must be read again, 2 input that
 could not be used.
 `;
 
 interface Options {
-  readonly pool: string;
+  readonly pool?: string;
   readonly json?: boolean;
   readonly latest?: boolean;
+  readonly all?: boolean;
   readonly walk?: string;
   readonly out?: string;
+  readonly work?: string;
   readonly dates?: string;
 }
 
 /** `dropwise check`: the connectors most likely at fault, from a sheet of readings. */
 export const registerCheck: Register = (program, io) => {
-  program
-    .command("check")
+  withPool(program.command("check"))
     .description("Rank the connectors most likely at fault, from a sheet of readings.")
-    .argument("<readings...>", "one or more sheets of readings")
-    .option("--pool <file>", "the pool file", "pool.yaml")
-    .option("--latest", "only the latest walk of the sheets")
+    .argument("[readings...]", "sheets of readings (default: the pool's own)")
+    .option("--latest", "only the latest walk of the sheets (so it is where no sheet is named)")
+    .option("--all", "every walk of the pool's own sheets")
     .option("--walk <id>", "only this walk")
+    .option("--work <file>", "what was done (default: the pool's work.csv, if there)")
     .option("--dates <order>", datesHelp)
     .option("--json", "print the answer as JSON")
     .option("--out <dir>", "also write check.json, check.txt and rejected.csv into this folder")
@@ -60,22 +64,27 @@ export const registerCheck: Register = (program, io) => {
 
 async function check(paths: readonly string[], options: Options, io: Io): Promise<void> {
   const progress = progressLine(io);
-  const pool = await loadPool(options.pool);
+  const folder = await openPool(options.pool);
+  const { pool } = folder;
+  const sheets = await neededSheets(folder, paths);
   const show = (share: number, rows: number) =>
     progress.show(`reading ${Math.round(100 * share)} %, ${rows} rows`);
   const dates = dateOrder(options.dates);
-  const { kept, rejected, warnings, rows } = await keepReadings(paths, pool, show, dates);
+  const { kept, rejected, warnings, rows } = await keepReadings(sheets, pool, show, dates);
   progress.clear();
   if (kept.size === 0) {
     io.err(rejectsText(rejected));
-    throw new UnusableInput(`${paths.join(", ")}: no row could be used`);
+    throw new UnusableInput(`${sheets.join(", ")}: no row could be used`);
   }
-  const work = await workOf(options.pool, undefined, pool, io, dates);
+  const work = await workOf(folder, options.work, dates);
+  sayUsed(folder, io);
   io.err(rejectsText(work.rejected));
   kept.nameWalks(pool, work.entries);
-  const walks = chooseWalks(kept.walks(), options);
+  const { latest = false, all = false } = options;
+  const onlyLatest = latest || (paths.length === 0 && !all && options.walk === undefined);
+  const walks = chooseWalks(kept.walks(), options.walk, onlyLatest);
   const output = checkOutput(pool, { rows, rejected }, options, io);
-  io.err(warningLines(warnings));
+  io.note(warningLines(warnings));
   output.start();
   let sound = true;
   for (const [index, walk] of walks.entries()) {
@@ -91,8 +100,11 @@ async function check(paths: readonly string[], options: Options, io: Io): Promis
 }
 
 /** The walks that were asked for, in the order of time. */
-function chooseWalks(walks: readonly WalkReadings[], options: Options): readonly TimedWalk[] {
-  const { walk: asked, latest = false } = options;
+function chooseWalks(
+  walks: readonly WalkReadings[],
+  asked: string | undefined,
+  latest: boolean,
+): readonly TimedWalk[] {
   const chosen = asked === undefined ? walks : walks.filter(({ walk }) => walk === asked);
   if (chosen.length === 0) {
     const known = walks.slice(0, 12).map(({ walk }) => walk);

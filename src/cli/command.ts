@@ -6,9 +6,11 @@ export interface Io {
   readonly out: (text: string) => void;
   /** Writes to standard error. */
   readonly err: (text: string) => void;
-  /** Colour is wanted: standard output is a terminal and NO_COLOR is not set. */
+  /** Writes to standard error what is worth knowing but changes nothing: --quiet leaves it out. */
+  readonly note: (text: string) => void;
+  /** Colour is wanted: by the terminal and by NO_COLOR, FORCE_COLOR and TERM. */
   readonly colour: boolean;
-  /** Progress is wanted: standard error is a terminal. */
+  /** Progress is wanted: standard error is a terminal that can clear a line. */
   readonly progress: boolean;
   /** Sets the exit status: 0 all well, 1 something is weak, 2 input that could not be used. */
   readonly exit: (status: 0 | 1 | 2) => void;

@@ -1,21 +1,12 @@
 import type { InputFault, Result } from "../domain/result.ts";
 import { UnusableInput } from "./command.ts";
-import { exists, faultSentence, loadText } from "./files.ts";
+import { faultSentence } from "./files.ts";
 
 /** What a reader made of a file; its first fault is the one sentence that the user reads. */
 export function used<T>(result: Result<T, InputFault | readonly InputFault[]>): T {
   if (result.ok) return result.value;
   const { error } = result;
   throw new UnusableInput(faultSentence("file" in error ? [error] : error));
-}
-
-/** The text of a file that the user named, or of the usual one where it is there; else null. */
-export async function textIfThere(
-  named: string | undefined,
-  usual: string,
-): Promise<{ text: string; file: string } | null> {
-  if (named !== undefined) return { text: await loadText(named), file: named };
-  return (await exists(usual)) ? { text: await loadText(usual), file: usual } : null;
 }
 
 /** A calendar day as an option, or one clear sentence. */

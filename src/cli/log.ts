@@ -1,3 +1,4 @@
+import { join } from "node:path";
 import type { Command } from "commander";
 import { placeCells } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
@@ -9,14 +10,14 @@ import { cautionsFor, type WorkStep } from "../report/cautions.ts";
 import { workRowText } from "../report/log-text.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
-import { exists, loadPool } from "./files.ts";
 import { localTime } from "./local-time.ts";
 import { appendLog, readLog, type WorkRow } from "./log-file.ts";
+import { openPool, withPool } from "./pool-folder.ts";
 import { withLock } from "./store/file-lock.ts";
 
 interface Options {
-  readonly pool: string;
-  readonly work: string;
+  readonly pool?: string;
+  readonly work?: string;
   readonly lane?: string;
   readonly device?: string;
   readonly end?: string;
@@ -39,7 +40,7 @@ const actions = {
 const example = (action: string): string => `
 Example:
   $ dropwise log ${action} --lane 3 --point plate --minutes 12 --by KM
-  appends one row to work.csv; dropwise undo takes it back
+  appends one row to the pool's work.csv; dropwise undo takes it back
 `;
 
 /** `dropwise log`: what was done, appended to work.csv. */
@@ -81,32 +82,32 @@ export const registerUndo: Register = (program, io) => {
 };
 
 const common = (command: Command): Command =>
-  command
-    .option("--work <file>", "the work log", "work.csv")
-    .option("--pool <file>", "the pool file, to check names against (default: pool.yaml, if there)")
+  withPool(command)
+    .option("--work <file>", "the work log (default: the pool's work.csv)")
     .option("--dates <order>", datesHelp)
     .option("--json", "print what was done as JSON");
 
 async function write(action: keyof typeof actions, options: Options, io: Io): Promise<void> {
-  const row = rowOf(action, options, await poolIfThere(options.pool));
-  const torn = await withLock(options.work, () => appendLog(options.work, [row]));
-  if (torn !== "") io.err(tornWords(options.work));
+  const { pool, log } = await logOf(options);
+  const row = rowOf(action, options, pool);
+  const torn = await withLock(log, () => appendLog(log, [row]));
+  if (torn !== "") io.err(tornWords(log));
   if (options.json) return io.out(`${JSON.stringify({ logged: row }, null, 2)}\n`);
-  io.out(`Logged in ${options.work}: ${workRowText(row)}\n`);
+  io.out(`Logged in ${log}: ${workRowText(row)}\n`);
   for (const caution of cautionsFor(...actions[action].steps))
     io.out(`Caution: ${caution.words}\n`);
 }
 
 async function undo(options: Options, io: Io): Promise<void> {
   const dates = dateOrder(options.dates);
-  const undone = await withLock(options.work, () => {
-    const log = readLog(options.work, dates);
-    if (log === null) throw new UnusableInput(`there is no file ${options.work}`);
+  const { log: file } = await logOf(options);
+  const undone = await withLock(file, () => {
+    const log = readLog(file, dates);
+    if (log === null) throw new UnusableInput(`there is no file ${file}`);
     const last = standing(log.rows).stands.at(-1)?.cells;
-    if (last === undefined)
-      throw new UnusableInput(`${options.work} has no entry left to take back`);
+    if (last === undefined) throw new UnusableInput(`${file} has no entry left to take back`);
     const note = `takes back: ${last.action}; on ${localTime(new Date())}`;
-    appendLog(options.work, [
+    appendLog(file, [
       {
         ...last,
         action: undoneAction,
@@ -119,14 +120,14 @@ async function undo(options: Options, io: Io): Promise<void> {
     return last;
   });
   if (options.json) io.out(`${JSON.stringify({ undone }, null, 2)}\n`);
-  else io.out(`Taken back in ${options.work}: ${workRowText(undone)}\n`);
+  else io.out(`Taken back in ${file}: ${workRowText(undone)}\n`);
 }
 
 async function importLog(file: string, options: Options, io: Io): Promise<void> {
   const dates = dateOrder(options.dates);
   const other = readLog(file, dates);
   if (other === null) throw new UnusableInput(`there is no file ${file}`);
-  const pool = await poolIfThere(options.pool);
+  const { pool, log } = await logOf(options);
   const rejected: string[] = [];
   const usable = other.rows.flatMap(({ cells, line, broken }) => {
     try {
@@ -140,8 +141,8 @@ async function importLog(file: string, options: Options, io: Io): Promise<void> 
       return [];
     }
   });
-  const added = await withLock(options.work, () => {
-    const here = readLog(options.work, dates);
+  const added = await withLock(log, () => {
+    const here = readLog(log, dates);
     const known = new Set(
       (here?.rows ?? []).map(({ cells }) =>
         identity({
@@ -155,13 +156,13 @@ async function importLog(file: string, options: Options, io: Io): Promise<void> 
       known.add(identity(row));
       return isNew;
     });
-    if (fresh.length > 0) appendLog(options.work, fresh);
+    if (fresh.length > 0) appendLog(log, fresh);
     return fresh;
   });
   const doubled = usable.length - added.length;
   if (options.json)
     io.out(`${JSON.stringify({ added: added.length, here: doubled, rejected }, null, 2)}\n`);
-  else io.out(`${added.length} rows added to ${options.work}, ${doubled} were there already.\n`);
+  else io.out(`${added.length} rows added to ${log}, ${doubled} were there already.\n`);
   for (const line of rejected) io.err(`dropwise: not imported: ${line}\n`);
   if (rejected.length > 0) io.exit(1);
 }
@@ -176,12 +177,13 @@ const identity = (row: WorkRow): string => {
   return JSON.stringify([when, row.lane, row.device, row.end, row.point, row.action.toLowerCase()]);
 };
 
-async function poolIfThere(named: string | undefined): Promise<Pool | null> {
-  const file = named ?? "pool.yaml";
-  return named !== undefined || (await exists(file)) ? loadPool(file) : null;
+/** The pool whose names are checked, and its work log unless another was named. */
+async function logOf({ pool: named, work }: Options): Promise<{ pool: Pool; log: string }> {
+  const { pool, dir } = await openPool(named);
+  return { pool, log: work ?? join(dir, "work.csv") };
 }
 
-function rowOf(action: string, options: Options, pool: Pool | null): WorkRow {
+function rowOf(action: string, options: Options, pool: Pool): WorkRow {
   return checked(
     {
       done_at: options.at ?? localTime(new Date()),
@@ -200,7 +202,7 @@ function rowOf(action: string, options: Options, pool: Pool | null): WorkRow {
 }
 
 /** The row with the pool's own names in it, or one sentence that says what is wrong with it. */
-function checked(row: WorkRow, pool: Pool | null): WorkRow {
+function checked(row: WorkRow, pool: Pool): WorkRow {
   if (readMoment(row.done_at) === null)
     throw new UnusableInput(`done_at is '${row.done_at}': ${momentFault(row.done_at)}`);
   const known = [...Object.keys(actions), undoneAction];
@@ -211,10 +213,6 @@ function checked(row: WorkRow, pool: Pool | null): WorkRow {
       throw new UnusableInput(`${name} is '${row[name]}': a number, 0 or more`);
   if (/[\r\n]/.test(row.note + row.by)) throw new UnusableInput("a note is one line");
   const action = row.action.toLowerCase();
-  if (pool === null) {
-    if (row.point === "") throw new UnusableInput("point is empty");
-    return { ...row, action };
-  }
   return { ...row, action, ...placeOf(row, pool) };
 }
 

@@ -5,6 +5,7 @@ import { type Io, type Register, UnusableInput } from "./command.ts";
 import { commandShape, lastResort } from "./last-resort.ts";
 import { Output, printable } from "./output.ts";
 import { systemWords } from "./store/system-words.ts";
+import { wantsColour, wantsProgress } from "./terminal.ts";
 
 /**
  * Every command, in the order in which `--help` lists them. A command's code is loaded when it is
@@ -37,12 +38,16 @@ export async function run(args: readonly string[], io: Io): Promise<void> {
   const program = new Command("dropwise")
     .description("From a sheet of volt readings to the connector at fault.")
     .version(version)
+    .option("-q, --quiet", "say nothing but the answer, what could not be used, and errors")
+    .configureHelp({ showGlobalOptions: true })
     .configureOutput({ writeOut: io.out, writeErr: io.err })
     .exitOverride()
     .showHelpAfterError("(dropwise --help shows what there is)");
   const asked = args[0] ?? "";
   const wanted = Object.hasOwn(commands, asked) ? [commands[asked]!] : Object.values(commands);
-  for (const load of wanted) (await load())(program, io);
+  const isQuiet = (): boolean => program.opts<{ quiet?: boolean }>().quiet === true;
+  const told: Io = { ...io, note: (text) => isQuiet() || io.note(text) };
+  for (const load of wanted) (await load())(program, told);
   try {
     await program.parseAsync([...args], { from: "user" });
   } catch (error) {
@@ -67,8 +72,8 @@ process.on("unhandledRejection", crashed);
 
 const out = new Output(process.stdout);
 const err = new Output(process.stderr);
-const colour = process.stdout.isTTY === true && process.env["NO_COLOR"] === undefined;
-const progress = process.stderr.isTTY === true;
+const colour = wantsColour(process.env, process.stdout.isTTY === true);
+const progress = wantsProgress(process.env, process.stderr.isTTY === true);
 
 // All output is written, or will never be: a full disk behind it is input that can't be used.
 process.on("beforeExit", () => {
@@ -80,6 +85,7 @@ process.on("beforeExit", () => {
 await run(args, {
   out: (text) => out.write(printable(text, colour)),
   err: (text) => err.write(printable(text, progress)),
+  note: (text) => err.write(printable(text, progress)),
   colour,
   progress,
   exit: (status) => {

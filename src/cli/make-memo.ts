@@ -17,8 +17,8 @@ import { faultSentence, loadText } from "./files.ts";
 import type { SeasonFiles } from "./season-files.ts";
 import type { OutputFile } from "./store/file-set.ts";
 
-async function facilityOf(path: string | undefined): Promise<Facility> {
-  if (path === undefined) return unknownFacility;
+async function facilityOf(path: string | null): Promise<Facility> {
+  if (path === null) return unknownFacility;
   const read = readFacility(await loadText(path), path);
   if (!read.ok) throw new UnusableInput(faultSentence(read.error));
   return read.value;
@@ -36,10 +36,7 @@ function costsIn({ pool }: SeasonFiles, facility: Facility): Costs {
 }
 
 /** The options and the request as data: no words, nothing drawn. */
-export async function memoAsJson(
-  files: SeasonFiles,
-  facilityPath: string | undefined,
-): Promise<string> {
+export async function memoAsJson(files: SeasonFiles, facilityPath: string | null): Promise<string> {
   const costs = costsIn(files, await facilityOf(facilityPath));
   const { pool, season } = files;
   const walk = season.latest.diagnosis;
@@ -50,7 +47,7 @@ export async function memoAsJson(
 /** The capital request as files, and its first sentence. */
 export async function makeMemo(
   files: SeasonFiles,
-  facilityPath: string | undefined,
+  facilityPath: string | null,
   progress: SeasonProgress,
 ): Promise<{
   readonly files: readonly OutputFile[];

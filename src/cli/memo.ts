@@ -1,5 +1,6 @@
 import { join } from "node:path";
 import { type Register, UnusableInput } from "./command.ts";
+import { sayUsed, usualFile } from "./pool-folder.ts";
 import { findSeason, type SeasonOptions, withSeasonOptions } from "./season-options.ts";
 import { writeFiles } from "./store/file-set.ts";
 
@@ -19,7 +20,10 @@ interface Flags extends SeasonOptions {
 export const registerMemo: Register = (program, io) => {
   withSeasonOptions(program.command("memo"))
     .description("Write the capital request: Word, HTML and Markdown.")
-    .option("--facility <file>", "the facility's own words: facility.yaml")
+    .option(
+      "--facility <file>",
+      "the facility's own words (default: the pool's facility.yaml, if there)",
+    )
     .option("--out <folder>", "folder for the files")
     .option("--json", "print the options and the request as JSON")
     .addHelpText("after", example)
@@ -29,9 +33,11 @@ export const registerMemo: Register = (program, io) => {
       // Loaded here and not above: the drawing libraries are heavy, and other commands do without.
       const { makeMemo, memoAsJson } = await import("./make-memo.ts");
       const season = await findSeason(files, flags, io);
-      if (flags.json) io.out(await memoAsJson(season, flags.facility));
+      const facility = await usualFile(season.folder, flags.facility, "facility.yaml");
+      sayUsed(season.folder, io);
+      if (flags.json) io.out(await memoAsJson(season, facility));
       if (flags.out === undefined) return;
-      const memo = await makeMemo(season, flags.facility, season.progress);
+      const memo = await makeMemo(season, facility, season.progress);
       writeFiles(flags.out, memo.files);
       if (!flags.json) io.out(`${join(flags.out, "memo.docx")}: ${memo.request}\n`);
     });

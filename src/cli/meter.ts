@@ -7,9 +7,10 @@ import { rejectsText } from "../report/rejects-text.ts";
 import { ohms, volts } from "../rooms/domain-room.ts";
 import type { MeterSheet } from "../rooms/intake-room.ts";
 import { type MeterStudy, studyMeter } from "../rooms/meter-room.ts";
-import { type Register, UnusableInput } from "./command.ts";
+import { type Io, type Register, UnusableInput } from "./command.ts";
 import { used } from "./deck-files.ts";
-import { loadPool, loadText } from "./files.ts";
+import { loadText } from "./files.ts";
+import { findPoolFile, openPool, sayUsed, withPool } from "./pool-folder.ts";
 
 interface Options {
   readonly pool?: string;
@@ -44,10 +45,8 @@ Exit status: 0 the meter shows what a sound path must show, 1 it is blind, 2 unu
 
 /** `dropwise meter`: what this meter can show. */
 export const registerMeter: Register = (program, io) => {
-  program
-    .command("meter <file>")
+  withPool(program.command("meter <file>"))
     .description("Know your meter: its load and noise, and the smallest contact that it can show.")
-    .option("--pool <file>", "the path to judge it on (default: the path of a default pool file)")
     .option("--load-ohms <ohms>", "load of the meter, where the sheet has no resistors")
     .option("--source-ohms <ohms>", "source resistance of the supply that was read", "0")
     .option("--step <volts>", "display step (default: the finest step in the sheet)")
@@ -57,7 +56,7 @@ export const registerMeter: Register = (program, io) => {
     .action(async (file: string, options: Options) => {
       const sheet = used(readMeterSheet(await loadText(file), file));
       if (sheet.rejected.length > 0) io.err(rejectsText(sheet.rejected));
-      const pool = options.pool ? await loadPool(options.pool) : defaultPool();
+      const pool = await pathOf(options.pool, io);
       const { study, step } = studied(sheet, file, pool, options);
       const resistors = resistorRows(sheet);
       io.out(
@@ -92,6 +91,14 @@ function studied(sheet: MeterSheet, file: string, pool: Pool, options: Options) 
   if (study.ok) return { study: study.value, step };
   const lineOf = (index: number) => resistors[index]?.line ?? 0;
   throw new UnusableInput(`${file} ${meterFault(study.error, lineOf)}`);
+}
+
+/** The pool whose path the meter is judged on: the one that is found, else the default path. */
+async function pathOf(named: string | undefined, io: Io): Promise<Pool> {
+  if ((await findPoolFile(named)) === null) return defaultPool();
+  const folder = await openPool(named);
+  sayUsed(folder, io);
+  return folder.pool;
 }
 
 /** A pool file that says nothing but what it must: its path is the default path. */

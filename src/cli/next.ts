@@ -1,14 +1,16 @@
-import type { Pool } from "../domain/pool.ts";
+import { mkdirSync } from "node:fs";
+import { dirname, join } from "node:path";
 import type { Reading } from "../domain/reading.ts";
-import type { DateOrder } from "../intake/sheet/date-text.ts";
 import { nextJson, nextText } from "../report/next-text.ts";
 import { rejectsText } from "../report/rejects-text.ts";
 import { nextReadings } from "../rooms/diagnosis-room.ts";
 import { inOrderOfTime, latestWalk } from "../rooms/season-room.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
-import { keepReadings, loadPool, warningLines } from "./files.ts";
+import { keepReadings, warningLines } from "./files.ts";
+import { localDay } from "./local-time.ts";
 import { guidedWalk } from "./next-walk.ts";
+import { openPool, type PoolFolder, sayUsed, sheetsOf, withPool } from "./pool-folder.ts";
 import { workOf } from "./season-files.ts";
 
 const example = `
@@ -23,28 +25,28 @@ Examples:
 `;
 
 interface Options {
-  readonly pool: string;
+  readonly pool?: string;
   readonly most: string;
   readonly walk?: boolean;
   readonly out?: string;
   readonly resume?: boolean;
   readonly by?: string;
+  readonly work?: string;
   readonly dates?: string;
   readonly json?: boolean;
 }
 
 /** `dropwise next`: the readings worth taking now; with --walk, a whole pool from nothing. */
 export const registerNext: Register = (program, io) => {
-  program
-    .command("next")
+  withPool(program.command("next"))
     .description("The best few readings to take now, or a whole walk guided point by point.")
-    .argument("[readings...]", "what was read so far; of several walks, the latest counts")
-    .option("--pool <file>", "the pool file", "pool.yaml")
+    .argument("[readings...]", "what was read so far (default: the pool's own)")
     .option("--most <n>", "how many readings to name", "5")
     .option("--walk", "guide a walk: asks for one reading after the other")
-    .option("--out <file>", "the sheet that the walk is written to (needed with --walk)")
+    .option("--out <file>", "the sheet that the walk is written to (default: the pool's)")
     .option("--resume", "go on with the walk in the --out file")
     .option("--by <who>", "who takes the readings")
+    .option("--work <file>", "what was done (default: the pool's work.csv, if there)")
     .option("--dates <order>", datesHelp)
     .option("--json", "print the answer as JSON")
     .addHelpText("after", example)
@@ -56,12 +58,13 @@ async function next(paths: readonly string[], options: Options, io: Io): Promise
   if (!Number.isInteger(most) || most < 1 || most > 1000) {
     throw new UnusableInput(`--most is '${options.most}': a whole number from 1 to 1000`);
   }
-  const pool = await loadPool(options.pool);
-  if (options.walk) return walk(pool, paths, options, io);
+  const folder = await openPool(options.pool);
+  const { pool } = folder;
+  if (options.walk) return walk(folder, paths, options, io);
   if (options.out !== undefined || options.resume) {
     throw new UnusableInput("--out and --resume belong to --walk");
   }
-  const readings = await latestReadings(pool, options.pool, paths, dateOrder(options.dates), io);
+  const readings = await latestReadings(folder, paths, options, io);
   const advice = nextReadings(pool, readings, most);
   io.out(
     options.json
@@ -70,32 +73,45 @@ async function next(paths: readonly string[], options: Options, io: Io): Promise
   );
 }
 
-function walk(pool: Pool, paths: readonly string[], options: Options, io: Io): Promise<void> {
-  const { out, resume = false, by = "", json = false } = options;
-  if (out === undefined) throw new UnusableInput("--walk needs --out: the sheet to write");
+function walk(
+  { pool, dir }: PoolFolder,
+  paths: readonly string[],
+  options: Options,
+  io: Io,
+): Promise<void> {
+  const { resume = false, by = "", json = false } = options;
   if (paths.length > 0) {
     throw new UnusableInput("--walk starts from nothing; to go on with a sheet, --out it --resume");
   }
+  const out = options.out ?? join(dir, "readings", `walk-${localDay(new Date())}.csv`);
+  if (options.out === undefined) mkdirSync(dirname(out), { recursive: true });
   return guidedWalk(pool, { out, resume, by, json }, io);
 }
 
 /** The readings of the latest walk of some sheets; none where no sheet is given. */
 async function latestReadings(
-  pool: Pool,
-  file: string,
+  folder: PoolFolder,
   paths: readonly string[],
-  dates: DateOrder | null,
+  options: Options,
   io: Io,
 ): Promise<readonly Reading[]> {
-  if (paths.length === 0) return [];
-  const { kept, rejected, warnings } = await keepReadings(paths, pool, undefined, dates);
-  io.err(warningLines(warnings));
+  const { pool } = folder;
+  const dates = dateOrder(options.dates);
+  const sheets = await sheetsOf(folder, paths);
+  if (sheets.length === 0) return [];
+  const { kept, rejected, warnings } = await keepReadings(sheets, pool, undefined, dates);
+  io.note(warningLines(warnings));
   io.err(rejectsText(rejected));
-  if (kept.size === 0) throw new UnusableInput(`${paths.join(", ")}: no row could be used`);
-  const work = await workOf(file, undefined, pool, io, dates);
+  const work = await workOf(folder, options.work, dates);
+  sayUsed(folder, io);
+  if (kept.size === 0) {
+    // A sheet that nobody has filled in yet is a walk not begun.
+    if (rejected.length === 0) return [];
+    throw new UnusableInput(`${sheets.join(", ")}: no row could be used`);
+  }
   io.err(rejectsText(work.rejected));
   kept.nameWalks(pool, work.entries);
   const latest = latestWalk(inOrderOfTime(kept.walks()));
-  if (latest === undefined) throw new UnusableInput(`${paths.join(", ")}: no reading at rest`);
+  if (latest === undefined) throw new UnusableInput(`${sheets.join(", ")}: no reading at rest`);
   return latest.readings();
 }

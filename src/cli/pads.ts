@@ -6,11 +6,12 @@ import { padsDue } from "../rooms/meet-room.ts";
 import type { Register } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { dayOption, used } from "./deck-files.ts";
-import { loadPool, loadText } from "./files.ts";
+import { loadText } from "./files.ts";
 import { localDay } from "./local-time.ts";
+import { neededFile, openPool, sayUsed, withPool } from "./pool-folder.ts";
 
 interface Options {
-  readonly pool: string;
+  readonly pool?: string;
   readonly date: string;
   readonly dates?: string;
   readonly json?: boolean;
@@ -26,17 +27,18 @@ Example:
 
 /** `dropwise pads`: whether the pads are due for readjustment. */
 export const registerPads: Register = (program, io) => {
-  program
-    .command("pads")
+  withPool(program.command("pads"))
     .description("Whether the water has changed enough for the pads to be readjusted.")
-    .argument("[file]", "the log of water and pump strokes", "pads.csv")
-    .option("--pool <file>", "the pool file", "pool.yaml")
+    .argument("[file]", "the log of water and pump strokes (default: the pool's pads.csv)")
     .option("--date <day>", "as of this day, YYYY-MM-DD", "today")
     .option("--dates <order>", datesHelp)
     .option("--json", "print the answer as JSON")
     .addHelpText("after", example)
-    .action(async (file: string, options: Options) => {
-      const pool = await loadPool(options.pool);
+    .action(async (named: string | undefined, options: Options) => {
+      const folder = await openPool(options.pool);
+      const { pool } = folder;
+      const file = await neededFile(folder, named, "pads.csv");
+      sayUsed(folder, io);
       const sheet = used(
         readPads(await loadText(file), pool, file, { dates: dateOrder(options.dates) }),
       );

@@ -7,14 +7,22 @@ import { meetDefaults } from "../rooms/domain-room.ts";
 import { meetReady, padsDue } from "../rooms/meet-room.ts";
 import { type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
-import { dayOption, textIfThere, used } from "./deck-files.ts";
+import { dayOption, used } from "./deck-files.ts";
 import { loadLooks } from "./deck-looks.ts";
-import { loadPool } from "./files.ts";
+import { loadText } from "./files.ts";
 import { localDay } from "./local-time.ts";
+import {
+  neededSheets,
+  openPool,
+  type PoolFolder,
+  sayUsed,
+  usualFile,
+  withPool,
+} from "./pool-folder.ts";
 import { workOf } from "./season-files.ts";
 
 interface Options {
-  readonly pool: string;
+  readonly pool?: string;
   readonly date: string;
   readonly work?: string;
   readonly touches?: string;
@@ -25,8 +33,6 @@ interface Options {
 }
 
 const example = `
-Reads readings.csv, and work.csv, touches.csv and pads.csv where they are there.
-
 Example:
   $ dropwise ready --pool pool.yaml --date 2026-06-13 --minutes 45 readings.csv
   lane by lane ready, watch or not ready; what to put right in 45 minutes; what to carry
@@ -36,32 +42,32 @@ Exit status: 0 every lane ready, 1 some lane is not, 2 input that could not be u
 
 /** `dropwise ready`: the morning of a meet. */
 export const registerReady: Register = (program, io) => {
-  program
-    .command("ready")
+  withPool(program.command("ready"))
     .description("The morning of a meet: which lanes are ready, what to put right, what to carry.")
-    .argument("[readings...]", "sheets of readings (default: readings.csv)")
+    .argument("[readings...]", "sheets of readings (default: the pool's own)")
     .option("--date <day>", "day of the meet, YYYY-MM-DD", "today")
-    .option("--pool <file>", "the pool file", "pool.yaml")
-    .option("--work <file>", "the work log (default: work.csv beside the pool file, if there)")
-    .option("--touches <file>", "touch checks (default: touches.csv, if there)")
+    .option("--work <file>", "the work log (default: the pool's work.csv, if there)")
+    .option("--touches <file>", "touch checks (default: the pool's touches.csv, if there)")
     .option("--pads <file>", "the log of water and pump strokes (default: pads.csv, if there)")
     .option("--minutes <n>", "minutes left to put things right")
     .option("--dates <order>", datesHelp)
     .option("--json", "print the answer as JSON")
     .addHelpText("after", example)
     .action(async (sheets: readonly string[], options: Options) => {
-      const pool = await loadPool(options.pool);
+      const folder = await openPool(options.pool);
+      const { pool } = folder;
       const date = dayOption(options.date, localDay(new Date()));
-      const files = sheets.length > 0 ? sheets : ["readings.csv"];
+      const files = await neededSheets(folder, sheets);
       const dates = dateOrder(options.dates);
       const minutesLeft = minutesOf(options.minutes);
-      const touches = await optional(options.touches, "touches.csv", (text, file) =>
+      const touches = await optional(folder, options.touches, "touches.csv", (text, file) =>
         used(readTouches(text, pool, file, { dates })),
       );
-      const pads = await optional(options.pads, "pads.csv", (text, file) =>
+      const pads = await optional(folder, options.pads, "pads.csv", (text, file) =>
         used(readPads(text, pool, file, { dates })),
       );
-      const work = await workOf(options.pool, options.work, pool, io, dates);
+      const work = await workOf(folder, options.work, dates);
+      sayUsed(folder, io);
       const { season, looks, rejected } = await loadLooks(pool, files, date, work.entries, dates);
       const ready = meetReady({
         pool,
@@ -88,12 +94,13 @@ export const registerReady: Register = (program, io) => {
 
 /** A file that the user named must be there; one by its usual name may be. */
 async function optional<T>(
+  folder: PoolFolder,
   named: string | undefined,
   usual: string,
   read: (text: string, file: string) => T,
 ): Promise<T | null> {
-  const found = await textIfThere(named, usual);
-  return found === null ? null : read(found.text, found.file);
+  const file = await usualFile(folder, named, usual);
+  return file === null ? null : read(await loadText(file), file);
 }
 
 function minutesOf(text: string | undefined): number | null {

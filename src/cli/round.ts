@@ -5,12 +5,12 @@ import { roundText } from "../report/round-text.ts";
 import { planRound, type Round } from "../rooms/meet-room.ts";
 import { type Register, UnusableInput } from "./command.ts";
 import { dayOption } from "./deck-files.ts";
-import { loadPool } from "./files.ts";
 import { localDay } from "./local-time.ts";
+import { openPool, sayUsed, withPool } from "./pool-folder.ts";
 import { writeFiles } from "./store/file-set.ts";
 
 interface Options {
-  readonly pool: string;
+  readonly pool?: string;
   readonly out?: string;
   readonly date: string;
   readonly by: string;
@@ -28,10 +28,8 @@ Example:
 
 /** `dropwise round`: the sheet for the walk. */
 export const registerRound: Register = (program, io) => {
-  program
-    .command("round")
+  withPool(program.command("round"))
     .description("A sheet for the walk: which points in which order, and what to expect there.")
-    .option("--pool <file>", "the pool file", "pool.yaml")
     .option("--out <dir>", "write round.html and round.csv there")
     .option("--date <day>", "day of the walk, YYYY-MM-DD", "today")
     .option("--by <who>", "who walks", "")
@@ -40,7 +38,9 @@ export const registerRound: Register = (program, io) => {
     .option("--json", "print the round as JSON")
     .addHelpText("after", example)
     .action(async (options: Options) => {
-      const pool = await loadPool(options.pool);
+      const folder = await openPool(options.pool);
+      const { pool } = folder;
+      sayUsed(folder, io);
       const date = dayOption(options.date, localDay(new Date()));
       const { from } = options;
       if (from !== "first" && from !== "last")

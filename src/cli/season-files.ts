@@ -1,18 +1,21 @@
-import { dirname, join } from "node:path";
 import type { DateOrder } from "../intake/sheet/date-text.ts";
 import { dateWarnings, leftOutText } from "../report/date-text.ts";
+import { counted } from "../report/names.ts";
 import { rejectsText } from "../report/rejects-text.ts";
 import type { Pool, Reading, Reject, WorkEntry } from "../rooms/domain-room.ts";
 import { openSeason, type Season, type SeasonProgress } from "../rooms/season-room.ts";
 import { type Io, UnusableInput } from "./command.ts";
-import { exists, loadPool, loadReadings, loadWorkLog, warningLines } from "./files.ts";
+import { loadReadings, loadWorkLog, warningLines } from "./files.ts";
 import { diagnoseLongSeason } from "./long-season.ts";
+import { neededSheets, openPool, type PoolFolder, sayUsed, usualFile } from "./pool-folder.ts";
 
 /** Files that a season is made from, by name. */
 export interface SeasonPaths {
-  readonly pool: string;
+  /** The pool's folder or its pool file; left out: the one that is found. */
+  readonly pool: string | undefined;
+  /** None: the pool's own sheets. */
   readonly readings: readonly string[];
-  /** Left out: work.csv beside the pool file, where it is there. */
+  /** Left out: the pool's work.csv, where it is there. */
   readonly work: string | undefined;
   /** How dates are meant that can be read two ways; null where the user does not say. */
   readonly dates: DateOrder | null;
@@ -20,6 +23,7 @@ export interface SeasonPaths {
 
 /** What stood in them, opened. */
 export interface SeasonFiles {
+  readonly folder: PoolFolder;
   readonly pool: Pool;
   readonly readings: readonly Reading[];
   readonly rejects: readonly Reject[];
@@ -27,19 +31,19 @@ export interface SeasonFiles {
   readonly season: Season;
 }
 
-/** The work log that was named, or the one beside the pool file, which is then said in one line. */
+/** The work log that was named, or the pool's own. */
 export async function workOf(
-  poolFile: string,
+  folder: PoolFolder,
   named: string | undefined,
-  pool: Pool,
-  io: Pick<Io, "err">,
   dates: DateOrder | null,
 ): Promise<{ readonly entries: readonly WorkEntry[]; readonly rejected: readonly Reject[] }> {
-  if (named !== undefined) return loadWorkLog(named, pool, dates);
-  const beside = join(dirname(poolFile), "work.csv");
-  if (!(await exists(beside))) return { entries: [], rejected: [] };
-  const log = await loadWorkLog(beside, pool, dates);
-  io.err(`work.csv: ${log.entries.length === 1 ? "1 entry" : `${log.entries.length} entries`}\n`);
+  const file = await usualFile(folder, named, "work.csv");
+  if (file === null) return { entries: [], rejected: [] };
+  const log = await loadWorkLog(file, folder.pool, dates);
+  if (named === undefined) {
+    folder.used.pop();
+    folder.used.push(`work.csv (${counted(log.entries.length, "entry", "entries")})`);
+  }
   return log;
 }
 
@@ -52,20 +56,22 @@ export async function readSeasonFiles(
   io: Io,
   progress: SeasonProgress,
 ): Promise<SeasonFiles> {
-  const pool = await loadPool(paths.pool);
-  if (paths.readings.length === 0) throw new UnusableInput("no file of readings was named");
+  const folder = await openPool(paths.pool);
+  const { pool } = folder;
+  const sheets = await neededSheets(folder, paths.readings);
   const { readings, rejected, warnings } = await loadReadings(
-    paths.readings,
+    sheets,
     pool,
     (share) => progress("reading", share, 1),
     paths.dates,
   );
-  const names = paths.readings.join(", ");
+  const names = sheets.join(", ");
   if (readings.length === 0) {
     io.err(rejectsText(rejected));
     throw new UnusableInput(`${names}: no row could be used as a reading`);
   }
-  const work = await workOf(paths.pool, paths.work, pool, io, paths.dates);
+  const work = await workOf(folder, paths.work, paths.dates);
+  sayUsed(folder, io);
   const walks = await diagnoseLongSeason(pool, readings, work.entries, (done, of) =>
     progress("walks", done, of),
   );
@@ -73,7 +79,7 @@ export async function readSeasonFiles(
   progress("", 0, 0);
   const rejects = [...rejected, ...work.rejected];
   io.err(rejectsText(rejects));
-  io.err(warningLines(warnings));
+  io.note(warningLines(warnings));
   if (season === null) throw new UnusableInput(`${names}: no reading at rest to go by`);
   io.err(leftOutText(season.undated));
   io.err(
@@ -82,5 +88,5 @@ export async function readSeasonFiles(
       work.entries,
     ),
   );
-  return { pool, readings, rejects, work: work.entries, season };
+  return { folder, pool, readings, rejects, work: work.entries, season };
 }

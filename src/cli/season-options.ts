@@ -2,11 +2,12 @@ import type { Command } from "commander";
 import type { SeasonProgress } from "../rooms/season-room.ts";
 import type { Io } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
+import { withPool } from "./pool-folder.ts";
 import { readSeasonFiles, type SeasonFiles, type SeasonPaths } from "./season-files.ts";
 
 /** Options of every command that is made from a season's files. */
 export interface SeasonOptions {
-  readonly pool: string;
+  readonly pool?: string;
   readonly readings?: readonly string[];
   readonly work?: string;
   readonly dates?: string;
@@ -14,11 +15,10 @@ export interface SeasonOptions {
 
 /** Adds them to a command. Readings may stand as arguments, as for `check`, or after --readings. */
 export const withSeasonOptions = (command: Command): Command =>
-  command
-    .argument("[readings...]", "files of readings")
-    .option("--pool <file>", "the pool file", "pool.yaml")
-    .option("--readings <files...>", "files of readings, where not named as arguments")
-    .option("--work <file>", "what was done (default: work.csv beside the pool file, if there)")
+  withPool(command)
+    .argument("[readings...]", "sheets of readings (default: the pool's own)")
+    .option("--readings <files...>", "sheets of readings, where not named as arguments")
+    .option("--work <file>", "what was done (default: the pool's work.csv, if there)")
     .option("--dates <order>", datesHelp);
 
 const seasonPaths = (files: readonly string[], options: SeasonOptions): SeasonPaths => ({

@@ -8,10 +8,12 @@ import { type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { used } from "./deck-files.ts";
 import { loadLooks } from "./deck-looks.ts";
-import { loadPool, loadText } from "./files.ts";
+import { loadText } from "./files.ts";
+import { neededFile, openPool, sayUsed, sheetsOf, withPool } from "./pool-folder.ts";
+import { workOf } from "./season-files.ts";
 
 interface Options {
-  readonly pool: string;
+  readonly pool?: string;
   readonly readings?: readonly string[];
   readonly confidence?: string;
   readonly tolerated?: string;
@@ -30,14 +32,12 @@ Example:
 
 /** `dropwise touches`: what the presses say. */
 export const registerTouches: Register = (program, io) => {
-  program
-    .command("touches")
+  withPool(program.command("touches"))
     .description("Missed and false touches: how often, whose fault, and how many presses more.")
-    .argument("[file]", "the sheet of touch checks", "touches.csv")
-    .option("--pool <file>", "the pool file", "pool.yaml")
+    .argument("[file]", "the sheet of touch checks (default: the pool's touches.csv)")
     .option(
       "--readings <files...>",
-      "readings of the paths, to tell the path's fault from the pad's",
+      "readings of the paths, to tell the path's fault from the pad's (default: the pool's own)",
     )
     .option("--confidence <p>", "probability at which a pad is proven (default: the pool file's)")
     .option("--tolerated <p>", "rate of missed touches that is let pass (default: the pool file's)")
@@ -45,17 +45,21 @@ export const registerTouches: Register = (program, io) => {
     .option("--dates <order>", datesHelp)
     .option("--json", "print the answer as JSON")
     .addHelpText("after", example)
-    .action(async (file: string, options: Options) => {
-      const pool = withOptions(await loadPool(options.pool), options);
+    .action(async (named: string | undefined, options: Options) => {
+      const folder = await openPool(options.pool);
+      const pool = withOptions(folder.pool, options);
+      const file = await neededFile(folder, named, "touches.csv");
       const dates = dateOrder(options.dates);
       const sheet = used(readTouches(await loadText(file), pool, file, { dates }));
-      const files = options.readings ?? [];
+      const files = await sheetsOf(folder, options.readings ?? []);
+      const work = await workOf(folder, undefined, dates);
+      sayUsed(folder, io);
       const { looks, rejected } =
         files.length > 0
-          ? await loadLooks(pool, files, null, [], dates)
+          ? await loadLooks(pool, files, null, work.entries, dates)
           : { looks: [], rejected: [] };
       const devices = pressedDevices(pool, sheet.touches, looks);
-      const unused = [...sheet.rejected, ...rejected];
+      const unused = [...sheet.rejected, ...rejected, ...work.rejected];
       const settings = pool.meet ?? meetDefaults;
       if (options.json) {
         const answer = { pool: pool.name, touch: settings.touch, devices, rejected: unused };

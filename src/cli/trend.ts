@@ -17,12 +17,11 @@ export const registerTrend: Register = (program, io) => {
     .option("--json", "print everything as JSON, every observation included")
     .addHelpText("after", example)
     .action(async (sheets: readonly string[], options: SeasonOptions & { json?: boolean }) => {
-      const { season, rejects, paths } = await findSeason(sheets, options, io);
+      const { season, rejects } = await findSeason(sheets, options, io);
       const { trend: found, latest, undated } = season;
       if (found === null)
         throw new UnusableInput(
-          `${paths.readings[0]} has no dated walk with readings at rest: a trend needs taken_at, or ` +
-            "walks named by their day",
+          "no dated walk with readings at rest: a trend needs taken_at, or walks named by their day",
         );
       const { walk } = latest.diagnosis;
       io.out(

@@ -74,7 +74,14 @@ async function check(file: string, ...options: readonly string[]): Promise<numbe
   const out = (text: string): void => {
     characters += text.length;
   };
-  registerCheck(program, { out, err: out, colour: false, progress: false, exit: () => {} });
+  registerCheck(program, {
+    out,
+    err: out,
+    note: out,
+    colour: false,
+    progress: false,
+    exit: () => {},
+  });
   const pool = join(dirname(file), "pool.yaml");
   await program.parseAsync(["check", "--pool", pool, file, ...options], { from: "user" });
   if (characters === 0) throw new Error("check printed nothing");

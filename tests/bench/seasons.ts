@@ -107,6 +107,7 @@ const io: Io = {
   out: (text) => {
     answer += text;
   },
+  note: () => {},
   err: (text) => {
     shown += 1;
     charge(/[a-z]+/.exec(text.replace("\u001b[K", ""))?.[0] ?? "end");

@@ -61,7 +61,7 @@ test("report writes one file with verdict, season and the row that it could not 
 test.each([
   [["--pool", join(folder, "no.yaml"), sheet], "no.yaml does not exist"],
   [["--pool", sheet, sheet], "season.csv"],
-  [["--pool", pool], "no file of readings was named"],
+  [["--pool", pool], "no sheet was named"],
   [["--pool", pool, join(folder, "no.csv")], "no.csv does not exist"],
 ])("unusable input is one sentence, status 2, and no file: %j", async (args, words) => {
   const out = join(folder, "never", "report.html");

@@ -185,7 +185,7 @@ import { UnusableInput } from "./src/cli/command.ts";
 import { registerLog, registerUndo } from "./src/cli/log.ts";
 const program = new Command("dropwise");
 const exit = (status) => { process.exitCode = status; };
-const io = { out: () => {}, err: () => {}, colour: false, progress: false, exit };
+const io = { out: () => {}, err: () => {}, note: () => {}, colour: false, progress: false, exit };
 registerLog(program, io);
 registerUndo(program, io);
 try {
@@ -255,8 +255,9 @@ describe("two people at once", () => {
   });
 
   test("a folder that is not there is one sentence", async () => {
+    const pool = ["--pool", file("pool.yaml")];
     const args = ["log", "cleaned", "--point", "timer", "--work", file("nowhere/work.csv")];
-    const done = await runCommand([registerLog], args);
+    const done = await runCommand([registerLog], [...args, ...pool]);
     expect(done.status).toBe(2);
     expect(done.err).toContain("can't write beside");
     expect(done.err).toContain("the folder does not exist");

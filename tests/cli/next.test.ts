@@ -148,9 +148,10 @@ describe("next", () => {
     expect(out).toMatch(/^Stop here: every circuit/);
   });
 
-  it("refuses --walk without a sheet to write to", async () => {
-    const { err, status } = await runCommand([registerNext], ["next", "--walk", "--pool", pool]);
+  it("refuses to begin a walk with a sheet that is there", async () => {
+    const args = ["next", "--walk", "--pool", pool, "other.csv"];
+    const { err, status } = await runCommand([registerNext], args);
     expect(status).toBe(2);
-    expect(err).toContain("--out");
+    expect(err).toContain("--resume");
   });
 });

@@ -44,7 +44,7 @@ beforeAll(() => {
   writeFileSync(file("readings.csv"), typedRound());
   writeFileSync(file("empty.csv"), "done_at,lane,device,point,action\n");
   writeFileSync(
-    file("touches.csv"),
+    file("presses.csv"),
     "lane,device,kind,tried,registered\n1,touchpad,fingertip,20,20\n" +
       "3,touchpad,fingertip,5,3\n5,touchpad,fingertip,5,2\n5,touchpat,fingertip,5,2\n",
   );
@@ -115,7 +115,7 @@ describe("dropwise touches", () => {
       file("readings.csv"),
       "--json",
       "--",
-      file("touches.csv"),
+      file("presses.csv"),
     ];
     const done = await runCommand(
       [registerTouches],
@@ -137,10 +137,10 @@ describe("dropwise touches", () => {
   });
 
   test("a stricter rule asks for more presses", async () => {
-    const strict = await run("touches", file("touches.csv"), "--tolerated", "0.05");
+    const strict = await run("touches", file("presses.csv"), "--tolerated", "0.05");
     expect(strict.out).toContain("Proven means: missed touches at most 5 %");
     expect(strict.out).toMatch(/Lane 1 touchpad: open/);
-    expect((await run("touches", file("touches.csv"), "--confidence", "2")).err).toContain(
+    expect((await run("touches", file("presses.csv"), "--confidence", "2")).err).toContain(
       "a probability from 0.001 to 0.999",
     );
   });

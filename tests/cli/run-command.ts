@@ -14,6 +14,7 @@ export async function runCommand(
     err: (text: string) => {
       result.err += text;
     },
+    note: (text: string) => io.err(text),
     colour: false,
     progress: false,
     exit: (status: 0 | 1 | 2) => {

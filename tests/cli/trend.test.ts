@@ -91,7 +91,7 @@ test("without any date there is no trend: one clear sentence, status 2, nothing 
   const { out, err, status } = await trend("--pool", at("pool.yaml"), at("undated.csv"));
   expect(status).toBe(2);
   expect(out).toBe("");
-  expect(err).toMatch(/undated\.csv has no dated walk/);
+  expect(err).toMatch(/no dated walk with readings at rest/);
 });
 
 test("a walk without a date beside dated ones is named as left out", async () => {
@@ -105,7 +105,8 @@ test("dates far from all others are asked about on standard error", async () => 
   writeFileSync(at("far.csv"), "taken_at,lane,point,volts\n2125-01-05,1,plate,4.99\n");
   const { err, out } = await trend("--pool", at("pool.yaml"), at("readings.csv"), at("far.csv"));
   expect(err).toBe(
-    "work.csv: 1 entry\na date may be wrong: walk 2125-01-05 lies 99 years after walk 2026-04-20, and no walk " +
+    `From ${folder}: work.csv (1 entry)\na date may be wrong: walk 2125-01-05 lies 99 years after ` +
+      "walk 2026-04-20, and no walk " +
       "between them\n",
   );
   expect(out).toMatch(/^Kestrel Bay: 17 walks, 5 January 2026 to 5 January 2125, /);

@@ -1,7 +1,7 @@
 import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { afterEach, beforeEach, describe, expect, test } from "vitest";
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from "vitest";
 import { registerLog, registerUndo } from "../../../src/cli/log.ts";
 import { WalkFile } from "../../../src/cli/walk-file.ts";
 import { readPool } from "../../../src/intake/pool/read-pool.ts";
@@ -10,7 +10,8 @@ import { readWorkLog } from "../../../src/intake/read-work-log.ts";
 import { runCommand } from "../run-command.ts";
 import { disown, type Fault, Killed, onFaultyDisk } from "./faulty-disk.ts";
 
-const read = readPool("pool: Kestrel Bay\nlanes: 8\ndevices: [touchpad]", "p");
+const poolText = "pool: Kestrel Bay\nlanes: 8\ndevices: [touchpad]";
+const read = readPool(poolText, "p");
 if (!read.ok) throw new Error("the pool file is wrong");
 const pool = read.value;
 const faults: readonly Fault[] = ["fails", "kill"];
@@ -22,8 +23,16 @@ beforeEach(() => {
 });
 afterEach(() => rmSync(folder, { recursive: true }));
 
+/** The pool lies elsewhere: the folder under test holds the log and nothing else. */
+let elsewhere = "";
+beforeAll(() => {
+  elsewhere = mkdtempSync(join(tmpdir(), "dropwise-pool-"));
+  writeFileSync(join(elsewhere, "pool.yaml"), poolText);
+});
+afterAll(() => rmSync(elsewhere, { recursive: true }));
+
 const log = (...args: string[]) =>
-  runCommand([registerLog, registerUndo], [...args, "--work", at("work.csv")]);
+  runCommand([registerLog, registerUndo], [...args, "--work", at("work.csv"), "--pool", elsewhere]);
 const cleaned = (lane: number) =>
   log("log", "cleaned", "--lane", String(lane), "--point", "plate", "--note", `lane ${lane}`);
 
