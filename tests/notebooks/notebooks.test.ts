@@ -11,6 +11,7 @@ test("the notebooks that the project promises are there", () => {
     "capital-request.ipynb",
     "clean-or-replace.ipynb",
     "how-well-does-it-do.ipynb",
+    "the-model-worked.ipynb",
     "weak-lane.ipynb",
   ]);
 });
@@ -39,9 +40,7 @@ const patience = 300_000;
 describe.each(names)("%s", (name) => {
   const path = resolve("notebooks", name);
 
-  // Skipped until `npm run notebooks` has written the second version's outputs: the committed ones
-  // are the first version's and differ.
-  test.skip(
+  test(
     "runs from a fresh kernel and says what it said when it was committed",
     async () => {
       const committed = readNotebook(path);
@@ -59,13 +58,32 @@ describe.each(names)("%s", (name) => {
     patience,
   );
 
-  test("carries a picture that can be seen without running anything", () => {
-    const pictures = readNotebook(path).cells.flatMap((cell) =>
-      (cell.outputs ?? []).filter(
-        (one) =>
-          (one["data"] as Record<string, unknown> | undefined)?.["image/svg+xml"] !== undefined,
-      ),
+  test("shows pictures that are seen without running anything, each with words", () => {
+    const { cells } = readNotebook(path);
+    const pictures = cells.flatMap((cell, index) =>
+      (cell.outputs ?? []).flatMap((one) => {
+        const data = one["data"] as Readonly<Record<string, unknown>> | undefined;
+        return data?.["image/svg+xml"] === undefined ? [] : [{ data, behind: cells[index + 1] }];
+      }),
     );
     expect(pictures.length).toBeGreaterThan(0);
+    for (const { data, behind } of pictures) {
+      expect([data["text/plain"]].flat().join("").length).toBeGreaterThan(30);
+      expect([data["image/svg+xml"]].flat().join("")).toMatch(/aria-label="[^"]{30,}"/);
+      expect(behind?.cell_type).toBe("markdown");
+      expect(codeOf(behind!)).toMatch(/^Seen: \S/);
+    }
+  });
+
+  test("tells a story: code folded, one module imported, sources named", () => {
+    const { cells } = readNotebook(path);
+    const code = cells.filter((cell) => cell.cell_type === "code");
+    for (const { metadata } of code) {
+      expect(metadata).toMatchObject({ jupyter: { source_hidden: true } });
+    }
+    const imports = code.flatMap((cell) => codeOf(cell).match(/from "[^"]+"/g) ?? []);
+    expect(imports).toHaveLength(1);
+    expect(codeOf(code[0]!)).toContain(imports[0]);
+    expect(codeOf(cells.at(-1)!)).toMatch(/^## Sources$/m);
   });
 });
