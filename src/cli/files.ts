@@ -10,10 +10,11 @@ import { DecodedText, decodeText } from "../intake/decode-text.ts";
 import { Fingerprints } from "../intake/fingerprints.ts";
 import { KeptReadings } from "../intake/kept-readings.ts";
 import { readPool } from "../intake/pool/read-pool.ts";
-import { ReadingsReader, type ReadingsSink } from "../intake/read-readings.ts";
+import { ReadingsReader, type ReadingsSink, saysStruck } from "../intake/read-readings.ts";
 import { readWorkLog } from "../intake/read-work-log.ts";
 import type { DateOrder } from "../intake/sheet/date-text.ts";
 import type { ParseCsv } from "../intake/sheet/sheet-rows.ts";
+import { STRUCK, Strikes } from "../intake/strikes.ts";
 import { UnusableInput } from "./command.ts";
 import { isSpreadsheet } from "./spreadsheet/is-spreadsheet.ts";
 import { unusable } from "./store/cannot-write.ts";
@@ -132,6 +133,36 @@ async function* textPieces(
   yield { text: decoded.end(), bytes: 0 };
 }
 
+const struckOnInput =
+  "a row strikes a reading out, which may stand before it: name the files, standard input is read once";
+
+/** What any of the files strikes out: only a file that has the word is read a second time. */
+async function struckIn(
+  paths: readonly string[],
+  pool: Pool,
+  dates: DateOrder | null,
+): Promise<Strikes> {
+  const strikes = new Strikes();
+  const ignore = (): void => {};
+  for (const file of paths.filter((path) => path !== "-")) {
+    const pieces = (): AsyncGenerator<{ text: string }> =>
+      textPieces(file, new DecodedText(), ignore);
+    let before = "";
+    let found = false;
+    for await (const { text } of pieces()) {
+      found = saysStruck(before + text);
+      if (found) break;
+      before = text.slice(-STRUCK.length);
+    }
+    if (!found) continue;
+    const sink = { reading: ignore, reject: ignore, strike: (one: Reading) => strikes.add(one) };
+    const reader = new ReadingsReader(pool, sink, { file, parse: parseCsv as ParseCsv, dates });
+    for await (const { text } of pieces()) if (!reader.feed(text)) break;
+    reader.end();
+  }
+  return strikes;
+}
+
 /**
  * Streams sheets of readings from disk into a sink, in memory that does not grow with the files
  * but for 24 bytes a row that tell duplicates. Gives back the warnings; throws `UnusableInput`
@@ -151,6 +182,7 @@ export async function streamReadings(
   const twice = paths.find((_, i) => real.indexOf(real[i]!) !== i);
   if (twice !== undefined) throw new UnusableInput(`${twice} is given twice`);
 
+  const strikes = await struckIn(paths, pool, dates);
   const seen = new Fingerprints();
   const warnings: InputFault[] = [];
   let rows = 0;
@@ -164,10 +196,13 @@ export async function streamReadings(
       rows += 1;
       sink.reject(reject);
     },
+    strike: () => {
+      if (paths.includes("-")) throw new UnusableInput(struckOnInput);
+    },
   };
   for (const file of paths) {
     const parse = parseCsv as ParseCsv;
-    const reader = new ReadingsReader(pool, counting, { file, parse, seen, dates });
+    const reader = new ReadingsReader(pool, counting, { file, parse, seen, dates, strikes });
     const decoded = new DecodedText();
     const say = (message: string): void => void warnings.push({ file, place: "", message });
     for await (const { text, bytes } of textPieces(file, decoded, say)) {

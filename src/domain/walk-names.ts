@@ -5,7 +5,7 @@ import type { Moment, Reading } from "./reading.ts";
 import type { WorkEntry } from "./work.ts";
 
 /** A silence that ends a walk [s]: six hours. */
-const SILENCE = 6 * 3600;
+export const SILENCE = 6 * 3600;
 
 /** What is needed of a reading to tell its walk. */
 export type WalkRow = Pick<Reading, "walk" | "takenAt">;

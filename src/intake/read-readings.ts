@@ -10,13 +10,14 @@ import { type RowFacts, RowReader } from "./reading-row.ts";
 import { RepeatedRows, type RepeatPlace } from "./repeated-rows.ts";
 import { Repeats } from "./repeats.ts";
 import { roundColumns } from "./round-columns.ts";
-import { isReject, rowOutcome, type Sheet } from "./row-outcome.ts";
+import { isReject, type RowOutcome, rowOutcome, type Sheet } from "./row-outcome.ts";
 import { ownCopy } from "./sheet/cell-text.ts";
 import { type DateOrder, dateQuestion } from "./sheet/date-text.ts";
 import { SheetDates } from "./sheet/sheet-dates.ts";
 import { type OpenedSheet, SheetReader, type SheetRow } from "./sheet/sheet-reader.ts";
 import type { ParseCsv } from "./sheet/sheet-rows.ts";
 import { readingsKind, type SheetColumns } from "./sheet-columns.ts";
+import { STRUCK, Strikes } from "./strikes.ts";
 
 /** What one sheet gave. */
 export interface ReadingsSheet {
@@ -33,6 +34,8 @@ export interface ReadingsSheet {
 export interface ReadingsSink {
   reading(reading: Reading): void;
   reject(reject: Reject): void;
+  /** A row that takes back the reading that it repeats. */
+  strike?(struck: Reading): void;
 }
 
 /** How to read, beside the pool. */
@@ -43,6 +46,8 @@ export interface ReadingsOptions {
   readonly parse?: ParseCsv;
   /** Rows of the files read before, so that a row that stands in two files is found out. */
   readonly seen?: Fingerprints;
+  /** Readings struck out in any of the files: they are passed over, and count as used. */
+  readonly strikes?: Strikes;
   /** Which number of `03/04/2026` is the day, where the user says. */
   readonly dates?: DateOrder | null;
 }
@@ -63,6 +68,7 @@ export class ReadingsReader {
   readonly #repeats = new Repeats();
   readonly #repeated: RepeatedRows;
   readonly #dates: SheetDates;
+  readonly #strikes: Strikes;
   #sheet: Sheet | null = null;
   /** Rows whose dates wait for one that tells how they are meant, and all rows behind them. */
   #held: SheetRow[] = [];
@@ -72,6 +78,7 @@ export class ReadingsReader {
 
   constructor(pool: Pool, sink: ReadingsSink, options: ReadingsOptions) {
     const { file, parse = parseCsv as ParseCsv, seen = new Fingerprints(), dates = null } = options;
+    this.#strikes = options.strikes ?? new Strikes();
     this.#pool = pool;
     this.#sink = sink;
     this.#file = file;
@@ -155,8 +162,10 @@ export class ReadingsReader {
     const sheet = this.#sheet!;
     const facts = sheet.reader.facts(row.record);
     const faults = row.faults.length === 0 ? facts.faults : [...row.faults, ...facts.faults];
-    const outcome = rowOutcome(sheet, row, facts, faults, row.extra);
-    this.#rows += outcome.length;
+    const whole = rowOutcome(sheet, row, facts, faults, row.extra);
+    this.#rows += whole.length;
+    const outcome = this.#standing(whole, facts);
+    if (outcome.length === 0) return;
     if (outcome.every(isReject)) {
       this.#release(this.#repeats.release());
       for (const one of outcome) this.#emit(one);
@@ -171,6 +180,18 @@ export class ReadingsReader {
         for (const one of outcome) this.#emit(one);
       }
     }
+  }
+
+  /** What still stands of a row: what takes back a reading, and what was taken back, is used up here. */
+  #standing(whole: RowOutcome, facts: RowFacts): RowOutcome {
+    if (!facts.struck && this.#strikes.size === 0) return whole;
+    return whole.filter((one) => {
+      if (isReject(one)) return true;
+      if (facts.struck) this.#sink.strike?.(one);
+      else if (!this.#strikes.has(one)) return true;
+      this.#used += 1;
+      return false;
+    });
   }
 
   /** With an id or a time of day, one place's one value at one moment is one reading, wherever it stands. */
@@ -238,9 +259,34 @@ export function readReadings(
     reading: (reading: Reading) => void readings.push(reading),
     reject: (reject: Reject) => void rejected.push(reject),
   };
-  const reader = new ReadingsReader(pool, sink, parse === undefined ? { file } : { file, parse });
-  for (let start = 0; start < text.length; start += pieceLength) {
-    if (!reader.feed(text.slice(start, start + pieceLength))) break;
-  }
+  const how = parse === undefined ? { file } : { file, parse };
+  const strikes = new Strikes();
+  strikesIn([text], pool, how, strikes);
+  const reader = new ReadingsReader(pool, sink, { ...how, strikes });
+  feedAll(reader, [text]);
   return { readings, rejected, ...reader.end() };
 }
+
+function feedAll(reader: ReadingsReader, texts: Iterable<string>): void {
+  for (const text of texts)
+    for (let start = 0; start < text.length; start += pieceLength)
+      if (!reader.feed(text.slice(start, start + pieceLength))) return;
+}
+
+/** Gathers what a sheet strikes out; a sheet without the word has nothing. */
+export function strikesIn(
+  texts: readonly string[],
+  pool: Pool,
+  options: ReadingsOptions,
+  into: Strikes,
+): void {
+  if (!texts.some(saysStruck)) return;
+  const nothing = (): void => {};
+  const sink = { reading: nothing, reject: nothing, strike: (one: Reading) => into.add(one) };
+  const reader = new ReadingsReader(pool, sink, options);
+  feedAll(reader, texts);
+  reader.end();
+}
+
+/** The word by which a row takes a reading back stands in this text. */
+export const saysStruck = (text: string): boolean => text.toLowerCase().includes(STRUCK);

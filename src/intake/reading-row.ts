@@ -9,6 +9,7 @@ import { cellText, oneLine } from "./sheet/cell-text.ts";
 import type { RowFault } from "./sheet/row-fault.ts";
 import { SheetDates } from "./sheet/sheet-dates.ts";
 import type { Meaning, SheetColumns } from "./sheet-columns.ts";
+import { STRUCK } from "./strikes.ts";
 import { meantVolts, readVolts, type WrittenVolts } from "./volts-text.ts";
 
 /** All that a row says beside its volts, valid where `faults` is empty. */
@@ -22,6 +23,8 @@ export interface RowFacts {
   readonly meter: string | null;
   readonly meterOn: boolean;
   readonly state: ReadingState;
+  /** It takes back the reading that it names. */
+  readonly struck: boolean;
   readonly id: string | null;
   readonly by: string | null;
   readonly note: string | null;
@@ -103,6 +106,7 @@ export class RowReader {
       meter,
       meterOn,
       state,
+      struck: this.cell(record, "state").toLowerCase() === STRUCK,
       id: this.cell(record, "id") || null,
       by: this.#person(this.cell(record, "by")),
       note: this.cell(record, "note") || null,
@@ -218,11 +222,12 @@ export class RowReader {
   #state(record: readonly string[], faults: RowFault[]): ReadingState {
     const text = this.cell(record, "state");
     if (text === "") return "rest";
+    if (text.toLowerCase() === STRUCK) return "rest";
     const state = states.get(text.toLowerCase());
     if (state === undefined) {
       faults.push({
         kind: "state",
-        words: `state is ${quoted(text)}: none of rest, pressed, moved`,
+        words: `state is ${quoted(text)}: none of rest, pressed, moved, ${STRUCK}`,
       });
     }
     return state ?? "rest";

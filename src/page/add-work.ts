@@ -1,9 +1,10 @@
 import { parse } from "csv-parse/browser/esm/sync";
+import type { CircuitName } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { csvLine } from "../intake/csv-cell.ts";
 import { encodingOf } from "../intake/decode-text.ts";
 import { readWorkLog, workSpec } from "../intake/read-work-log.ts";
-import { logKind } from "../intake/sheet/log-sheet.ts";
+import { logKind, readLogSheet } from "../intake/sheet/log-sheet.ts";
 import { sheetHeader } from "../intake/sheet/sheet-header.ts";
 import type { ParseCsv } from "../intake/sheet/sheet-rows.ts";
 import { undoneAction } from "../intake/undone.ts";
@@ -13,10 +14,10 @@ import { fileText, type KeptFile, newFile, withRow } from "./record.ts";
 /** One line of work; columns that are left out are empty. */
 export type EnteredWork = Readonly<Partial<Record<WorkHeading, string>>>;
 
-/** A line that this page wrote, and the walk that readings belonged to before it. */
+/** A line that this page wrote, and the circuits to read again to see what the work has done. */
 export interface LoggedWork {
   readonly entered: EnteredWork;
-  readonly walkBefore: string | null;
+  readonly recheck: readonly CircuitName[];
 }
 
 /**
@@ -54,4 +55,29 @@ export function takeBackWork(log: KeptFile, entered: EnteredWork, note: string):
   const { done_at = "", lane = "", device = "", point = "" } = entered;
   const line = { done_at, lane, device, point, action: undoneAction };
   return addWork(log, { ...line, note }) ?? addWork(log, line);
+}
+
+/** The lines of a log as texts of its columns; null where it can't be read as one. */
+function linesOf(log: KeptFile): readonly EnteredWork[] | null {
+  const sheet = readLogSheet(fileText(log), log.name, workSpec);
+  return sheet.fault === null ? sheet.rows.map(({ cells }) => cells) : null;
+}
+
+const lineKey = (line: EnteredWork): string =>
+  JSON.stringify(workHeadings.map((name) => line[name] ?? ""));
+
+/**
+ * One log of two: the lines of both, each once. Lines of the other come behind this one's; a log whose
+ * columns can't hold them is written anew with every column. Merging the same log again adds nothing.
+ */
+export function mergeWork(log: KeptFile | null, other: KeptFile): KeptFile {
+  const mine = log === null ? null : linesOf(log);
+  const theirs = linesOf(other);
+  if (log === null || mine === null || theirs === null) return other;
+  const known = new Set(mine.map(lineKey));
+  const more = theirs.filter((line) => !known.has(lineKey(line)));
+  const add = (start: KeptFile, lines: readonly EnteredWork[]): KeptFile | null =>
+    lines.reduce<KeptFile | null>((file, line) => file && addWork(file, line), start);
+  const whole = newFile(log.name, csvLine(workHeadings));
+  return add(log, more) ?? add(whole, [...mine, ...more]) ?? log;
 }

@@ -1,18 +1,31 @@
+import { lastPoint } from "../domain/circuit.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
+import { type CircuitName, circuitName, circuitOf } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import type { MemoInput } from "../report/memo-input.ts";
 import type { NextAdvice } from "../rooms/diagnosis-room.ts";
 import type { SeasonDecisions } from "../rooms/policy-room.ts";
-import { addReading, type EnteredReading, faultOf } from "./add-reading.ts";
+import { type Action, type Actions, actionsOf, keepActions } from "./actions.ts";
 import { addWork, type EnteredWork, takeBackWork, workFault } from "./add-work.ts";
 import { type Computer, startComputer } from "./compute.ts";
 import { type Contents, contentsOf } from "./contents.ts";
-import { localDay, localMoment } from "./local-time.ts";
-import { plainNext, type Spot } from "./proposals.ts";
-import { type KeptFile, type PoolRecord, sameRecord } from "./record.ts";
+import {
+  type EnteredReading,
+  faultOf,
+  freshId,
+  type LedgerRow,
+  rowOfEntered,
+  rowOfReading,
+  strikeOf,
+  withRows,
+} from "./ledger.ts";
+import { localMoment } from "./local-time.ts";
+import { nextAtOnce, type Spot, sameSpot } from "./proposals.ts";
+import { type KeptFile, newRecord, type PoolRecord, sameRecord, uniqueName } from "./record.ts";
 import { askSeason } from "./season-task.ts";
 import { askToPersist, openStore, roomWarning, type Store } from "./store.ts";
+import { type Recheck, rechecksOf, walkInHand } from "./walk-in-hand.ts";
 
 export type ScreenName = "walk" | "result" | "files" | "pool";
 
@@ -32,6 +45,9 @@ export type Ranking = "current" | "awaited" | "failed";
 
 const currentKey = "dropwise-current";
 
+/** So long a place may still be exchanged for a better one after it was shown [ms]. */
+const settling = 1500;
+
 /** All that the screens show, and all that they can do. One object; screens listen to it. */
 export class App {
   pools: readonly PoolRecord[] = [];
@@ -49,6 +65,11 @@ export class App {
   /** The place that stands, whatever is proposed: the user chose it, or is writing its value down. */
   chosen: Spot | null = null;
   chosenBy: "tap" | "typing" = "tap";
+  /** Places that nobody can get at in this walk. */
+  unreachable: readonly Spot[] = [];
+  /** The place shown at once, and since when [ms]. */
+  #atOnce: { readonly spot: Spot | null; readonly since: number } = { spot: null, since: 0 };
+  #actions: Actions = { done: [], undone: [] };
   /** Standing warnings: storage, room, computation. */
   warnings: ReadonlyMap<string, string> = new Map();
   readonly #store: Store;
@@ -73,11 +94,11 @@ export class App {
           const total = performance.now() - this.#askedAt;
           this.timing = { total, diagnosis: message.took };
           this.#settle("current");
-        } else this.advice = message.next;
+        } else this.#hear(message.next);
         this.warn("compute", null);
       },
       (why) => {
-        this.advice = { readings: [], stop: null };
+        this.#hear({ readings: [], stop: null });
         // It may be the search for the next reading that failed, after the ranking came.
         if (this.ranking === "awaited") this.#settle("failed");
         this.warn("compute", `The diagnosis failed: ${why}. Your readings are kept.`);
@@ -105,11 +126,23 @@ export class App {
     return this.contents?.pool ?? null;
   }
 
-  /** Id of the walk that a new reading belongs to. */
-  get walkNow(): string {
-    const day = localDay(new Date());
-    const named = this.record?.walk ?? null;
-    return named?.startsWith(day) ? named : day;
+  /** Work of this page on what is to be read again. */
+  get rechecks(): readonly Recheck[] {
+    const { contents, record } = this;
+    return contents === null || record === null
+      ? []
+      : rechecksOf(contents, record.logged, Date.now() / 1000);
+  }
+
+  /** The circuits that the work of today touched, and that are not read again yet. */
+  get toRecheck(): readonly CircuitName[] {
+    return this.rechecks.flatMap(({ open }) => open);
+  }
+
+  /** The walk that a reading taken now belongs to; null: one that it begins. */
+  get walkNow(): string | null {
+    if (this.contents === null) return null;
+    return walkInHand(this.contents, this.rechecks, Date.now() / 1000);
   }
 
   /** All walks, in the order of the sheets. */
@@ -121,20 +154,66 @@ export class App {
   get walkShown(): string | null {
     const walks = this.walks;
     if (this.shownWalk !== null && walks.includes(this.shownWalk)) return this.shownWalk;
-    return walks.includes(this.walkNow) ? this.walkNow : (walks.at(-1) ?? null);
+    return this.walkNow ?? this.#latestWalk ?? walks.at(-1) ?? null;
+  }
+
+  get #latestWalk(): string | null {
+    const last = (this.contents?.readings ?? []).reduce<Reading | null>(
+      (late, one) =>
+        one.takenAt !== null && (late?.takenAt?.day ?? "") <= one.takenAt.day ? one : late,
+      null,
+    );
+    return last?.walk ?? null;
   }
 
   readingsOf(walk: string | null): readonly Reading[] {
     return (this.contents?.readings ?? []).filter((reading) => reading.walk === walk);
   }
 
-  /** The place to read next: the user's, else the one that tells most, else the plain order. */
+  /** The place to read next: the user's, what was worked on, the one that tells most, the plain order. */
   get place(): Spot | null {
     const { pool, advice, chosen } = this;
     if (chosen !== null) return chosen;
-    // Shown too early, a place could change under the finger that is typing its value.
-    if (pool === null || advice === null) return null;
-    return advice.readings[0] ?? plainNext(pool, this.readingsOf(this.walkNow));
+    if (pool === null) return null;
+    const [worked] = this.toRecheck;
+    const circuit = worked === undefined ? undefined : circuitOf(pool, worked);
+    if (circuit !== undefined) return { ...circuitName(circuit), point: lastPoint(circuit) };
+    if (this.#atOnce.spot !== null) return this.#atOnce.spot;
+    return advice?.readings.find((spot) => !this.isOut(spot)) ?? null;
+  }
+
+  isOut(spot: Spot): boolean {
+    return this.unreachable.some((one) => sameSpot(one, spot));
+  }
+
+  /** The place that follows at once on a change, before anything is worked out. */
+  #proposeAtOnce(): void {
+    const { pool, findings } = this;
+    if (pool === null) return;
+    const emf = findings?.walk === this.walkNow ? findings?.diagnosis.emf : undefined;
+    const readings = this.readingsOf(this.walkNow);
+    const spot = nextAtOnce(pool, readings, (one) => this.isOut(one), emf);
+    this.#atOnce = { spot, since: performance.now() };
+  }
+
+  /** The advice takes the place's stead, unless somebody may be on the way there already. */
+  #hear(advice: NextAdvice): void {
+    this.advice = advice;
+    const best = advice.readings.find((spot) => !this.isOut(spot));
+    const { spot, since } = this.#atOnce;
+    if (best !== undefined && (spot === null || performance.now() - since < settling))
+      this.#atOnce = { spot: null, since: 0 };
+    this.changed();
+  }
+
+  /** Nobody can get at this place: another is proposed, until the walk is over. */
+  cannotReach(spot: Spot): void {
+    this.unreachable = [...this.unreachable, spot];
+    this.chosen = null;
+    this.#proposeAtOnce();
+    const best = this.advice?.readings.find((one) => !this.isOut(one));
+    if (best !== undefined) this.#atOnce = { spot: null, since: 0 };
+    this.changed();
   }
 
   listen(listener: () => void): void {
@@ -176,25 +255,95 @@ export class App {
     if (record === null || pool === null) return "there is no pool to read";
     const wrong = faultOf(entered, pool);
     if (wrong !== null) return wrong;
-    await this.#change(record.id, (now) => {
-      const { sheets, to } = addReading(now.sheets, entered, pool);
-      return { ...now, sheets, undo: [...now.undo, to] };
-    });
     this.chosen = null;
     this.shownWalk = null;
-    this.changed();
+    await this.#act({ came: [rowOfEntered(entered, freshId())], went: [] });
     return null;
   }
 
-  /** Takes back the last reading that this page added. */
-  async undo(): Promise<void> {
+  /** Strikes a reading out: it stays in the ledger, and counts no more. */
+  async strike(reading: Reading): Promise<void> {
+    await this.#act({ came: [], went: [rowOfReading(reading)] });
+  }
+
+  /** Puts another value in a reading's stead; resolves with what is wrong with it, or null. */
+  async correct(reading: Reading, volts: string): Promise<string | null> {
+    const { pool } = this;
+    const old = rowOfReading(reading);
+    const entered = { ...old, volts };
+    const wrong = pool === null ? "there is no pool in hand" : faultOf(entered, pool);
+    if (wrong !== null) return wrong;
+    await this.#act({ came: [{ ...entered, id: freshId() }], went: [old] });
+    return null;
+  }
+
+  /** What undo and redo would take up; null where there is nothing of this walk. */
+  get undoable(): Action | null {
+    return this.#ofThisWalk(this.#actions.done.at(-1));
+  }
+  get redoable(): Action | null {
+    return this.#ofThisWalk(this.#actions.undone.at(-1));
+  }
+
+  /** Undo never reaches into an earlier walk, nor for what is struck out by now. */
+  #ofThisWalk(action: Action | undefined): Action | null {
+    if (action === undefined) return null;
+    const walk = this.walkNow;
+    const { came, went } = action;
+    const here = this.readingsOf(walk);
+    if (came.length > 0)
+      return came.every(({ id }) => here.some((one) => one.id === id)) ? action : null;
+    const begun = here.length === 0 ? "" : (here[0]?.takenAt?.day ?? "");
+    return went.every(({ taken_at }) => taken_at !== "" && taken_at.slice(0, 10) >= begun)
+      ? action
+      : null;
+  }
+
+  /** Takes the last action of this tab back; resolves with it. */
+  async undo(): Promise<Action | null> {
+    const action = this.undoable;
+    if (action === null) return null;
+    const { done, undone } = this.#actions;
+    // What was struck comes again as a reading of its own: a strike is for ever.
+    const back = { came: action.went.map(renewed), went: action.came };
+    await this.#append(back);
+    this.#keep({
+      done: done.slice(0, -1),
+      undone: [...undone, { came: back.went, went: back.came }],
+    });
+    this.changed();
+    return action;
+  }
+
+  async redo(): Promise<Action | null> {
+    const action = this.#actions.undone.at(-1);
+    if (action === undefined || this.record === null) return null;
+    const { done, undone } = this.#actions;
+    const again = { came: action.came.map(renewed), went: action.went };
+    await this.#append(again);
+    this.#keep({ done: [...done, again], undone: undone.slice(0, -1) });
+    this.changed();
+    return again;
+  }
+
+  async #act(action: Action): Promise<void> {
+    await this.#append(action);
+    this.#keep({ done: [...this.#actions.done, action], undone: [] });
+    this.changed();
+  }
+
+  #keep(actions: Actions): void {
+    this.#actions = actions;
+    if (this.record !== null) keepActions(this.record.id, actions);
+  }
+
+  async #append({ came, went }: Action): Promise<void> {
     if (this.record === null) return;
+    const rows = [...went.map(strikeOf), ...came];
     await this.#change(this.record.id, (now) => {
-      const from = now.undo.at(-1);
-      const sheet = from === undefined ? undefined : now.sheets[from];
-      if (from === undefined || sheet === undefined) return now;
-      const shorter = { ...sheet, added: sheet.added.slice(0, -1) };
-      return { ...now, sheets: now.sheets.with(from, shorter), undo: now.undo.slice(0, -1) };
+      const names = [...now.sheets.map(({ name }) => name), now.work?.name ?? "work.csv"];
+      const freeName = (): string => uniqueName("readings.csv", names);
+      return { ...now, ledger: withRows(now.ledger, rows, freeName) };
     });
   }
 
@@ -232,38 +381,24 @@ export class App {
     return askSeason(this.#script, { task: "memo", pool, readings, work }, onProgress);
   }
 
-  /** From now on readings belong to a new walk: something was cleaned or replaced. */
-  async newWalk(): Promise<void> {
-    const walk = this.#freshWalk();
-    if (this.record !== null) await this.#change(this.record.id, (now) => ({ ...now, walk }));
-  }
-
-  /** An id that no walk has yet. */
-  #freshWalk(): string {
-    const day = localDay(new Date());
-    const taken = new Set([...this.walks, this.walkNow]);
-    let count = 2;
-    while (taken.has(`${day}-${count}`)) count += 1;
-    return `${day}-${count}`;
-  }
-
   /**
    * Writes a line of the work log; resolves with what is wrong with it, or null once it is on disk.
-   * Work ends the walk: readings from after it are of another path than those before.
+   * Work ends the walk for what it touched: readings after it are of another path than those before.
    */
-  async logWork(entered: EnteredWork): Promise<string | null> {
+  async logWork(
+    entered: EnteredWork,
+    recheck: readonly CircuitName[] = [],
+  ): Promise<string | null> {
     const { record, pool } = this;
     if (record === null || pool === null) return "there is no pool in hand";
     const wrong = workFault(entered, pool);
     if (wrong !== null) return wrong;
     if (addWork(record.work, entered) === null)
       return "the imported work log has no column for all of it, or is not UTF-8";
-    const walk = this.#freshWalk();
     await this.#change(record.id, (now) => ({
       ...now,
       work: addWork(now.work, entered),
-      workUndo: [...now.workUndo, { entered, walkBefore: now.walk }],
-      walk,
+      logged: [...now.logged, { entered, recheck }],
     }));
     return null;
   }
@@ -271,15 +406,13 @@ export class App {
   /** Takes back the last line that this page wrote in the work log; gives that line. */
   async undoWork(): Promise<EnteredWork | null> {
     const { record } = this;
-    const last = record?.workUndo.at(-1);
+    const last = record?.logged.at(-1);
     if (record === null || last === undefined) return null;
-    const untouched = this.readingsOf(this.walkNow).length === 0;
     const note = `takes back: ${last.entered.action}; on ${localMoment(new Date())}`;
     await this.#change(record.id, (now) => ({
       ...now,
       work: now.work === null ? null : takeBackWork(now.work, last.entered, note),
-      workUndo: now.workUndo.slice(0, -1),
-      walk: untouched ? last.walkBefore : now.walk,
+      logged: now.logged.slice(0, -1),
     }));
     return last.entered;
   }
@@ -292,16 +425,7 @@ export class App {
   /** A new pool from its file; it becomes the one in hand. */
   async addPool(name: string, pool: KeptFile): Promise<void> {
     const id = crypto.randomUUID();
-    await this.#change(id, () => ({
-      id,
-      name,
-      pool,
-      sheets: [],
-      work: null,
-      undo: [],
-      workUndo: [],
-      walk: null,
-    }));
+    await this.#change(id, () => newRecord(id, name, pool));
     await askToPersist();
   }
 
@@ -322,7 +446,7 @@ export class App {
   openPool(id: string): void {
     const record = this.pools.find((one) => one.id === id);
     if (record === undefined) return;
-    [this.chosen, this.shownWalk] = [null, null];
+    [this.chosen, this.shownWalk, this.unreachable] = [null, null, []];
     this.#take(record);
     this.changed();
   }
@@ -332,9 +456,9 @@ export class App {
     this.pools = await this.#store.all();
     const record = this.pools.find((one) => one.id === this.record?.id);
     const same = record !== undefined && this.record !== null && sameRecord(record, this.record);
-    // Past midnight a reading belongs to a new walk, and another point may be the next.
-    const sameDay = this.#askedWalk === this.walkNow;
-    if (record !== undefined && !(same && sameDay)) this.#take(record);
+    // After six hours a reading begins a new walk, and another point may be the next.
+    const sameWalk = this.#askedWalk === (this.walkNow ?? "");
+    if (record !== undefined && !(same && sameWalk)) this.#take(record);
     this.changed();
   }
 
@@ -359,7 +483,10 @@ export class App {
 
   #take(record: PoolRecord): void {
     // Two pools may have walks of the same day.
-    if (record.id !== this.record?.id) this.findings = null;
+    if (record.id !== this.record?.id) {
+      this.findings = null;
+      this.#actions = actionsOf(record.id);
+    }
     this.record = record;
     this.contents = contentsOf(record);
     try {
@@ -382,6 +509,8 @@ export class App {
   #ask(): void {
     const walk = this.walkShown;
     this.advice = null;
+    if (this.#askedWalk !== (this.walkNow ?? "")) this.unreachable = [];
+    this.#proposeAtOnce();
     if (this.findings?.walk !== walk) this.findings = null;
     if (this.pool === null) {
       this.#settle("current");
@@ -389,7 +518,7 @@ export class App {
     }
     this.ranking = "awaited";
     const [readings, upcoming] = [this.readingsOf(walk), this.readingsOf(this.walkNow)];
-    [this.#askedAt, this.#askedWalk] = [performance.now(), this.walkNow];
+    [this.#askedAt, this.#askedWalk] = [performance.now(), this.walkNow ?? ""];
     this.#computer.ask({ pool: this.pool, readings, upcoming });
   }
 
@@ -398,3 +527,6 @@ export class App {
     for (const done of this.#waiting.splice(0)) done();
   }
 }
+
+/** The same reading once more, under an id of its own. */
+const renewed = (row: LedgerRow): LedgerRow => ({ ...row, id: freshId() });

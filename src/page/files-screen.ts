@@ -4,7 +4,7 @@ import type { App } from "./app.ts";
 import { makeMemo, makeReport } from "./document-files.ts";
 import { button, type Child, h, refill } from "./element.ts";
 import { importFiles, keptFile } from "./import-files.ts";
-import { fileBytes, type KeptFile, newFile } from "./record.ts";
+import { fileBytes, type KeptFile, newFile, sheetsOf } from "./record.ts";
 import { canShare, type OutFile, saveFile, shareFiles } from "./save-file.ts";
 import type { Screen } from "./screen.ts";
 
@@ -117,7 +117,7 @@ export class FilesScreen implements Screen {
     if (record === null) return [];
     return [
       outFile(record.pool, "application/yaml"),
-      ...record.sheets.map((sheet) => outFile(sheet, csv)),
+      ...sheetsOf(record).map((sheet) => outFile(sheet, csv)),
       ...(record.work === null ? [] : [outFile(record.work, csv)]),
     ];
   }

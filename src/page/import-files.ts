@@ -1,8 +1,11 @@
 import { encodingOf } from "../intake/decode-text.ts";
 import { readPool } from "../intake/pool/read-pool.ts";
 import { counted } from "../report/names.ts";
+import { mergeWork } from "./add-work.ts";
 import type { App } from "./app.ts";
-import { fileText, type KeptFile, sameBytes } from "./record.ts";
+import { contentsOf } from "./contents.ts";
+import { importedSheet } from "./import-sheet.ts";
+import { fileText, type KeptFile } from "./record.ts";
 
 export type FileKind = "pool" | "readings" | "work";
 
@@ -21,15 +24,6 @@ export function fileKind(name: string, text: string): FileKind {
 
 const textOf = (file: KeptFile): string => fileText(file);
 
-/** A name of its own for every sheet of a pool. */
-function uniqueName(name: string, taken: readonly string[]): string {
-  const [, stem = name, ending = ""] = /^(.*?)(\.[^.]*)?$/.exec(name) ?? [];
-  for (let count = 1; ; count += 1) {
-    const one = count === 1 ? name : `${stem}-${count}${ending}`;
-    if (!taken.includes(one)) return one;
-  }
-}
-
 async function importPool(app: App, file: KeptFile): Promise<string> {
   const result = readPool(textOf(file), file.name);
   if (!result.ok) return faultWords(result.error);
@@ -45,42 +39,38 @@ async function importPool(app: App, file: KeptFile): Promise<string> {
 }
 
 async function importReadings(app: App, file: KeptFile): Promise<string> {
-  const before = app.contents;
-  if (app.record === null || before === null)
+  const { record, contents } = app;
+  if (record === null || contents === null)
     return `${file.name} was not taken: set up or import its pool first.`;
-  if (app.record.sheets.some((one) => sameBytes(one.bytes, file.bytes)))
-    return `${file.name} was imported before; nothing is counted twice.`;
-  const name = uniqueName(
-    file.name,
-    app.record.sheets.map((one) => one.name),
-  );
-  await app.changeFiles((now) => ({ ...now, sheets: [...now.sheets, { ...file, name }] }));
-  const after = app.contents ?? before;
-  const readings = after.readings.length - before.readings.length;
-  const rejected = after.rejected.length - before.rejected.length;
-  const faults = after.faults.filter((one) => one.file === name);
-  if (faults.length > 0) {
-    await app.changeFiles((now) => ({
-      ...now,
-      sheets: now.sheets.filter((one) => one.name !== name),
-    }));
-    return faultWords(faults);
-  }
-  const lost = rejected === 0 ? "" : ` ${counted(rejected, "row")} could not be used; see below.`;
-  return `${name}: ${counted(readings, "reading")}.${lost}`;
+  const came = importedSheet(record, contents, file);
+  if (came.faults.length > 0) return faultWords(came.faults);
+  if (came.kept === null)
+    return came.known === Number.POSITIVE_INFINITY
+      ? `${file.name} was imported before; nothing is counted twice.`
+      : `${file.name} holds nothing new; nothing is counted twice.`;
+  // What is stored by now may be more than what this tab has seen.
+  await app.changeFiles((now) => ({
+    ...now,
+    sheets: importedSheet(now, contentsOf(now), file).kept ?? now.sheets,
+  }));
+  const { name, fresh, struck, rejected, known } = came;
+  const parts = [
+    `${name}: ${counted(fresh, "reading")}.`,
+    known > 0 ? `${counted(known, "row")} known already.` : "",
+    struck > 0 ? `${counted(struck, "reading")} struck out.` : "",
+    rejected > 0 ? `${counted(rejected, "row")} could not be used; see below.` : "",
+  ];
+  return parts.filter((one) => one !== "").join(" ");
 }
 
 async function importWork(app: App, file: KeptFile): Promise<string> {
   const before = app.record;
   if (before === null) return `${file.name} was not taken: set up or import its pool first.`;
-  await app.changeFiles((now) => ({ ...now, work: file, workUndo: [] }));
-  const { work = [], rejectedWork = [], faults = [] } = app.contents ?? {};
-  const own = faults.filter((one) => one.file === file.name);
-  if (own.length > 0) {
-    const { work, workUndo } = before;
-    await app.changeFiles((now) => ({ ...now, work, workUndo }));
-    return faultWords(own);
-  }
+  const merged = contentsOf({ ...before, work: mergeWork(before.work, file) });
+  const own = merged.faults.filter((one) => one.file === file.name);
+  if (own.length > 0) return faultWords(own);
+  await app.changeFiles((now) => ({ ...now, work: mergeWork(now.work, file) }));
+  const { work = [], rejectedWork = [] } = app.contents ?? {};
   const lost =
     rejectedWork.length === 0
       ? ""

@@ -43,13 +43,13 @@ export function laneTables(
         "tr",
         {},
         h("th", { scope: "row" }, lane),
-        ...points.toReversed().map((point) => {
+        ...points.map((point) => {
           const here = own.find((cell) => cell.lane === lane && cell.point === point);
           return here === undefined ? h("td", {}, "") : cellNode(here);
         }),
       ),
     );
-    const heads = points.toReversed().map((point) => h("th", { scope: "col" }, point));
+    const heads = points.map((point) => h("th", { scope: "col" }, point));
     const title = `Volts of the ${device}, by lane and point`;
     return h(
       "div",

@@ -1,79 +1,108 @@
 import type { Meter } from "../domain/pool.ts";
-import { button, h, refill } from "./element.ts";
 
 /** Meters that stay on longer than this are not counted down [s]. */
 const longOn = 3600;
 
-/** Counts down to the moment from which the meter may have switched itself off. */
-export class MeterClock {
-  readonly node: HTMLElement;
-  /** It was switched on since the last reading: that reading says so. */
-  justOn = false;
-  readonly #words: HTMLElement;
-  readonly #left: HTMLElement;
-  readonly #bar: HTMLElement;
-  #meter: Meter | null = null;
-  #since: number | null = null;
-  #said = "";
+/** What the meter's key shows. */
+export interface MeterFace {
+  readonly label: string;
+  readonly spoken: string;
+  readonly over: boolean;
+}
 
-  constructor() {
-    this.#words = h("p", { class: "clock-words", role: "status" });
-    this.#left = h("span", { class: "clock-left", "aria-hidden": "true" });
-    this.#bar = h("span", { class: "clock-rest", "aria-hidden": "true" });
-    this.node = h(
-      "div",
-      { class: "clock" },
-      button("Meter switched on", () => this.switchOn(), { class: "quiet" }),
-      h("div", { class: "clock-face" }, this.#left, this.#words),
-      this.#bar,
-    );
+const key = "dropwise-meter-on";
+
+/**
+ * Counts down to the moment from which the meter may have switched itself off. A meter that must have
+ * gone off was switched on again by whoever reads a value on it: nobody needs to say so.
+ */
+export class MeterClock {
+  readonly #show: (face: MeterFace | null) => void;
+  /** It was switched on since the last reading: that reading says so. */
+  #justOn = false;
+  #meter: Meter | null = null;
+  /** When it was switched on [ms since 1970]; null where nobody knows. */
+  #since: number | null = null;
+
+  constructor(show: (face: MeterFace | null) => void) {
+    this.#show = show;
+    try {
+      const kept = Number(sessionStorage.getItem(key));
+      if (kept > 0) this.#since = kept;
+    } catch {
+      // Then the first reading after a reload starts the count.
+    }
     setInterval(() => this.#tick(), 500);
   }
 
   /** Which meter is in hand. Another meter starts from nothing. */
   use(meter: Meter | null): void {
-    if (meter?.name === this.#meter?.name) {
-      this.#meter = meter;
-    } else {
-      this.#meter = meter;
-      this.#since = null;
-    }
-    this.node.hidden =
-      meter?.offAfter == null || meter.offAfter[0] > longOn || meter.offAfter[1] === 0;
+    if (this.#meter !== null && meter?.name !== this.#meter.name) this.#since = null;
+    this.#meter = meter;
     this.#tick();
   }
 
   switchOn(): void {
-    this.#since = performance.now();
-    this.justOn = true;
+    this.#start();
     this.#tick();
+  }
+
+  /** A value is being written: a meter that must have been off was switched on for it. */
+  writing(): void {
+    const latest = this.#window?.[1];
+    if (latest !== undefined && (this.#since === null || this.#seconds() >= latest)) this.#start();
+  }
+
+  #start(): void {
+    this.#since = Date.now();
+    this.#justOn = true;
+    try {
+      sessionStorage.setItem(key, String(this.#since));
+    } catch {
+      // Then a reload forgets it.
+    }
+  }
+
+  /** The next reading is the first after switching on. */
+  get justOn(): boolean {
+    return this.#justOn;
+  }
+
+  /** That reading is on disk. */
+  stored(): void {
+    this.#justOn = false;
   }
 
   /** The meter may be off now, as far as anybody told. */
   get mayBeOff(): boolean {
-    return this.#meter?.offAfter != null && this.#seconds() >= this.#meter.offAfter[0];
+    const earliest = this.#window?.[0];
+    return earliest !== undefined && this.#since !== null && this.#seconds() >= earliest;
+  }
+
+  get #window(): readonly [number, number] | null {
+    const off = this.#meter?.offAfter ?? null;
+    return off === null || off[0] > longOn || off[1] === 0 ? null : off;
   }
 
   #seconds(): number {
-    return this.#since === null ? 0 : (performance.now() - this.#since) / 1000;
+    return this.#since === null ? 0 : (Date.now() - this.#since) / 1000;
   }
 
   #tick(): void {
-    if (this.#meter?.offAfter == null || this.node.hidden) return;
-    const [earliest, latest] = this.#meter.offAfter;
-    const left = Math.max(0, Math.ceil(earliest - this.#seconds()));
-    const running = this.#since !== null && left > 0;
-    this.node.classList.toggle("over", this.#since !== null && left === 0);
-    refill(this.#left, running ? `${left} s` : "");
-    this.#bar.style.width = running ? `${Math.round((100 * left) / Math.max(earliest, 1))}%` : "0";
-    const words =
-      this.#since === null
-        ? `This meter switches itself off after ${earliest} to ${latest} s. Tap when you switch it on.`
-        : running
-          ? "left before the meter may be off"
-          : "The meter may be off now: a blank is not 0 V. Switch it on again and tap.";
-    // A status is read aloud when it changes; seconds would be noise.
-    if (words !== this.#said) refill(this.#words, words);
-    this.#said = words;
+    const off = this.#window;
+    if (off === null) this.#show(null);
+    else this.#show(this.#face(off));
+  }
+
+  #face(off: readonly [number, number]): MeterFace {
+    const left = Math.max(0, Math.ceil(off[0] - this.#seconds()));
+    if (this.#since === null)
+      return { label: "Meter on", spoken: "Meter switched on", over: false };
+    const over = left === 0;
+    const label = over ? "Meter off?" : `Meter ${left} s`;
+    const spoken = over
+      ? "Meter switched on again: it may be off now, and a blank is not 0 volts"
+      : "Meter switched on; it is counted down";
+    return { label, spoken, over };
   }
 }

@@ -13,7 +13,7 @@ const step = 100;
 const wireY = 46;
 
 /**
- * The path as one line from the pool to the timer: a ring at each point, a filled one with an arrow
+ * The path as one line from the timer out: a ring at each point, a filled one with an arrow
  * where to put the meter. Position, shape and words say it; no colour does.
  */
 export function pathDrawing(
@@ -21,7 +21,7 @@ export function pathDrawing(
   here: string | null,
   marks: (point: string) => PointMark,
 ): SVGElement {
-  const points = circuit.path.map((step) => step.point).toReversed();
+  const points = circuit.path.map((step) => step.point);
   const width = step * (points.length + 1);
   const x = (index: number): number => step * (index + 1);
   const crowded = points.length > 5;
@@ -29,17 +29,20 @@ export function pathDrawing(
     const { volts, word } = marks(point);
     return `${point}${volts === null ? "" : ` ${voltsWords(volts)}`}${word === "" ? "" : ` ${word}`}`;
   });
-  const words = `The path from the ${circuit.device} in the pool to the timer: ${spoken.join(", ")}.`;
+  const words = `The path from the timer out to the ${circuit.device}: ${spoken.join(", ")}.`;
   const target = here === null ? "" : ` Read at the ${here}.`;
   const drawing = s(
     "svg",
     { viewBox: `0 0 ${width} 104`, class: "path", role: "img", "aria-label": words + target },
-    s("path", { class: "water", d: "M4 60 q8 -8 16 0 t16 0 t16 0 M4 70 q8 -8 16 0 t16 0 t16 0" }),
-    s("text", { x: 4, y: 92, class: "end" }, "pool"),
-    s("line", { class: "wire", x1: 30, y1: wireY, x2: width - 40, y2: wireY }),
-    s("rect", { class: "box", x: 10, y: wireY - 12, width: 34, height: 24, rx: 4 }),
-    s("rect", { class: "box", x: width - 52, y: wireY - 18, width: 44, height: 36, rx: 4 }),
-    s("text", { x: width - 8, y: 92, class: "end right" }, "timer"),
+    s("line", { class: "wire", x1: 40, y1: wireY, x2: width - 30, y2: wireY }),
+    s("rect", { class: "box", x: 8, y: wireY - 18, width: 44, height: 36, rx: 4 }),
+    s("text", { x: 8, y: 92, class: "end" }, "timer"),
+    s("rect", { class: "box", x: width - 44, y: wireY - 12, width: 34, height: 24, rx: 4 }),
+    s("path", {
+      class: "water",
+      d: `M${width - 52} 66 q8 -8 16 0 t16 0 t16 0`,
+    }),
+    s("text", { x: width - 4, y: 92, class: "end right" }, "pool"),
   );
   for (const [index, point] of points.entries()) {
     const { volts, word } = marks(point);

@@ -54,7 +54,7 @@ export function placePicker(onChoose: (place: Spot) => void): {
         h(
           "div",
           { class: "place-cells" },
-          ...circuit.path.toReversed().map(({ point }) => cell({ ...circuitName(circuit), point })),
+          ...circuit.path.map(({ point }) => cell({ ...circuitName(circuit), point })),
         ),
       );
     refill(body, ...pool.circuits.map(row));

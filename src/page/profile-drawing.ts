@@ -8,7 +8,7 @@ const size = { width: 420, height: 260, left: 16, right: 16, top: 34, bottom: 84
 /** One circuit's volts to draw. */
 export interface Profile {
   readonly title: string;
-  /** Mean of what was read, by point; null where nobody read. */
+  /** What was read last, by point; null where nobody read. */
   readonly read: (point: string) => number | null;
   readonly sound: readonly SoundPoint[];
   /** The point behind the connector that is suspected; null: none. */
@@ -19,7 +19,7 @@ const steps = (ordered: readonly (readonly [number, number])[]): string =>
   ordered.map(([x, y]) => `${x.toFixed(1)},${y.toFixed(1)}`).join(" ");
 
 /**
- * Volts along one path, pool side left, against the band in which a sound path would lie. The eye
+ * Volts along one path, timer side left, against the band in which a sound path would lie. The eye
  * looks for the point where the solid line leaves the band; the suspected one says so in words.
  */
 export function profileDrawing(
@@ -27,7 +27,7 @@ export function profileDrawing(
   limitAt: number | null,
   profile: Profile,
 ): SVGElement {
-  const points = path.map((step) => step.point).toReversed();
+  const points = path.map((step) => step.point);
   const read = points.map(profile.read);
   const band = points.map((point) => profile.sound.find((one) => one.point === point));
   const values = [
@@ -78,5 +78,5 @@ function spoken(profile: Profile, points: readonly string[]): string {
     const fault = point === profile.faultAt ? ", fault here" : "";
     return `${point} ${volts === null ? "not read" : voltsWords(volts)}${fault}`;
   });
-  return `${profile.title}, from the pool to the timer: ${each.join("; ")}.`;
+  return `${profile.title}, from the timer out: ${each.join("; ")}.`;
 }

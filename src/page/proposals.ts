@@ -1,6 +1,15 @@
-import { type CircuitName, circuitName, sameCircuit } from "../domain/place.ts";
+import { lastPoint } from "../domain/circuit.ts";
+import type { Estimate } from "../domain/findings.ts";
+import {
+  type CircuitName,
+  circuitName,
+  circuitOf,
+  lanesAlong,
+  sameCircuit,
+} from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
+import { soundCircuit } from "./sound-points.ts";
 
 /** A point of a circuit that could be read. */
 export interface Spot extends CircuitName {
@@ -9,16 +18,60 @@ export interface Spot extends CircuitName {
 
 export const sameSpot = (a: Spot, b: Spot): boolean => sameCircuit(a, b) && a.point === b.point;
 
+export const spotOf = (reading: Spot): Spot => ({ ...circuitName(reading), point: reading.point });
+
+/** A place that is read, or cannot be reached: nothing to propose. */
+type IsTaken = (spot: Spot) => boolean;
+
+/** The last point of the nearest circuit that is not read yet: a good value there clears its whole path. */
+function nearest(pool: Pool, from: CircuitName | null, isTaken: IsTaken): Spot | null {
+  const along = from === null ? 0 : lanesAlong(pool.lanes, from);
+  const away = (spot: Spot): number => Math.abs(lanesAlong(pool.lanes, spot) - along);
+  return pool.circuits
+    .map((circuit) => ({ ...circuitName(circuit), point: lastPoint(circuit) }))
+    .filter((spot) => !isTaken(spot))
+    .reduce<Spot | null>(
+      (best, one) => (best === null || away(one) < away(best) ? one : best),
+      null,
+    );
+}
+
 /**
- * The plain order: lane by lane, device by device, the last point first, because a good reading
- * there clears the whole path before it.
+ * What to read next at once, before the diagnosis is heard: behind a value that a sound path would
+ * not show, the next point of that path towards the timer; else the nearest circuit's last point.
  */
-export function plainNext(pool: Pool, readings: readonly Reading[]): Spot | null {
-  for (const point of pool.points.toReversed())
-    for (const circuit of pool.circuits) {
-      const spot = { ...circuitName(circuit), point };
-      const passes = circuit.path.some((step) => step.point === point);
-      if (passes && !readings.some((reading) => sameSpot(reading, spot))) return spot;
-    }
-  return null;
+export function nextAtOnce(
+  pool: Pool,
+  readings: readonly Reading[],
+  isOut: IsTaken,
+  emf: Estimate = nominal(pool),
+): Spot | null {
+  const isTaken: IsTaken = (spot) =>
+    isOut(spot) || readings.some((reading) => sameSpot(reading, spot));
+  const last = readings.at(-1) ?? null;
+  const circuit = last === null ? undefined : circuitOf(pool, last);
+  if (last !== null && circuit !== undefined && isUnexpected(pool, last, emf) !== null) {
+    const here = circuit.path.findIndex(({ point }) => point === last.point);
+    const before = circuit.path
+      .slice(0, here)
+      .map(({ point }) => ({ ...circuitName(circuit), point }))
+      .findLast((spot) => !isTaken(spot));
+    if (before !== undefined) return before;
+  }
+  return nearest(pool, last, isTaken);
+}
+
+/** A supply that nobody has read yet: what the pool file says of it, two deviations to either side. */
+export const nominal = (pool: Pool): Estimate => {
+  const [{ emf, emfSd } = { emf: 5, emfSd: 0.05 }] = pool.supplies;
+  return { median: emf, low: emf - 2 * emfSd, high: emf + 2 * emfSd };
+};
+
+/** What a sound path would have shown here [V], where this value is none of that; else null. */
+export function isUnexpected(pool: Pool, reading: Reading, emf: Estimate): number | null {
+  const sound = soundCircuit(pool, emf, reading).find(({ point }) => point === reading.point);
+  if (sound === undefined || reading.state === "pressed") return null;
+  const { low, high, median } = sound;
+  const reach = high - low;
+  return reading.volts < low - reach || reading.volts > high + reach ? median : null;
 }

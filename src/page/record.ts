@@ -3,8 +3,7 @@ import type { LoggedWork } from "./add-work.ts";
 
 /**
  * What the page keeps of one pool: the files themselves. What was imported stays as the bytes it
- * came in, and what the page adds stands behind them, row by row; so a file to which nothing was
- * added leaves as it came, byte for byte.
+ * came in; what the page adds stands in a ledger of its own, row by row.
  */
 
 /** A file of the pool: bytes as imported, then rows that the page added, each with its line end. */
@@ -20,15 +19,33 @@ export interface PoolRecord {
   /** The pool's name as its file says it, for the list of pools. */
   readonly name: string;
   readonly pool: KeptFile;
+  /** Sheets of readings that were brought in. */
   readonly sheets: readonly KeptFile[];
+  /** The readings that were entered here, and what was struck out; null before the first. */
+  readonly ledger: KeptFile | null;
   readonly work: KeptFile | null;
-  /** Index of the sheet that each of the page's own readings went to, oldest first: for undo. */
-  readonly undo: readonly number[];
-  /** The lines of the work log that this page wrote and that still count, oldest first: for undo. */
-  readonly workUndo: readonly LoggedWork[];
-  /** Id of the walk that new readings belong to; null: the calendar day. */
-  readonly walk: string | null;
+  /** The lines of the work log that this page wrote and that still count, oldest first. */
+  readonly logged: readonly LoggedWork[];
 }
+
+/** A pool of which only its file is known. */
+export const newRecord = (id: string, name: string, pool: KeptFile): PoolRecord => ({
+  ...{ id, name, pool },
+  ...{ sheets: [], ledger: null, work: null, logged: [] },
+});
+
+/** A record as it was stored, whatever an earlier page left out. */
+export const wholeRecord = (stored: PoolRecord): PoolRecord => ({
+  ...newRecord(stored.id, stored.name, stored.pool),
+  sheets: stored.sheets,
+  ledger: stored.ledger ?? null,
+  work: stored.work,
+  logged: stored.logged ?? [],
+});
+
+/** All sheets of readings, the page's own last. */
+export const sheetsOf = ({ sheets, ledger }: PoolRecord): readonly KeptFile[] =>
+  ledger === null ? sheets : [...sheets, ledger];
 
 const decoded = new WeakMap<Uint8Array, string>();
 
@@ -63,13 +80,16 @@ const sameFile = (a: KeptFile, b: KeptFile): boolean =>
 
 /** Do both say the same? A record read from the storage again is another object. */
 export function sameRecord(a: PoolRecord, b: PoolRecord): boolean {
-  const files = ({ pool, sheets, work }: PoolRecord): readonly KeptFile[] =>
-    work === null ? [pool, ...sheets] : [pool, ...sheets, work];
+  const files = (one: PoolRecord): readonly KeptFile[] => [
+    one.pool,
+    ...sheetsOf(one),
+    ...(one.work === null ? [] : [one.work]),
+  ];
   return (
-    [a.id, a.name, a.walk].every((one, index) => one === [b.id, b.name, b.walk][index]) &&
+    a.id === b.id &&
+    a.name === b.name &&
     (a.work === null) === (b.work === null) &&
-    sameList(a.undo, b.undo, Object.is) &&
-    a.workUndo.length === b.workUndo.length &&
+    a.logged.length === b.logged.length &&
     sameList(files(a), files(b), sameFile)
   );
 }
@@ -80,6 +100,15 @@ export const newFile = (name: string, text: string): KeptFile => ({
   bytes: new TextEncoder().encode(text),
   added: [],
 });
+
+/** A name that no other file has yet. */
+export function uniqueName(name: string, taken: readonly string[]): string {
+  const [, stem = name, ending = ""] = /^(.*?)(\.[^.]*)?$/.exec(name) ?? [];
+  for (let count = 1; ; count += 1) {
+    const one = count === 1 ? name : `${stem}-${count}${ending}`;
+    if (!taken.includes(one)) return one;
+  }
+}
 
 /** The file with one more row, on a line of its own, with the file's own line ends. */
 export function withRow(file: KeptFile, row: string): KeptFile {

@@ -161,11 +161,7 @@ export class ResultScreen implements Screen {
         button(`Show ${rest} less likely ones`, () => this.#showAll(), { class: "quiet" }),
       ...readAgainList(this.#app, walk),
       h("h2", {}, "Map"),
-      h(
-        "p",
-        { class: "small" },
-        `Pool side left, timer side right. Weak is under ${limitText(pool)}.`,
-      ),
+      h("p", { class: "small" }, `From the timer out. Weak is under ${limitText(pool)}.`),
       ...laneTables(pool, walk, readings),
       h(
         "div",

@@ -1,4 +1,4 @@
-import type { PoolRecord } from "./record.ts";
+import { type PoolRecord, wholeRecord } from "./record.ts";
 
 /** Why nothing will be kept, in the user's words; null where it is kept. */
 export type StoreTrouble = string | null;
@@ -40,8 +40,9 @@ class DiskStore implements Store {
     db.onversionchange = () => db.close();
   }
 
-  all(): Promise<readonly PoolRecord[]> {
-    return asPromise(this.#db.transaction("pools").objectStore("pools").getAll());
+  async all(): Promise<readonly PoolRecord[]> {
+    const stored = this.#db.transaction("pools").objectStore("pools").getAll();
+    return (await asPromise<PoolRecord[]>(stored)).map(wholeRecord);
   }
 
   change(id: string, how: (now: PoolRecord | undefined) => PoolRecord): Promise<PoolRecord> {
@@ -51,7 +52,8 @@ class DiskStore implements Store {
       let changed: PoolRecord | undefined;
       const request = pools.get(id) as IDBRequest<PoolRecord | undefined>;
       request.onsuccess = () => {
-        changed = how(request.result);
+        const now = request.result;
+        changed = how(now === undefined ? undefined : wholeRecord(now));
         pools.put(changed);
       };
       transaction.oncomplete = () => done(changed as PoolRecord);

@@ -83,10 +83,10 @@ function picture(
   const drawing = profileDrawing(circuit, limitVolts(pool), {
     title,
     read: (point) => volts({ ...circuitName(circuit), point }),
-    sound: soundCircuit(pool, walk, first),
+    sound: soundCircuit(pool, walk.emf, first),
     faultAt: finding.atFault >= 0.5 ? finding.point : null,
   });
-  const words = `${title}, pool side left. Band: where a sound path would lie (90\u00A0%). Dotted: your limit, ${limitText(pool)}.`;
+  const words = `${title}, timer side left. Band: where a sound path would lie (90\u00A0%). Dotted: your limit, ${limitText(pool)}.`;
   return h("figure", {}, drawing, h("figcaption", { class: "small" }, words));
 }
 

@@ -1,5 +1,11 @@
 import type { ConnectorFinding } from "../domain/findings.ts";
-import { placeCells } from "../domain/place.ts";
+import {
+  type CircuitName,
+  circuitName,
+  placeCells,
+  sameCircuit,
+  servedBy,
+} from "../domain/place.ts";
 import type { WorkAction } from "../domain/work.ts";
 import { connectorName } from "../report/names.ts";
 import type { App } from "./app.ts";
@@ -17,6 +23,21 @@ const field = (
   return { node: h("label", {}, label, input), input };
 };
 
+/** So many circuits tell what became of a connector that many pass through. */
+const ENOUGH = 2;
+
+/** The circuits to read again after a work: those that were weak or in doubt, else the first few. */
+export function toReadAgain(app: App, finding: ConnectorFinding): readonly CircuitName[] {
+  const { pool, findings } = app;
+  if (pool === null || findings === null) return [];
+  const served = servedBy(pool, finding).map(circuitName);
+  const judged = served.flatMap(
+    (name) => findings.diagnosis.circuits.find((one) => sameCircuit(one, name)) ?? [],
+  );
+  const wanted = judged.filter(({ verdict }) => verdict !== "sound");
+  return (wanted.length > 0 ? wanted : judged).slice(0, ENOUGH).map(circuitName);
+}
+
 /**
  * Writes down what was done to a connector. What was done ends the walk: readings from after it are
  * of another path than those before.
@@ -32,7 +53,7 @@ export function workForm(app: App, finding: ConnectorFinding): HTMLElement {
   const text = ({ input }: { input: HTMLInputElement }): string => input.value.trim();
   const logIt = async (action: WorkAction): Promise<void> => {
     try {
-      const wrong = await app.logWork({
+      const entered = {
         done_at: localMoment(text(when) === "" ? new Date() : new Date(text(when))),
         ...placeCells(finding),
         action,
@@ -40,16 +61,17 @@ export function workForm(app: App, finding: ConnectorFinding): HTMLElement {
         cost: text(cost),
         by: text(by),
         note: text(note),
-      });
+      };
+      const wrong = await app.logWork(entered, toReadAgain(app, finding));
       if (wrong !== null) return say(`Not logged: ${wrong}.`);
     } catch {
       return say("Not logged: it could not be stored.");
     }
     lastBy = text(by);
     for (const { input } of [when, minutes, cost, note]) input.value = "";
-    say(
-      `Logged: ${connectorName(finding)} ${action}. Readings now go to a new walk. A mistake can be taken back at the top.`,
-    );
+    say(`Logged: ${connectorName(finding)} ${action}.`);
+    // What was touched is read again next; only that.
+    if (app.toRecheck.length > 0) app.go("walk");
   };
   return h(
     "fieldset",
@@ -76,7 +98,7 @@ export function workForm(app: App, finding: ConnectorFinding): HTMLElement {
 
 /** The last line that this page wrote in the work log, with the button that takes it back. */
 export function lastWork(app: App, say: (words: string) => void): HTMLElement | null {
-  const entered = app.record?.workUndo.at(-1)?.entered;
+  const entered = app.record?.logged.at(-1)?.entered;
   if (entered === undefined) return null;
   const { lane = "", device = "", point = "", action = "", done_at = "" } = entered;
   const words = [/^(none)?$/.test(lane) ? "" : `lane ${lane}`, device, point].filter(

@@ -143,7 +143,7 @@ test.each([
   ["device", "touchpda", "did you mean 'touchpad'?"],
   ["meter", "dek", "did you mean 'deck'?"],
   ["meter_on", "perhaps", "neither yes nor no"],
-  ["state", "open", "none of rest, pressed, moved"],
+  ["state", "open", "none of rest, pressed, moved, struck"],
 ])("%s %s is rejected: %s", (column, value, reason) => {
   expect(reasons(`lane,point,volts,${column}\n1,pod,4.9,${value}`).join()).toContain(reason);
 });

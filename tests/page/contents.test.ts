@@ -1,10 +1,11 @@
 import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
+import { withWalkNames } from "../../src/domain/walk-names.ts";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { readReadings } from "../../src/intake/read-readings.ts";
-import { addReading } from "../../src/page/add-reading.ts";
 import { contentsOf } from "../../src/page/contents.ts";
-import { fileText, newFile, type PoolRecord } from "../../src/page/record.ts";
+import { rowOfEntered, strikeOf, withRows } from "../../src/page/ledger.ts";
+import { fileText, newFile, newRecord, sheetsOf } from "../../src/page/record.ts";
 
 /** Reading on from where a sheet was gives what reading all of it again gives. */
 
@@ -17,7 +18,6 @@ if (!read.ok) throw new Error("the demo's pool file is no pool file");
 const pool = read.value;
 
 const entered = (minute: number) => ({
-  walk: "2026-11-26",
   lane: String((minute % 8) + 1),
   device: "touchpad",
   end: "",
@@ -40,22 +40,21 @@ const sheets: Readonly<Record<string, string>> = {
 };
 
 test.each(Object.entries(sheets))("%s, and twenty readings after it", (_name, text) => {
-  let record: PoolRecord = {
-    id: "one",
-    name: pool.name,
-    pool: newFile("pool.yaml", poolFile),
+  let record = {
+    ...newRecord("one", pool.name, newFile("pool.yaml", poolFile)),
     sheets: [newFile("sheet.csv", text)],
-    work: null,
-    undo: [],
-    workUndo: [],
-    walk: null,
   };
-  const whole = () => record.sheets.map((sheet) => readReadings(fileText(sheet), pool, sheet.name));
+  const whole = () =>
+    sheetsOf(record).map((sheet) => readReadings(fileText(sheet), pool, sheet.name));
   const check = (): void => {
     const { readings, rejected, warnings, faults } = contentsOf(record);
     const expected = whole();
     expect({ readings, rejected, warnings, faults }).toEqual({
-      readings: expected.flatMap((sheet) => sheet.readings),
+      readings: withWalkNames(
+        expected.flatMap((sheet) => sheet.readings),
+        pool,
+        [],
+      ),
       rejected: expected.flatMap((sheet) => sheet.rejected),
       warnings: expected.flatMap((sheet) => sheet.warnings),
       faults: expected.flatMap((sheet) => sheet.faults),
@@ -63,13 +62,12 @@ test.each(Object.entries(sheets))("%s, and twenty readings after it", (_name, te
   };
   check();
   for (let minute = 0; minute < 20; minute += 1) {
-    record = { ...record, sheets: addReading(record.sheets, entered(minute), pool).sheets };
+    const row = rowOfEntered(entered(minute), `id-${minute}`);
+    record = { ...record, ledger: withRows(record.ledger, [row], () => "readings.csv") };
     check();
     if (minute % 6 === 5) {
-      const last = record.sheets.at(-1);
-      if (last === undefined) throw new Error("a reading went nowhere");
-      const shorter = { ...last, added: last.added.slice(0, -1) };
-      record = { ...record, sheets: record.sheets.with(-1, shorter) };
+      const rows = [strikeOf(row), rowOfEntered(entered(minute), `again-${minute}`)];
+      record = { ...record, ledger: withRows(record.ledger, rows, () => "readings.csv") };
       check();
     }
   }

@@ -62,7 +62,7 @@ test("a reading is on disk before its field clears: the browser is killed right 
   await second.close();
 });
 
-test("imported files leave byte for byte; a new reading only adds to the sheet's end", async () => {
+test("imported files leave byte for byte; readings and what was struck out stand in the ledger", async () => {
   const context = await deck.browser.newContext({
     viewport: phone,
     offline: true,
@@ -78,17 +78,22 @@ test("imported files leave byte for byte; a new reading only adds to the sheet's
   await openTab(page, "Walk");
   await enterReading(page, { lane: 10, device: "touchpad", point: "plate" }, "4,9");
   await openTab(page, "Files");
-  const longer = (await savedBytes(page, "Save spring.csv")).toString("utf8");
-  expect(longer.startsWith(sheet)).toBe(true);
-  expect(longer.slice(sheet.length)).toMatch(
-    /^10;plate;4\.9;\d{4}-\d\d-\d\dT[\d:]{8}[+-]\d\d:\d\d;\r\n$/,
+  expect((await savedBytes(page, "Save spring.csv")).equals(Buffer.from(sheet))).toBe(true);
+  const ledger = (await savedBytes(page, "Save readings.csv")).toString("utf8");
+  expect(ledger).toMatch(
+    /^id,lane,.*\r\n[\da-f]{16},10,touchpad,,plate,4\.9,\d{4}-\d\d-\d\dT[\d:]{8}[+-]\d\d:\d\d,.*\r\n$/,
   );
 
   await openTab(page, "Walk");
-  await page.getByRole("button", { name: "Undo", exact: true }).click();
-  await page.getByText("Taken back: lane 10").waitFor();
+  await page.getByRole("button", { name: "Undo 4.9: 4.9 V, lane 10 touchpad plate" }).click();
+  await page.getByText("Undone: 4.9 V, lane 10").waitFor();
   await openTab(page, "Files");
-  expect((await savedBytes(page, "Save spring.csv")).equals(Buffer.from(sheet))).toBe(true);
+  // Nothing is erased: the ledger says that the reading no longer counts.
+  const longer = (await savedBytes(page, "Save readings.csv")).toString("utf8");
+  expect(longer.startsWith(ledger)).toBe(true);
+  expect(longer.slice(ledger.length)).toMatch(
+    /^[\da-f]{16},10,touchpad,,plate,4\.9,.*,struck,.*\r\n$/,
+  );
   expect(errors).toEqual([]);
   await context.close();
 });
@@ -186,7 +191,11 @@ test("work done is logged where the command reads it, in an imported log's own c
   await openResult(page);
   await page.locator("details.suspect > summary").first().click();
   await page.getByRole("button", { name: /^replaced: lane 1/ }).click();
-  await page.getByText("Readings now go to a new walk.").waitFor();
+  await page
+    .getByText("lane 1 plate, replaced: read")
+    .or(page.locator(".outcome"))
+    .first()
+    .waitFor();
   await openTab(page, "Files");
   const longer = (await savedBytes(page, "Save work.csv")).toString();
   expect(longer.startsWith(log)).toBe(true);
@@ -225,7 +234,7 @@ test("a line of work has all that the log holds, is refused like an import, and 
   await page.getByText("Not logged: minutes is 'ten'").waitFor();
   await card.getByLabel("Minutes it took").fill("12");
   await replaced.click();
-  await page.getByText("Readings now go to a new walk.").waitFor();
+  await page.getByText("Logged: lane 1").waitFor();
 
   const logged = async (): Promise<{ text: string; log: ReturnType<typeof readWorkLog> }> => {
     await openTab(page, "Files");

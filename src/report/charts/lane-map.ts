@@ -15,14 +15,11 @@ export interface MapCell {
   readonly lane: string;
   readonly device: string;
   readonly point: string;
-  /** Mean of the resting readings of this walk [V]; null where nobody read. */
+  /** The resting reading of this walk that was taken last [V]; null where nobody read. */
   readonly volts: number | null;
   readonly label: string;
   readonly word: CellWord;
 }
-
-const mean = (values: readonly number[]): number =>
-  values.reduce((sum, value) => sum + value, 0) / values.length;
 
 /** Every point of every circuit that the walk could have read. */
 export function mapCells(
@@ -38,17 +35,14 @@ export function mapCells(
   const doubtful = new Set(
     walk.readAgain.filter(({ shown }) => shown !== null).map((one) => key(one, one.point)),
   );
-  const read = new Map<string, number[]>();
-  for (const one of readings.filter((each) => each.walk === walk.walk && isResting(each))) {
-    const place = key(one, one.point);
-    read.set(place, [...(read.get(place) ?? []), one.volts]);
-  }
+  const read = new Map<string, number>();
+  for (const one of readings.filter((each) => each.walk === walk.walk && isResting(each)))
+    read.set(key(one, one.point), one.volts);
   const limit = limitVoltsOr0(pool);
   return pool.circuits.flatMap((circuit) =>
     circuit.path.map(({ point }): MapCell => {
       const place = key(circuit, point);
-      const values = read.get(place);
-      const volts = values === undefined ? null : mean(values);
+      const volts = read.get(place) ?? null;
       const word = cellWord(volts, doubtful.has(place), faulty.has(place), limit);
       const label = volts === null ? "" : volts.toFixed(2);
       return { lane: laneCell(circuit), device: deviceCell(circuit), point, volts, label, word };

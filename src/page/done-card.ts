@@ -1,0 +1,72 @@
+import type { WalkDiagnosis } from "../domain/findings.ts";
+import type { Pool } from "../domain/pool.ts";
+import { connectorName, counted, sentence } from "../report/names.ts";
+import type { App } from "./app.ts";
+import { button, type Child, h, refill } from "./element.ts";
+import { voltsWords } from "./numbers.ts";
+import { outcomeOf, toSeeTo } from "./outcome.ts";
+
+/** The end of a walk looks like one: what there is to see to, and one button. */
+export class DoneCard {
+  readonly node = h("div", { class: "done-card", role: "status" });
+  readonly #app: App;
+  #shown = "";
+
+  constructor(app: App) {
+    this.#app = app;
+  }
+
+  /** True where the walk is over and nobody has chosen to read on. */
+  update(pool: Pool): boolean {
+    const { findings, advice, walkNow, rechecks, toRecheck } = this.#app;
+    const walk = findings?.walk === walkNow ? (findings?.diagnosis ?? null) : null;
+    const readings = this.#app.readingsOf(walkNow);
+    const worked = rechecks.flatMap((one) => outcomeOf(one, walk, readings) ?? []);
+    const isOver =
+      walk !== null && advice !== null && advice.stop !== null && toRecheck.length === 0;
+    const key = JSON.stringify([
+      isOver,
+      worked,
+      isOver && walk.connectors.map((one) => one.atFault),
+    ]);
+    if (key !== this.#shown) {
+      this.#shown = key;
+      refill(
+        this.node,
+        ...worked.map(({ state, words }) => h("p", { class: `outcome ${state}` }, sentence(words))),
+        ...(isOver ? this.#end(pool, walk, worked.length > 0) : []),
+      );
+    }
+    this.node.hidden = !isOver && worked.length === 0;
+    return isOver && this.#app.chosen === null;
+  }
+
+  #end(pool: Pool, walk: WalkDiagnosis, afterWork: boolean): readonly Child[] {
+    const places = toSeeTo(pool, walk);
+    const open = walk.circuits.filter(({ verdict }) => verdict === "read-again").length;
+    const head =
+      places.length > 0
+        ? `Done: ${counted(places.length, "connector")} to see to`
+        : open > 0
+          ? `Done, but ${counted(open, "circuit")} can’t be called sound`
+          : afterWork
+            ? "Done: all that was read again is sound"
+            : `Done: all ${counted(walk.circuits.length, "circuit")} read sound`;
+    return [
+      h("h2", { class: "done-head" }, head),
+      places.length > 0 &&
+        h(
+          "ol",
+          { class: "done-list" },
+          ...places.map((one) =>
+            h("li", {}, `${sentence(connectorName(one))}, drops ${voltsWords(one.voltsLost)}`),
+          ),
+        ),
+      button(
+        places.length > 0 ? "See to them, one by one" : "See the result",
+        () => this.#app.go("result"),
+        { class: "main" },
+      ),
+    ];
+  }
+}

@@ -1,0 +1,67 @@
+import type { ConnectorFinding, WalkDiagnosis } from "../domain/findings.ts";
+import { type CircuitName, lanesAlong, sameCircuit } from "../domain/place.ts";
+import type { Pool } from "../domain/pool.ts";
+import type { Reading } from "../domain/reading.ts";
+import { circuitText } from "../report/names.ts";
+import { voltsWords } from "./numbers.ts";
+import type { Recheck } from "./walk-in-hand.ts";
+
+/** From this probability on a connector is somewhere to go to. */
+const TO_SEE_TO = 0.5;
+
+/** The connectors to see to, in walking order: from the timer out along the lanes. */
+export function toSeeTo(pool: Pool, walk: WalkDiagnosis): readonly ConnectorFinding[] {
+  const order = (one: ConnectorFinding): number =>
+    (one.lanes.length > 1 ? -1 : lanesAlong(pool.lanes, one)) * pool.points.length +
+    pool.points.indexOf(one.point);
+  return walk.connectors
+    .filter(({ atFault }) => atFault >= TO_SEE_TO)
+    .toSorted((a, b) => order(a) - order(b));
+}
+
+/** What came of one work, as far as the readings after it say. */
+export interface Outcome {
+  readonly state: "open" | "fixed" | "weak" | "doubtful";
+  readonly words: string;
+}
+
+/** `lane 3 plate`: where the work was done, as its line in the log says it. */
+export function workPlace({ work }: Pick<Recheck, "work">): string {
+  const { lane = "", device = "", point = "" } = work.entered;
+  return [/^(none)?$/.test(lane) ? "" : `lane ${lane}`, device, point]
+    .filter((one) => one !== "")
+    .join(" ");
+}
+
+/** Fixed, still weak, or not yet known; nothing for a work that no reading can follow. */
+export function outcomeOf(
+  recheck: Recheck,
+  walk: WalkDiagnosis | null,
+  readings: readonly Reading[],
+): Outcome | null {
+  const { recheck: circuits, entered } = recheck.work;
+  if (circuits.length === 0) return null;
+  const place = workPlace(recheck);
+  const done = entered.action ?? "seen to";
+  if (recheck.open.length > 0) {
+    const names = recheck.open.map(circuitText).join(", ");
+    return { state: "open", words: `${place}, ${done}: read ${names} again.` };
+  }
+  const verdict = (name: CircuitName) =>
+    walk?.circuits.find((one) => sameCircuit(one, name))?.verdict ?? null;
+  const shown = (name: CircuitName): string => {
+    const own = readings.filter((one) => sameCircuit(one, name));
+    return own.length === 0 ? "" : ` ${circuitText(name)} reads ${voltsWords(own.at(-1)!.volts)}.`;
+  };
+  const values = circuits.map(shown).join("");
+  if (circuits.some((name) => verdict(name) === "weak")) {
+    const next =
+      done === "cleaned" || done === "reseated" ? "replace it" : "look at the next connector";
+    return { state: "weak", words: `Still weak: ${place}. ${sentenceOf(next)}.${values}` };
+  }
+  if (circuits.every((name) => verdict(name) === "sound"))
+    return { state: "fixed", words: `Fixed: ${place}.${values}` };
+  return { state: "doubtful", words: `${place}, ${done}: not certain yet.${values}` };
+}
+
+const sentenceOf = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
