@@ -97,12 +97,12 @@ export class MeterClock {
   #face(off: readonly [number, number]): MeterFace {
     const left = Math.max(0, Math.ceil(off[0] - this.#seconds()));
     if (this.#since === null)
-      return { label: "Meter on", spoken: "Meter switched on", over: false };
+      return { label: "Meter on", spoken: "Meter on: tap when you switch it on", over: false };
     const over = left === 0;
     const label = over ? "Meter off?" : `Meter ${left} s`;
     const spoken = over
-      ? "Meter switched on again: it may be off now, and a blank is not 0 volts"
-      : "Meter switched on; it is counted down";
+      ? `${label} It may be off now, and a blank is not 0 volts: tap when it is on again`
+      : `${label} before it may be off: tap when you switch it on`;
     return { label, spoken, over };
   }
 }

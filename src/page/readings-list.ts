@@ -56,12 +56,12 @@ export class ReadingsList {
     const place = `${circuitTitle(one)} · ${one.point}${stateWords(one)}`;
     const node = button("", () => this.open(one), {
       class: "entry-row",
-      "aria-label": `${place}, ${volts}: correct or strike out`,
     });
     node.append(
       h("span", {}, place),
       h("span", { class: "small" }, clock(one)),
       h("strong", {}, volts),
+      h("span", { class: "aside" }, "correct or strike out"),
     );
     return node;
   }
