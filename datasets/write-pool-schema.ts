@@ -1,8 +1,9 @@
-/** Writes the JSON Schemas of the pool file and of `check --json` beside this file: `npm run schema`. */
+/** Writes what the code says of its files beside this one, schemas and defaults: `npm run schema`. */
 import { writeFileSync } from "node:fs";
 import { poolJsonSchema } from "../src/intake/pool/pool-schema.ts";
 import { CHECK_SCHEMA } from "../src/report/check-json.ts";
 import { checkSchema } from "../src/report/check-schema.ts";
+import { assumptionsTable } from "./assumptions-table.ts";
 
 const write = (name: string, schema: unknown): void =>
   writeFileSync(
@@ -12,3 +13,4 @@ const write = (name: string, schema: unknown): void =>
 
 write("pool", poolJsonSchema());
 write(CHECK_SCHEMA, checkSchema);
+writeFileSync(new URL("assumptions.md", import.meta.url), assumptionsTable());

@@ -9,7 +9,7 @@ const mayImport: Readonly<Record<string, readonly string[]>> = {
   intake: ["domain"],
   circuit: ["domain", "numerics"],
   meter: ["domain", "numerics", "circuit"],
-  ageing: ["numerics"],
+  ageing: ["domain", "numerics"],
   inference: ["domain", "numerics", "circuit", "ageing"],
   diagnosis: ["domain", "numerics", "circuit", "ageing", "inference"],
   history: ["domain", "numerics", "circuit", "ageing"],

@@ -1,3 +1,5 @@
+import { assumed, assumedPriors } from "../domain/assumed.ts";
+import { assumedAgeing } from "../domain/assumed-ageing.ts";
 import { identity, matrixExponential } from "../numerics/matrix-exponential.ts";
 
 /**
@@ -20,16 +22,24 @@ export interface KindPrior {
   readonly intermittent: number;
 }
 
-/** A fault heals by itself [per week]. Judgement. */
-export const HEALS = 0.01;
+/** A fault heals by itself [per week]. */
+const HEALS = assumedAgeing.heals.value;
 /** A contact of unknown history is one that was sound so long ago [weeks]. */
-export const WEEKS_OF_PRIOR = 26;
-/** Of fouled contacts, those with film to those with oxide, before any cleaning: 2 to 1. */
-export const OXIDE_AT_FIRST = 1 / 3;
-/** What a new part is. Judgement: as a contact in a clean outlet. */
-export const newPart: KindPrior = { fouled: 0.01, open: 0.001, intermittent: 0.005 };
+const WEEKS_OF_PRIOR = assumedAgeing.priorWeeks.value;
+/** Of fouled contacts, those with oxide, before any cleaning. */
+const OXIDE_AT_FIRST = 1 - assumedAgeing.film.value;
+const cleanOutlet = assumedPriors("outlet");
+/** What a new part is: as a contact in a clean outlet. */
+const newPart: KindPrior = {
+  fouled: cleanOutlet.fouled,
+  open: assumed.openPerFouled.value * cleanOutlet.fouled,
+  intermittent: cleanOutlet.intermittent,
+};
 /** An open or intermittent contact stays so when cleaned, and when unplugged and plugged again. */
-const STAYS = { cleaned: 0.8, reseated: 0.5 } as const;
+const STAYS = {
+  cleaned: assumedAgeing.staysCleaned.value,
+  reseated: assumedAgeing.staysReseated.value,
+} as const;
 
 /** Shares of the kinds, film and oxide as at first. */
 export const kindShares = ({ fouled, open, intermittent }: KindPrior): Float64Array =>

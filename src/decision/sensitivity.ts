@@ -1,5 +1,6 @@
 import { assumedCosts } from "../domain/assumed.ts";
-import { type Costs, connectorRanges, type Figure } from "../domain/costs.ts";
+import { connectorRanges } from "../domain/assumed-connectors.ts";
+import type { Costs, Figure } from "../domain/costs.ts";
 import type { ConnectorCase } from "./connector-case.ts";
 import type { SensitivityEnd, SensitivityRow } from "./memo-options.ts";
 import { optionYears, poolUpkeep, presentCosts, type Upkeep } from "./pool-upkeep.ts";

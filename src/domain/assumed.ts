@@ -1,45 +1,12 @@
+import { type Assumed, type AssumedRange, assumedAs, chance, ranged } from "./assumed-figure.ts";
 import type { ConnectorClass, ContactPriors } from "./circuit.ts";
 
 /**
  * Every figure that stands where a facility has said nothing, once. The pool file's schema, its
  * comments, the help texts, the memo's sensitivities and the documents take key, unit, meaning,
- * value and range from here; nothing else in the program may write one of them down.
+ * value and range from here and from the files beside this one; nothing else in the program may
+ * write one of them down.
  */
-export interface Assumed {
-  /** Key in the pool file. */
-  readonly key: string;
-  /** "" for a pure number. */
-  readonly unit: string;
-  readonly meaning: string;
-  readonly value: number;
-  /** What the pool file may say at all. */
-  readonly least: number;
-  readonly most: number;
-  /** Where the value comes from; "judgement": nobody measured it. */
-  readonly source: string;
-}
-
-/** An assumption whose plausible range a sensitivity walks through, where the file gives none. */
-export interface AssumedRange extends Assumed {
-  readonly low: number;
-  readonly high: number;
-}
-
-const JUDGEMENT = "judgement";
-
-const assumedAs = (
-  key: string,
-  unit: string,
-  value: number,
-  [least, most]: readonly [number, number],
-  meaning: string,
-  source = JUDGEMENT,
-): Assumed => ({ key, unit, meaning, value, least, most, source });
-
-const chance = (key: string, value: number, meaning: string, most = 1): Assumed =>
-  assumedAs(key, "", value, [0, most], meaning);
-
-const ranged = (of: Assumed, low: number, high: number): AssumedRange => ({ ...of, low, high });
 
 /** P(a contact is fouled) that a file may say: with P(open) and the rest it stays within 1. */
 const MOST_FOULED = 0.9;

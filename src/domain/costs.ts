@@ -1,4 +1,6 @@
-import { type AssumedRange, assumedCheckWeeks, assumedCosts } from "./assumed.ts";
+import { assumedCheckWeeks, assumedCosts } from "./assumed.ts";
+import { connectorRanges } from "./assumed-connectors.ts";
+import type { AssumedRange } from "./assumed-figure.ts";
 import type { Sharing } from "./circuit.ts";
 
 /** A figure that nobody knows exactly: what is reckoned with, and the range that it may lie in. */
@@ -52,51 +54,22 @@ export interface Costs {
   readonly connectors: Readonly<Record<string, ConnectorCosts>>;
 }
 
-/** Defaults for a connector, by who passes through it. Engineering judgement, all of them. */
-export const connectorDefaults: Readonly<Record<Sharing, ConnectorCosts>> = {
-  pool: {
-    part: 260,
-    cleanMinutes: 20,
-    replaceMinutes: 90,
-    lifeYears: 12,
-    lifeShape: 2.5,
-    ageYears: 4,
-  },
-  lanes: {
-    part: 120,
-    cleanMinutes: 12,
-    replaceMinutes: 40,
-    lifeYears: 8,
-    lifeShape: 2.5,
-    ageYears: 4,
-  },
-  lane: {
-    part: 120,
-    cleanMinutes: 12,
-    replaceMinutes: 40,
-    lifeYears: 8,
-    lifeShape: 2.5,
-    ageYears: 4,
-  },
-  device: {
-    part: 45,
-    cleanMinutes: 8,
-    replaceMinutes: 25,
-    lifeYears: 8,
-    lifeShape: 2.5,
-    ageYears: 4,
-  },
-};
+const connectorOf = (sharing: Sharing): ConnectorCosts => ({
+  part: connectorRanges.part.by[sharing],
+  cleanMinutes: connectorRanges.cleanMinutes.by[sharing],
+  replaceMinutes: connectorRanges.replaceMinutes.by[sharing],
+  lifeYears: connectorRanges.lifeYears.by[sharing],
+  lifeShape: connectorRanges.lifeShape.by[sharing],
+  ageYears: connectorRanges.ageYears.by[sharing],
+});
 
-/** What a connector's figures may be in the pool file, and by what they vary in a sensitivity. */
-export const connectorRanges = {
-  part: { key: "part", least: 0, most: 1_000_000, low: 0.7, high: 1.5 },
-  cleanMinutes: { key: "clean_minutes", least: 0, most: 1440, low: 0.7, high: 2 },
-  replaceMinutes: { key: "replace_minutes", least: 0, most: 1440, low: 0.7, high: 2 },
-  lifeYears: { key: "life_years", least: 0.1, most: 100, low: 0.6, high: 1.5 },
-  lifeShape: { key: "life_shape", least: 0.5, most: 10, low: 0.8, high: 1.4 },
-  ageYears: { key: "age_years", least: 0, most: 100, low: 0.5, high: 1.5 },
-} as const;
+/** What a connector costs where the pool file says nothing, by who passes through it. */
+export const connectorDefaults: Readonly<Record<Sharing, ConnectorCosts>> = {
+  pool: connectorOf("pool"),
+  lanes: connectorOf("lanes"),
+  lane: connectorOf("lane"),
+  device: connectorOf("device"),
+};
 
 const figure = (of: AssumedRange): Figure => ({ value: of.value, low: of.low, high: of.high });
 

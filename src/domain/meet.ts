@@ -1,3 +1,4 @@
+import { assumedMeet, assumedOpenedPoints, assumedTouchPrior } from "./assumed-meet.ts";
 import type { DegreeUnit } from "./pad.ts";
 
 /** What a facility decides about its deck day; every field has the default of `meetDefaults`. */
@@ -23,9 +24,9 @@ export interface MeetSettings {
   readonly pads: {
     /** The unit in which the facility thinks and in which `readjustDegrees` counts. */
     readonly unit: DegreeUnit;
-    /** Change of water temperature at which pads are due (common practice: 3 degrees). */
+    /** Change of water temperature at which pads are due. */
     readonly readjustDegrees: number;
-    /** Time in the water before a pad is adjusted (common practice: 10 minutes) [min]. */
+    /** Time in the water before a pad is adjusted [min]. */
     readonly soakMinutes: number;
     /** Height of the facility above the sea, as a map gives it: geometric [m]. */
     readonly altitudeMetres: number;
@@ -42,13 +43,29 @@ export interface MeetSettings {
   readonly bagConfidence: number;
 }
 
+/** What a pool file without a `meet` section is reckoned with. */
 export const meetDefaults: MeetSettings = {
-  seconds: { reading: 8, laneWalk: 6, plateOpening: 15 },
-  openedPoints: ["plate"],
-  touch: { prior: [0.5, 0.5], toleratedMissed: 0.1, confidence: 0.9, padAtFault: 0.05 },
-  pads: { unit: "C", readjustDegrees: 3, soakMinutes: 10, altitudeMetres: 0, pump: null },
-  walkDays: 7,
-  padMinutes: 10,
-  pressSeconds: 5,
-  bagConfidence: 0.95,
+  seconds: {
+    reading: assumedMeet.reading.value,
+    laneWalk: assumedMeet.laneWalk.value,
+    plateOpening: assumedMeet.plateOpening.value,
+  },
+  openedPoints: assumedOpenedPoints,
+  touch: {
+    prior: assumedTouchPrior,
+    toleratedMissed: assumedMeet.toleratedMissed.value,
+    confidence: assumedMeet.confidence.value,
+    padAtFault: assumedMeet.padAtFault.value,
+  },
+  pads: {
+    unit: "C",
+    readjustDegrees: assumedMeet.readjustDegrees.value,
+    soakMinutes: assumedMeet.soak.value,
+    altitudeMetres: assumedMeet.altitude.value,
+    pump: null,
+  },
+  walkDays: assumedMeet.walkDays.value,
+  padMinutes: assumedMeet.pad.value,
+  pressSeconds: assumedMeet.press.value,
+  bagConfidence: assumedMeet.bagConfidence.value,
 };

@@ -1,3 +1,4 @@
+import { assumedAgeing } from "../domain/assumed-ageing.ts";
 import type { Connector } from "../domain/circuit.ts";
 import {
   type CircuitName,
@@ -59,8 +60,12 @@ export interface CleaningRecord {
   readonly classes: readonly ClassRecord[];
 }
 
-/** Film is taken to be twice as common as worn metal, worth three cleanings. Judgement. */
-const BEFORE = { alpha: 2, beta: 1 } as const;
+const { film: FILM, filmWorth: WORTH } = assumedAgeing;
+/** Before any cleaning was seen. */
+const BEFORE = {
+  alpha: FILM.value * WORTH.value,
+  beta: (1 - FILM.value) * WORTH.value,
+} as const;
 /** What a class's record is worth to one of its connectors, at most [cleanings]. */
 const WORTH_OF_CLASS = 4;
 /** Cases of one connector: of each cleaning day, the contact that was worst before. */

@@ -1,5 +1,5 @@
 import { z } from "zod";
-import type { Assumed } from "../domain/assumed.ts";
+import type { Assumed } from "../domain/assumed-figure.ts";
 import { didYouMean } from "./nearest.ts";
 
 /**
@@ -66,14 +66,16 @@ interface FigureUse {
 const unitWords: Readonly<Record<string, string>> = {
   V: "volts",
   ohm: "ohms",
+  s: "seconds",
+  min: "minutes",
+  m: "metres",
   "": "a number",
 };
 
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 const allowedOf = ({ unit, least, most }: Assumed, above: boolean): string => {
-  const word =
-    unit === "" && least === 0 && most <= 1 ? "a probability" : (unitWords[unit] ?? unit);
+  const word = unit === "" && least >= 0 && most <= 1 ? "a probability" : (unitWords[unit] ?? unit);
   return above ? `${word} above ${least}, at most ${most}` : `${word} from ${least} to ${most}`;
 };
 
@@ -102,3 +104,9 @@ export function figure(
   if (typeof use === "object") return number.optional().describe(describedAs(of, use.suffix));
   return number.default(of.value).describe(describedAs(of));
 }
+
+/** A figure of the record that is a whole number. */
+export const wholeFigure = (of: Assumed): z.ZodDefault<z.ZodInt> =>
+  wholeIn(of.least, of.most, `whole ${of.unit} from ${of.least} to ${of.most}`)
+    .default(of.value)
+    .describe(describedAs(of));

@@ -1,4 +1,5 @@
 import type { AgeingLaw, LogNormalRate } from "../ageing/ageing-law.ts";
+import { assumedAgeing, assumedSpreads } from "../domain/assumed-ageing.ts";
 import type { Connector } from "../domain/circuit.ts";
 import type { Costs } from "../domain/costs.ts";
 import { connectorDefaults } from "../domain/costs.ts";
@@ -15,30 +16,28 @@ import { WEEKS_PER_YEAR } from "./week-grid.ts";
  * where it has shown nothing.
  */
 
-/**
- * Growth where no season was seen: half do not grow; of the others, film takes a contact from sound to
- * fouled in about a year. The level's scatter from meet to meet. Judgement.
- */
-const UNSEEN = {
-  notGrowing: 0.5,
+/** Growth of one contact of a class that nobody has seen: the class's usual growth is unknown too. */
+const unseenRate = (median: number, logSd: number): LogNormalRate => ({
+  median,
+  logSd: Math.hypot(
+    logSd,
+    ...assumedSpreads.map((each) => each / Math.sqrt(assumedSpreads.length)),
+  ),
+});
+
+/** Growth where no season was seen, by shares alone: which law holds takes walks to tell. */
+const UNSEEN: AgeingLaw = {
+  notGrowing: assumedAgeing.notGrowing.value,
   linear: 0,
-  logRate: { median: 0.11, logSd: 0.7 },
-  ohmRate: { median: 1, logSd: 0.8 },
-  scatter: 0.2,
-  steps: { perWeek: 0, touched: 0, rise: 1 },
-} as const satisfies AgeingLaw;
-/** P(trouble is film) where no cleaning was seen. Judgement. */
-const FILM = 2 / 3;
+  logRate: unseenRate(assumedAgeing.shareRate.value, assumedAgeing.shareRateLogSd.value),
+  ohmRate: unseenRate(assumedAgeing.ohmRate.value, assumedAgeing.ohmRateLogSd.value),
+  scatter: assumedAgeing.scatter.value,
+  steps: { perWeek: 0, touched: assumedAgeing.touched.value, rise: assumedAgeing.rise.value },
+};
 /** A kind of growth less likely than this is left out. */
 const LEAST_SHARE = 0.05;
 /** Scatter from meet to meet is never taken to be less: a plug is shaken, a drop of water falls. */
 const LEAST_SCATTER = 0.1;
-/** P(a cleaning brings film off); P(it mends what is open, or comes and goes). Judgement. */
-const [CURE, MENDABLE] = [0.95, 0.2] as const;
-/** A contact's prior is its chance after so many weeks without work. */
-const PRIOR_WEEKS = 26;
-/** What is open, or comes and goes, mends by itself with this chance a week. */
-const MENDS = 0.01;
 
 /** What the walks say of the class of a point; else what is assumed. */
 const ageingOf = (trend: PoolTrend | null, { point, class: kind }: Connector): AgeingLaw =>
@@ -76,8 +75,9 @@ const stormsOf = ({ steps: { perWeek, touched, rise } }: AgeingLaw): ContactLaw[
   ],
 });
 
-/** Chance a week whose chance in `PRIOR_WEEKS` is the given. */
-const weekly = (chance: number): number => -Math.log1p(-Math.min(0.99, chance)) / PRIOR_WEEKS;
+/** Chance a week whose chance in `priorWeeks` is the given. */
+const weekly = (chance: number): number =>
+  -Math.log1p(-Math.min(0.99, chance)) / assumedAgeing.priorWeeks.value;
 
 /** The law of one connector's contacts. */
 function lawOf(
@@ -90,7 +90,8 @@ function lawOf(
   const { sound, fouled } = pool.contact;
   const own = costs.connectors[point] ?? connectorDefaults[connector.sharing];
   const record = trend?.cleanings.classes.find((each) => each.point === point);
-  const film = record === undefined ? FILM : record.alpha / (record.alpha + record.beta);
+  const film =
+    record === undefined ? assumedAgeing.film.value : record.alpha / (record.alpha + record.beta);
   const dirty =
     priors.contaminated * priors.fouledIfContaminated + (1 - priors.contaminated) * priors.fouled;
   const circuit = pool.circuits[circuits[0]!]!;
@@ -99,15 +100,15 @@ function lawOf(
   return {
     modes: growthModes(ageing),
     oxide: 1 - film,
-    cure: CURE,
-    mendable: MENDABLE,
+    cure: assumedAgeing.cure.value,
+    mendable: 1 - assumedAgeing.staysCleaned.value,
     floor: normalNodes(Math.log(sound.medianOhms), sound.logSd, 3),
     fouled: normalNodes(Math.log(fouled[0]!.medianOhms), fouled[0]!.logSd, 3),
     rates: {
       fouled: weekly(dirty),
       open: weekly(pool.model.openPerFouled * dirty + priors.cableBreak),
       intermittent: weekly(priors.intermittent),
-      mends: MENDS,
+      mends: assumedAgeing.heals.value,
     },
     steps: stormsOf(ageing),
     limit: {

@@ -1,3 +1,4 @@
+import { assumedAgeing } from "../../domain/assumed-ageing.ts";
 import { buildSeason, type SeasonInput } from "./build-season.ts";
 import type { JumpLaw } from "./contact-life.ts";
 import { learnNoise, withNoise } from "./learn-noise.ts";
@@ -21,9 +22,12 @@ export interface GrowthAnalysis {
 }
 
 /** Before any walk. */
-const JUMPS: JumpLaw = { cure: 2 / 3, touched: 0.4, rise: 0.5 };
-/** A mated pair read again is within some tenth of its line [ln ohm]. */
-const SCATTER = 0.12;
+const JUMPS: JumpLaw = {
+  cure: assumedAgeing.film.value,
+  touched: assumedAgeing.touched.value,
+  rise: assumedAgeing.rise.value,
+};
+const SCATTER = assumedAgeing.scatter.value;
 
 /** Fits a season: first plainly, then with its own noise, its idle weeks and its steps. */
 export function analyzeGrowth(input: SeasonInput): GrowthAnalysis {

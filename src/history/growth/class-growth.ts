@@ -1,3 +1,4 @@
+import { assumedAgeing, assumedSpreads } from "../../domain/assumed-ageing.ts";
 import { growthRows, rowRange } from "./growth-rows.ts";
 
 /**
@@ -17,16 +18,19 @@ export interface ClassBefore {
   readonly ohm: { readonly median: number; readonly sd: number };
 }
 
-/** Film takes a contact from sound to fouled (0.2 to 60 ohm) in about a year, or adds 40 ohm in one. */
-export const classBefore: ClassBefore = {
-  notGrowing: [1, 1],
-  log: { median: Math.log(0.1), sd: 0.6 },
-  ohm: { median: Math.log(0.8), sd: 0.9 },
+const { notGrowing: share, notGrowingWorth: worth } = assumedAgeing;
+
+const classBefore: ClassBefore = {
+  notGrowing: [share.value * worth.value, (1 - share.value) * worth.value],
+  log: {
+    median: Math.log(assumedAgeing.shareRate.value),
+    sd: assumedAgeing.shareRateLogSd.value,
+  },
+  ohm: { median: Math.log(assumedAgeing.ohmRate.value), sd: assumedAgeing.ohmRateLogSd.value },
 };
 
 const SHARES = Array.from({ length: 16 }, (_, i) => (i + 0.5) / 16);
 const MEANS = Array.from({ length: 11 }, (_, i) => (i - 5) * 0.45);
-const SPREADS = [0.2, 0.35, 0.55, 0.85] as const;
 const LAWS = ["log", "ohm"] as const;
 
 /** One class's answer. */
@@ -63,7 +67,7 @@ function pointsOf(law: "log" | "ohm", before: ClassBefore): Points {
   const { median, sd } = before[law];
   const rates: Float64Array[] = [];
   const lnWeights: number[] = [];
-  for (const spread of SPREADS) {
+  for (const spread of assumedSpreads) {
     for (const off of MEANS) {
       rates.push(rateShares(law, median + off * sd, spread));
       lnWeights.push(-0.5 * off * off);
@@ -126,7 +130,7 @@ function learnUnder(law: "log" | "ohm", contacts: readonly Float64Array[], befor
   // By rate distribution and contact: sums over p of the weight that its growth, or none, has.
   for (let j = 0; j < points.rates.length; j++) {
     const mean = before[law].median + MEANS[j % MEANS.length]! * before[law].sd;
-    const sd = SPREADS[Math.floor(j / MEANS.length)]!;
+    const sd = assumedSpreads[Math.floor(j / MEANS.length)]!;
     const shares = points.rates[j]!;
     const ofGrown = new Float64Array(contacts.length);
     let ofAnew = 0;

@@ -1,3 +1,4 @@
+import { assumedAgeing } from "../../domain/assumed-ageing.ts";
 import type { SeasonData } from "./season-data.ts";
 import type { SeasonFit } from "./season-fit.ts";
 
@@ -19,9 +20,9 @@ interface Residual {
   readonly moved2: number;
 }
 
-/** Values that the scatter of 0.12 is worth, where contacts are large enough to show theirs. */
+/** Values that the assumed scatter is worth, where contacts are large enough to show theirs. */
 const WORTH = 10;
-const SCATTER_BEFORE = 0.12;
+const SCATTER_BEFORE = assumedAgeing.scatter.value;
 /** Median of the square of a standard normal. */
 const MEDIAN = 0.4549;
 const [LEAST, MOST] = [0.25, 4];

@@ -1,14 +1,15 @@
 import { z } from "zod";
-import { type AssumedRange, assumedCheckWeeks, assumedCosts } from "../../domain/assumed.ts";
+import { assumedCheckWeeks, assumedCosts } from "../../domain/assumed.ts";
+import { connectorRanges } from "../../domain/assumed-connectors.ts";
+import type { Assumed, AssumedRange } from "../../domain/assumed-figure.ts";
 import type { Sharing } from "../../domain/circuit.ts";
 import {
   type ConnectorCosts,
   type Costs,
   connectorDefaults,
-  connectorRanges,
   type Figure,
 } from "../../domain/costs.ts";
-import { closed, name, numberIn, wholeIn } from "../schema-words.ts";
+import { closed, name, numberIn, figure as plainFigure, wholeIn } from "../schema-words.ts";
 
 /**
  * A figure of the pool: one number, or `{ value, low, high }` where the facility knows the range.
@@ -25,24 +26,15 @@ function figure(of: AssumedRange) {
     .describe(`${of.meaning} [${of.unit}]; range ${of.low} to ${of.high} if none is given.`);
 }
 
-const range = (of: { readonly least: number; readonly most: number }, unit: string) =>
-  numberIn(of.least, of.most, `${unit}, from ${of.least} to ${of.most}`).optional();
+const own = (of: Assumed) => plainFigure(of, { default: false });
 
 const connector = closed({
-  part: range(connectorRanges.part, "currency").describe("Price of a new connector [currency]."),
-  clean_minutes: range(connectorRanges.cleanMinutes, "minutes").describe("One cleaning [min]."),
-  replace_minutes: range(connectorRanges.replaceMinutes, "minutes").describe(
-    "One replacement [min].",
-  ),
-  life_years: range(connectorRanges.lifeYears, "years").describe(
-    "63 % have broken down by this age [years].",
-  ),
-  life_shape: range(connectorRanges.lifeShape, "a Weibull shape").describe(
-    "1 breaks down at any age alike, above 1 wears out.",
-  ),
-  age_years: range(connectorRanges.ageYears, "years").describe(
-    "Age of what is installed, where the work log shows no replacement [years].",
-  ),
+  part: own(connectorRanges.part),
+  clean_minutes: own(connectorRanges.cleanMinutes),
+  replace_minutes: own(connectorRanges.replaceMinutes),
+  life_years: own(connectorRanges.lifeYears),
+  life_shape: own(connectorRanges.lifeShape),
+  age_years: own(connectorRanges.ageYears),
 });
 
 const currencyAllowed = "a currency code of three capital letters, such as EUR (ISO 4217)";
@@ -65,13 +57,7 @@ export const costsSchema = closed({
   loss_chance: figure(assumedCosts.lossChance),
   own_failure: figure(assumedCosts.ownFailure),
   fallback_cost: figure(assumedCosts.fallbackCost),
-  check_weeks: numberIn(
-    assumedCheckWeeks.least,
-    assumedCheckWeeks.most,
-    `weeks, from ${assumedCheckWeeks.least} to ${assumedCheckWeeks.most}`,
-  )
-    .default(assumedCheckWeeks.value)
-    .describe("Weeks from one walk of readings to the next."),
+  check_weeks: plainFigure(assumedCheckWeeks),
   connectors: z
     .record(name("a point of the chain"), connector, {
       error: "a mapping from points of the chain to their figures",

@@ -1,58 +1,42 @@
 import { z } from "zod";
+import { assumedMeet, assumedOpenedPoints, assumedTouchPrior } from "../../domain/assumed-meet.ts";
 import { type MeetSettings, meetDefaults } from "../../domain/meet.ts";
-import { above0, closed, listOf, name, numberIn, wholeIn } from "../schema-words.ts";
+import { above0, closed, figure, listOf, name, wholeFigure } from "../schema-words.ts";
 
-const seconds = (what: string, standard: number) =>
-  numberIn(0, 600, "seconds from 0 to 600").default(standard).describe(`${what} [s].`);
-const minutes = (what: string, standard: number) =>
-  numberIn(0, 600, "minutes from 0 to 600").default(standard).describe(`${what} [min].`);
-const share = (what: string, standard: number) =>
-  numberIn(0.001, 0.999, "a probability from 0.001 to 0.999").default(standard).describe(what);
 const shape = above0(1e4, "a number above 0, at most 10000");
-
-const { touch, pads } = meetDefaults;
 
 /** The pool file's `meet` section: what a facility decides about its deck day. */
 export const meetSchema = closed({
-  reading_seconds: seconds("One reading", meetDefaults.seconds.reading),
-  lane_walk_seconds: seconds("From one lane to the next", meetDefaults.seconds.laneWalk),
-  plate_opening_seconds: seconds("Opening a cover", meetDefaults.seconds.plateOpening),
+  reading_seconds: figure(assumedMeet.reading),
+  lane_walk_seconds: figure(assumedMeet.laneWalk),
+  plate_opening_seconds: figure(assumedMeet.plateOpening),
   opened_points: listOf(name("a point's name"), 0, 12, "a list of points of the chain")
-    .default([...meetDefaults.openedPoints])
+    .default([...assumedOpenedPoints])
     .describe("Points at which a cover must be opened before the meter can be put on."),
-  press_seconds: seconds("One press and a look at the timer", meetDefaults.pressSeconds),
+  press_seconds: figure(assumedMeet.press),
   touch_prior: z
     .tuple([shape, shape], { error: "two numbers above 0, such as [0.5, 0.5]" })
-    .default([...touch.prior])
+    .default([...assumedTouchPrior])
     .describe("Beta prior of a rate of missed or false touches; [0.5, 0.5] is Jeffreys'."),
-  missed_tolerated: share(
-    "A pad is proven when its rate of missed touches is at most this.",
-    touch.toleratedMissed,
-  ),
-  confidence: share("... with at least this probability.", touch.confidence),
-  pad_at_fault: share("P(a pad or its plug is bad), before anybody pressed.", touch.padAtFault),
+  missed_tolerated: figure(assumedMeet.toleratedMissed),
+  confidence: figure(assumedMeet.confidence),
+  pad_at_fault: figure(assumedMeet.padAtFault),
   temperature_unit: z
     .enum(["C", "F"], { error: "C or F, the degrees in which the facility works" })
-    .default(pads.unit)
+    .default(meetDefaults.pads.unit)
     .describe("The degrees in which the facility works; readjust_degrees counts in them."),
-  readjust_degrees: above0(50, "degrees above 0, at most 50")
-    .default(pads.readjustDegrees)
-    .describe("Pads are due when the water has changed by this much."),
-  soak_minutes: minutes("A pad lies in the water before it is adjusted", pads.soakMinutes),
-  altitude_metres: numberIn(-500, 6000, "metres from -500 to 6000")
-    .default(pads.altitudeMetres)
-    .describe("Height of the facility above the sea, as a map gives it [m]."),
+  readjust_degrees: figure(assumedMeet.readjustDegrees, "above"),
+  soak_minutes: figure(assumedMeet.soak),
+  altitude_metres: figure(assumedMeet.altitude),
   pump: closed({
     pad_litres: above0(1000, "litres above 0, at most 1000"),
     stroke_litres: above0(100, "litres above 0, at most 100"),
   })
     .optional()
     .describe("Air in a pad, and air that one stroke of the pump takes [L]."),
-  walk_days: wholeIn(0, 365, "whole days from 0 to 365")
-    .default(meetDefaults.walkDays)
-    .describe("A walk older than this proves nothing for a meet [days]."),
-  pad_minutes: minutes("Two people lift, check and put back a pad", meetDefaults.padMinutes),
-  bag_confidence: share("Chance that the bag should be enough.", meetDefaults.bagConfidence),
+  walk_days: wholeFigure(assumedMeet.walkDays),
+  pad_minutes: figure(assumedMeet.pad),
+  bag_confidence: figure(assumedMeet.bagConfidence),
 });
 
 /** The section as the program's own words. */

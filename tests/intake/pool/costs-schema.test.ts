@@ -53,7 +53,7 @@ test("what cannot be is refused with its place, what was found and what is allow
     /^costs\.lost_lane: .*low <= value <= high/,
   );
   expect(messages("costs: { connectors: { plate: { part: cheap } } }")[0]).toMatch(
-    /^costs\.connectors\.plate\.part: found 'cheap'; allowed: currency, from 0/,
+    /^costs\.connectors\.plate\.part: found 'cheap'; allowed: currency from 0/,
   );
 });
 
