@@ -1,88 +1,112 @@
 import { join } from "node:path";
-import { circuitCells } from "../domain/place.ts";
-import type { Pool } from "../domain/pool.ts";
-import { csvLine } from "../intake/csv-cell.ts";
-import { type NewPool, poolFileText } from "../intake/pool/pool-file-text.ts";
+import { createInterface } from "node:readline";
+import { poolFileText } from "../intake/pool/pool-file-text.ts";
 import { poolJsonSchema } from "../intake/pool/pool-schema.ts";
 import { readPool } from "../intake/pool/read-pool.ts";
-import { type Register, UnusableInput } from "./command.ts";
+import { type Io, type Register, UnusableInput } from "./command.ts";
 import { exists, faultSentence } from "./files.ts";
+import { blankSheet, sampleWalk } from "./start/first-sheets.ts";
+import { type Answers, newPool } from "./start/new-pool.ts";
+import { askAll } from "./start/questions.ts";
 import { writeFiles } from "./store/file-set.ts";
 
-interface Options {
+interface Options extends Partial<Answers> {
   readonly dir: string;
-  readonly pool: string;
-  readonly lanes: string;
-  readonly devices: string;
+  readonly ask?: boolean;
   readonly force?: boolean;
 }
 
 const example = `
-Examples:
-  $ dropwise init --pool "Kestrel Bay" --lanes 8 --devices touchpad,button-1,button-2
-  $ dropwise init --dir pools/kestrel --lanes 0,1,2,3,4,5,6,7,8,9
+Asks for all of this where nothing but --dir is said, on a terminal or with --ask; an empty line is
+"don't know". Writes pool.yaml (every key with its default and one line of why), pool.schema.json
+(editors complete and check the file by it), readings.csv (one row a circuit, one column a point:
+fill it in, or put sheets of your own into a folder named readings), and sample/ with an invented
+walk of this pool to try things on.
 
-Writes pool.yaml (every key with its default and one line of why), pool.schema.json (by which
-editors complete and check it) and readings.csv (one row a lane and device, one column a point:
-print it or fill it in, and leave blank what you don't read). Then:
-  $ dropwise check --pool pool.yaml readings.csv
+Examples:
+  $ dropwise init
+  $ dropwise init --pool "Kestrel Bay" --lanes 8 --devices touchpad,button-1 --load 1000
+  $ dropwise init --dir pools/kestrel --lanes 0-9 --starts start --groups "0-4;5-9"
 `;
 
-const listed = (text: string): string[] =>
-  text
-    .split(",")
-    .map((part) => part.trim())
-    .filter((part) => part !== "");
+/** What an answer is where nobody says anything. */
+const standard: Answers = {
+  pool: "Our pool",
+  lanes: "8",
+  devices: "touchpad",
+  ends: "",
+  farDevices: "",
+  starts: "",
+  groups: "",
+  load: "",
+  off: "",
+};
 
-/** `8` is a count; `1,2,3,10` and `dive,1` are the lanes themselves. */
-function lanesOf(text: string): NewPool["lanes"] {
-  const number = (part: string) => (/^\d+$/.test(part) ? Number(part) : part);
-  const parts = listed(text).map(number);
-  const [only] = parts;
-  return parts.length === 1 && typeof only === "number" ? only : parts;
-}
-
-/** A wide sheet with a row for every circuit and nothing read yet. */
-function blankSheet(pool: Pool): string {
-  const { points } = pool;
-  const behind = ["taken_at", "by", "note"];
-  const header = ["lane", "device", ...points, ...behind];
-  const blanks = [...points, ...behind].map(() => "");
-  const rows = pool.circuits.map((circuit) => {
-    const { lane, device } = circuitCells(circuit);
-    return [lane, device, ...blanks];
-  });
-  return [header, ...rows].map((row) => csvLine(row)).join("");
-}
-
-/** `dropwise init`: a pool file, its schema and an empty sheet, to start from. */
+/** `dropwise init`: a pool's folder, to start from. */
 export const registerInit: Register = (program, io) => {
   program
     .command("init")
-    .description("Write a commented pool.yaml and an empty sheet of readings to start from.")
+    .description("Start a pool: its folder, with a pool file, an empty sheet and a filled example.")
     .option("--dir <folder>", "where to write", ".")
-    .option("--pool <name>", "the facility's name", "Our pool")
-    .option("--lanes <lanes>", "how many lanes, or which: 1,2,3,10", "8")
-    .option("--devices <names>", "devices of a lane, the main one first", "touchpad")
+    .option("--pool <name>", `the facility's name (default: ${standard.pool})`)
+    .option("--lanes <lanes>", `how many, or which: 0-9 or 1,2,10 (default: ${standard.lanes})`)
+    .option("--devices <names>", `of a lane, the main one first (default: ${standard.devices})`)
+    .option("--ends <names>", "the two ends, where devices stand at both: start,turn")
+    .option("--far-devices <names>", "the devices that the far end has too")
+    .option("--starts <names>", "devices of no lane, each on a line of its own: start")
+    .option("--groups <lanes>", "lanes that share a harness: 1-4;5-8 (default: none do)")
+    .option("--load <ohms>", "what the meter puts across the line: 1000, 10M, unknown")
+    .option("--off <seconds>", "when the meter switches itself off: 100, 90-110, unknown")
+    .option("--ask", "ask for what is not said, also where this is no terminal")
     .option("--force", "overwrite files that are there already")
     .addHelpText("after", example)
-    .action(async ({ dir, pool: name, lanes, devices, force }: Options) => {
-      const given = { pool: name, lanes: lanesOf(lanes), devices: listed(devices) };
-      const pool = readPool(JSON.stringify(given), "dropwise init");
-      if (!pool.ok) throw new UnusableInput(faultSentence(pool.error));
-      const files = [
-        { name: "pool.yaml", content: poolFileText(given, "./pool.schema.json") },
-        { name: "pool.schema.json", content: `${JSON.stringify(poolJsonSchema(), null, 2)}\n` },
-        { name: "readings.csv", content: blankSheet(pool.value) },
-      ];
-      for (const file of force ? [] : files) {
-        const path = join(dir, file.name);
-        if (await exists(path)) {
-          throw new UnusableInput(`${path} is there already; --force overwrites it`);
-        }
-      }
-      writeFiles(dir, files);
-      const paths = files.map((file) => join(dir, file.name));
-      io.out(`Written: ${paths.join(", ")}\n`);
-    });
+    .action((options: Options) => init(options, io));
 };
+
+async function init(options: Options, io: Io): Promise<void> {
+  const { dir, force = false } = options;
+  const given = newPool(await answers(options, io));
+  const pool = readPool(JSON.stringify(given), "dropwise init");
+  if (!pool.ok) throw new UnusableInput(faultSentence(pool.error));
+  const files = [
+    { name: "pool.yaml", content: poolFileText(given, "./pool.schema.json") },
+    { name: "pool.schema.json", content: `${JSON.stringify(poolJsonSchema(), null, 2)}\n` },
+    { name: "readings.csv", content: blankSheet(pool.value) },
+    { name: "sample/walk.csv", content: sampleWalk(pool.value) },
+  ];
+  for (const file of force ? [] : files) {
+    const path = join(dir, file.name);
+    if (await exists(path)) {
+      throw new UnusableInput(`${path} is there already; --force overwrites it`);
+    }
+  }
+  writeFiles(dir, files);
+  io.out(`Written into ${dir}: ${files.map(({ name }) => name).join(", ")}\n`);
+  io.out(nextSteps(dir, pool.value.meters[0]?.loadOhms === null));
+}
+
+/** What was said as options, then what is asked. */
+async function answers(options: Options, io: Io): Promise<Answers> {
+  const keys = Object.keys(standard) as (keyof Answers)[];
+  const said = Object.fromEntries(keys.map((key) => [key, options[key] ?? standard[key]]));
+  const isSilent = keys.every((key) => options[key] === undefined);
+  const asked = options.ask ?? (isSilent && process.stdin.isTTY === true);
+  if (!asked) return said as unknown as Answers;
+  const lines = createInterface({ input: process.stdin });
+  try {
+    return await askAll(said as unknown as Answers, lines[Symbol.asyncIterator](), io.out);
+  } finally {
+    lines.close();
+  }
+}
+
+function nextSteps(dir: string, isLoadUnknown: boolean): string {
+  const there = dir === "." ? "" : `cd ${dir}; `;
+  const load =
+    "The meter's load is not known yet: nothing will be called sound until it is.\n" +
+    "  Put it into pool.yaml as load_ohms; dropwise meter --help says how to measure it.\n";
+  return (
+    `${isLoadUnknown ? load : ""}Try it:        ${there}dropwise check sample/walk.csv\n` +
+    `Your own:      ${there}dropwise import FILE, then dropwise check\n`
+  );
+}

@@ -13,6 +13,7 @@ import { wantsColour, wantsProgress } from "./terminal.ts";
  */
 const commands: Readonly<Record<string, () => Promise<Register>>> = {
   init: async () => (await import("./init.ts")).registerInit,
+  import: async () => (await import("./import.ts")).registerImport,
   check: async () => (await import("./check.ts")).registerCheck,
   next: async () => (await import("./next.ts")).registerNext,
   trend: async () => (await import("./trend.ts")).registerTrend,

@@ -53,6 +53,8 @@ export class RowReader {
   readonly #emf: number;
   readonly #most: number;
   readonly #dates: SheetDates;
+  /** The day of the rows above, where it was written as a day, for merged cells. */
+  #dayAbove: string | null = null;
   /** Where the row above was read, for merged cells. */
   #above: WhereCells | null = null;
   /** The cells looked up last and what they mean: a round stays at one circuit for some rows. */
@@ -242,10 +244,22 @@ export class RowReader {
     return date !== "" && time !== "" ? `${date}T${time}` : date || time;
   }
 
+  /** A day written once for its rows counts for the blank cells under it; a moment does not. */
+  #underDay(record: readonly string[]): string {
+    const own = this.momentText(record);
+    const day = this.#dayAbove;
+    if (day === null || this.cell(record, "walk") !== "") return own;
+    if (own === "") return day;
+    const isTimeAlone = this.cell(record, "taken_at") === "" && this.cell(record, "date") === "";
+    return isTimeAlone ? `${day}T${own}` : own;
+  }
+
   #takenAt(record: readonly string[], faults: RowFault[]): Moment | null {
-    const text = this.momentText(record);
+    const text = this.#underDay(record);
     if (text === "") return null;
     const moment = this.#dates.moment(text);
+    const isDay = moment?.seconds === null || this.cell(record, "date") !== "";
+    if (text === this.momentText(record)) this.#dayAbove = isDay ? (moment?.day ?? null) : null;
     if (moment === null) {
       const words = `taken_at is ${quoted(text)}: ${this.#dates.fault(text)}`;
       faults.push({ kind: "taken-at", words });

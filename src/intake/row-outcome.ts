@@ -44,6 +44,10 @@ function fieldsOf(
     const index = at[name];
     if (index !== undefined && (cells[index] ?? "") === "") cells[index] = facts.where[name];
   }
+  const isBlank = (i: number | undefined): boolean => i === undefined || (cells[i] ?? "") === "";
+  const day = at.date ?? at.taken_at;
+  if (day !== undefined && isBlank(at.date) && isBlank(at.taken_at))
+    cells[day] = facts.takenAt?.day ?? "";
   const fields = ownCopy(fieldsUnder(names, cells, layout === "wide" ? "" : extra, left));
   if (layout === "long") return fields;
   const cell = column === null ? "" : reader.at(record, column.index);

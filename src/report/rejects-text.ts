@@ -1,6 +1,7 @@
 import type { Reject } from "../domain/reading.ts";
 import type { RowCounts } from "../domain/row-counts.ts";
 import { counted } from "./names.ts";
+import { wrapped } from "./wrap-text.ts";
 
 /** Lines that are named of one kind of fault. */
 const mostLines = 5;
@@ -43,6 +44,7 @@ export function rejectsText(rejected: readonly Reject[]): string {
       `Not used of ${file} (mend ${own.length === 1 ? "it" : "them"} and import again):`,
       ...[...grouped(own, "kind").values()].map(kindLine),
     ])
+    .flatMap((line) => wrapped(line))
     .map((line) => `${line}\n`)
     .join("");
 }

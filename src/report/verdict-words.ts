@@ -24,7 +24,7 @@ export const doubtWords: Readonly<Record<Doubt, string>> = {
     "the meter's load is not known: one resistor of known value settles it (dropwise meter)",
   "blind-meter": "the meter would not show a path that is at its limit",
   "not-read": "the last point was not read",
-  "near-limit": "it is too near the limit to say",
+  "near-limit": "one more reading settles whether it is under the limit",
 };
 
 /** What makes a circuit weak; under its limit, the volts say more. */

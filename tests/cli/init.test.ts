@@ -6,6 +6,7 @@ import { afterEach, beforeEach, expect, test } from "vitest";
 import { parse } from "yaml";
 import { loadPool, loadReadings } from "../../src/cli/files.ts";
 import { registerInit } from "../../src/cli/init.ts";
+import { askAll } from "../../src/cli/start/questions.ts";
 import { poolSchema } from "../../src/intake/pool/pool-schema.ts";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { runCommand } from "./run-command.ts";
@@ -79,7 +80,7 @@ test("nothing that is there is overwritten without --force, and then nothing new
   expect(again.status).toBe(2);
   expect(again.err).toBe(`dropwise: ${at("pool.yaml")} is there already; --force overwrites it\n`);
   expect(text("pool.yaml")).toBe(before);
-  expect(readdirSync(folder).sort()).toEqual(["pool.schema.json", "pool.yaml"]);
+  expect(readdirSync(folder).sort()).toEqual(["pool.schema.json", "pool.yaml", "sample"]);
   expect((await init("--pool", "Other", "--force")).status).toBe(0);
   expect(text("pool.yaml")).toContain("pool: Other");
 });
@@ -108,6 +109,72 @@ test.each([
   expect(status).toBe(2);
   expect(err).toMatch(/^dropwise: dropwise init, \w.*\n$/);
   expect(readdirSync(folder)).toEqual([]);
+});
+
+test("what was said of meter, starts and harnesses stands in the file", async () => {
+  const said = ["--lanes", "0-3", "--starts", "start", "--groups", "0,1;2-3"];
+  await init(...said, "--load", "1.5k", "--off", "90-110", "--devices", "touchpad,button-1");
+  const pool = await loadPool(at("pool.yaml"));
+  expect(pool.lanes).toEqual([0, 1, 2, 3]);
+  expect(pool.meters[0]).toMatchObject({ loadOhms: 1500, offAfter: [90, 110] });
+  const start = pool.circuits.find(({ device }) => device === "start");
+  expect(start).toMatchObject({ lane: null });
+  expect(start?.path.map(({ point }) => point)).toEqual(["timer", "start"]);
+  const pad = pool.circuits.find(({ lane, device }) => lane === 2 && device === "touchpad");
+  expect(pad?.path.map(({ point }) => point)).toEqual(["timer", "harness", "plate", "pod"]);
+  const sharing = pad?.path[1]?.connector.circuits.map((i) => pool.circuits[i]?.lane);
+  expect(new Set(sharing)).toEqual(new Set([2, 3]));
+});
+
+test("devices at the far end are circuits of their own", async () => {
+  await init("--lanes", "2", "--ends", "start,turn", "--far-devices", "touchpad");
+  const { circuits } = await loadPool(at("pool.yaml"));
+  expect(circuits.map(({ lane, end }) => `${lane} ${end}`)).toEqual([
+    "1 start",
+    "1 turn",
+    "2 start",
+    "2 turn",
+  ]);
+});
+
+test("answers that mean nothing are asked back in one sentence", async () => {
+  for (const wrong of [
+    ["--load", "plenty"],
+    ["--off", "a minute"],
+    ["--far-devices", "touchpad"],
+  ]) {
+    const { status, err } = await init(...wrong);
+    expect(status).toBe(2);
+    expect(err.trim().split("\n")).toHaveLength(1);
+  }
+});
+
+test("what is asked: an empty line says nothing, the end of the lines leaves the rest", async () => {
+  const typed = ["Kestrel Bay", "3", "", ""];
+  const said: string[] = [];
+  const lines = typed[Symbol.iterator]();
+  const standard = {
+    ...{ pool: "Our pool", lanes: "8", devices: "touchpad", ends: "", farDevices: "" },
+    ...{ starts: "", groups: "", load: "", off: "" },
+  };
+  const answers = await askAll(
+    standard,
+    { next: async () => lines.next() as IteratorResult<string> },
+    (text) => void said.push(text),
+  );
+  expect(answers).toEqual({ ...standard, pool: "Kestrel Bay", lanes: "3" });
+  expect(said.join("")).not.toContain("far end");
+  for (const line of said.join("").split("\n")) expect(line.length).toBeLessThanOrEqual(80);
+});
+
+test("the example is a whole walk of this pool, one contact of it bad", async () => {
+  await init(...kestrel, "--load", "1000");
+  const pool = await loadPool(at("pool.yaml"));
+  const { readings, rejected } = await loadReadings([at("sample/walk.csv")], pool);
+  expect(rejected).toEqual([]);
+  expect(readings).toHaveLength(6 * 4);
+  // Ohm's law: 5 V over 1000 + 120 ohm and 3.8 ohm of path leaves 4.45 V.
+  expect(readings.filter(({ volts }) => volts < 4.8).map(({ volts }) => volts)).toEqual([4.45]);
 });
 
 test("names that YAML would take for something else come back as names", async () => {

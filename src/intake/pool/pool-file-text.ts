@@ -5,7 +5,11 @@ import { poolJsonSchema, poolSchema } from "./pool-schema.ts";
 export interface NewPool {
   readonly pool: string;
   readonly lanes: number | readonly (number | string)[];
-  readonly devices: readonly string[];
+  readonly devices: readonly (string | Readonly<Record<string, unknown>>)[];
+  readonly ends?: readonly string[];
+  /** Meters and links by the file's own keys. */
+  readonly meters?: readonly Readonly<Record<string, unknown>>[];
+  readonly chain?: readonly Readonly<Record<string, unknown>>[] | undefined;
 }
 
 /** As much of a JSON Schema as is needed to write a file by it. */
