@@ -4,7 +4,7 @@ import { type CircuitName, circuitKey } from "../../domain/place.ts";
 import type { Pool } from "../../domain/pool.ts";
 import { isResting, type Reading } from "../../domain/reading.ts";
 import { limitText } from "../limit-text.ts";
-import { deviceCell, laneCell, leadFinding } from "../names.ts";
+import { deviceCell, laneCell, leadFinding, voltsText } from "../names.ts";
 import { type Chart, chart, ink } from "./theme.ts";
 
 /** What a cell of the map says besides its volts. */
@@ -130,8 +130,12 @@ function panel(pool: Pool, device: string, cells: readonly MapCell[], panels: nu
     title: { text: device, fontSize: 12, anchor: "middle", offset: 4 },
     width: { step: panels > 2 ? 56 : 76 },
     height: { step: 34 },
-    data: { values: cells },
-    encoding: { x, y, tooltip: tooltip },
+    data: { values: cells.map((cell) => ({ ...cell, says: saidOf(cell) })) },
+    encoding: {
+      ...{ x, y },
+      tooltip: { field: "says", type: "nominal" },
+      description: { field: "says", type: "nominal" },
+    },
     layer: [
       {
         transform: [{ filter: "isValid(datum.volts)" }],
@@ -160,10 +164,9 @@ const frame = (word: CellWord, strokeDash: readonly number[]): object => ({
   mark: { type: "rect", filled: false, strokeWidth: 2.5, stroke: ink.text, strokeDash },
 });
 
-const tooltip = [
-  { field: "lane", type: "nominal" },
-  { field: "device", type: "nominal" },
-  { field: "point", type: "nominal" },
-  { field: "volts", type: "quantitative", format: ".2f", title: "volts [V]" },
-  { field: "word", type: "nominal", title: "note" },
-];
+/** A cell as it is read out: `lane 3, touchpad, plate: 4.61 V, weak`. */
+function saidOf({ lane, device, point, volts, word }: MapCell): string {
+  const where = `${lane === "none" ? "" : `lane ${lane}, `}${device}, ${point}`;
+  const notes = [volts === null ? "" : voltsText(volts), word].filter((note) => note !== "");
+  return `${where}: ${notes.join(", ")}`;
+}

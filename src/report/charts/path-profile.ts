@@ -70,6 +70,7 @@ export function pathProfile(
       limit,
       drawn: Math.max(one.volts, floor),
       label: one.volts < floor ? one.volts.toFixed(2) : "",
+      says: saidOf(one),
     })),
   ];
   return chart(`path-${slug(device)}`, words, {
@@ -127,11 +128,8 @@ function layers(points: readonly string[], floor: number): object[] {
 function readLayers(x: object, y: (field: string) => object, floor: number): object[] {
   const read = { filter: { field: "kind", equal: "read" } };
   const below = { filter: `datum.volts < ${floor}` };
-  const tooltip = [
-    { field: "lane", type: "nominal" },
-    { field: "point", type: "nominal" },
-    { field: "volts", type: "quantitative", format: ".2f", title: "volts [V]" },
-  ];
+  const said = { field: "says", type: "nominal" };
+  const spoken = { tooltip: said, description: said };
   return [
     {
       transform: [read],
@@ -141,7 +139,7 @@ function readLayers(x: object, y: (field: string) => object, floor: number): obj
     {
       transform: [read, { filter: `datum.volts >= ${floor}` }],
       mark: { type: "point", filled: true, color: ink.text, size: 36, opacity: 1 },
-      encoding: { x, y: y("drawn"), tooltip },
+      encoding: { x, y: y("drawn"), ...spoken },
     },
     {
       transform: [read, below],
@@ -153,7 +151,7 @@ function readLayers(x: object, y: (field: string) => object, floor: number): obj
         size: 70,
         opacity: 1,
       },
-      encoding: { x, y: y("drawn"), tooltip },
+      encoding: { x, y: y("drawn"), ...spoken },
     },
     {
       transform: [read, below],
@@ -162,3 +160,7 @@ function readLayers(x: object, y: (field: string) => object, floor: number): obj
     },
   ];
 }
+
+/** A reading as it is read out: `lane 3, plate: 4.61 V`; of a circuit of no lane without the lane. */
+const saidOf = (one: { readonly lane: string; readonly point: string; readonly volts: number }) =>
+  `${one.lane === "none" ? "" : `lane ${one.lane}, `}${one.point}: ${voltsText(one.volts)}`;
