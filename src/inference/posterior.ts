@@ -68,27 +68,42 @@ export interface CircuitInference {
 const DETAILED = 0.999;
 const MOST_DETAILED = 32;
 
+/** With fewer circuits than this, the noise's scale is known so little that readings feel it. */
+const FEW = 4;
+
+/** A node's part in what is said of resistances, and of readings and volts. */
+interface Share {
+  readonly ohms: number;
+  readonly readings: number;
+}
+
 export function posteriorOf(walk: WalkProblem, nodes: readonly InferredNode[]): WalkPosterior {
   const detailed = detailedNodes(nodes);
   const inner = nodes.filter(({ alone }) => alone > 0);
   const sums = new Map<number, ReadingSums>();
+  const few = walk.circuits.length < FEW;
   const circuits = walk.circuits.map((circuit, c) => {
     for (const { index } of circuit.readings.flat()) {
       sums.set(index, { misread: 0, off: 0, badMoment: 0, others: 0, below: 0, same: 0 });
     }
-    const add = (to: CircuitSums, node: InferredNode, weight: number, share: number): void => {
+    const add = (to: CircuitSums, node: InferredNode, weight: number, share: Share): void => {
       for (const { probability, circuits: ways, sum } of node.walk.displays) {
+        const own = { ohms: share.ohms * probability, readings: share.readings * probability };
         for (const way of ways[c]!.ways) {
           const weights = wayWeights(ways[c]!, way, sum.posterior[c]!);
-          to.add(way, weights, weight * probability, share * probability, node.nuisance);
+          to.add(way, weights, weight * probability, own, node.nuisance);
         }
       }
     };
     const own = new CircuitSums(walk, circuit, sums);
-    for (const node of inner) add(own, node, node.alone, detailed.get(node) ?? 0);
+    for (const node of inner) {
+      const share = detailed.get(node) ?? 0;
+      add(own, node, node.alone, { ohms: share, readings: share });
+    }
     if (own.isQuiet()) return own.found();
     for (const node of nodes) {
-      if (node.weight !== node.alone) add(own, node, node.weight - node.alone, 0);
+      const more = node.weight - node.alone;
+      if (more !== 0) add(own, node, more, { ohms: 0, readings: few ? more : 0 });
     }
     return own.found();
   });
@@ -150,22 +165,23 @@ class CircuitSums {
     this.#without = new Float64Array(circuit.links.length);
   }
 
-  add(way: Way, weights: Float64Array, weight: number, share: number, nuisance: Nuisance): void {
+  add(way: Way, weights: Float64Array, weight: number, share: Share, nuisance: Nuisance): void {
     const { model, points, messages, last } = way;
     const mass = weights.reduce((sum, w, c) => sum + w * messages.likelihood[c]!, 0);
     for (const [k, part] of way.conducting.entries()) {
       this.#conducting[k]! += weight * mass * part;
     }
-    if (mass * Math.max(Math.abs(weight), share) < NOTHING) return;
+    if (mass * Math.max(Math.abs(weight), Math.abs(share.readings)) < NO_WAY) return;
     for (const index of way.off) {
       const doubts = this.#readings.get(index);
-      if (doubts) doubts.off += share * mass;
+      if (doubts) doubts.off += share.readings * mass;
     }
     const { links } = this.#circuit;
     const limit = this.#circuit.limitOhms;
     const opened = new Float64Array(links.length);
-    const alone = mass * share > UNSEEN ? share : 0;
-    if (alone > 0) this.#without[0]! += alone * mass * way.voltsAt(this.#probe(), 0)(0);
+    const alone = mass * share.ohms > UNSEEN ? share.ohms : 0;
+    const told = mass * Math.abs(share.readings) > UNSEEN ? share.readings : 0;
+    if (told !== 0) this.#without[0]! += told * mass * way.voltsAt(this.#probe(), 0)(0);
     wayOut(
       model.shape,
       model.kernels,
@@ -186,7 +202,7 @@ class CircuitSums {
             const over = pathBeyond(model.mesh, steady, shaky, limit - this.#wire.at(-1)!);
             this.#beyond += weight * (over + dead);
           }
-          if (alone > 0) this.#addPoint(way, link, steady, shaky, dead, alone, nuisance);
+          if (told !== 0) this.#addPoint(way, link, steady, shaky, dead, told, nuisance);
         },
         ...(alone > 0
           ? {
@@ -320,6 +336,8 @@ const UNSEEN = 1e-4;
 
 /** Less probability than this shows in no printed figure. */
 const NOTHING = 1e-7;
+/** A way of less than this part of the posterior at a node is left out there. */
+const NO_WAY = 1e-6;
 
 /** P(a body holds at least one faulty contact), for every body that a read circuit passes. */
 function faultsOf(walk: WalkProblem, nodes: readonly InferredNode[]): ReadonlyMap<number, number> {

@@ -1,77 +1,133 @@
 import type { CircuitModel } from "../chain/circuit-model.ts";
 import type { Messages } from "../chain/messages.ts";
-import { panelIntegral } from "../nuisance/panels.ts";
+import { finiteRule, type Mass, panelIntegral } from "../nuisance/panels.ts";
+import type { Hill, MovingLoop } from "./moving-loop.ts";
 
 /** A loop resistance that stands for others, and the mesh laid for it. */
 export interface LoopNode {
-  readonly ohms: number;
-  /** ln of the ohms that it stands for. */
+  readonly loop: MovingLoop;
+  /** ln of the ohms that it stands for, where the shared numbers were when it was laid. */
   readonly logWidth: number;
   readonly model: CircuitModel;
 }
 
-/** How many loops stand for all, and how well the density of the loop is known before that. */
-const LOOPS = 6;
+/** What is integrated over a loop. */
+interface LoopIntegrand {
+  /** ln of the likelihood of a loop [Ω], per ohm, where nodes are laid. */
+  log(loop: number): number;
+  /** A loop that stands for others of a hill, for other values of the shared numbers too. */
+  lay(loop: number, hill: Pick<Hill, "loop" | "sd">): Pick<LoopNode, "loop" | "model">;
+}
+
+/** How well the density of the loop is known before nodes are laid. */
 const SETTLED = 0.03;
 /** The loop's density is followed down to this, in ln. */
-const FAR = 5;
-
+const FAR = 7;
+/**
+ * Nodes are those of the density to this power: at other values of the shared numbers it may be wider
+ * or narrower than where they are laid.
+ */
+const POWER = 0.65;
+/** How many nodes a hill of so much of the whole has, most first. */
+const NODES = [
+  { over: 0.1, count: 6 },
+  { over: 0.01, count: 3 },
+  { over: 1e-4, count: 1 },
+] as const;
+/** How far a hill goes from its middle, in its quartiles' distance; and so far apart is another. */
+const HILL = 4;
 const MOST_PANELS = 24;
 /** ln of the part of the whole under which a density is none. */
 const NOTHING = 25;
 
 /**
- * Loops by which an integral over their resistance D is a sum: the Gauss rule of its own density,
- * over y = ln(D - base).
+ * Loops by which an integral over their resistance D is a sum: Gauss rules of its own density, hill by
+ * hill, over y = ln(D - base).
  *
  * @param base What every loop has at least [Ω].
  * @param sketched Where the density is, near enough: values of y, ascending, with parts of it.
- * @param at ln of the likelihood of a loop, per ohm, and its mesh.
  */
 export function loopNodes(
   base: number,
-  sketched: readonly { readonly y: number; readonly share: number }[],
-  at: (loop: number) => { readonly log: number; readonly model: CircuitModel },
+  sketched: Sketched,
+  integrand: LoopIntegrand,
 ): readonly LoopNode[] {
-  const known = new Map<number, { readonly log: number; readonly model: CircuitModel }>();
-  const densityAt = (y: number): { readonly log: number; readonly model: CircuitModel } => {
-    let found = known.get(y);
-    if (found === undefined) {
-      const { log, model } = at(base + Math.exp(y));
-      found = { log: log + y, model };
-      known.set(y, found);
-    }
-    return found;
-  };
-  const integral = panelIntegral(
-    bordersOf(sketched),
-    (ys) => ys.map((y) => densityAt(y).log),
-    () => LOOPS,
-    { settled: SETTLED, far: FAR, most: MOST_PANELS },
-  );
-  return Array.from(integral.rule.nodes).flatMap((y, n) => {
-    const { log, model } = densityAt(y);
-    // A node where there is nothing can stand for nothing.
-    if (!(log > integral.logMass - NOTHING)) return [];
-    // The density is per unit of y; a way is asked per ohm.
-    const logWidth = Math.log(integral.rule.weights[n]!) + integral.logMass - log + y;
-    return [{ ohms: base + Math.exp(y), logWidth, model }];
+  const densityAt = (y: number): number => integrand.log(base + Math.exp(y)) + y;
+  const integral = panelIntegral(bordersOf(sketched), (ys) => ys.map(densityAt), [], {
+    ...{ settled: SETTLED, far: FAR, most: MOST_PANELS },
+  });
+  const most = Math.max(...integral.masses.map(({ logDensity }) => logDensity));
+  return hillsOf(integral.masses).flatMap((hill) => {
+    const mass = hill.reduce((sum, one) => sum + one.mass, 0);
+    const count = NODES.find(({ over }) => mass > over)?.count ?? 0;
+    if (count === 0) return [];
+    const wider = (log: number): number => Math.exp((POWER - 1) * (log - most));
+    const weights = Float64Array.from(hill, (one) => one.mass * wider(one.logDensity));
+    const total = weights.reduce((sum, weight) => sum + weight, 0);
+    const middle = hill.reduce((sum, { at: y }, i) => sum + (y * weights[i]!) / total, 0);
+    const points = Float64Array.from(hill, ({ at: y }) => y - middle);
+    const rule = finiteRule(points, weights, Math.min(count, hill.length));
+    const variance = points.reduce((sum, off, i) => sum + (off * off * weights[i]!) / total, 0);
+    const width = Math.exp(middle) * Math.sqrt(variance);
+    const own = { loop: base + Math.exp(middle), sd: width };
+    return Array.from(rule.nodes).flatMap((off, n): LoopNode[] => {
+      const y = middle + off;
+      const log = densityAt(y);
+      // A node where there is nothing can stand for nothing.
+      if (!(log > integral.logMass - NOTHING)) return [];
+      // The density is per unit of y; a way is asked per ohm.
+      const share = Math.log(rule.weights[n]! * total) + (1 - POWER) * (log - most);
+      const logWidth = share + integral.logMass - log + y;
+      return [{ ...integrand.lay(base + Math.exp(y), own), logWidth }];
+    });
   });
 }
 
-/** Where the loop's panels end at first: quantiles of the sketch. */
-function bordersOf(
-  logs: readonly { readonly y: number; readonly share: number }[],
-): readonly number[] {
-  const quantile = (p: number): number => {
+/** Parts a density into hills: a narrow one beside a wide one needs nodes of its own. */
+function hillsOf(masses: readonly Mass[]): readonly (readonly Mass[])[] {
+  const total = masses.reduce((sum, { mass }) => sum + mass, 0);
+  if (!(total > 0) || masses.length < 2) return masses.length > 0 ? [masses] : [];
+  const quartile = (p: number): number => {
     let sum = 0;
-    for (const { y, share } of logs) {
-      sum += share;
-      if (sum >= p) return y;
+    for (const { at, mass } of masses) {
+      sum += mass;
+      if (sum >= p * total) return at;
     }
-    return logs.at(-1)!.y;
+    return masses.at(-1)!.at;
   };
-  const [low, middle, high] = [quantile(0.005), quantile(0.5), quantile(0.995)];
+  const [low, middle, high] = [quartile(0.25), quartile(0.5), quartile(0.75)];
+  const reach = HILL * Math.max(high - low, 1e-9);
+  const inside = masses.filter(({ at }) => Math.abs(at - middle) <= reach);
+  if (inside.length === masses.length) return [masses];
+  return [
+    inside,
+    ...[
+      masses.filter(({ at }) => at < middle - reach),
+      masses.filter(({ at }) => at > middle + reach),
+    ]
+      .filter((side) => side.length > 0)
+      .flatMap((side) => hillsOf(side)),
+  ];
+}
+
+type Sketched = readonly { readonly y: number; readonly share: number }[];
+
+function quantileOf(sketched: Sketched, p: number): number {
+  let sum = 0;
+  for (const { y, share } of sketched) {
+    sum += share;
+    if (sum >= p) return y;
+  }
+  return sketched.at(-1)!.y;
+}
+
+/** Where the loop's panels end at first: quantiles of the sketch. */
+function bordersOf(sketched: Sketched): readonly number[] {
+  const [low, middle, high] = [0.005, 0.5, 0.995].map((p) => quantileOf(sketched, p)) as [
+    number,
+    number,
+    number,
+  ];
   const pad = Math.max(0.05, 0.25 * (high - low));
   return [low - pad, middle, high + pad];
 }

@@ -17,6 +17,7 @@ import { pressedAtEnd, pressedEnd, pressedIfOpen, pressedLikelihood } from "../c
 import type { Way } from "../circuit-evidence.ts";
 import type { CircuitProblem, ConductingProblem, WalkProblem } from "../problem.ts";
 import { lawDensity } from "../resistance.ts";
+import type { MovingLoop } from "./moving-loop.ts";
 
 /**
  * The exact sum over one circuit that conducts behind link m.
@@ -59,7 +60,7 @@ export function cutWay(
   return { model, points, messages, last: link, voltsAt };
 }
 
-/** A mesh for one loop resistance [Ω]. */
+/** A mesh for one loop, wherever it moves. */
 export function loopModel(
   walk: WalkProblem,
   shelf: Shelf,
@@ -67,12 +68,11 @@ export function loopModel(
   conducting: ConductingProblem,
   range: NuisanceRange,
   nuisance: Nuisance,
-  loop: number,
+  loop: MovingLoop,
 ): CircuitModel {
-  const features = loopFeatures(circuit, conducting, shelf.tree.scale, range, nuisance, loop);
+  const looped = loopFeatures(circuit, conducting, shelf.tree.scale, range, nuisance, loop);
   const unread = { ...circuit, readings: [] };
-  const most = loop - nuisance.sourceOhms[circuit.supply]!;
-  return { ...circuitModel(walk, unread, range, shelf, { features, most }), circuit };
+  return { ...circuitModel(walk, unread, range, shelf, looped), circuit };
 }
 
 /** The rest of it at one loop resistance [Ω], per ohm of the loop, on a mesh laid for it. */
@@ -265,17 +265,17 @@ function behindLeakOnce(
 }
 
 /** Width of a table's panel, in standard deviations of the finest reading. */
-const PANEL = 2;
+const PANEL = 4;
 
-/** Where along the axis something varies while the loop has this resistance. */
+/** Where along the axis something varies for a loop wherever it moves, and what no path exceeds. */
 export function loopFeatures(
   circuit: CircuitProblem,
   { link, medianOhms, logSd }: Pick<ConductingProblem, "link" | "medianOhms" | "logSd">,
   scale: number,
   range: NuisanceRange,
   nuisance: Nuisance,
-  loop: number,
-): readonly Feature[] {
+  loop: MovingLoop,
+): { readonly features: readonly Feature[]; readonly most: number } {
   const wire = wireOhmsTo(circuit);
   const source = nuisance.sourceOhms[circuit.supply]!;
   const fold = (t: number): number => (t <= -scale / 2 ? -1 : t / (scale + t));
@@ -289,34 +289,33 @@ export function loopFeatures(
       width: grid,
     });
   };
-  const longest = loop - source;
+  const { supply } = circuit;
+  const [emfLow, emfHigh] = range.emf[supply]!;
+  const loopAt = (emf: number): number =>
+    loop({ ...nuisance, emf: nuisance.emf.with(supply, emf) }).ohms;
+  const ends = [emfLow, emfHigh].map((emf) => ({ emf, loop: loopAt(emf) }));
+  const middleLoop = loop(nuisance).ohms;
+  const longest = Math.max(middleLoop, ...ends.map((end) => end.loop)) - source;
   for (let k = 0; k <= link; k++) {
     for (const reading of circuit.readings[k]!) {
       const load = ohms(nuisance.loadOhms[reading.meter]!);
       const s = reading.noise * range.noiseScale;
-      const at = (emf: number, t: number): number =>
-        loopVolts(volts(emf), load, ohms(source + wire[k]! + t), ohms(loop));
-      const place = (emf: number, shown: number): number => {
-        let [low, high] = [0, Math.max(0, longest - wire[k]!)];
-        if (at(emf, low) < shown) return -1;
-        for (let turn = 0; turn < 30; turn++) {
-          const middle = (low + high) / 2;
-          if (at(emf, middle) > shown) low = middle;
-          else high = middle;
-        }
-        return low;
-      };
       const offset = reading.emfOffset ?? 0;
-      const [emfLow, emfHigh] = range.emf[circuit.supply]!;
-      const middle = emfAt(nuisance, circuit.supply, reading);
+      const at = (emf: number, own: number, t: number): number =>
+        loopVolts(volts(emf + offset), load, ohms(source + wire[k]! + t), ohms(own));
+      const middle = emfAt(nuisance, supply, reading) - offset;
       let main = 0;
       for (const z of [0, -4, 4]) {
         const shown = Math.max(reading.shown + z * s, s / 4);
-        const [low, high] = [place(emfLow + offset, shown), place(emfHigh + offset, shown)];
+        const places = ends.map((end) => {
+          const farthest = Math.max(0, end.loop - source - wire[k]!);
+          return whereShown((t) => at(end.emf, end.loop, t), shown, farthest);
+        });
+        const [low, high] = [Math.min(...places), Math.max(...places)];
         if (high < 0) continue;
         const t = Math.max(0, low);
-        const step = Math.max(1e-6, 1e-3 * loop);
-        const slope = Math.abs(at(middle, t + step) - at(middle, t)) / step;
+        const step = Math.max(1e-6, 1e-3 * middleLoop);
+        const slope = Math.abs(at(middle, middleLoop, t + step) - at(middle, middleLoop, t)) / step;
         const width = s / Math.max(slope, 1e-9);
         if (z !== 0 && main > 0 && width > main / 1.5 && width < 1.5 * main) continue;
         if (z === 0) main = width;
@@ -325,13 +324,27 @@ export function loopFeatures(
     }
   }
   // The law of Rd, seen from the far end.
-  const farthest = longest - wire[link]!;
   const lowest = Math.min(5, ...circuit.readings[link]!.map(({ shown }) => shown)) - 0.1;
-  const least = circuit.readings[link]!.length > 0 ? (0.6 * farthest * lowest) / 5 : 0;
+  const farthest = [...ends.map((end) => end.loop), middleLoop].map(
+    (own) => own - source - wire[link]!,
+  );
+  const [near, far] = [Math.min(...farthest), Math.max(...farthest)];
+  const least = circuit.readings[link]!.length > 0 ? (0.6 * near * lowest) / 5 : 0;
   for (const z of [-3, -2, -1, 0, 1, 2, 3]) {
     const rd = medianOhms * Math.exp(z * logSd);
-    if (rd < farthest * 1.5 && rd > least)
-      add(farthest - rd, farthest - rd, 0.35 * rd * Math.min(1, logSd));
+    if (rd < far * 1.5 && rd > least) add(near - rd, far - rd, 0.35 * rd * Math.min(1, logSd));
   }
-  return features;
+  return { features, most: longest };
+}
+
+/** The t at which a falling function shows this; -1 where it never does. */
+function whereShown(at: (t: number) => number, shown: number, farthest: number): number {
+  let [low, high] = [0, farthest];
+  if (at(low) < shown) return -1;
+  for (let turn = 0; turn < 30; turn++) {
+    const middle = (low + high) / 2;
+    if (at(middle) > shown) low = middle;
+    else high = middle;
+  }
+  return low;
 }

@@ -9,6 +9,7 @@ import type { CircuitDisplay } from "../zero-runs.ts";
 import { type LoopNode, logMixed, loopNodes } from "./loop-nodes.ts";
 import { loopSketch } from "./loop-sketch.ts";
 import { cutWay, loopModel, loopWay, modelBehind } from "./loop-ways.ts";
+import { movingLoops, rangeAt, still } from "./moving-loop.ts";
 
 /** How what may conduct in one circuit is summed over. */
 export interface ConductingPlan {
@@ -101,10 +102,18 @@ function loopsOf(
     .map(({ ohms, share }) => ({ y: Math.log(Math.max(ohms - base, 1e-6)), share }))
     .sort((a, b) => a.y - b.y);
   const chances = configurationChances(walk, circuit);
-  return loopNodes(base, logs, (loop) => {
-    const model = loopModel(walk, shelf, circuit, one, range, nuisance, loop);
-    const { messages } = loopWay(model, one, behind, nuisance, [], loop);
-    return { model, log: logMixed(messages, chances) };
+  const here = rangeAt(nuisance);
+  return loopNodes(base, logs, {
+    log: (ohms) => {
+      const model = loopModel(walk, shelf, circuit, one, here, nuisance, still(ohms));
+      const { messages } = loopWay(model, one, behind, nuisance, [], ohms);
+      return logMixed(messages, chances);
+    },
+    lay: (ohms, hill) => {
+      const own = { ...hill, logSd: one.logSd };
+      const loop = movingLoops(circuit, circuit.readings, one.link, nuisance, own)(ohms);
+      return { loop, model: loopModel(walk, shelf, circuit, one, range, nuisance, loop) };
+    },
   });
 }
 
@@ -133,12 +142,15 @@ export function conductingWays(
       const { parts: conducting } = one;
       const chance = one.chance * own.chance;
       const cut = { ...cutWay(model, one, nuisance, all), chance, off: all, conducting };
-      const looped = loops.map(({ ohms, logWidth, model: laid }) => ({
-        ...loopWay(laid, one, behind, nuisance, all, ohms),
-        chance: chance * Math.exp(logWidth),
-        off: all,
-        conducting,
-      }));
+      const looped = loops.map(({ loop, logWidth, model: laid }) => {
+        const { ohms, perOhm } = loop(nuisance);
+        return {
+          ...loopWay(laid, one, behind, nuisance, all, ohms),
+          chance: chance * Math.exp(logWidth) * perOhm,
+          off: all,
+          conducting,
+        };
+      });
       return [cut, ...looped];
     }),
   );

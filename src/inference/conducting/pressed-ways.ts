@@ -16,6 +16,7 @@ import { lawDensity } from "../resistance.ts";
 import type { CircuitDisplay } from "../zero-runs.ts";
 import { type LoopNode, logMixed, loopNodes } from "./loop-nodes.ts";
 import { loopFeatures } from "./loop-ways.ts";
+import { type MovingLoop, movingLoops, rangeAt, still } from "./moving-loop.ts";
 import { configurationChances } from "./plan.ts";
 
 /**
@@ -46,22 +47,30 @@ export function pressedPlan(
   const chances = configurationChances(walk, circuit);
   const read = { ...circuit, readings: circuit.pressed };
   const { scale } = shelf.tree;
-  const at = (loop: number): { readonly log: number; readonly model: CircuitModel } => {
-    const switched = { link: last, ...CLOSED };
-    const features = loopFeatures(read, switched, scale, range, nuisance, loop);
-    const model = circuitModel(walk, circuit, range, shelf, { features, most: loop - source });
-    const { messages } = closedWay(model, nuisance, [], loop);
-    return { model, log: logMixed(messages, chances) };
+  const switched = { link: last, ...CLOSED };
+  const laid = (loop: MovingLoop, within: NuisanceRange): CircuitModel => {
+    const looped = loopFeatures(read, switched, scale, within, nuisance, loop);
+    return circuitModel(walk, circuit, within, shelf, looped);
   };
+  const here = rangeAt(nuisance);
+  const log = (ohms: number): number =>
+    logMixed(closedWay(laid(still(ohms), here), nuisance, [], ohms).messages, chances);
   const { low, high, step } = PLACES;
   const logs = Array.from({ length: (high - low) / step + 1 }, (_, i) => {
     const y = low + i * step;
-    return { y, log: at(base + Math.exp(y)).log + y };
+    return { y, log: log(base + Math.exp(y)) + y };
   });
   const most = Math.max(...logs.map(({ log }) => log));
   const total = logs.reduce((sum, { log }) => sum + Math.exp(log - most), 0);
   const shares = logs.map(({ y, log }) => ({ y, share: Math.exp(log - most) / total }));
-  return loopNodes(base, shares, at);
+  return loopNodes(base, shares, {
+    log,
+    lay: (ohms, hill) => {
+      const own = { ...hill, logSd: CLOSED.logSd };
+      const loop = movingLoops(read, read.readings, last, nuisance, own)(ohms);
+      return { loop, model: laid(loop, range) };
+    },
+  });
 }
 
 /** The ways of such a circuit: its switch closes a loop, or a contact is open. */
@@ -78,10 +87,13 @@ export function pressedWays(
   const conducting = unseen.map((x) => x / chance);
   return display.own.flatMap((own) => {
     const all = [...own.off, ...off];
-    const closed = loops.map(({ ohms, logWidth, model: laid }) => ({
-      ...closedWay(laid, nuisance, all, ohms),
-      chance: chance * own.chance * Math.exp(logWidth),
-    }));
+    const closed = loops.map(({ loop, logWidth, model: laid }) => {
+      const { ohms, perOhm } = loop(nuisance);
+      return {
+        ...closedWay(laid, nuisance, all, ohms),
+        chance: chance * own.chance * Math.exp(logWidth) * perOhm,
+      };
+    });
     const open = { ...openWay(model, nuisance, all), chance: chance * own.chance };
     return [open, ...closed].map((way): Way => ({ ...way, off: all, conducting }));
   });

@@ -10,6 +10,7 @@ import {
   mainMeters,
   type WeighedCoordinates,
 } from "./coordinates.ts";
+import { crossIntegral } from "./cross.ts";
 import { type NormalFit, normalAtMaximum } from "./normal-fit.ts";
 import { productIntegral } from "./product.ts";
 import type { Sketch } from "./sketch.ts";
@@ -19,7 +20,7 @@ import { type Evaluated, type Integral, starIntegral } from "./star.ts";
 const FEW = 4;
 /** Walks of so many circuits take long for each node: a product rule of few has to do. */
 const MANY = 8;
-/** A mode this far below the best, in ln, is not worth a fit. */
+/** A mode of so much less mass than the best, in ln, is not worth a fit. */
 const WORTH = 12;
 /** The first look at an EMF. */
 const GRID = 32;
@@ -28,7 +29,7 @@ const REACH_SDS = 8;
 /** Where one branch's posterior is, by the sketches of all circuits. */
 export interface Look {
   readonly coordinates: Coordinates;
-  /** The best first; empty only where there is nothing to integrate. */
+  /** That of most mass first; empty only where there is nothing to integrate. */
   readonly fits: readonly NormalFit[];
   /** ln of the sketched posterior's integral. */
   readonly logMass: number;
@@ -69,9 +70,13 @@ export function lookAt(
   ]).slice(0, MOST_STARTS);
   const fits = starts
     .map((start) => normalAtMaximum(score, start, steps) ?? unsettled(start, prior, steps))
-    .map((fit) => ({ ...fit, value: score(fit.mean) }))
-    .sort((a, b) => b.value - a.value);
-  const worth = fits.filter(({ value }) => value > fits[0]!.value - WORTH);
+    .map((fit) => {
+      const width = fit.root.reduce((sum, column, i) => sum + Math.log(column[i]!), 0);
+      const value = score(fit.mean);
+      return { ...fit, value, mass: value + width };
+    })
+    .sort((a, b) => b.mass - a.mass);
+  const worth = fits.filter(({ mass }) => mass > fits[0]!.mass - WORTH);
   const apart = worth.filter(
     ({ mean, root }, i) =>
       !worth.slice(0, i).some((other) => Math.abs(other.mean[0]! - mean[0]!) < 0.3 * root[0]![0]!),
@@ -214,6 +219,12 @@ export function integrateBranch<Found extends { readonly logLikelihood: number }
   }
   const kinds = coordinates.prior.map(({ kind }) => kind);
   const roughly = coarse || walk.circuits.length >= MANY;
+  const isWorthIt = roughly || kinds.length > 2;
+  if (fits.length === 1 && kinds.lastIndexOf("shown") === 0 && isWorthIt) {
+    const outline = sums.isAnyCalm ? evaluate((nuisance) => sums.lightly(nuisance)) : wholly;
+    const cross = crossIntegral(fits[0]!, kinds, finestNoise(walk), roughly, wholly, outline);
+    if (cross !== null) return cross;
+  }
   return productIntegral(fits, kinds, finestNoise(walk), roughly, wholly);
 }
 

@@ -8,12 +8,21 @@ import { integralOf, polynomialThrough, whereReached } from "../../numerics/poly
  */
 export interface PanelIntegral {
   readonly logMass: number;
-  /** Nodes and weights (they sum to 1) of the Gauss rule of the density itself. */
-  readonly rule: GaussRule;
+  /** All places that were looked at, ascending. */
+  readonly masses: readonly Mass[];
+  /** Nodes and weights (they sum to 1) of Gauss rules of the density itself, as many as were asked. */
+  readonly rules: readonly GaussRule[];
   readonly mean: number;
   readonly sd: number;
   /** Median, 5 % and 95 % quantile. */
   readonly quantiles: { readonly median: number; readonly low: number; readonly high: number };
+}
+
+/** A place, its part of the whole, and ln of the density there. */
+export interface Mass {
+  readonly at: number;
+  readonly mass: number;
+  readonly logDensity: number;
 }
 
 const RULE = gaussLegendre(8);
@@ -29,7 +38,7 @@ const MOST_PANELS = 80;
 const MOST_PROLONGED = 16;
 
 /** How well a density is known: what settles a panel, and how far down its ends are. */
-interface Bounds {
+export interface Bounds {
   readonly settled: number;
   readonly far: number;
   /** So many panels at most: with more, what is left open counts as settled. */
@@ -47,12 +56,12 @@ interface Panel {
 /**
  * @param borders Where panels end at first, ascending; the axis is prolonged where the density goes on.
  * @param logDensities ln of the density at several places.
- * @param nodesFor How many nodes the rule takes, by the density's standard deviation.
+ * @param nodesFor How many nodes each rule takes, by the density's standard deviation.
  */
 export function panelIntegral(
   borders: readonly number[],
   logDensities: (at: readonly number[]) => readonly number[],
-  nodesFor: (sd: number) => number,
+  nodesFor: readonly ((sd: number) => number)[],
   bounds: Bounds = { settled: SETTLED, far: FAR, most: MOST_PANELS },
 ): PanelIntegral {
   const panels = settledPanels(borders, logDensities, bounds);
@@ -69,14 +78,24 @@ export function panelIntegral(
   const sd = Math.sqrt(variance);
   const counts = weights.reduce((count, weight) => count + (weight > 1e-9 * total ? 1 : 0), 0);
   const shifted = points.map((at) => at - mean);
-  const rule = finiteRule(shifted, weights, Math.max(1, Math.min(counts, nodesFor(sd))));
-  const sum = rule.weights.reduce((part, share) => part + share, 0);
-  return {
-    logMass: most + Math.log(total),
-    rule: {
+  const rules = nodesFor.map((of): GaussRule => {
+    const rule = finiteRule(shifted, weights, Math.max(1, Math.min(counts, of(sd))));
+    const sum = rule.weights.reduce((part, share) => part + share, 0);
+    return {
       nodes: rule.nodes.map((x) => x + mean),
       weights: rule.weights.map((share) => share / sum),
-    },
+    };
+  });
+  return {
+    logMass: most + Math.log(total),
+    masses: panels
+      .flatMap(({ logDensity }) => logDensity)
+      .map((logDensity, i) => ({
+        at: points[i]!,
+        mass: weights[i]! / total,
+        logDensity,
+      })),
+    rules,
     mean,
     sd,
     quantiles: {
@@ -170,7 +189,7 @@ function massOf({ low, high, logDensity }: Panel, most: number): number {
 }
 
 /** A Gauss rule of so many nodes, or of fewer where the density is too narrow for them. */
-function finiteRule(points: Float64Array, weights: Float64Array, count: number): GaussRule {
+export function finiteRule(points: Float64Array, weights: Float64Array, count: number): GaussRule {
   for (let n = count; n > 1; n--) {
     const rule = condensedRule(points, weights, n);
     if (rule.nodes.every(Number.isFinite) && rule.weights.every((w) => w > 0)) return rule;

@@ -1,7 +1,7 @@
-import { type GaussRule, gaussHermite } from "../../numerics/gauss-rule.ts";
+import { gaussHermite } from "../../numerics/gauss-rule.ts";
 import type { Kind } from "./coordinates.ts";
-import { along, logDensity, type NormalFit } from "./normal-fit.ts";
-import { panelIntegral } from "./panels.ts";
+import { logDensity, type NormalFit } from "./normal-fit.ts";
+import { conditional, outerIntegral, placedBy, productRule } from "./outer.ts";
 import type { Evaluated, Integral, WeightedNode } from "./star.ts";
 
 /** Nodes on the axes behind the first, by what they are. */
@@ -28,34 +28,26 @@ export function productIntegral<Found>(
   coarse: boolean,
   evaluate: (points: readonly Float64Array[]) => readonly Evaluated<Found>[],
 ): Integral<Found> {
-  const n = fits[0]!.mean.length;
-  const zAt = (at: number, others: readonly number[]): { fit: NormalFit; z: number[] } => {
-    const fit = nearest(fits, at);
-    return { fit, z: [(at - fit.mean[0]!) / fit.root[0]![0]!, ...others] };
-  };
-  const centre = new Array<number>(n - 1).fill(0);
-  const pointAt = (at: number, others: readonly number[]): Float64Array => {
-    const { fit, z } = zAt(at, others);
-    return along(fit, z);
-  };
-  const outer = panelIntegral(
-    bordersOf(fits),
-    (ats) => evaluate(ats.map((at) => pointAt(at, centre))).map(({ logPosterior }) => logPosterior),
-    (sd) => (coarse ? 6 : Math.ceil(7 + (8 * sd) / noise)),
+  const centre = new Array<number>(fits[0]!.mean.length - 1).fill(0);
+  const at = placedBy(fits);
+  const outer = outerIntegral(
+    fits,
+    [(sd) => (coarse ? 6 : Math.ceil(7 + (8 * sd) / noise))],
     coarse ? { settled: 0.02, far: 7, most: 12 } : undefined,
+    (points) => evaluate(points).map(({ logPosterior }) => logPosterior),
   );
+  const [rule] = outer.rules;
   const inner = productRule(
     kinds.slice(1).map((kind) => gaussHermite((coarse ? COARSE : INNER)[kind])),
   );
-  const nodes = Array.from(outer.rule.nodes).flatMap((at, i) => {
-    const points = inner.map(({ z }) => pointAt(at, z));
-    const base = evaluate([pointAt(at, centre)])[0]!.logPosterior;
+  const nodes = Array.from(rule!.nodes).flatMap((first, i) => {
+    const points = inner.map(({ z }) => at(first, z).point);
+    const base = evaluate([at(first, centre).point])[0]!.logPosterior;
     return evaluate(points).map(({ logPosterior, found }, k) => {
-      const { fit, z } = zAt(at, inner[k]!.z);
+      const { fit, z } = at(first, inner[k]!.z);
       // The conditional normal of the others, its scale included.
       const normal = logDensity(fit, z) - logDensity(fit, [z[0]!, ...centre]) + conditional(fit);
-      const log =
-        Math.log(outer.rule.weights[i]! * inner[k]!.weight) + logPosterior - base - normal;
+      const log = Math.log(rule!.weights[i]! * inner[k]!.weight) + logPosterior - base - normal;
       return { point: points[k]!, found, log: base > IMPOSSIBLE ? log : Number.NEGATIVE_INFINITY };
     });
   });
@@ -75,40 +67,4 @@ export function productIntegral<Found>(
       }),
     ),
   };
-}
-
-const nearest = (fits: readonly NormalFit[], at: number): NormalFit =>
-  fits.reduce((best, fit) =>
-    Math.abs(fit.mean[0]! - at) / fit.root[0]![0]! <
-    Math.abs(best.mean[0]! - at) / best.root[0]![0]!
-      ? fit
-      : best,
-  );
-
-/** ln of the conditional normal's density at its centre. */
-const conditional = ({ root }: NormalFit): number =>
-  root
-    .slice(1)
-    .reduce((sum, column, i) => sum - Math.log(column[i + 1]!) - 0.5 * Math.log(2 * Math.PI), 0);
-
-/** Where panels end at first: around each fit, so close that a normal there needs no halving. */
-function bordersOf(fits: readonly NormalFit[]): readonly number[] {
-  const marks = fits.flatMap(({ mean, root }) =>
-    [-5, -2.5, -1.25, 0, 1.25, 2.5, 5].map((z) => mean[0]! + z * root[0]![0]!),
-  );
-  const least = Math.min(...fits.map(({ root }) => root[0]![0]!));
-  const sorted = marks.sort((a, b) => a - b);
-  return sorted.filter((mark, i) => i === 0 || mark - sorted[i - 1]! > 0.5 * least);
-}
-
-function productRule(
-  rules: readonly GaussRule[],
-): readonly { readonly z: number[]; readonly weight: number }[] {
-  return rules.reduce<readonly { z: number[]; weight: number }[]>(
-    (sofar, { nodes, weights }) =>
-      sofar.flatMap(({ z, weight }) =>
-        Array.from(nodes, (x, i) => ({ z: [...z, x], weight: weight * weights[i]! })),
-      ),
-    [{ z: [], weight: 1 }],
-  );
 }

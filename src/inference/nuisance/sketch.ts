@@ -4,6 +4,7 @@ import { normalDensity } from "../../numerics/normal.ts";
 import { emfAt, type Nuisance, wireOhmsTo } from "../chain/point-likelihoods.ts";
 import { likelihoodAt } from "../chain/reading-likelihood.ts";
 import type { CircuitProblem, LogNormalPart, ReadingProblem, WalkProblem } from "../problem.ts";
+import { conductingSketch } from "./conducting-sketch.ts";
 
 /**
  * ln P(one circuit's readings | the walk's shared numbers), near enough to say where to look: the
@@ -24,6 +25,8 @@ export interface SketchParts {
 const SOUND_OHMS = 0.28;
 /** Weight per volt of a further fault behind the first. */
 const ANOTHER = 0.03;
+/** With fewer circuits than this, what conducts in one says something of the EMF. */
+const ALONE = 4;
 /** A zero that a display which was off may have left. */
 const BLANK = 0.003;
 
@@ -31,7 +34,9 @@ export function circuitSketch(walk: WalkProblem, circuit: CircuitProblem): Sketc
   const parts = sketchParts(walk, circuit);
   const conducts = circuit.conducting.reduce((sum, { chance }) => sum + chance, 0);
   const anything = conducts * CONDUCTS ** circuit.readings.flat().length;
-  return (nuisance) => Math.log(totalOf(parts(nuisance)) + anything + Number.MIN_VALUE);
+  const looped = walk.circuits.length < ALONE ? conductingSketch(circuit) : () => 0;
+  return (nuisance) =>
+    Math.log(totalOf(parts(nuisance)) + looped(nuisance) + anything + Number.MIN_VALUE);
 }
 
 export function totalOf({ sound, fouled, open }: SketchParts): number {

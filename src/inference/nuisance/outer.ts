@@ -1,0 +1,69 @@
+import type { GaussRule } from "../../numerics/gauss-rule.ts";
+import { along, type NormalFit } from "./normal-fit.ts";
+import { type Bounds, type PanelIntegral, panelIntegral } from "./panels.ts";
+
+/** The integral along the first number, the others where the nearest of `fits` puts them. */
+export function outerIntegral(
+  fits: readonly NormalFit[],
+  nodesFor: readonly ((sd: number) => number)[],
+  bounds: Bounds | undefined,
+  logPosteriors: (points: readonly Float64Array[]) => readonly number[],
+): PanelIntegral {
+  const at = placedBy(fits);
+  const centre = new Array<number>(fits[0]!.mean.length - 1).fill(0);
+  return panelIntegral(
+    bordersOf(fits),
+    (firsts) => logPosteriors(firsts.map((first) => at(first, centre).point)),
+    nodesFor,
+    bounds,
+  );
+}
+
+/** Where the first number is at a value and the others so far from where the nearest fit puts them. */
+export const placedBy =
+  (fits: readonly NormalFit[]) =>
+  (
+    first: number,
+    others: readonly number[],
+  ): { readonly fit: NormalFit; readonly z: readonly number[]; readonly point: Float64Array } => {
+    const fit = nearest(fits, first);
+    const z = [(first - fit.mean[0]!) / fit.root[0]![0]!, ...others];
+    return { fit, z, point: along(fit, z) };
+  };
+
+const nearest = (fits: readonly NormalFit[], at: number): NormalFit =>
+  fits.reduce((best, fit) =>
+    Math.abs(fit.mean[0]! - at) / fit.root[0]![0]! <
+    Math.abs(best.mean[0]! - at) / best.root[0]![0]!
+      ? fit
+      : best,
+  );
+
+/** ln of the conditional normal's density at its centre. */
+export const conditional = ({ root }: NormalFit): number =>
+  root
+    .slice(1)
+    .reduce((sum, column, i) => sum - Math.log(column[i + 1]!) - 0.5 * Math.log(2 * Math.PI), 0);
+
+/** Where panels end at first: around each fit, so close that a normal there needs no halving. */
+function bordersOf(fits: readonly NormalFit[]): readonly number[] {
+  const marks = fits.flatMap(({ mean, root }) =>
+    [-5, -2.5, -1.25, 0, 1.25, 2.5, 5].map((z) => mean[0]! + z * root[0]![0]!),
+  );
+  const least = Math.min(...fits.map(({ root }) => root[0]![0]!));
+  const sorted = marks.sort((a, b) => a - b);
+  return sorted.filter((mark, i) => i === 0 || mark - sorted[i - 1]! > 0.5 * least);
+}
+
+/** Every combination of several rules' nodes. */
+export function productRule(
+  rules: readonly GaussRule[],
+): readonly { readonly z: number[]; readonly weight: number }[] {
+  return rules.reduce<readonly { z: number[]; weight: number }[]>(
+    (sofar, { nodes, weights }) =>
+      sofar.flatMap(({ z, weight }) =>
+        Array.from(nodes, (x, i) => ({ z: [...z, x], weight: weight * weights[i]! })),
+      ),
+    [{ z: [], weight: 1 }],
+  );
+}
