@@ -17,7 +17,6 @@ import type { Season } from "../src/rooms/season-room.ts";
 
 export * from "../src/analyze.ts";
 export { normalCdf } from "../src/numerics/normal.ts";
-export { budget } from "../src/report/charts/budget.ts";
 export { cleaningEffect } from "../src/report/charts/cleaning-effect.ts";
 export { contactHistory } from "../src/report/charts/contact-history.ts";
 export { laneMap } from "../src/report/charts/lane-map.ts";

@@ -1,6 +1,4 @@
 import { walkStanding } from "./circuit/walk-standing.ts";
-import type { MemoOptions } from "./decision/memo-options.ts";
-import { weighOptions } from "./decision/weigh-options.ts";
 import { diagnose as diagnoseWalk } from "./diagnosis/diagnose.ts";
 import { type NextAdvice, nextReadings } from "./diagnosis/next-reading.ts";
 import type { Costs } from "./domain/costs.ts";
@@ -12,6 +10,8 @@ import type { Pool } from "./domain/pool.ts";
 import type { Reading } from "./domain/reading.ts";
 import type { InputFault, Result } from "./domain/result.ts";
 import type { WorkEntry } from "./domain/work.ts";
+import type { MemoOptions } from "./economics/memo-options.ts";
+import { weighOptions } from "./economics/weigh-options.ts";
 import { readPool } from "./intake/pool/read-pool.ts";
 import { type ReadingsSheet, readReadings } from "./intake/read-readings.ts";
 import { readWorkLog, type WorkLog } from "./intake/read-work-log.ts";
@@ -166,8 +166,8 @@ export const follow = (
 export const decide = (season: Season): SeasonDecisions => decideSeason(season);
 
 /**
- * What the memo compares: options with their cash flows, and the one that costs least of those that
- * replace only what `decide` replaces.
+ * What the memo compares: the plan that `decide` recommends, walk after walk, and what else may be done,
+ * each against it; and what money is asked for, where anything beats the plan.
  *
  * @example
  * const pool = openPool("pool: Kestrel Bay\nmodel: plain\nlanes: 1\ndevices: [touchpad]\n").value;
@@ -177,13 +177,7 @@ export const decide = (season: Season): SeasonDecisions => decideSeason(season);
  * console.log(options.options[0].request, options.horizonYears); // 0 10
  */
 export const weigh = (season: Season, costs?: Costs): MemoOptions =>
-  weighOptions(
-    season.pool,
-    season.latest.diagnosis,
-    season.trend,
-    decideSeason(season).decisions,
-    costs,
-  );
+  weighOptions(season.pool, season.latest.diagnosis, season.trend, costs);
 
 /**
  * A round of readings with the pool's first meter: least walking, in the meter's time, values to

@@ -17,16 +17,6 @@ const mayImport: Readonly<Record<string, readonly string[]>> = {
   season: ["domain", "numerics", "circuit", "diagnosis", "history"],
   policy: ["domain", "numerics", "circuit", "ageing", "diagnosis", "history", "season"],
   economics: ["domain", "numerics", "policy"],
-  decision: [
-    "domain",
-    "numerics",
-    "circuit",
-    "diagnosis",
-    "history",
-    "season",
-    "policy",
-    "economics",
-  ],
   meet: ["domain", "numerics", "circuit", "diagnosis", "history"],
   report: [
     "domain",
@@ -39,7 +29,6 @@ const mayImport: Readonly<Record<string, readonly string[]>> = {
     "learning",
     "policy",
     "economics",
-    "decision",
     "meet",
   ],
   rooms: [
@@ -54,7 +43,6 @@ const mayImport: Readonly<Record<string, readonly string[]>> = {
     "learning",
     "policy",
     "economics",
-    "decision",
     "meet",
   ],
   "analyze.ts": [
@@ -69,7 +57,6 @@ const mayImport: Readonly<Record<string, readonly string[]>> = {
     "learning",
     "policy",
     "economics",
-    "decision",
     "meet",
     "report",
   ],

@@ -58,7 +58,7 @@ export async function makeMemo(
   const { pool, season } = files;
   const walk = season.latest.diagnosis;
   const { decisions } = decideSeason(season, progress);
-  const options = weighOptions(pool, walk, season.trend, decisions, costs);
+  const options = weighOptions(pool, walk, season.trend, costs);
   const document = memoDocument({
     pool,
     walk,

@@ -8,6 +8,9 @@
  * section 15.11, counted from 1 March of year 0 so that the leap day comes last.
  */
 
+/** A year of a plan or of a cash flow, in weeks. */
+export const WEEKS_PER_YEAR = 52;
+
 const DAYS_PER_ERA = 146_097;
 const YEARS_PER_ERA = 400;
 /** Days from 0000-03-01 to 1970-01-01. */

@@ -26,6 +26,16 @@ export interface ConnectorCosts {
   readonly ageYears: number;
 }
 
+/** How connectors are kept today, as the facility states it. */
+export interface Practice {
+  /** Clean where the path's last point reads under this [V]; null: not because of a reading. */
+  readonly cleanUnder: number | null;
+  /** Clean every so many weeks, whatever it reads; null: not by the calendar. */
+  readonly cleanEvery: number | null;
+  /** Replace after so many failed cleanings in a row; null: only what breaks. */
+  readonly replaceAfter: number | null;
+}
+
 /** What money and time are reckoned with, every default filled in. */
 export interface Costs {
   /** ISO 4217 code of the user's choice; `XXX`, that standard's "no currency", prints no code. */
@@ -50,6 +60,8 @@ export interface Costs {
   readonly fallbackCost: Figure;
   /** Weeks from one walk of readings to the next. */
   readonly checkWeeks: number;
+  /** Null: nobody said; the memo then has no such option. */
+  readonly practice: Practice | null;
   /** By point of the chain: every point has an entry. */
   readonly connectors: Readonly<Record<string, ConnectorCosts>>;
 }
@@ -89,6 +101,7 @@ export function defaultCosts(
     ownFailure: figure(assumedCosts.ownFailure),
     fallbackCost: figure(assumedCosts.fallbackCost),
     checkWeeks: assumedCheckWeeks.value,
+    practice: null,
     connectors: Object.fromEntries(
       links.map((link) => [link.point, connectorDefaults[link.sharedBy]]),
     ),

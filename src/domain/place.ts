@@ -80,10 +80,6 @@ export const sameLane = (
 export const lanesAlong = (lanes: readonly Lane[], at: { readonly lane: Lane | null }): number =>
   isOfLane(at) ? Math.max(0, lanes.indexOf(at.lane)) : 0;
 
-/** What the lane depends on: its own, and what it shares with other lanes. */
-export const concernsLane = (place: Pick<Place, "lanes">, lane: Lane): boolean =>
-  place.lanes.includes(lane);
-
 /** A circuit as rows of sheets name it: `none` where it belongs to no lane. */
 export const circuitCells = ({
   lane,

@@ -59,7 +59,7 @@ function memoOf(question: MemoQuestion, progress: Progress): MemoInput {
     readings,
     cleanings: cleaningsOf(season),
     decisions,
-    options: weighOptions(pool, walk, season.trend, decisions, costs),
+    options: weighOptions(pool, walk, season.trend, costs),
     costs,
     facility: unknownFacility,
   };

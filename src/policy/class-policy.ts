@@ -2,7 +2,7 @@ import { expectedAt } from "./carry.ts";
 import { ageShares, type BeliefPoint, type ContactBelief, statesOf } from "./contact-belief.ts";
 import { type ContactChain, type Entry, oxideAfterFailure } from "./contact-chain.ts";
 import type { ContactLaw, StepPrices } from "./contact-law.ts";
-import { sharedCost, sharesFor } from "./shared-price.ts";
+import { drivenGain, sharesFor, waitingCost } from "./shared-price.ts";
 import { type Horizon, type SolvedChain, solveChain } from "./solve-chain.ts";
 
 /** The steps that a connector may take at a walk, reading again apart. */
@@ -23,7 +23,6 @@ interface SharePolicy {
 
 /** The policy of one contact of a class, for every share that a connector may ask for. */
 export interface ClassPolicy {
-  readonly shares: readonly number[];
   readonly byShare: readonly SharePolicy[];
 }
 
@@ -46,10 +45,8 @@ export function classPolicy(
   weeks: number,
   horizon: Horizon,
 ): ClassPolicy {
-  const shares = sharesFor(contacts);
   return {
-    shares,
-    byShare: shares.map((share) => ({
+    byShare: sharesFor(contacts).map((share) => ({
       share,
       solved: solveChain(law, scaled(prices, share), weeks, horizon),
     })),
@@ -155,7 +152,6 @@ function freshEntries(chain: ContactChain, excess: number): readonly Entry[] {
 export interface HeldConnector {
   readonly contacts: readonly HeldContact[];
   readonly costs: readonly PointCosts[];
-  readonly shares: readonly number[];
   /** Of one cleaning and one replacement [currency]. */
   readonly prices: Readonly<Record<Step, number>>;
 }
@@ -170,7 +166,6 @@ export function heldConnector(
   return {
     contacts,
     costs: contacts.map((contact) => pointCosts(contact, ageWeeks, stage)),
-    shares: contacts[0]!.policy.shares,
     prices: { wait: 0, clean: prices.clean, replace: prices.replace },
   };
 }
@@ -194,16 +189,21 @@ const averaged = (costs: readonly Float64Array[], weights: Float64Array): number
  * @param weights of each contact's points, where they are not the belief's own
  */
 export function stepCosts(
-  { contacts, costs, shares, prices }: HeldConnector,
+  { contacts, costs, prices }: HeldConnector,
   weights: readonly Float64Array[] = contacts.map(({ belief }) => weightsOf(belief)),
 ): StepCosts {
+  const each = costs.map((own, c) => {
+    const of = (step: Step): number[] => averaged(own[step], weights[c]!);
+    return { wait: of("wait"), clean: of("clean"), replace: of("replace") };
+  });
+  const wait = waitingCost(each.map((own) => ({ wait: own.wait, act: own.wait })));
   const of = (step: Step): number =>
-    prices[step] +
-    sharedCost(
-      shares,
-      costs.map((each, c) => averaged(each[step], weights[c]!)),
+    wait -
+    drivenGain(
+      each.map((own) => ({ wait: own.wait, act: own[step] })),
+      prices[step],
     );
-  return { wait: of("wait"), clean: of("clean"), replace: of("replace") };
+  return { wait, clean: of("clean"), replace: of("replace") };
 }
 
 /** The step that costs least; the first of equals. */

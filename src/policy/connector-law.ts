@@ -1,5 +1,6 @@
 import type { AgeingLaw, LogNormalRate } from "../ageing/ageing-law.ts";
 import { assumedAgeing, assumedSpreads } from "../domain/assumed-ageing.ts";
+import { WEEKS_PER_YEAR } from "../domain/calendar.ts";
 import type { Connector } from "../domain/circuit.ts";
 import type { Costs } from "../domain/costs.ts";
 import { connectorDefaults } from "../domain/costs.ts";
@@ -9,7 +10,6 @@ import { normalNodes } from "../numerics/weighted-nodes.ts";
 import type { ContactLaw, GrowthMode } from "./contact-law.ts";
 import type { ConnectorKind } from "./decide-pool.ts";
 import { pathAround, pathLimit } from "./path-around.ts";
-import { WEEKS_PER_YEAR } from "./week-grid.ts";
 
 /**
  * The law of a connector's contacts: what the season has shown of its class, and what is assumed

@@ -97,8 +97,7 @@ export class PolicyShelf {
 
   /** One contact of a kind that pays its even share of every price. */
   typicalOf(kind: ConnectorKind, failureCost: number): SolvedChain {
-    const { shares, byShare } = this.policyOf(kind, failureCost);
-    return byShare[shares.length === 1 ? 0 : 1]!.solved;
+    return this.policyOf(kind, failureCost).byShare[0]!.solved;
   }
 }
 
@@ -162,6 +161,16 @@ function chancesOf(focused: HeldConnector): Readonly<Record<Step, number>> {
 /** Reading again is thought about only where a step other than the best might be right. */
 const DOUBT = 0.01;
 
+/** The rule to pin to the wall for one contact of a connector, which stands first in `focused`. */
+export const ruleFor = (
+  { ageWeeks, contacts }: ConnectorToDecide,
+  focused: HeldConnector,
+  contact: number,
+): ReadingRule => {
+  const { reading, levelBehind } = contacts[contact]!;
+  return pinnedRule({ focused, ageWeeks, view: reading, levelBehind });
+};
+
 /** Weighs one connector. */
 export function weighConnector(
   connector: ConnectorToDecide,
@@ -178,12 +187,7 @@ export function weighConnector(
       ? contact.reading.price + costs[best]
       : readAgainCost(focused, 0, contact.reading);
   const action = again < costs[best] ? "read-again" : best;
-  const rule = pinnedRule({
-    focused,
-    ageWeeks: connector.ageWeeks,
-    view: contact.reading,
-    levelBehind: contact.levelBehind,
-  });
+  const rule = ruleFor(connector, focused, worst);
   const sure = action === "read-again" ? Math.max(...steps.map((s) => chances[s])) : chances[best];
   return { action, costs: { ...costs, "read-again": again }, chances, sure, rule, worst };
 }

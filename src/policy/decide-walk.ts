@@ -1,3 +1,5 @@
+import { WEEKS_PER_YEAR } from "../domain/calendar.ts";
+import type { Circuit } from "../domain/circuit.ts";
 import { type Costs, connectorDefaults } from "../domain/costs.ts";
 import type { ConnectorFinding, ContactFinding, WalkDiagnosis } from "../domain/findings.ts";
 import { meetDefaults } from "../domain/meet.ts";
@@ -21,7 +23,6 @@ import {
 import { type CircuitCosts, failureCostsOf, shareInUse } from "./lane-roles.ts";
 import { timerSays } from "./path-around.ts";
 import { typicalTrouble } from "./typical-failure.ts";
-import { WEEKS_PER_YEAR } from "./week-grid.ts";
 
 /**
  * Decides on every connector of a walk, in the order of its ranking.
@@ -49,7 +50,7 @@ export interface DecideInput {
 }
 
 /** A meet shows a contact that comes and goes about as often as a reading does. */
-function lossPrices({ pool, costs }: DecideInput): LossPrices {
+export function lossPrices({ pool, costs }: Pick<DecideInput, "pool" | "costs">): LossPrices {
   const sure = pool.circuits.some((circuit) => timerSays(pool, circuit));
   const lossChance = sure ? 1 : costs.lossChance.value;
   return {
@@ -146,7 +147,8 @@ const failsNow = (belief: ContactBelief, { limit }: ContactLaw, loss: LossPrices
     return sum + weight * low * loss.lossChance;
   }, 0);
 
-interface Believed {
+/** What is believed of one contact. */
+export interface Believed {
   readonly finding: ContactFinding;
   readonly season: ContactSeason;
   readonly belief: ContactBelief;
@@ -179,60 +181,99 @@ function overSound(pool: Pool, { finding }: Believed): number {
   return Number.isFinite(median) ? Math.max(0, median - pool.contact.sound.medianOhms) : 0;
 }
 
-/** Decides on every connector; those worse off first, so that work on one relieves its paths. */
-export function decideWalk(
+/** A walk's contacts and prices laid out once, for whatever is decided on. */
+export interface Desk {
+  readonly input: DecideInput;
+  readonly kinds: readonly ConnectorKind[];
+  readonly shelf: PolicyShelf;
+  readonly failureCosts: CircuitCosts;
+  readonly loss: LossPrices;
+  readonly beliefs: ReadonlyMap<string, Believed>;
+}
+
+/** Lays out a walk. */
+export function openDesk(input: DecideInput): Desk {
+  const kinds = kindsOf(input.pool, input.costs, input.trend);
+  return { input, kinds, ...pricedShelf(input, kinds), beliefs: beliefsOf(input, kinds) };
+}
+
+/** What the other contacts of a path have over sound ones, by circuit and point [Ω]. */
+type Excess = (circuit: Circuit, point: string) => number;
+
+/** One connector ready to be decided on, and what is believed of its contacts. */
+export function layConnector(
+  { input: { pool, costs, trend }, kinds, beliefs }: Desk,
+  finding: ConnectorFinding,
+  excess: Excess = () => 0,
+): { readonly connector: ConnectorToDecide; readonly believed: readonly Believed[] } {
+  const place = connectorOf(pool, finding);
+  if (place === undefined) throw new Error(`no connector ${finding.connector} in this pool`);
+  const seconds = (pool.meet ?? meetDefaults).seconds;
+  const held = (circuit: Circuit): Believed | undefined =>
+    beliefs.get(contactKey(circuitKey(circuit), finding.point));
+  const circuits = pool.circuits.filter(
+    (circuit) => isPassedBy(finding, circuit) && held(circuit) !== undefined,
+  );
+  const believed = circuits.map((circuit) => held(circuit)!);
+  const own = costs.connectors[finding.point] ?? connectorDefaults[place.sharing];
+  const connector: ConnectorToDecide = {
+    kind: { ...kinds[place.index]!, contacts: circuits.length },
+    ageWeeks: ageOf(believed[0]!.season, trend, own.ageYears) * WEEKS_PER_YEAR,
+    stage: "first",
+    contacts: circuits.map((circuit, k) =>
+      contactView(
+        pool,
+        costs,
+        circuit,
+        believed[k]!.belief,
+        excess(circuit, finding.point),
+        seconds,
+      ),
+    ),
+  };
+  return { connector, believed };
+}
+
+/** Decides on every connector that is wanted, in the order of the walk's ranking. */
+export const decideWalk = (
   input: DecideInput,
   wanted: (finding: ConnectorFinding) => boolean = () => true,
   progress: (done: number, of: number) => void = () => {},
+): readonly WalkDecision[] => decideAt(openDesk(input), wanted, progress);
+
+/** The same at a desk; those worse off first, so that work on one relieves its paths. */
+export function decideAt(
+  desk: Desk,
+  wanted: (finding: ConnectorFinding) => boolean,
+  progress: (done: number, of: number) => void = () => {},
 ): readonly WalkDecision[] {
-  const { pool, walk, trend, costs } = input;
-  const kinds = kindsOf(pool, costs, trend);
-  const { shelf, failureCosts, loss } = pricedShelf(input, kinds);
-  const beliefs = beliefsOf(input, kinds);
-  const seconds = (pool.meet ?? meetDefaults).seconds;
+  const { input, shelf, failureCosts, loss, beliefs } = desk;
+  const { pool, walk } = input;
   const over = new Map([...beliefs].map(([key, each]) => [key, overSound(pool, each)]));
   const chances = new Map(
     [...beliefs].map(([key, { belief, law }]) => [key, failsNow(belief, law, loss)]),
   );
+  const excess: Excess = (circuit, point) =>
+    circuit.path.reduce(
+      (sum, other) =>
+        other.point === point
+          ? sum
+          : sum + (over.get(contactKey(circuitKey(circuit), other.point)) ?? 0),
+      0,
+    );
   const findings = walk.connectors.filter(wanted);
   const order = findings.toSorted((a, b) => b.voltsLost - a.voltsLost);
   const decided = order.map((finding, done): WalkDecision => {
     progress(done, order.length);
-    const place = connectorOf(pool, finding);
-    if (place === undefined) throw new Error(`no connector ${finding.connector} in this pool`);
-    const circuits = pool.circuits.filter(
-      (circuit) =>
-        isPassedBy(finding, circuit) && beliefs.has(contactKey(circuitKey(circuit), finding.point)),
-    );
-    const believed = circuits.map(
-      (circuit) => beliefs.get(contactKey(circuitKey(circuit), finding.point))!,
-    );
-    const own = costs.connectors[finding.point] ?? connectorDefaults[place.sharing];
-    const connector: ConnectorToDecide = {
-      kind: { ...kinds[place.index]!, contacts: circuits.length },
-      ageWeeks: ageOf(believed[0]!.season, trend, own.ageYears) * WEEKS_PER_YEAR,
-      stage: "first",
-      contacts: circuits.map((circuit, k) => {
-        const excess = circuit.path.reduce(
-          (sum, { point }) =>
-            sum +
-            (point === finding.point ? 0 : (over.get(contactKey(circuitKey(circuit), point)) ?? 0)),
-          0,
-        );
-        return contactView(pool, costs, circuit, believed[k]!.belief, excess, seconds);
-      }),
-    };
+    const { connector, believed } = layConnector(desk, finding, excess);
+    const now = costsNow(input, failureCosts, chances);
     const weighed = weighConnector(
       connector,
-      laidOut(connector, shelf, {
-        now: costsNow(input, failureCosts, chances),
-        later: failureCosts,
-      }),
+      laidOut(connector, shelf, { now, later: failureCosts }),
     );
     if (weighed.action === "clean" || weighed.action === "replace")
-      for (const circuit of circuits)
-        for (const relieved of [over, chances])
-          relieved.set(contactKey(circuitKey(circuit), finding.point), 0);
+      for (const { circuit } of connector.contacts)
+        for (const relieved of [over, chances]) relieved.set(contactKey(circuit, finding.point), 0);
     const worst = believed[weighed.worst]!;
     return {
       finding,

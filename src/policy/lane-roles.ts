@@ -74,43 +74,22 @@ export function failureCostsOf(
   return (circuit) => costs.get(circuit) ?? UNNEEDED;
 }
 
-/** What a meet loses where all these circuits fail and the rest work, in lost lanes. */
-export function lossTogether(
-  pool: Pool,
-  fallbackCost: number,
-  circuits: ReadonlySet<string>,
-): number {
-  const fails = (circuit: CircuitName): number => (circuits.has(circuitKey(circuit)) ? 1 : 0);
-  let lost = pool.circuits.filter((one) => !isOfLane(one) && fails(one) > 0).length;
-  for (const lane of pool.lanes) {
-    const roles = rolesOf(pool, lane, fallbackCost);
-    if (roles !== null) lost += roles.costOf(roles.circuits.map(fails));
-  }
-  return Math.max(UNNEEDED, lost);
-}
-
-/** Something that may befall a lane, independent of all else, and the circuits that it takes. */
-interface Trouble {
-  readonly takes: ReadonlySet<string>;
-  readonly chance: number;
-}
-
 /**
- * P(the lane is lost) under troubles. What takes all of its circuits at once stands apart; others are
- * taken for independent between circuits.
+ * Lanes that a meet is expected to lose where circuits fail as given, a lane on its fall-backs counted
+ * at their cost: the sum that `failureCostsOf` shares out.
  */
-export function lostLane(pool: Pool, lane: Lane): (troubles: readonly Trouble[]) => number {
-  const roles = rolesOf(pool, lane, 0);
-  if (roles === null) return () => 0;
-  const keys = roles.circuits.map(circuitKey);
-  return (troubles) => {
-    let spared = 1;
-    const works = keys.map(() => 1);
-    for (const { takes, chance } of troubles) {
-      if (keys.every((key) => takes.has(key))) spared *= 1 - chance;
-      else for (const [k, key] of keys.entries()) if (takes.has(key)) works[k]! *= 1 - chance;
-    }
-    const lost = roles.costOf(works.map((chance) => 1 - chance));
-    return 1 - spared * (1 - lost);
-  };
+export function lanesLost(pool: Pool, fallbackCost: number): (failing: FailureChances) => number {
+  const lanes = pool.lanes.flatMap((lane) => {
+    const roles = rolesOf(pool, lane, fallbackCost);
+    return roles === null ? [] : [roles];
+  });
+  const needed = new Set(lanes.flatMap(({ circuits }) => circuits));
+  const spare = pool.circuits.filter((one) => isOfLane(one) && !needed.has(one));
+  const alone = pool.circuits.filter((one) => !isOfLane(one));
+  const sum = (circuits: readonly Circuit[], failing: FailureChances): number =>
+    circuits.reduce((all, one) => all + failing(one), 0);
+  return (failing) =>
+    lanes.reduce((all, { circuits, costOf }) => all + costOf(circuits.map(failing)), 0) +
+    UNNEEDED * sum(spare, failing) +
+    sum(alone, failing);
 }

@@ -92,16 +92,27 @@ function turnOf(
   input: RuleInput,
   failures: number,
   acts: (step: Step) => boolean,
+  second = failures > 0,
 ): { readonly under: number; readonly step: Step } | null {
   const kinds = kindsAfter(input.focused.contacts[0]!, failures);
   const top = Math.round(input.view.volts(Number.NEGATIVE_INFINITY) / STEP);
-  const at = (k: number): Step => stepAt(input, kinds, k * STEP, failures > 0);
+  const at = (k: number): Step => stepAt(input, kinds, k * STEP, second);
   for (let k = top; k * STEP > LOWEST; k -= STRIDE) {
     if (!acts(at(k))) continue;
     let first = k;
     while (first < Math.min(top, k + STRIDE - 1) && acts(at(first + 1))) first++;
     return { under: (first + 1) * STEP, step: at(first) };
   }
+  return null;
+}
+
+/**
+ * Failed cleanings after which, at later walks, nothing is done any more, whatever it reads; null: not
+ * within three.
+ */
+function leavesAfter(input: RuleInput): number | null {
+  for (let failures = 1; failures <= MOST_FAILURES; failures++)
+    if (turnOf(input, failures, (step) => step !== "wait", false) === null) return failures;
   return null;
 }
 
@@ -118,6 +129,7 @@ export function pinnedRule(input: RuleInput): ReadingRule {
     cleanUnder: null,
     replaceUnder: null,
     replaceAfter: null,
+    leaveAfter: null,
   } as const;
   if (first === null) return { ...rule, cleanEvery: null };
   const cleanUnder = Number(first.under.toFixed(2));
@@ -131,5 +143,6 @@ export function pinnedRule(input: RuleInput): ReadingRule {
     if (under >= cleanUnder) replaceAfter = failures;
     else if (failures === MOST_FAILURES && replaceUnder === null) replaceUnder = under;
   }
-  return { first: "clean", cleanUnder, replaceUnder, replaceAfter, cleanEvery: null };
+  const leaveAfter = replaceAfter === null ? leavesAfter(input) : null;
+  return { ...rule, cleanUnder, replaceUnder, replaceAfter, leaveAfter, cleanEvery: null };
 }

@@ -16,6 +16,8 @@ export interface ReadingRule {
   readonly replaceUnder: number | null;
   /** Replace after so many failed cleanings in a row, at least 1; null: never because of that. */
   readonly replaceAfter: number | null;
+  /** Clean no more after so many failed cleanings in a row, at least 1; null: clean on. */
+  readonly leaveAfter: number | null;
   /** Clean every so many weeks, whatever it reads; null: not. */
   readonly cleanEvery: number | null;
 }

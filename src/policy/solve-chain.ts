@@ -1,3 +1,4 @@
+import { WEEKS_PER_YEAR } from "../domain/calendar.ts";
 import { carry, expectedAt } from "./carry.ts";
 import {
   type ContactChain,
@@ -8,7 +9,6 @@ import {
   troubleWeeks,
 } from "./contact-chain.ts";
 import type { ContactLaw, StepPrices } from "./contact-law.ts";
-import { WEEKS_PER_YEAR } from "./week-grid.ts";
 
 /**
  * The best policy of one contact whose state is seen at every walk, backward over the horizon and on:
@@ -50,7 +50,7 @@ const [TAIL_YEARS, NEAR_WEEKS, FAR_STRIDE] = [5, 39, 4] as const;
 const worthAt = (rate: number, week: number): number => (1 + rate) ** -(week / WEEKS_PER_YEAR);
 
 /** Expected value of each state right after a cleaning, its price left out. */
-function cleaned(chain: ContactChain, values: Float64Array, out: Float64Array): void {
+export function cleaned(chain: ContactChain, values: Float64Array, out: Float64Array): void {
   const { law, size, ages, kinds } = chain;
   for (let offset = 0; offset < ages.length * size; offset += size)
     for (const block of chain.blocks) {

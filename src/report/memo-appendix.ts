@@ -1,10 +1,10 @@
-import type { MemoOption } from "../decision/memo-options.ts";
 import type { Costs } from "../domain/costs.ts";
-import { budget } from "./charts/budget.ts";
+import type { MemoOption } from "../economics/memo-options.ts";
 import { cleaningEffect } from "./charts/cleaning-effect.ts";
 import { assumptionText } from "./charts/sensitivity.ts";
 import { type Block, column, figure, heading, list, paragraph, table } from "./document.ts";
 import type { MemoInput } from "./memo-input.ts";
+import { planInFull } from "./memo-plan.ts";
 import {
   connectorName,
   currencyUnit,
@@ -23,22 +23,16 @@ export function appendixBlocks(input: MemoInput): readonly Block[] {
   return [
     heading(3, "How the options are compared"),
     paragraph(
-      `Life-cycle cost is the present value of all that an option costs in ${options.horizonYears} years (ASTM E917): replacements, cleaning labour, and lanes expected to be lost in meets. Net savings (E1074), savings-to-investment ratio (E964), adjusted internal rate of return (E1057) and discounted payback compare it with keep cleaning; definitions as in NIST Handbook 135. Flows of a year are discounted from its end at ${(100 * options.discountRate).toFixed(1)} % real; those of year 0 are not discounted.`,
+      `Life-cycle cost is the present value of all that an option costs in ${options.horizonYears} years (ASTM E917): replacements, cleaning labour, and lanes expected to be lost in meets. Net savings (E1074), savings-to-investment ratio (E964), adjusted internal rate of return (E1057) and discounted payback compare it with the plan: what is recommended now, walk after walk, followed by its own rules through what readings are expected to show; definitions as in NIST Handbook 135. Flows of a year are discounted from its end at ${(100 * options.discountRate).toFixed(1)} % real; those of year 0 are not discounted.`,
     ),
     ...assumptionBlocks(costs, input),
+    ...planInFull(input),
     ...options.options.map((one) => cashFlowTable(one, options.currency)),
     ...options.options
       .filter((one) => one.replaced.length > 0)
       .map((one) =>
         paragraph({ strong: `${one.label}: ` }, `${one.replaced.map(connectorName).join(", ")}.`),
       ),
-    figure(budget(options), "Replacements in the order in which they pay best.", 0.8),
-    list(
-      options.budget.flatMap((one) =>
-        one.replaced === null ? [] : [[connectorName(one.replaced)]],
-      ),
-      true,
-    ),
     heading(3, "What was measured"),
     suspectTable(input),
     ...(judged.length === 0

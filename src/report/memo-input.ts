@@ -1,9 +1,9 @@
-import type { MemoOptions } from "../decision/memo-options.ts";
 import type { Costs } from "../domain/costs.ts";
 import type { Facility } from "../domain/facility.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
+import type { MemoOptions } from "../economics/memo-options.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
 import type { Decision } from "../policy/decision.ts";
 import type { Run } from "./document.ts";

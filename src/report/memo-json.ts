@@ -1,15 +1,20 @@
-import type { MemoOption, MemoOptions } from "../decision/memo-options.ts";
 import type { Place } from "../domain/place.ts";
 import type { Reject } from "../domain/reading.ts";
+import type { MemoOption, MemoOptions } from "../economics/memo-options.ts";
 import { placeJson } from "./place-json.ts";
 
-const optionJson = ({ id, kind, label, replaced, lifeCycleCost, comparison }: MemoOption) => ({
-  id,
-  kind,
-  label,
+const optionJson = ({ replaced, comparison, ...option }: MemoOption) => ({
+  id: option.id,
+  kind: option.kind,
+  label: option.label,
   parts: replaced.map((place: Place & { readonly connector: string }) => placeJson(place)),
-  presentCost: lifeCycleCost,
+  request: option.request,
+  presentCost: option.lifeCycleCost,
   netSavings: comparison?.netSavings ?? 0,
+  chanceSaves: option.chanceSaves,
+  savingsToInvestment: comparison?.savingsToInvestment ?? null,
+  addedInvestment: comparison?.addedInvestment ?? null,
+  lostLanes: option.lostLanes,
 });
 
 /** What `memo --json` prints: the options in numbers, and what is asked for; null: nothing is. */
@@ -19,7 +24,7 @@ export function memoJson(
   options: MemoOptions,
   rejected: readonly Reject[],
 ): string {
-  const preferred = options.options.find(({ id }) => id === options.preferred);
+  const requested = options.options.find(({ id }) => id === options.requested);
   const answer = {
     schema: "dropwise-memo-2",
     pool,
@@ -28,12 +33,12 @@ export function memoJson(
     currency: options.currency,
     options: options.options.map(optionJson),
     request:
-      preferred === undefined || preferred.replaced.length === 0
+      requested === undefined
         ? null
         : {
-            id: preferred.id,
-            parts: preferred.replaced.map(placeJson),
-            amount: preferred.request,
+            id: requested.id,
+            parts: requested.replaced.map(placeJson),
+            amount: requested.request,
           },
     rejected,
   };

@@ -1,6 +1,8 @@
+import type { MemoOption } from "../economics/memo-options.ts";
 import { hadSomethingToCure } from "../history/cleaning-score.ts";
 import { laneMap } from "./charts/lane-map.ts";
 import { type Block, figure, list, paragraph } from "./document.ts";
+import { lostText } from "./memo-comparison.ts";
 import type { MemoInput } from "./memo-input.ts";
 import { connectorName, leadFinding, ohmsText, percentText, sentence, voltsText } from "./names.ts";
 
@@ -17,14 +19,14 @@ export function needBlocks({
 }: MemoInput): readonly Block[] {
   const read = readings.filter((one) => one.walk === walk.walk);
   const found = walk.connectors.filter((one) => one.atFault >= 0.5);
-  const base = options.options.find((one) => one.kind === "keep-cleaning");
-  const kept = base === undefined ? "" : lanesWords(base.lanesKept, options.lanes);
+  const [plan] = options.options;
+  const lost = plan === undefined ? "" : lanesWords(plan.lostLanes);
   const more = found.length - mostSuspects;
   return [
     paragraph(
       `Each lane's touch reaches the timer over a chain of connectors. A fouled one takes volts from it, until the timer no longer sees the touch. The walk of ${walk.walk} (${read.length} readings) found: `,
       { strong: `${leadFinding(walk.connectors)}.` },
-      kept,
+      lost,
     ),
     ...(found.length === 0
       ? []
@@ -54,8 +56,9 @@ export function needBlocks({
 /** A map of many lanes is tall: it is printed narrower, so that page two stays page two. */
 const mapShare = (lanes: number): number => (lanes > 8 ? 0.62 : lanes > 6 ? 0.72 : 0.85);
 
-const lanesWords = (kept: number, lanes: number): string =>
-  ` With cleaning alone we expect ${kept.toFixed(1)} of ${lanes} lanes to stay over the limit, averaged over the planning horizon.`;
+/** Lanes lost by the plan: what is left of the need once everything in it is done. */
+const lanesWords = ({ firstYear, onAverage }: MemoOption["lostLanes"]): string =>
+  ` Under the plan below we expect the timing path to lose ${lostText(firstYear)} lanes in meets in the first year, and ${lostText(onAverage)} a year on average.`;
 
 function cleaningBlocks(cleanings: MemoInput["cleanings"]): readonly Block[] {
   const judged = cleanings.filter((one) => hadSomethingToCure(one) && one.afterOhms !== null);

@@ -1,16 +1,18 @@
-import type { MemoOptions } from "../decision/memo-options.ts";
+import type { MemoOptions } from "../economics/memo-options.ts";
+import { leastCost } from "./charts/options-cost.ts";
 import { assumptionText, sensitivity } from "./charts/sensitivity.ts";
 import { type Block, figure, list, paragraph } from "./document.ts";
 import { sentence } from "./names.ts";
 
 /** What could make the ranking wrong, from the numbers and in the facility's own words. */
 export function riskBlocks(options: MemoOptions, risks: readonly string[]): readonly Block[] {
+  const least = leastCost(options);
   const labels = new Map(options.options.map((one) => [one.id, one.label]));
   const value = (of: number, unit: string): string => assumptionText(of, unit, options.currency);
   const turning = options.sensitivity
     .filter((one) => one.changesRanking)
     .map((one) => {
-      const ends = [one.low, one.high].filter((end) => end.best !== options.preferred);
+      const ends = [one.low, one.high].filter((end) => end.best !== least?.id);
       const words = ends.map(
         (end) => `at ${value(end.value, one.unit)} “${labels.get(end.best)}” costs least`,
       );

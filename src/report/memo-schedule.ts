@@ -1,12 +1,12 @@
-import type { MemoOption } from "../decision/memo-options.ts";
 import type { Facility } from "../domain/facility.ts";
+import type { MemoOption } from "../economics/memo-options.ts";
 import { cautionsFor } from "./cautions.ts";
 import { type Block, column, type Line } from "./document.ts";
 import { orBlank } from "./memo-input.ts";
 
 /** The steps that follow from the request, in their order; their dates are the facility's to say. */
-function ownSteps(preferred: MemoOption): readonly string[] {
-  if (preferred.replaced.length === 0) return ["Next walk of readings"];
+function ownSteps(requested: MemoOption | null): readonly string[] {
+  if (requested === null) return ["The plan's work", "Next walk of readings"];
   return [
     "Decision",
     "Parts ordered",
@@ -16,17 +16,21 @@ function ownSteps(preferred: MemoOption): readonly string[] {
 }
 
 /** What happens when, with the cautions of the work beside it. */
-export function scheduleBlocks(facility: Facility, preferred: MemoOption): readonly Block[] {
+export function scheduleBlocks(
+  facility: Facility,
+  requested: MemoOption | null,
+  plan: MemoOption,
+): readonly Block[] {
   const steps =
     facility.schedule.length > 0
       ? facility.schedule
-      : ownSteps(preferred).map((what, index) => ({
+      : ownSteps(requested).map((what, index) => ({
           what,
-          when: index === 0 && preferred.replaced.length > 0 ? facility.decisionNeededBy : null,
+          when: index === 0 && requested !== null ? facility.decisionNeededBy : null,
         }));
   const rows = steps.map(({ what, when }): Line[] => [[what], [orBlank(when, "date")]]);
   const work =
-    preferred.replaced.length > 0
+    (requested ?? plan).replaced.length > 0
       ? (["replace", "measure"] as const)
       : (["clean", "measure"] as const);
   return [

@@ -1,6 +1,5 @@
 /** `dropwise/economics`: life-cycle cost, what compares options, the memo's options. */
-export type * from "../decision/memo-options.ts";
-export { weighOptions } from "../decision/weigh-options.ts";
+
 export {
   annualValue,
   type Comparison,
@@ -9,4 +8,6 @@ export {
   type Study,
   type YearFlow,
 } from "../economics/life-cycle.ts";
+export type * from "../economics/memo-options.ts";
+export { weighOptions } from "../economics/weigh-options.ts";
 export * from "../numerics/interest.ts";

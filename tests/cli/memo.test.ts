@@ -20,7 +20,7 @@ const sheet = file(
   "season.csv",
   "walk,lane,timer,harness,plate,pod\n2026-05-02,1,4.99,4.98,4.97,4.97\n2026-05-02,2,4.99,4.98,4.80,4.79\n2026-05-09,1,4.99,4.98,4.97,4.97\n2026-05-09,2,4.99,4.98,4.55,4.54\n",
 );
-const facility = file("facility.yaml", "to: The Board\nfrom: Aquatics\ncurrency: EUR\n");
+const facility = file("board.yaml", "to: The Board\nfrom: Aquatics\ncurrency: EUR\n");
 const run = (...args: string[]) => runCommand([registerMemo], ["memo", ...args]);
 
 test("memo writes the same request as Word, HTML and Markdown", async () => {

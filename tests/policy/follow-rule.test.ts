@@ -19,6 +19,7 @@ const never = {
   cleanUnder: null,
   replaceUnder: null,
   replaceAfter: null,
+  leaveAfter: null,
   cleanEvery: null,
 };
 const sum = (values: Float64Array): number => values.reduce((all, each) => all + each, 0);
@@ -26,14 +27,14 @@ const sum = (values: Float64Array): number => values.reduce((all, each) => all +
 // A body of memoryless life, mean 300 weeks, looked at every 2: replaced at the next walk, so over
 // 100 walks 99 * (1 - exp(-2/300)) replacements are expected, whatever its contact does.
 test("with nothing done a body is replaced as often as it breaks", () => {
-  const amounts = followRule([{ chain, view, copies: 1, start: fresh() }], never, 100);
+  const amounts = followRule([{ chain, view, copies: 1, start: fresh(), rule: never }], 100);
   expect(sum(amounts.cleanings)).toBe(0);
   expect(sum(amounts.replacements)).toBeCloseTo(99 * -Math.expm1(-2 / 300), 9);
 });
 
 test("a rule by the calendar cleans as often as the calendar says", () => {
   const rule = { ...never, cleanEvery: 8 };
-  const amounts = followRule([{ chain, view, copies: 3, start: fresh() }], rule, 40);
+  const amounts = followRule([{ chain, view, copies: 3, start: fresh(), rule }], 40);
   expect(sum(amounts.cleanings)).toBeCloseTo(10, 9);
   for (const [t, each] of amounts.cleanings.entries())
     expect(each).toBeCloseTo(t % 4 === 0 ? 1 : 0, 9);
@@ -42,13 +43,20 @@ test("a rule by the calendar cleans as often as the calendar says", () => {
 test("a lower limit cleans less and leaves the path low for longer", () => {
   const at = (volts: number) =>
     followRule(
-      [{ chain, view, copies: 1, start: fresh() }],
-      { ...never, cleanUnder: volts, replaceAfter: 1 },
+      [
+        {
+          chain,
+          view,
+          copies: 1,
+          start: fresh(),
+          rule: { ...never, cleanUnder: volts, replaceAfter: 1 },
+        },
+      ],
       100,
     );
   const [tight, loose] = [at(4.95), at(4.7)];
   expect(sum(loose.cleanings)).toBeLessThan(sum(tight.cleanings));
-  expect(sum(loose.low)).toBeGreaterThan(sum(tight.low));
+  expect(sum(loose.trouble[0]!.low)).toBeGreaterThan(sum(tight.trouble[0]!.low));
 });
 
 // A contact that never grows, is open for good from the start and fails no more of itself: it is
@@ -64,12 +72,19 @@ test("what stays open after its first cleaning is replaced in the same walk", ()
   const start = new Float64Array(own.size);
   start[own.blocks[0]!.open + 1] = 1;
   const amounts = followRule(
-    [{ chain: own, view, copies: 1, start }],
-    { ...never, cleanUnder: 4.8, replaceAfter: 1 },
+    [
+      {
+        chain: own,
+        view,
+        copies: 1,
+        start,
+        rule: { ...never, cleanUnder: 4.8, replaceAfter: 1 },
+      },
+    ],
     20,
   );
   expect(amounts.cleanings[0]).toBeCloseTo(1, 9);
   expect(amounts.replacements[0]).toBeCloseTo(1, 9);
-  expect(sum(amounts.open)).toBeCloseTo(0, 6);
+  expect(sum(amounts.trouble[0]!.open)).toBeCloseTo(0, 6);
   expect(sum(amounts.replacements)).toBeCloseTo(1, 6);
 });

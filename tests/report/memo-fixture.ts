@@ -1,5 +1,5 @@
-import type { MemoOption, MemoOptions, OptionYear } from "../../src/decision/memo-options.ts";
-import type { ConnectorPlace } from "../../src/policy/decision.ts";
+import type { MemoOption, MemoOptions, OptionYear } from "../../src/economics/memo-options.ts";
+import type { ConnectorPlace, Decision } from "../../src/policy/decision.ts";
 import { placeOf } from "../plain-pool.ts";
 
 /** An invented capital request: what the memo prints is tested here, not the economics. */
@@ -37,7 +37,7 @@ function option(
   label: string,
   replaced: readonly ConnectorPlace[],
   cash: readonly OptionYear[],
-  lanesKept: number,
+  lost: number,
 ): MemoOption {
   const request = cash[0]!.replacing;
   const lifeCycleCost = presentValue(cash);
@@ -52,7 +52,7 @@ function option(
     lifeCycleCost,
     annualCost: lifeCycleCost / 8.53,
     comparison:
-      kind === "keep-cleaning"
+      kind === "plan"
         ? null
         : {
             operatingSavings: netSavings + request,
@@ -63,7 +63,8 @@ function option(
             simplePaybackYear: 1,
             discountedPaybackYear: request > 1000 ? 3 : 1,
           },
-    lanesKept,
+    chanceSaves: kind === "plan" ? null : 0.87,
+    lostLanes: { firstYear: 2 * lost, onAverage: lost },
   };
 }
 
@@ -74,16 +75,15 @@ export const memo: MemoOptions = {
   discountRate: rate,
   horizonYears: years,
   timing: "end-of-year",
-  lanes: 8,
   options: [
-    option("keep-cleaning", "keep-cleaning", "Keep cleaning", [], base, 5.1),
+    option("plan", "plan", "Follow the plan", [], base, 1.8),
     option(
       "replace-worst",
       "replace-worst",
       "Replace the 2 worst connectors",
       worst,
       replaceWorst,
-      7.4,
+      0.4,
     ),
     option(
       "replace-class:plate",
@@ -91,10 +91,11 @@ export const memo: MemoOptions = {
       "Replace every plate connector",
       plates,
       replaceClass,
-      7.1,
+      0.3,
     ),
   ],
-  preferred: "replace-worst",
+  requested: "replace-worst",
+  followed: "replace-worst",
   sensitivity: [
     {
       assumption: "price of a lost lane",
@@ -104,7 +105,7 @@ export const memo: MemoOptions = {
         value: 50,
         lifeCycleCosts: [3100, 3200, 4000],
         netSavings: -100,
-        best: "keep-cleaning",
+        best: "plan",
       },
       high: {
         value: 500,
@@ -151,9 +152,30 @@ export const memo: MemoOptions = {
       changesRanking: false,
     },
   ],
-  budget: [
-    { spent: 0, replaced: null, lanesKept: 5.1, lifeCycleCost: presentValue(base) },
-    { spent: 180, replaced: worst[0]!, lanesKept: 6.2, lifeCycleCost: 4300 },
-    { spent: 420, replaced: worst[1]!, lanesKept: 7.4, lifeCycleCost: presentValue(replaceWorst) },
+};
+
+/** What the plan does about the worst of them now. */
+export const plateDecision: Decision = {
+  place: worst[0]!,
+  atFault: 0.99,
+  open: 0.02,
+  film: 0.7,
+  weeksHeld: [],
+  action: "clean",
+  sure: 0.93,
+  presentCost: 418,
+  courses: [
+    { kind: "wait", presentCost: 600, chanceBest: 0.05 },
+    { kind: "read-again", presentCost: 420, chanceBest: 0 },
+    { kind: "clean", presentCost: 418, chanceBest: 0.93 },
+    { kind: "replace", presentCost: 500, chanceBest: 0.02 },
   ],
+  thresholds: { first: "clean", cleanUnder: 4.83, replaceUnder: 4.6, replaceAfter: null },
+  lastPoint: "pod",
+  cleanMinutes: 12,
+  replaceMinutes: 40,
+  cleanCost: 8,
+  replaceCost: 147,
+  breakEvenPart: 90,
+  stillLowAfterCleaning: false,
 };

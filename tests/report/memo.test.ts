@@ -16,7 +16,7 @@ import { writeHtml } from "../../src/report/write-html.ts";
 import { writeMarkdown } from "../../src/report/write-markdown.ts";
 import { documentTexts } from "./document-texts.ts";
 import { pool, readings, walk } from "./fixture.ts";
-import { memo as options } from "./memo-fixture.ts";
+import { memo as options, plateDecision } from "./memo-fixture.ts";
 import { unzip, xmlText } from "./zip.ts";
 
 // Whole documents are drawn here: slow on a busy machine.
@@ -35,7 +35,7 @@ const input: MemoInput = {
   walk,
   readings,
   cleanings: [],
-  decisions: [],
+  decisions: [plateDecision],
   options,
   costs: defaultCosts(pool.links),
   facility,
@@ -58,11 +58,23 @@ describe("the memo as a document", () => {
     expect(firstParagraph(document)).toContain("net savings of EUR 3,333");
   });
 
-  test("where cleaning is cheapest no money is asked for", () => {
-    const cheap = memoDocument({ ...input, options: { ...options, preferred: "keep-cleaning" } });
+  test("where nothing beats the plan no money is asked for, and the plan is handed over", () => {
+    const cheap = memoDocument({ ...input, options: { ...options, requested: null } });
     expect(cheap.title).toContain("no capital needed");
     expect(firstParagraph(cheap)).toMatch(/^No money is asked for/);
     expect(firstParagraph(cheap)).not.toContain("We ask");
+    const drawn = texts(cheap).join("\n");
+    expect(drawn).toContain("Lane 3 plate connector: clean it and read (93 % sure).");
+    expect(drawn).toContain(
+      "The rule: clean it where its pod reads under 4.83 V; replace it if it then still reads under 4.60 V.",
+    );
+    expect(drawn).toContain("a walk of readings every week");
+  });
+
+  test("the ratio says what it divides by", () => {
+    expect(texts(document).join("\n")).toContain(
+      "divided by the present value of replacements bought and renewed beyond the plan's",
+    );
   });
 
   test("its sections come in the order of the request", () => {
@@ -71,6 +83,7 @@ describe("the memo as a document", () => {
     );
     expect(headings).toEqual([
       "The need",
+      "The plan",
       "Options compared",
       "Risks and sensitivity",
       "Schedule",
@@ -104,7 +117,7 @@ describe("the memo as a document", () => {
   test("risks of the facility stand beside those of the numbers", () => {
     expect(texts(document)).toContain("Parts may take eight weeks to arrive");
     expect(texts(document).join("\n")).toContain(
-      "Price of a lost lane (taken as 200 EUR): at 50 EUR “Keep cleaning” costs least.",
+      "Price of a lost lane (taken as 200 EUR): at 50 EUR “Follow the plan” costs least.",
     );
   });
 

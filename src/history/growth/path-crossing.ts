@@ -1,5 +1,5 @@
+import { scatteredAt } from "../../numerics/lattice.ts";
 import { growthRows } from "./growth-rows.ts";
-import { scatteredAt } from "./lattice.ts";
 import type { PathPasts } from "./path-pasts.ts";
 import { weightedQuantiles } from "./weighted-quantiles.ts";
 

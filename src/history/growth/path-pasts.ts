@@ -1,7 +1,7 @@
+import { latticeAt, normalLattice, scatteredAt } from "../../numerics/lattice.ts";
 import type { ContactMoments } from "./contact-moments.ts";
 import { growthRows } from "./growth-rows.ts";
 import { riseShares } from "./jumps.ts";
-import { latticeAt, normalLattice, scatteredAt } from "./lattice.ts";
 import { LOWEST, NODES, nodeOf, nodeOfOhms, STEP, valueAt } from "./level-grid.ts";
 import { type Along, begin, takeIn } from "./path-values.ts";
 import type { SeasonData } from "./season-data.ts";

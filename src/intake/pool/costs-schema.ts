@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { assumedCheckWeeks, assumedCosts } from "../../domain/assumed.ts";
+import { assumed, assumedCheckWeeks, assumedCosts } from "../../domain/assumed.ts";
 import { connectorRanges } from "../../domain/assumed-connectors.ts";
 import type { Assumed, AssumedRange } from "../../domain/assumed-figure.ts";
 import type { Sharing } from "../../domain/circuit.ts";
@@ -8,6 +8,7 @@ import {
   type Costs,
   connectorDefaults,
   type Figure,
+  type Practice,
 } from "../../domain/costs.ts";
 import { closed, name, numberIn, figure as plainFigure, wholeIn } from "../schema-words.ts";
 
@@ -37,6 +38,18 @@ const connector = closed({
   age_years: own(connectorRanges.ageYears),
 });
 
+const practice = closed({
+  clean_under: numberIn(0, assumed.limitVolts.most, `volts, up to ${assumed.limitVolts.most}`)
+    .optional()
+    .describe("Clean where the last point reads under this [V]."),
+  clean_every: numberIn(1, 520, "weeks, 1 to 520")
+    .optional()
+    .describe("Clean every so many weeks."),
+  replace_after: wholeIn(1, 3, "failed cleanings in a row, 1 to 3")
+    .optional()
+    .describe("Replace after so many failed cleanings in a row."),
+});
+
 const currencyAllowed = "a currency code of three capital letters, such as EUR (ISO 4217)";
 
 /** The pool file's `costs` section: what money and time are reckoned with. */
@@ -58,6 +71,11 @@ export const costsSchema = closed({
   own_failure: figure(assumedCosts.ownFailure),
   fallback_cost: figure(assumedCosts.fallbackCost),
   check_weeks: plainFigure(assumedCheckWeeks),
+  practice: practice
+    .optional()
+    .describe(
+      "How connectors are kept today, for the memo to compare with; left out, it does not.",
+    ),
   connectors: z
     .record(name("a point of the chain"), connector, {
       error: "a mapping from points of the chain to their figures",
@@ -89,6 +107,15 @@ function toConnector(
   };
 }
 
+const toPractice = (given: CostsFile["practice"]): Practice | null =>
+  given === undefined
+    ? null
+    : {
+        cleanUnder: given.clean_under ?? null,
+        cleanEvery: given.clean_every ?? null,
+        replaceAfter: given.replace_after ?? null,
+      };
+
 /** The section as the program's own words, every connector of the chain filled in. */
 export const toCosts = (
   section: CostsFile,
@@ -105,6 +132,7 @@ export const toCosts = (
   ownFailure: toFigure(section.own_failure, assumedCosts.ownFailure),
   fallbackCost: toFigure(section.fallback_cost, assumedCosts.fallbackCost),
   checkWeeks: section.check_weeks,
+  practice: toPractice(section.practice),
   connectors: Object.fromEntries(
     links.map((link) => [
       link.point,

@@ -1,5 +1,5 @@
-import type { MemoOption, MemoOptions } from "../../decision/memo-options.ts";
 import { discountFactor } from "../../economics/life-cycle.ts";
+import type { MemoOption, MemoOptions } from "../../economics/memo-options.ts";
 import { currencyUnit, moneyText } from "../names.ts";
 import { type Chart, chart, ink } from "./theme.ts";
 
@@ -8,7 +8,7 @@ const shades = ["#1f4e79", "#5b9bd5", "#bdd7ee", "#f2f6fa"];
 
 /** What a life-cycle cost is made of, in the order in which it is stacked. */
 const parts = [
-  { key: "replacing", what: "replacing now" },
+  { key: "replacing", what: "bought by the option" },
   { key: "renewing", what: "later replacements" },
   { key: "cleaning", what: "cleaning" },
   { key: "lostLanes", what: "lost lanes" },
@@ -28,10 +28,14 @@ function presentParts(option: MemoOption, memo: MemoOptions) {
   }));
 }
 
+/** The option that costs least; the first of equals. */
+export const leastCost = ({ options }: MemoOptions): MemoOption | undefined =>
+  options.toSorted((a, b) => a.lifeCycleCost - b.lifeCycleCost)[0];
+
 /** Options by life-cycle cost, what each is made of, the cheapest marked in words. */
 export function optionsCost(memo: MemoOptions): Chart {
   const { options, currency } = memo;
-  const best = options.find((one) => one.id === memo.preferred);
+  const best = leastCost(memo);
   const unit = currencyUnit(currency);
   const finding =
     best === undefined

@@ -1,5 +1,6 @@
-import type { MemoOptions, SensitivityRow } from "../../decision/memo-options.ts";
+import type { MemoOptions, SensitivityRow } from "../../economics/memo-options.ts";
 import { currencyUnit, moneyText } from "../names.ts";
+import { leastCost } from "./options-cost.ts";
 import { type Chart, chart, ink } from "./theme.ts";
 
 const measure = "net savings";
@@ -29,13 +30,12 @@ function labelPlace(
     : { labelAt: value, side };
 }
 
-/** Sensitivity of the preferred option's net savings, one assumption at a time, widest on top. */
+/** Sensitivity of the best other option's net savings, one assumption at a time, widest on top. */
 export function sensitivity(memo: MemoOptions): Chart {
   const { currency } = memo;
-  // Where keep cleaning costs least, the next option's net savings are what was followed.
-  const least = memo.options.find((one) => one.id === memo.preferred);
-  const preferred = least?.comparison === null ? (memo.options[1] ?? least) : least;
-  const base = preferred?.comparison?.netSavings ?? 0;
+  const least = leastCost(memo);
+  const followed = memo.options.find((one) => one.id === memo.followed);
+  const base = followed?.comparison?.netSavings ?? 0;
   const width = (one: SensitivityRow): number => Math.abs(one.high.netSavings - one.low.netSavings);
   const ranked = memo.sensitivity.toSorted((a, b) => width(b) - width(a));
   const turning = ranked.filter((one) => one.changesRanking).map((one) => one.assumption);
@@ -48,7 +48,7 @@ export function sensitivity(memo: MemoOptions): Chart {
         : `Another option becomes cheapest when ${turning.join(" or ")} moves`;
   const words = {
     finding,
-    subtitle: `Net savings of “${preferred?.label}” against keep cleaning, ${moneyText(base, currency)} as assumed; each bar moves one assumption through its range. Dark: low end; light: high end`,
+    subtitle: `Net savings of “${followed?.label}” against the plan, ${moneyText(base, currency)} as assumed; each bar moves one assumption through its range. Dark: low end; light: high end`,
     alt: `Sensitivity of net savings, base ${moneyText(base, currency)}: ${ranked
       .slice(0, 4)
       .map(
@@ -62,7 +62,7 @@ export function sensitivity(memo: MemoOptions): Chart {
       assumption: one.assumption,
       end,
       ...labelPlace(one[end].netSavings, one[end === "low" ? "high" : "low"].netSavings, base),
-      text: `${assumptionText(one[end].value, one.unit, currency)}${one[end].best === memo.preferred ? "" : " ◆"}`,
+      text: `${assumptionText(one[end].value, one.unit, currency)}${one[end].best === least?.id ? "" : " ◆"}`,
       value: one[end].netSavings,
       base,
     })),

@@ -1,7 +1,6 @@
 import { expect, test } from "vitest";
 import { dayNumber } from "../../../src/domain/calendar.ts";
 import type { CleaningScore } from "../../../src/history/cleaning-record.ts";
-import { budget } from "../../../src/report/charts/budget.ts";
 import { cleaningEffect } from "../../../src/report/charts/cleaning-effect.ts";
 import { contactHistory } from "../../../src/report/charts/contact-history.ts";
 import { controlChart } from "../../../src/report/charts/control-chart.ts";
@@ -161,14 +160,4 @@ test("the tornado ranks the assumptions and says what changes the ranking", asyn
   expect(drawn).toEqual(
     expect.arrayContaining(["1 % a year", "7 % a year", "50 EUR ◆", "500 EUR", "× 0.5", "× 2"]),
   );
-});
-
-test("the budget chart says what the whole sum buys", async () => {
-  const chart = budget(memo);
-  const svg = await checkChart(chart);
-  expect(chart.finding).toBe("EUR 420 keeps 7.4 of 8 lanes over the limit instead of 5.1");
-  expect(marks(svg, "mark-symbol")).toBe(3);
-  expect(texts(svg)).toContain("1. lane 3 plate connector");
-  const many = { ...memo, budget: Array.from({ length: 4 }, () => memo.budget).flat() };
-  expect(texts(await checkChart(budget(many)))).not.toContain("1. lane 3 plate connector");
 });

@@ -1,5 +1,5 @@
-import type { Comparison } from "../economics/life-cycle.ts";
 import type { ConnectorPlace } from "../policy/decision.ts";
+import type { Comparison } from "./life-cycle.ts";
 
 /** What one option costs in one year, by what it is spent on. Year 0 is now. */
 export interface OptionYear {
@@ -7,28 +7,34 @@ export interface OptionYear {
   readonly year: number;
   /** New connectors bought and fitted by the option itself: parts and labour [currency]. */
   readonly replacing: number;
-  /** Later replacements, planned or after a breakdown: parts and labour [currency]. */
+  /** Later replacements, after a failed cleaning or a breakdown: parts and labour [currency]. */
   readonly renewing: number;
   /** Labour of cleaning [currency]. */
   readonly cleaning: number;
-  /** Expected cost of lanes lost in meets [currency]. */
+  /** Expected cost of lanes lost in meets to the timing path [currency]. */
   readonly lostLanes: number;
   /** Sum of the four [currency]. */
   readonly total: number;
 }
 
-export type OptionKind = "keep-cleaning" | "replace-worst" | "replace-class";
+export type OptionKind =
+  | "plan"
+  | "present-practice"
+  | "clean-then-replace"
+  | "replace-worst"
+  | "replace-class"
+  | "phased";
 
-/** One way to spend money on the pool's connectors. */
+/** One way to keep the pool's connectors. */
 export interface MemoOption {
-  /** Unique among the options: `keep-cleaning`, `replace-worst`, `replace-class:plate`. */
+  /** Unique among the options: `plan`, `replace-worst`, `replace-class:plate`, `phased:plate`. */
   readonly id: string;
   readonly kind: OptionKind;
-  /** "Keep cleaning", "Replace the 3 worst connectors", "Replace every plate connector". */
+  /** "Follow the plan", "Replace the 3 worst connectors", "Replace every plate connector". */
   readonly label: string;
-  /** What is replaced now; empty for keep cleaning. Worst first. */
+  /** What is replaced by the option itself, now or phase by phase. Worst first. */
   readonly replaced: readonly ConnectorPlace[];
-  /** Money asked for now: parts and labour of the replacements [currency]. */
+  /** Money for those: parts and labour [currency]. */
   readonly request: number;
   /** From year 0 to the last year of the horizon. */
   readonly cashFlow: readonly OptionYear[];
@@ -36,22 +42,21 @@ export interface MemoOption {
   readonly lifeCycleCost: number;
   /** The same per year of the horizon [currency per year]. */
   readonly annualCost: number;
-  /** Against keep cleaning; null for keep cleaning itself. */
+  /** Against the plan; null for the plan itself. */
   readonly comparison: Comparison | null;
-  /** Expected lanes whose worst path stays over the limit, average over the horizon. */
-  readonly lanesKept: number;
+  /** P(net savings > 0) over all assumptions jointly; null for the plan itself. */
+  readonly chanceSaves: number | null;
+  /** Lanes lost in meets to the timing path, a year: at first, and on average over the horizon. */
+  readonly lostLanes: { readonly firstYear: number; readonly onAverage: number };
 }
 
-/** How an option fares when one assumption moves to an end of its range. */
+/** How the options fare when one assumption moves to an end of its range. */
 export interface SensitivityEnd {
   /** The assumption's value at this end. */
   readonly value: number;
   /** Life-cycle cost of each option, in the order of `options` [currency]. */
   readonly lifeCycleCosts: readonly number[];
-  /**
-   * Net savings, against keep cleaning, of the option that the base case prefers; of replacing the
-   * worst where that is keep cleaning itself [currency].
-   */
+  /** Net savings of the best option beside the plan, against the plan [currency]. */
   readonly netSavings: number;
   /** Id of the option that costs least there. */
   readonly best: string;
@@ -70,18 +75,6 @@ export interface SensitivityRow {
   readonly changesRanking: boolean;
 }
 
-/** What the next replacement buys, cumulative, cheapest gain first. */
-export interface BudgetStep {
-  /** Money spent so far, this replacement included [currency]. */
-  readonly spent: number;
-  /** What was replaced in this step; null for the first step, nothing spent. */
-  readonly replaced: ConnectorPlace | null;
-  /** Expected lanes over the limit after it, average over the horizon. */
-  readonly lanesKept: number;
-  /** Life-cycle cost of the pool after it [currency]. */
-  readonly lifeCycleCost: number;
-}
-
 /** Everything that a capital request says in numbers. */
 export interface MemoOptions {
   /** ISO 4217 code; `XXX` prints no code. */
@@ -90,13 +83,12 @@ export interface MemoOptions {
   readonly horizonYears: number;
   /** "end-of-year": flows of a year are discounted from its end, those of year 0 not at all. */
   readonly timing: "end-of-year";
-  /** Lanes of the pool. */
-  readonly lanes: number;
-  /** Keep cleaning first, then replace the worst, then each class. */
+  /** The plan first: what `decide` recommends, walk after walk. It is the base of every comparison. */
   readonly options: readonly MemoOption[];
-  /** Id of the option that costs least over the horizon. */
-  readonly preferred: string;
+  /** Id of the option that money is asked for; null: none beats the plan, and nothing is asked for. */
+  readonly requested: string | null;
+  /** Id of the option whose net savings the sensitivity follows: the best beside the plan. */
+  readonly followed: string;
   /** Widest swing of net savings first. */
   readonly sensitivity: readonly SensitivityRow[];
-  readonly budget: readonly BudgetStep[];
 }

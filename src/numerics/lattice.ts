@@ -1,4 +1,4 @@
-import { normalQuantile } from "../../numerics/normal.ts";
+import { normalQuantile } from "./normal.ts";
 
 /**
  * Coordinates of evenly spread points: nothing is drawn at random, the same table every time.

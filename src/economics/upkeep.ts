@@ -1,0 +1,77 @@
+import type { ConnectorCosts } from "../domain/costs.ts";
+import { ageShares, type ContactBelief, statesOf } from "../policy/contact-belief.ts";
+import type { ContactChain } from "../policy/contact-chain.ts";
+import type { ContactLaw } from "../policy/contact-law.ts";
+import type { ConnectorPlace } from "../policy/decision.ts";
+import type { FirstAct, FollowedContact } from "../policy/follow-rule.ts";
+import type { ReadingRule, ReadingView } from "../policy/reading-rule.ts";
+
+/**
+ * Connectors that are kept alike, as one: those that need nothing now and whose contacts live by one
+ * law stand in one group at their average, suspects each by itself. One-contact connectors lose
+ * nothing by it, for chances add; where several contacts share a connector each is followed as the
+ * group's average, as the forward pass takes contacts anyway.
+ */
+export interface UpkeepGroup {
+  readonly law: ContactLaw;
+  /** The same for groups whose laws are the same. */
+  readonly kind: string;
+  readonly places: readonly ConnectorPlace[];
+  readonly contacts: readonly GroupContact[];
+  readonly costs: ConnectorCosts;
+  /** What the plan does now. */
+  readonly first: FirstAct | "replace";
+  /** At fault by the walk, and not worked on since. */
+  readonly suspect: boolean;
+}
+
+/** Contacts of a group in like places. */
+export interface GroupContact {
+  /** In one connector. */
+  readonly copies: number;
+  /** The circuits that they lie on, of all connectors of the group. */
+  readonly circuits: readonly string[];
+  readonly view: ReadingView;
+  /** By which readings the plan works on them, and on new ones in their place. */
+  readonly rule: ReadingRule;
+  readonly ruleWhenNew: ReadingRule;
+  /** What is believed of them; shares add to 1. */
+  readonly beliefs: readonly {
+    readonly belief: ContactBelief;
+    readonly ageWeeks: number;
+    readonly share: number;
+  }[];
+}
+
+/** The rule of one contact. */
+export type RuleOf = (contact: GroupContact) => ReadingRule;
+
+/** The contacts as they stand now, on a chain of their law. */
+export const asTheyAre = (
+  group: UpkeepGroup,
+  chain: ContactChain,
+  ruleOf: RuleOf,
+): readonly FollowedContact[] =>
+  group.contacts.map((contact) => {
+    const start = new Float64Array(chain.size * chain.ages.length);
+    for (const { belief, ageWeeks, share } of contact.beliefs)
+      for (const { index, share: ofAge } of ageShares(chain, ageWeeks))
+        for (const point of belief)
+          for (const { state, weight } of statesOf(chain, point))
+            start[index * chain.size + state]! += share * ofAge * point.weight * weight;
+    const { copies, view } = contact;
+    return { chain, view, copies, start, rule: ruleOf(contact) };
+  });
+
+/** The contacts of a connector that was just fitted. */
+export function whenNew(group: UpkeepGroup, chain: ContactChain): readonly FollowedContact[] {
+  const start = new Float64Array(chain.size * chain.ages.length);
+  for (const { state, weight } of chain.fresh) start[state]! += weight;
+  return group.contacts.map(({ copies, view, ruleWhenNew }) => ({
+    chain,
+    view,
+    copies,
+    start,
+    rule: ruleWhenNew,
+  }));
+}

@@ -1,0 +1,36 @@
+import type { Decision } from "../policy/decision.ts";
+import { courseNames } from "./course-table.ts";
+import { ruleText } from "./decide-text.ts";
+import { type Block, heading, list, paragraph } from "./document.ts";
+import type { MemoInput } from "./memo-input.ts";
+import { connectorName, percentText, sentence, weeksText } from "./names.ts";
+
+/** Most suspects that the pages before the appendix have room for. */
+const mostSteps = 4;
+
+const stepText = (decision: Decision): string =>
+  `${sentence(connectorName(decision.place))}: ${courseNames[decision.action]} (${percentText(decision.sure)} sure). ${ruleText(decision)}`;
+
+/** What is done anyway, walk after walk: what is recommended, as rules to pin to the wall. */
+export function planBlocks({ decisions, costs }: MemoInput): readonly Block[] {
+  const weeks = costs.checkWeeks;
+  const walks = `walk of readings every ${weeks === 1 ? "week" : weeksText(weeks)}`;
+  if (decisions.length === 0)
+    return [
+      paragraph(
+        `No connector is a suspect: nothing to clean or to replace now. Go on with a ${walks}.`,
+      ),
+    ];
+  const more = decisions.length - mostSteps;
+  return [
+    paragraph(`What is done without any request, and a ${walks}:`),
+    list(decisions.slice(0, mostSteps).map((one) => [stepText(one)])),
+    ...(more > 0 ? [paragraph(`${more} more in the appendix.`)] : []),
+  ];
+}
+
+/** Every step of the plan, where the pages before had no room for all. */
+export const planInFull = ({ decisions }: MemoInput): readonly Block[] =>
+  decisions.length <= mostSteps
+    ? []
+    : [heading(3, "The plan in full"), list(decisions.map((one) => [stepText(one)]))];
