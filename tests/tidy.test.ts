@@ -44,6 +44,7 @@ const mayImport: Readonly<Record<string, readonly string[]>> = {
     "policy",
     "economics",
     "meet",
+    "report",
   ],
   "analyze.ts": [
     "domain",

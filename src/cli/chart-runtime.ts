@@ -47,8 +47,14 @@ function builtFrom(name: string, from: string, found = new Set<string>()): Reado
   return found;
 }
 
-/** Reads the chart scripts that a report carries along, from the installed packages. */
-export const chartRuntime = (): ChartRuntime => ({
+/** Where the built command keeps them. */
+const built = join(import.meta.dirname, "chart-runtime.json");
+
+/** The chart scripts that a report carries along, as built, else from the installed packages. */
+export const chartRuntime = (): ChartRuntime =>
+  existsSync(built) ? JSON.parse(readFileSync(built, "utf8")) : fromPackages();
+
+const fromPackages = (): ChartRuntime => ({
   engine: besideEntry("vega", "vega.min.js"),
   interpreter: asClassicScript(besideEntry("vega-interpreter", "vega-interpreter.js")),
   notices: licenceNotices([...builtFrom("vega", import.meta.dirname)]),

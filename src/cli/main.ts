@@ -1,10 +1,9 @@
-#!/usr/bin/env node
 import { createRequire } from "node:module";
 import { Command } from "commander";
 import { type Io, type Register, UnusableInput } from "./command.ts";
+import { tellFaultAtExit } from "./fault-at-exit.ts";
 import { commandShape, lastResort } from "./last-resort.ts";
 import { Output, printable } from "./output.ts";
-import { systemWords } from "./store/system-words.ts";
 import { wantsColour, wantsProgress } from "./terminal.ts";
 
 /**
@@ -76,12 +75,7 @@ const err = new Output(process.stderr);
 const colour = wantsColour(process.env, process.stdout.isTTY === true);
 const progress = wantsProgress(process.env, process.stderr.isTTY === true);
 
-// All output is written, or will never be: a full disk behind it is input that can't be used.
-process.on("beforeExit", () => {
-  if (out.fault === null || process.exitCode === 2) return;
-  err.write(`dropwise: standard output ${systemWords(out.fault)}\n`);
-  process.exitCode = 2;
-});
+tellFaultAtExit(out, err);
 
 await run(args, {
   out: (text) => out.write(printable(text, colour)),

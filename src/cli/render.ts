@@ -1,12 +1,16 @@
+import { existsSync } from "node:fs";
 import { createRequire } from "node:module";
+import { join } from "node:path";
 import { Resvg } from "@resvg/resvg-js";
 
 const require = createRequire(import.meta.url);
 
 /** Both faces: with the regular one alone, bold text is drawn thin. Only `.ttf` draws at all. */
-const fontFiles = ["DejaVuSans.ttf", "DejaVuSans-Bold.ttf"].map((file) =>
-  require.resolve(`dejavu-fonts-ttf/ttf/${file}`),
-);
+export const fontFiles = ["DejaVuSans.ttf", "DejaVuSans-Bold.ttf"].map((file) => {
+  // The built command carries them along.
+  const beside = join(import.meta.dirname, "fonts", file);
+  return existsSync(beside) ? beside : require.resolve(`dejavu-fonts-ttf/ttf/${file}`);
+});
 
 /** A picture made of dots, with the size in dots. */
 export interface Picture {

@@ -21,7 +21,7 @@ const runs = 3;
 function measure(name: string, args: readonly string[], file: string): void {
   const seconds = Array.from({ length: runs }, () => {
     const start = performance.now();
-    execFileSync(process.execPath, ["dist/cli/main.js", ...args], { stdio: "ignore" });
+    execFileSync(process.execPath, ["dist/command/start.js", ...args], { stdio: "ignore" });
     return (performance.now() - start) / 1000;
   }).sort((a, b) => a - b);
   const size = (statSync(file).size / 1000).toFixed(0);

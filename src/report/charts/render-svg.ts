@@ -1,11 +1,12 @@
 import { parse, type Spec, View } from "vega";
-import { compile } from "vega-lite";
+import { compile, type TopLevelSpec } from "vega-lite";
 import { useFontWidths } from "./text-width.ts";
 import type { ChartSpec } from "./theme.ts";
 
 /** What the compiler had to say about a specification, besides compiling it. */
 export interface Compiled {
-  readonly vega: Spec;
+  /** A Vega specification; an object, so that who asks for a drawing needs no types but ours. */
+  readonly vega: object;
   readonly warnings: readonly string[];
 }
 
@@ -23,14 +24,14 @@ export function compileChart(spec: ChartSpec): Compiled {
     warnings.push(words.map(String).join(" "));
     return logger;
   }
-  const { spec: vega } = compile(spec, { logger: logger as never });
+  const { spec: vega } = compile(spec as unknown as TopLevelSpec, { logger: logger as never });
   return { vega, warnings };
 }
 
 /** Draws a chart as SVG text. Text is measured by rule of thumb where there is no canvas. */
 export async function renderSvg(spec: ChartSpec): Promise<string> {
   useFontWidths();
-  const view = new View(parse(compileChart(spec).vega), { renderer: "none" });
+  const view = new View(parse(compileChart(spec).vega as Spec), { renderer: "none" });
   try {
     return await view.toSVG();
   } finally {

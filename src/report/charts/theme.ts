@@ -1,5 +1,3 @@
-import type { TopLevelSpec } from "vega-lite";
-
 /**
  * One look for every chart: it must survive a black-and-white printer and a reader who does not
  * tell red from green. So nothing is said by colour alone (shape, dash or a word says it too), and
@@ -19,8 +17,14 @@ export const ink = {
 /** Fonts that resvg is given as files; a browser without them takes its own. */
 export const fontFamily = "DejaVu Sans, Verdana, Arial, sans-serif";
 
-/** A Vega-Lite specification, ready to compile. Plain data: it prints as JSON. */
-export type ChartSpec = TopLevelSpec;
+/**
+ * A Vega-Lite specification, ready to compile. Plain data: it prints as JSON. Said in our own words, so
+ * that who takes a chart needs no types but ours.
+ */
+export interface ChartSpec {
+  readonly $schema: string;
+  readonly [part: string]: unknown;
+}
 
 /** A chart as the rest of the program hands it about. */
 export interface Chart {

@@ -1,0 +1,139 @@
+import { execFileSync, spawnSync } from "node:child_process";
+import { mkdirSync, readdirSync, statSync, writeFileSync } from "node:fs";
+import { join, resolve } from "node:path";
+import type { Check } from "./package-checks.ts";
+import { readmeParts } from "./readme.ts";
+
+/** What only shows where the package is installed, in an empty folder, without what it is built with. */
+
+const MOST_INSTALLED = 25_000_000;
+/** Processor time in units of `node -e 0`, at most. */
+const MOST_START = 2;
+
+const sizeOf = (folder: string): number =>
+  readdirSync(folder, { recursive: true, encoding: "utf8" })
+    .map((path) => statSync(join(folder, path)))
+    .reduce((sum, one) => sum + (one.isFile() ? one.size : 0), 0);
+
+export function install(folder: string, tarball: string): readonly Check[] {
+  writeFileSync(join(folder, "package.json"), '{ "type": "module" }\n');
+  const args = ["install", "--no-audit", "--no-fund", "--ignore-scripts", tarball];
+  execFileSync("npm", args, { cwd: folder, stdio: "ignore" });
+  const bytes = sizeOf(join(folder, "node_modules"));
+  return [
+    {
+      name: "installed size",
+      ok: bytes < MOST_INSTALLED,
+      detail: `${(bytes / 1e6).toFixed(1)} MB`,
+    },
+  ];
+}
+
+/** A pool of two lanes that README's commands find, with a sheet for each that takes one. */
+function writeInputs(folder: string): void {
+  const write = (name: string, text: string): void => writeFileSync(join(folder, name), text);
+  mkdirSync(join(folder, "readings"), { recursive: true });
+  write(
+    "pool.yaml",
+    "pool: Kestrel Bay\nlanes: 4\ndevices: [touchpad]\nmodel: plain\nsupply: { source_ohms: 0 }\n",
+  );
+  const walk = (day: string, volts: string) =>
+    `lane,point,volts,taken_at\n1,pod,4.98,${day}\n3,plate,${volts},${day}\n3,pod,${volts},${day}\n`;
+  write("readings/one.csv", walk("2026-04-25", "4.83"));
+  write("readings/two.csv", walk("2026-05-02", "4.71"));
+  write("walk.csv", walk("2026-05-09", "4.7"));
+  write("monday.xlsx", "");
+  write(
+    "resistors.csv",
+    "ohms,volts\n0,5.00\n0,4.99\n47,4.77\n47,4.78\n100,4.54\n100,4.55\n220,4.10\n220,4.09\n",
+  );
+}
+
+/** A spreadsheet is not made here, and a walk that asks needs somebody who answers. */
+const needsMore = /\.xlsx|--walk/;
+
+export function readmeCommands(folder: string): readonly Check[] {
+  writeInputs(folder);
+  const { commands } = readmeParts();
+  const checks = commands
+    .filter((line) => !needsMore.test(line))
+    .map((line): Check => {
+      const command = join(folder, "node_modules/.bin/dropwise");
+      const args = line.split(" ").slice(2);
+      const run = spawnSync(command, args, { cwd: folder, encoding: "utf8", input: "" });
+      // Ways to start a pool may ask; without an answer they say what is missing, and that is input.
+      const ok = run.status === 0 || run.status === 1 || (args[0] === "init" && run.status === 2);
+      return { name: line, ok, detail: ok ? "" : `status ${run.status}: ${run.stderr}` };
+    });
+  return [...checks, { name: "README has commands", ok: checks.length > 2, detail: "" }];
+}
+
+const resolutions = [
+  ["nodenext", "nodenext"],
+  ["node16", "node16"],
+  ["preserve", "bundler"],
+] as const;
+
+/** README's programs compile as a stranger would compile them, no library check skipped, and run. */
+export function readmePrograms(folder: string): readonly Check[] {
+  const tsc = resolve("node_modules/.bin/tsc");
+  const tsx = resolve("node_modules/.bin/tsx");
+  return readmeParts().programs.flatMap((code, index): Check[] => {
+    const file = `program-${index + 1}.ts`;
+    writeFileSync(join(folder, file), code);
+    const compiled = resolutions.map(([module, resolution]): Check => {
+      const options = ["--strict", "--noEmit", "--target", "es2023", "--lib", "es2023,dom"];
+      const how = ["--module", module, "--moduleResolution", resolution, "--types", ""];
+      const run = spawnSync(tsc, [...options, ...how, file], { cwd: folder, encoding: "utf8" });
+      return { name: `${file} compiles, ${resolution}`, ok: run.status === 0, detail: run.stdout };
+    });
+    const run = spawnSync(tsx, [file], { cwd: folder, encoding: "utf8" });
+    return [...compiled, { name: `${file} runs`, ok: run.status === 0, detail: run.stderr }];
+  });
+}
+
+/** Median of processor seconds of some runs, taken in turn. */
+function medians(cases: Readonly<Record<string, readonly string[]>>, cwd: string) {
+  const taken = Object.keys(cases).map((name) => ({ name, seconds: [] as number[] }));
+  for (let turn = 0; turn < 9; turn++) {
+    for (const { name, seconds } of taken) {
+      seconds.push(childSeconds(cases[name]!, cwd));
+    }
+  }
+  return new Map(taken.map(({ name, seconds }) => [name, seconds.sort((a, b) => a - b)[4]!]));
+}
+
+/** Processor seconds of one run, as the shell's clock has them. */
+function childSeconds(args: readonly string[], cwd: string): number {
+  const run = spawnSync(
+    "bash",
+    ["-c", 'TIMEFORMAT="%U %S"; time "$0" "$@" >/dev/null 2>/dev/null', process.execPath, ...args],
+    { cwd, encoding: "utf8" },
+  );
+  const [user, system] = run.stderr.trim().split(/\s+/).slice(-2).map(Number);
+  return user! + system!;
+}
+
+export function startTimes(folder: string): readonly Check[] {
+  const main = "node_modules/dropwise/dist/command/start.js";
+  const found = medians(
+    {
+      bare: ["-e", "0"],
+      "--version": [main, "--version"],
+      "--help": [main, "--help"],
+      "check --help": [main, "check", "--help"],
+      "check walk.csv": [main, "check", "walk.csv"],
+    },
+    folder,
+  );
+  const bare = found.get("bare")!;
+  return [...found].slice(1).map(([name, seconds]) => {
+    const times = seconds / bare;
+    const isQuick = name.startsWith("--");
+    return {
+      name: `start of ${name}`,
+      ok: !isQuick || times <= MOST_START,
+      detail: `${times.toFixed(1)} times node -e 0 (${seconds.toFixed(2)} s)`,
+    };
+  });
+}

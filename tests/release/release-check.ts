@@ -1,0 +1,59 @@
+import { execFileSync } from "node:child_process";
+import { mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { install, readmeCommands, readmePrograms, startTimes } from "./installed.ts";
+import {
+  addresses,
+  type Check,
+  contents,
+  entries,
+  licences,
+  type PackedFile,
+} from "./package-checks.ts";
+
+/**
+ * Packs the package as it would be published, installs it in an empty folder and tries what README
+ * promises: `npm run release:check`. Placeholders are named and let pass, but with `--publish`.
+ */
+
+const publishing = process.argv.includes("--publish");
+const folder = mkdtempSync(join(tmpdir(), "dropwise-release-"));
+
+interface Packed {
+  readonly filename: string;
+  readonly size: number;
+  readonly files: readonly PackedFile[];
+}
+
+function pack(): Packed {
+  const args = ["pack", "--json", "--ignore-scripts", "--pack-destination", folder];
+  const [packed] = JSON.parse(execFileSync("npm", args, { encoding: "utf8" })) as Packed[];
+  return packed!;
+}
+
+let failed = 0;
+function tell(checks: readonly Check[]): void {
+  for (const { name, ok, detail, isPlaceholder } of checks) {
+    const passes = ok || (isPlaceholder === true && !publishing);
+    if (!passes) failed++;
+    const mark = ok ? "ok  " : passes ? "todo" : "FAIL";
+    process.stdout.write(`${mark}  ${name}${detail === "" ? "" : `: ${detail.trim()}`}\n`);
+  }
+}
+
+try {
+  const { filename, size, files } = pack();
+  tell(addresses());
+  tell(contents(files, size));
+  tell(licences());
+  tell(await entries());
+  tell(install(folder, join(folder, filename)));
+  tell(readmeCommands(folder));
+  tell(readmePrograms(folder));
+  tell(startTimes(folder));
+} finally {
+  rmSync(folder, { recursive: true, force: true });
+}
+process.stdout.write(failed === 0 ? "fit to release\n" : `${failed} failed\n`);
+process.exitCode = failed === 0 ? 0 : 1;
