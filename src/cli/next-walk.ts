@@ -171,6 +171,7 @@ function take(
   const taken = localTime(new Date());
   const meter = pool.meters[0]!.name;
   const meterOn = session.meterOn;
+  const state = asked.act === "move" ? "moved" : "rest";
   file.append({
     walk,
     ...circuitCells(asked),
@@ -179,7 +180,7 @@ function take(
     taken_at: taken,
     meter,
     meter_on: meterOn ? "yes" : "",
-    state: "rest",
+    state,
     by,
   });
   readings.push({
@@ -191,7 +192,7 @@ function take(
     walk,
     meter,
     meterOn,
-    state: "rest",
+    state,
     id: null,
     by: by || null,
     note: null,

@@ -1,5 +1,5 @@
 import { type Circuit, lastPoint } from "../domain/circuit.ts";
-import type { CircuitFinding, PlaceToRead } from "../domain/findings.ts";
+import type { WalkDiagnosis } from "../domain/findings.ts";
 import { meetDefaults } from "../domain/meet.ts";
 import {
   type CircuitName,
@@ -14,10 +14,20 @@ import type { Reading } from "../domain/reading.ts";
 import { diagnose } from "./diagnose.ts";
 import { stateChances } from "./state-chances.ts";
 
+/**
+ * How a reading is taken: as always, while the plug or its cord is moved, or with the device unplugged
+ * from the last point.
+ */
+export type Act = "read" | "move" | "unplug";
+
 /** A reading that could be taken next, and what it is worth. */
 export interface NextReading extends CircuitName {
   readonly point: string;
-  /** What is not known yet of its circuit's verdict: the most that a reading can bring [bit]. */
+  readonly act: Act;
+  /**
+   * Read: what is not known yet of its circuit's verdict, the most that it can bring. Moved and
+   * unplugged: what the outcome tells of whether a contact comes and goes, or the device conducts [bit].
+   */
   readonly bits: number;
   /** Time to walk there, open up and read [s]. */
   readonly seconds: number;
@@ -28,6 +38,8 @@ export interface NextReading extends CircuitName {
 export interface NextAdvice {
   /** The best few, most bits per second first; empty when it is time to stop. */
   readonly readings: readonly NextReading[];
+  /** Devices that are worth unplugging for a reading, which goes into no sheet. */
+  readonly unplug: readonly NextReading[];
   /** Null while there is something to take. */
   readonly stop: "all-settled" | "nothing-worth-taking" | null;
 }
@@ -37,6 +49,8 @@ export interface ReadingTimes {
   readonly reading: number;
   /** For each lane walked. */
   readonly lane: number;
+  /** To move a plug, or to unplug a device. */
+  readonly moving: number;
   /** Points that must be opened first, and how long that takes. */
   readonly opening: Readonly<Record<string, number>>;
 }
@@ -46,6 +60,7 @@ const { seconds: usual, openedPoints } = meetDefaults;
 export const READING_TIMES: ReadingTimes = {
   reading: usual.reading,
   lane: usual.laneWalk,
+  moving: usual.moving,
   opening: Object.fromEntries(openedPoints.map((point) => [point, usual.plateOpening])),
 };
 
@@ -54,9 +69,13 @@ const LEAST_BITS = 0.01;
 /** What is still in doubt at a point read so often is not the display's noise. */
 const MOST_TIMES = 4;
 
+/** A contact that comes and goes is moved so often at most. */
+const MOST_MOVED = 2;
+
 /**
  * The readings to take now: of circuits that nobody read, the last point; of those whose verdict is
- * "read again", the places that the verdict names. In order of the entropy of the verdict, a bound on
+ * "read again", the places that the verdict names, and the plug of a contact that may come and go. In
+ * order of the entropy of the verdict, a bound on
  * what a reading can bring, for each second that the reading costs. Walking is counted from the lane
  * of the last reading of `readings`, in the order given.
  */
@@ -66,49 +85,74 @@ export function nextReadings(
   most = 5,
   times: ReadingTimes = READING_TIMES,
 ): NextAdvice {
-  const { circuits, readAgain } = diagnose(pool, readings, false);
-  const open = pool.circuits.flatMap((circuit) => wantedAt(circuit, circuits, readAgain, pool));
-  if (open.length === 0) return { readings: [], stop: "all-settled" };
+  const diagnosed = diagnose(pool, readings, false);
+  const open = pool.circuits.flatMap((circuit) => wantedAt(pool, circuit, diagnosed));
+  if (open.length === 0) return { readings: [], unplug: [], stop: "all-settled" };
   const last = readings.at(-1);
   const found = open
-    .filter(({ bits, point, circuit }) => {
+    .filter(({ bits, point, circuit, act }) => {
       const here = readings.filter((one) => one.point === point && sameCircuit(one, circuit));
-      return bits >= LEAST_BITS && here.length < MOST_TIMES;
+      const moved = here.filter(({ state }) => state === "moved").length;
+      return (
+        bits >= LEAST_BITS && here.length < MOST_TIMES && (act !== "move" || moved < MOST_MOVED)
+      );
     })
-    .map(({ circuit, point, bits }): NextReading => {
-      const seconds = secondsTo(pool, last, circuit.lane, point, times);
-      return { ...circuitName(circuit), point, bits, seconds, bitsPerSecond: bits / seconds };
+    .map(({ circuit, point, act, bits }): NextReading => {
+      const seconds = secondsTo(pool, last, circuit.lane, point, act, times);
+      return { ...circuitName(circuit), point, act, bits, seconds, bitsPerSecond: bits / seconds };
     })
-    .sort((a, b) => b.bitsPerSecond - a.bitsPerSecond)
-    .slice(0, most);
-  return { readings: found, stop: found.length > 0 ? null : "nothing-worth-taking" };
+    .sort((a, b) => b.bitsPerSecond - a.bitsPerSecond);
+  const taken = found.filter(({ act }) => act !== "unplug").slice(0, most);
+  const unplug = found.filter(({ act }) => act === "unplug").slice(0, most);
+  const stop = taken.length > 0 ? null : "nothing-worth-taking";
+  return { readings: taken, unplug, stop };
 }
 
 interface Wanted {
   readonly circuit: Circuit;
   readonly point: string;
+  readonly act: Act;
   readonly bits: number;
 }
 
 function wantedAt(
-  circuit: Circuit,
-  circuits: readonly CircuitFinding[],
-  readAgain: readonly PlaceToRead[],
   pool: Pool,
+  circuit: Circuit,
+  diagnosed: Pick<WalkDiagnosis, "circuits" | "contacts" | "readAgain">,
 ): readonly Wanted[] {
+  const { circuits, readAgain } = diagnosed;
   const found = circuits.find((one) => sameCircuit(one, circuit));
   if (found === undefined) {
-    return [{ circuit, point: lastPoint(circuit), bits: entropyBits(faultBefore(pool, circuit)) }];
+    const bits = entropyBits(faultBefore(pool, circuit));
+    return [{ circuit, point: lastPoint(circuit), act: "read", bits }];
   }
   if (found.verdict !== "read-again") return [];
   const bits = entropyBits(found.underLimit ?? 0.5);
-  return readAgain
+  const again = readAgain
     .filter((one) => sameCircuit(one, circuit))
-    .map(({ point, shown }) => {
+    .map(({ point, shown }): Wanted => {
       const doubt = entropyBits(shown === null ? 0 : Math.min(shown.doubt, 0.5));
-      return { circuit, point, bits: Math.max(bits, doubt) };
+      return { circuit, point, act: "read", bits: Math.max(bits, doubt) };
     });
+  const contacts = diagnosed.contacts.filter((one) => sameCircuit(one, circuit));
+  const loose = contacts.reduce((best, one) => (one.intermittent > best.intermittent ? one : best));
+  const { badShareMoved } = pool.model;
+  const moved = noticedBits(loose.intermittent, badShareMoved);
+  const conducts = found.conducting
+    .filter(({ kind }) => kind !== "wet")
+    .reduce((sum, { probability }) => sum + probability, 0);
+  return [
+    ...again,
+    { circuit, point: loose.point, act: "move", bits: moved },
+    { circuit, point: lastPoint(circuit), act: "unplug", bits: noticedBits(conducts, 1) },
+  ];
 }
+
+/**
+ * What one look tells of a thing of probability p that shows with chance s if it is there and never
+ * else: the mutual information H(p s) - p H(s) [bit] (Cover and Thomas, section 2.3, from memory).
+ */
+const noticedBits = (p: number, s: number): number => entropyBits(p * s) - p * entropyBits(s);
 
 /** P(any contact of the circuit is faulty) before any reading, connectors taken one by one. */
 function faultBefore({ model }: Pool, { path }: Circuit): number {
@@ -129,10 +173,12 @@ function secondsTo(
   last: Reading | undefined,
   lane: Lane | null,
   point: string,
+  act: Act,
   times: ReadingTimes,
 ): number {
   const along = (at: { readonly lane: Lane | null }): number => lanesAlong(pool.lanes, at);
   const walked = last === undefined ? 0 : Math.abs(along({ lane }) - along(last)) * times.lane;
   const there = last !== undefined && sameLane(last, { lane }) && last.point === point;
-  return times.reading + walked + (there ? 0 : (times.opening[point] ?? 0));
+  const moving = act === "read" ? 0 : times.moving;
+  return times.reading + walked + moving + (there ? 0 : (times.opening[point] ?? 0));
 }

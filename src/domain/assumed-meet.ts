@@ -14,6 +14,7 @@ export const assumedMeet = {
   reading: seconds("reading_seconds", 8, "one reading"),
   laneWalk: seconds("lane_walk_seconds", 6, "from one lane to the next"),
   plateOpening: seconds("plate_opening_seconds", 15, "opening a cover"),
+  moving: seconds("moving_seconds", 10, "moving a plug, or taking it out and putting it back"),
   press: seconds("press_seconds", 5, "one press and a look at the timer"),
   toleratedMissed: share(
     "missed_tolerated",

@@ -8,6 +8,7 @@ export interface MeetSettings {
     readonly reading: number;
     readonly laneWalk: number;
     readonly plateOpening: number;
+    readonly moving: number;
   };
   /** Points at which a cover must be opened before the meter can be put on. */
   readonly openedPoints: readonly string[];
@@ -49,6 +50,7 @@ export const meetDefaults: MeetSettings = {
     reading: assumedMeet.reading.value,
     laneWalk: assumedMeet.laneWalk.value,
     plateOpening: assumedMeet.plateOpening.value,
+    moving: assumedMeet.moving.value,
   },
   openedPoints: assumedOpenedPoints,
   touch: {

@@ -98,7 +98,7 @@ export class App {
         this.warn("compute", null);
       },
       (why) => {
-        this.#hear({ readings: [], stop: null });
+        this.#hear({ readings: [], unplug: [], stop: null });
         // It may be the search for the next reading that failed, after the ranking came.
         if (this.ranking === "awaited") this.#settle("failed");
         this.warn("compute", `The diagnosis failed: ${why}. Your readings are kept.`);

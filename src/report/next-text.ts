@@ -1,9 +1,10 @@
-import type { NextAdvice, NextReading } from "../diagnosis/next-reading.ts";
+import type { Act, NextAdvice, NextReading } from "../diagnosis/next-reading.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import { cautionsFor } from "./cautions.ts";
 import { circuitText, connectorName, percentText, sentence, voltsText } from "./names.ts";
 import { tableText } from "./text-table.ts";
+import { prose } from "./wrap-text.ts";
 
 /** Why there is nothing more to read. */
 export const stopWords: Readonly<Record<NonNullable<NextAdvice["stop"]>, string>> = {
@@ -12,32 +13,33 @@ export const stopWords: Readonly<Record<NonNullable<NextAdvice["stop"]>, string>
 };
 
 /** What `next` prints: the best readings to take now, or why to stop. */
-export function nextText(pool: Pool, { readings, stop }: NextAdvice): string {
+export function nextText(pool: Pool, { readings, unplug, stop }: NextAdvice): string {
   const [best] = readings;
-  if (best === undefined) return `${stop === null ? "" : stopWords[stop]}\n`;
+  const device = prose(unplug.slice(0, 1).map(unplugText));
+  if (best === undefined) {
+    return [...(stop === null ? [] : [stopWords[stop]]), ...device, ""].join("\n");
+  }
   const rows = readings.map((one, i) => [
     `${i + 1}`,
     String(one.lane),
     one.device,
     one.point,
+    actWords[one.act],
     one.bits.toFixed(2),
     one.seconds.toFixed(0),
     one.bitsPerSecond.toFixed(3),
   ]);
-  const table = tableText(["#", "lane", "device", "point", "bits", "seconds", "bits/s"], rows, [
-    "right",
-    "right",
-    "left",
-    "left",
-    "right",
-    "right",
-    "right",
-  ]);
+  const table = tableText(
+    ["#", "lane", "device", "point", "how", "bits", "seconds", "bits/s"],
+    rows,
+    ["right", "right", "left", "left", "left", "right", "right", "right"],
+  );
   return [
-    `${pool.name}: read ${placeText(best)} next.`,
+    `${pool.name}: read ${placeText(best)} next${movedWords(best)}.`,
     ...table,
+    ...device,
     "",
-    "Bits: how much it tells about which contacts of its circuit are faulty.",
+    "Bits: how much it tells of its circuit's verdict, or of what it looks for.",
     ...cautionsFor("measure").map(({ words }) => `Caution: ${words}`),
     "",
   ].join("\n");
@@ -47,16 +49,31 @@ export function nextText(pool: Pool, { readings, stop }: NextAdvice): string {
 export const nextJson = (
   pool: string,
   walk: string | null,
-  { readings, stop }: NextAdvice,
+  { readings, unplug, stop }: NextAdvice,
 ): string =>
-  `${JSON.stringify({ schema: "dropwise-next-2", pool, walk, readings, stop }, null, 2)}\n`;
+  `${JSON.stringify({ schema: "dropwise-next-2", pool, walk, readings, unplug, stop }, null, 2)}\n`;
+
+/** How a reading is taken. */
+const actWords: Readonly<Record<Act, string>> = {
+  read: "as always",
+  move: "plug moved",
+  unplug: "unplugged",
+};
+
+const movedWords = ({ act }: NextReading): string =>
+  act === "move" ? ", while you move its plug" : "";
+
+/** What to do to know whether a device conducts. */
+const unplugText = (one: NextReading): string =>
+  `Or unplug the ${circuitText(one)} and read the ${one.point} without it: if the volts come up, ` +
+  `the device is at fault. That reading goes into no sheet.`;
 
 /** `lane 3 touchpad at the pod`. */
 const placeText = (next: NextReading): string => `${circuitText(next)} at the ${next.point}`;
 
 /** What a guided walk asks for: `12  Lane 3 touchpad, pod: `. */
 export const askText = (taken: number, next: NextReading): string =>
-  `${taken + 1}  ${sentence(circuitText(next))}, ${next.point}: `;
+  `${taken + 1}  ${sentence(circuitText(next))}, ${next.point}${movedWords(next)}: `;
 
 /** The leading suspect in one line. */
 export function suspectText({ connectors }: WalkDiagnosis): string {

@@ -2,6 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { nextReadings } from "../../src/diagnosis/next-reading.ts";
 import type { Reading } from "../../src/domain/reading.ts";
+import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { type Shown, sheet, smallPool } from "../reference/builders.ts";
 
 const pool = smallPool([1, 2, 3], ["touchpad", "button-1"]);
@@ -69,11 +70,15 @@ describe("nextReadings", () => {
     const rows = pool.lanes.flatMap((lane) =>
       pool.devices.map((device): Shown => [lane, device, "pod", 5]),
     );
-    expect(nextReadings(pool, sheet(rows))).toEqual({ readings: [], stop: "all-settled" });
+    expect(nextReadings(pool, sheet(rows))).toEqual({
+      readings: [],
+      unplug: [],
+      stop: "all-settled",
+    });
   });
 
   it("does not depend on the order of the readings, but for the way to walk", () => {
-    const still = { reading: 8, lane: 0, opening: {} };
+    const still = { reading: 8, lane: 0, moving: 10, opening: {} };
     const bits = (of: readonly Reading[]) =>
       nextReadings(pool, of, 96, still)
         .readings.map((one) => [`${one.lane} ${one.device} ${one.point}`, one.bits] as const)
@@ -86,5 +91,44 @@ describe("nextReadings", () => {
       }),
       { numRuns: 10, seed: 11 },
     );
+  });
+});
+
+describe("acts other than reading", () => {
+  const text = [
+    "pool: deck",
+    "lanes: 1",
+    "devices: [pad]",
+    "supply: { source_ohms: 0 }",
+    "meters: [{ name: deck, load_ohms: 1000, resolution: 0.01, noise: 0.02 }]",
+    "limit: { volts: 4.8, meter: deck }",
+  ].join("\n");
+  const deck = readPool(text, "pool.yaml");
+  if (!deck.ok) throw new Error("not a pool");
+  const own = (rows: readonly Shown[]) => nextReadings(deck.value, sheet([...rows]), 96);
+  const loose = own([
+    [1, "pad", "pod", 4.98],
+    [1, "pad", "pod", 2.1],
+    [1, "pad", "pod", 4.97],
+  ]);
+
+  it("moves the plug of a contact that may come and go", () => {
+    expect(loose.readings.map(({ act }) => act)).toContain("move");
+  });
+
+  it("promises of a move no more than a channel that shows 7 of 10 can carry", () => {
+    // The capacity of a Z-channel: its mutual information at the best p, by a table of p (0.504 bit).
+    const h = (p: number): number =>
+      p <= 0 || p >= 1 ? 0 : -p * Math.log2(p) - (1 - p) * Math.log2(1 - p);
+    const capacity = Math.max(
+      ...Array.from({ length: 1001 }, (_, i) => h(0.0007 * i) - 0.001 * i * h(0.7)),
+    );
+    const moved = loose.readings.filter(({ act }) => act === "move");
+    expect(moved.length).toBeGreaterThan(0);
+    for (const { bits } of moved) expect(bits).toBeLessThanOrEqual(capacity);
+  });
+
+  it("unplugs no device whose circuit reads sound", () => {
+    expect(own([[1, "pad", "pod", 4.99]]).unplug).toEqual([]);
   });
 });

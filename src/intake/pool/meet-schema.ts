@@ -10,6 +10,7 @@ export const meetSchema = closed({
   reading_seconds: figure(assumedMeet.reading),
   lane_walk_seconds: figure(assumedMeet.laneWalk),
   plate_opening_seconds: figure(assumedMeet.plateOpening),
+  moving_seconds: figure(assumedMeet.moving),
   opened_points: listOf(name("a point's name"), 0, 12, "a list of points of the chain")
     .default([...assumedOpenedPoints])
     .describe("Points at which a cover must be opened before the meter can be put on."),
@@ -45,6 +46,7 @@ export const toMeetSettings = (section: z.output<typeof meetSchema>): MeetSettin
     reading: section.reading_seconds,
     laneWalk: section.lane_walk_seconds,
     plateOpening: section.plate_opening_seconds,
+    moving: section.moving_seconds,
   },
   openedPoints: section.opened_points,
   touch: {
