@@ -1,6 +1,7 @@
 /** Writes what the code says of its files beside this one, schemas and defaults: `npm run schema`. */
 import { writeFileSync } from "node:fs";
 import { poolJsonSchema } from "../src/intake/pool/pool-schema.ts";
+import { answerSchemas } from "../src/report/answer-schemas.ts";
 import { CHECK_SCHEMA } from "../src/report/check-json.ts";
 import { checkSchema } from "../src/report/check-schema.ts";
 import { assumptionsTable } from "./assumptions-table.ts";
@@ -13,4 +14,5 @@ const write = (name: string, schema: unknown): void =>
 
 write("pool", poolJsonSchema());
 write(CHECK_SCHEMA, checkSchema);
+for (const [name, schema] of answerSchemas) write(name, schema);
 writeFileSync(new URL("assumptions.md", import.meta.url), assumptionsTable());

@@ -38,7 +38,9 @@ const targets = (): readonly string[] =>
     ...Object.values(about.exports).flatMap((one) =>
       typeof one === "string" ? [one] : Object.values(one),
     ),
-  ].map(stripped);
+  ]
+    .filter((target) => !target.includes("*"))
+    .map(stripped);
 
 export function addresses(): readonly Check[] {
   const given = {

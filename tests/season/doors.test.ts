@@ -1,6 +1,8 @@
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import type { ValidateFunction } from "ajv";
+import { Ajv2020 } from "ajv/dist/2020.js";
 import { afterAll, describe, expect, test } from "vitest";
 import { registerCheck } from "../../src/cli/check.ts";
 import type { Register } from "../../src/cli/command.ts";
@@ -16,6 +18,9 @@ import { readReadings } from "../../src/intake/read-readings.ts";
 import { readWorkLog } from "../../src/intake/read-work-log.ts";
 import { answerSeason, type SeasonMessage } from "../../src/page/season-task.ts";
 import type { SeasonDecisions } from "../../src/policy/season-decisions.ts";
+import { answerSchemas } from "../../src/report/answer-schemas.ts";
+import { CHECK_SCHEMA } from "../../src/report/check-json.ts";
+import { checkSchema } from "../../src/report/check-schema.ts";
 import { runCommand } from "../cli/run-command.ts";
 
 /**
@@ -91,6 +96,14 @@ const folders: Readonly<Record<string, Readonly<Record<string, string>>>> = {
 };
 
 type Json = Record<string, unknown>;
+
+/** By name of the schema: whether an answer fits it. */
+const fits: Readonly<Record<string, ValidateFunction>> = Object.fromEntries(
+  [[CHECK_SCHEMA, checkSchema] as const, ...answerSchemas].map(([name, schema]) => [
+    name,
+    new Ajv2020({ allErrors: true, allowUnionTypes: true }).compile(schema),
+  ]),
+);
 interface PlacedJson extends Place {
   readonly atFault: number;
 }
@@ -135,6 +148,11 @@ describe.each(Object.entries(folders))("%s", (name, files) => {
     const ready = await ask(registerReady, ["ready", "--date", "2026-05-04", ...common]);
     const next = await ask(registerNext, ["next", ...common]);
     const page = pageSays(folder);
+
+    for (const answer of [check, trend, decide, memo, report, ready, next]) {
+      const schema = String(answer["schema"]);
+      expect(fits[schema]?.(answer), JSON.stringify(fits[schema]?.errors?.slice(0, 3))).toBe(true);
+    }
 
     const [latest] = check["walks"] as { walk: string; connectors: PlacedJson[] }[];
     for (const answer of [trend, decide, memo, report, ready, next]) {
