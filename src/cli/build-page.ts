@@ -38,7 +38,7 @@ const hollow = (module: string): string =>
 const leaveOut: Plugin = {
   name: "leave-out",
   setup(to) {
-    to.onLoad({ filter: /[\\/]src[\\/]intake[\\/][^\\/]*\.ts$/ }, ({ path }) => ({
+    to.onLoad({ filter: /[\\/]src[\\/]intake[\\/].*\.ts$/ }, ({ path }) => ({
       loader: "ts",
       contents: readFileSync(path, "utf8").replace(namedZod, "import * as z from "),
     }));

@@ -23,6 +23,7 @@ import {
 import { localMoment } from "./local-time.ts";
 import { nextAtOnce, type Spot, sameSpot } from "./proposals.ts";
 import { type KeptFile, newRecord, type PoolRecord, sameRecord, uniqueName } from "./record.ts";
+import { samplePool } from "./sample-pool.ts";
 import { askSeason } from "./season-task.ts";
 import { askToPersist, openStore, roomWarning, type Store } from "./store.ts";
 import { type Recheck, rechecksOf, walkInHand } from "./walk-in-hand.ts";
@@ -75,6 +76,8 @@ export class App {
   readonly #store: Store;
   readonly #computer: Computer;
   readonly #script: string;
+  /** Other tabs of this page, told of every change. */
+  readonly #others = otherTabs(() => void this.refresh());
   #listener: () => void = () => {};
   /** Who waits until the ranking is awaited no more. */
   #waiting: (() => void)[] = [];
@@ -429,6 +432,12 @@ export class App {
     await askToPersist();
   }
 
+  /** An invented pool, to look around in. */
+  async addSample(): Promise<void> {
+    const sample = samplePool(new Date());
+    await this.#change(sample.id, () => sample);
+  }
+
   async removePool(): Promise<void> {
     const { record } = this;
     if (record === null) return;
@@ -469,6 +478,7 @@ export class App {
       const others = this.pools.filter((one) => one.id !== id);
       this.pools = known === undefined ? [...others, record] : this.#replaced(record);
       this.#take(record);
+      this.#others?.postMessage(id);
       this.warn("room", await roomWarning());
     } catch (error) {
       const why = error instanceof Error ? error.message : String(error);
@@ -525,6 +535,16 @@ export class App {
   #settle(ranking: Ranking): void {
     this.ranking = ranking;
     for (const done of this.#waiting.splice(0)) done();
+  }
+}
+
+function otherTabs(onChange: () => void): BroadcastChannel | null {
+  try {
+    const channel = new BroadcastChannel("dropwise");
+    channel.onmessage = onChange;
+    return channel;
+  } catch {
+    return null;
   }
 }
 

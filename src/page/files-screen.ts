@@ -3,6 +3,7 @@ import { counted } from "../report/names.ts";
 import type { App } from "./app.ts";
 import { makeMemo, makeReport } from "./document-files.ts";
 import { button, type Child, h, refill } from "./element.ts";
+import { archiveOf } from "./everything.ts";
 import { importFiles, keptFile } from "./import-files.ts";
 import { fileBytes, type KeptFile, newFile, sheetsOf } from "./record.ts";
 import { canShare, type OutFile, saveFile, shareFiles } from "./save-file.ts";
@@ -40,7 +41,7 @@ export class FilesScreen implements Screen {
       id: "picker",
       type: "file",
       multiple: true,
-      accept: ".yaml,.yml,.json,.csv,.tsv,.txt",
+      accept: ".yaml,.yml,.json,.csv,.tsv,.txt,.zip",
       on: {
         change: () => {
           void this.#take([...(picker.files ?? [])]);
@@ -56,7 +57,7 @@ export class FilesScreen implements Screen {
       h(
         "p",
         {},
-        "pool.yaml, readings.csv, work.csv: pick them, drop them anywhere on this page, or paste rows from a spreadsheet.",
+        "Sheets of readings, pool.yaml, work.csv, or everything in one file from another phone: pick them, drop them anywhere on this page, or paste rows from a spreadsheet. What is known already is not counted twice.",
       ),
       h("label", { for: "picker" }, "Pick files"),
       picker,
@@ -132,10 +133,40 @@ export class FilesScreen implements Screen {
       h(
         "div",
         { class: "stack" },
+        files.length > 0 &&
+          button("Save everything in one file", () => saveFile(archiveOf(this.#app.pools)), {
+            class: "main",
+          }),
         ...files.map((file) => button(`Save ${file.name}`, () => saveFile(file))),
         share && button("Share all files", () => void this.#share(files)),
       ),
+      this.#removal(),
       files.length > 0 && this.#documents(share),
+    );
+  }
+
+  /** A sheet that should not have come in can go again; what it alone said no longer counts. */
+  #removal(): HTMLElement | null {
+    const sheets = this.#app.record?.sheets ?? [];
+    if (sheets.length === 0) return null;
+    const remove = async (name: string): Promise<void> => {
+      await this.#app.changeFiles((now) => ({
+        ...now,
+        sheets: now.sheets.filter((sheet) => sheet.name !== name),
+      }));
+      this.#say([`${name} is removed; what it alone said no longer counts.`]);
+    };
+    return h(
+      "details",
+      {},
+      h("summary", {}, "Remove a sheet that was brought in"),
+      h(
+        "div",
+        { class: "stack" },
+        ...sheets.map(({ name }) =>
+          button(`Remove ${name}`, () => void remove(name), { class: "danger" }),
+        ),
+      ),
     );
   }
 

@@ -4,6 +4,7 @@ import { counted } from "../report/names.ts";
 import { mergeWork } from "./add-work.ts";
 import type { App } from "./app.ts";
 import { contentsOf } from "./contents.ts";
+import { foldersOf } from "./everything.ts";
 import { importedSheet } from "./import-sheet.ts";
 import { fileText, type KeptFile } from "./record.ts";
 
@@ -34,6 +35,7 @@ async function importPool(app: App, file: KeptFile): Promise<string> {
     return `${file.name}: new pool ${name}.`;
   }
   app.openPool(known.id);
+  if (fileText(known.pool) === textOf(file)) return `${file.name}: ${name} is known already.`;
   await app.changeFiles((now) => ({ ...now, pool: file }));
   return `${file.name}: replaces the pool file of ${name}; its readings stay.`;
 }
@@ -85,11 +87,23 @@ const faultWords = (
     .map(({ file, place, message }) => `${file}${place === "" ? "" : `, ${place}`}: ${message}`)
     .join("\n");
 
-/** Takes files in, pool files first, and says of each what became of it. */
+/** Takes files and whole archives in, and says of each what became of it. */
 export async function importFiles(
   app: App,
   files: readonly KeptFile[],
 ): Promise<readonly string[]> {
+  const said: string[] = [];
+  const loose: KeptFile[] = [];
+  for (const file of files) {
+    const folders = foldersOf(file);
+    if (folders === null) loose.push(file);
+    else for (const folder of folders) said.push(...(await importFolder(app, folder)));
+  }
+  return [...said, ...(await importFolder(app, loose))];
+}
+
+/** Files of one pool, its pool file first. */
+async function importFolder(app: App, files: readonly KeptFile[]): Promise<readonly string[]> {
   const order: readonly FileKind[] = ["pool", "work", "readings"];
   const sorted = files
     .map((file) => ({ file, kind: fileKind(file.name, textOf(file)) }))

@@ -2,6 +2,7 @@ import { assumed } from "../domain/assumed.ts";
 import { readPool } from "../intake/pool/read-pool.ts";
 import type { App } from "./app.ts";
 import { button, h, refill } from "./element.ts";
+import { blindMeters, meterKinds } from "./meter-form.ts";
 import { decimalMark } from "./numbers.ts";
 import { type PoolForm, poolText } from "./pool-text.ts";
 import { fileText, newFile } from "./record.ts";
@@ -28,12 +29,7 @@ const fields: readonly Field[] = [
   field("lanes", "Lanes", "8", "How many, a range such as 0-9, or their names between commas."),
   field("devices", "Devices of a lane", "touchpad", "Names between commas, the usual one first."),
   field("meter", "Meter", "deck", "What you call it."),
-  field(
-    "load",
-    "Load of the meter",
-    "unknown",
-    "Ohms that the meter puts across the path, as you measured them. A meter that draws no current sees no contact resistance.",
-  ),
+  field("load", "Load of the meter", "", "Ohms.", "decimal"),
   field(
     "offFrom",
     "Switches itself off after, earliest",
@@ -60,7 +56,16 @@ export class PoolScreen implements Screen {
   readonly #textWrong = h("div", { class: "wrong", role: "alert" });
   readonly #said = h("p", { class: "said", role: "status" });
   readonly #list = h("div", { class: "stack" });
-  readonly #title = h("h2", {}, "Set up a pool");
+  readonly #welcome = welcome(() => void this.#sample());
+  readonly #kind = h(
+    "select",
+    { id: "pool-kind", name: "kind", on: { change: () => this.#fitKind() } },
+    ...meterKinds.map(({ id, label }) => h("option", { value: id }, label)),
+  );
+  readonly #kindHelp = h("p", { class: "small", id: "help-kind" });
+  /** A meter that would see nothing, and that is to be used all the same. */
+  #blindTaken = "";
+  readonly #title = h("h2", {}, "Set up your pool");
   readonly #text = h("textarea", {
     id: "pool-text",
     name: "pool-text",
@@ -91,6 +96,7 @@ export class PoolScreen implements Screen {
       "section",
       { "aria-labelledby": "pool-title" },
       h("h1", { id: "pool-title", tabindex: "-1" }, "Pool"),
+      this.#welcome,
       this.#list,
       this.#said,
       this.#current,
@@ -116,6 +122,7 @@ export class PoolScreen implements Screen {
       return h(
         "div",
         { class: "field" },
+        ...(one.key === "load" ? this.#kindField() : []),
         h("label", { for: input.id }, one.label),
         input,
         help !== null && h("p", { class: "small", id: help }, one.help),
@@ -139,14 +146,39 @@ export class PoolScreen implements Screen {
     );
   }
 
+  #kindField(): readonly HTMLElement[] {
+    this.#kind.setAttribute("aria-describedby", "help-kind");
+    return [
+      h("label", { for: "pool-kind" }, "What kind of meter is it?"),
+      this.#kind,
+      this.#kindHelp,
+    ];
+  }
+
+  /** Says where this kind's load is found, and fills it in where the kind alone tells it. */
+  #fitKind(): void {
+    const kind = meterKinds.find(({ id }) => id === this.#kind.value);
+    const load = this.#inputs.get("load");
+    if (kind === undefined || load === undefined) return;
+    refill(this.#kindHelp, kind.help);
+    load.value = kind.load ?? "";
+    load.readOnly = kind.load !== null;
+  }
+
+  async #sample(): Promise<void> {
+    await this.#app.addSample();
+    this.#app.go("walk");
+  }
+
   show(): void {
-    if (this.#app.pools.length === 0) this.#inputs.get("name")?.focus({ preventScroll: true });
+    if (this.#kindHelp.textContent === "") this.#fitKind();
   }
 
   update(): void {
     const { pools, record } = this.#app;
     const none = pools.length === 0;
     this.#title.hidden = !none;
+    this.#welcome.hidden = !none;
     this.#current.hidden = record === null;
     this.#fresh.hidden = none;
     if (none) this.#title.after(this.#form);
@@ -198,10 +230,29 @@ export class PoolScreen implements Screen {
       refill(this.#wrong, h("p", {}, "There is a pool of this name already."));
       return;
     }
+    const blind = blindMeters(result.value);
+    if (blind.length > 0 && this.#blindTaken !== text) return this.#stopBlind(text);
     refill(this.#wrong);
     await this.#app.addPool(result.value.name, newFile("pool.yaml", text));
     for (const { key, value } of fields) this.#inputs.get(key)!.value = value;
     this.#app.go("walk");
+  }
+
+  /** Before the walk, not after it: with this meter no reading could clear a path. */
+  #stopBlind(text: string): void {
+    const goOn = (): void => {
+      this.#blindTaken = text;
+      void this.#create();
+    };
+    refill(
+      this.#wrong,
+      h(
+        "p",
+        {},
+        "This meter draws too little current to show a bad connector: every path would read full volts. Put a resistor of 1000 ohms across its leads, and choose “A multimeter with a resistor”.",
+      ),
+      button("Set up with this meter all the same", goOn),
+    );
   }
 
   async #keepText(): Promise<void> {
@@ -223,3 +274,22 @@ export class PoolScreen implements Screen {
     refill(where, ...faults.map(({ place, message }) => h("p", {}, `${place}: ${message}`)));
   }
 }
+
+/** What this is for, in five seconds, and a way to look around before anything is set up. */
+const welcome = (trySample: () => void): HTMLElement =>
+  h(
+    "div",
+    { class: "welcome" },
+    h("p", { class: "slogan" }, "Which connector is bad?"),
+    h(
+      "p",
+      {},
+      "Read the volts along your pool’s timing path with a meter and type them in. The page says where to read next, which connector is at fault, and whether the cure has worked.",
+    ),
+    h("p", { class: "small" }, "It works without a network. What you enter stays on this phone."),
+    h(
+      "div",
+      { class: "row" },
+      button("Look around in a sample pool", trySample, { class: "main" }),
+    ),
+  );

@@ -1,5 +1,6 @@
 /** `dropwise/diagnosis`: one walk, and what to read next. */
 export { diagnose } from "../diagnosis/diagnose.ts";
+export { seesLimit } from "../diagnosis/meter-sight.ts";
 export {
   type NextAdvice,
   type NextReading,
