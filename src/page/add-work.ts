@@ -18,7 +18,19 @@ export type EnteredWork = Readonly<Partial<Record<WorkHeading, string>>>;
 export interface LoggedWork {
   readonly entered: EnteredWork;
   readonly recheck: readonly CircuitName[];
+  /** The walk whose result asked for it, and what else it asked for. */
+  readonly of: { readonly walk: string; readonly others: readonly ToDo[] } | null;
 }
+
+/** Another connector to see to. */
+export interface ToDo {
+  readonly name: string;
+  readonly key: string;
+}
+
+/** One text for the place of a line of work, or of a connector as such a line names it. */
+export const workKey = ({ lane = "", device = "", end = "", point = "" }: EnteredWork): string =>
+  JSON.stringify([lane, device, end, point]);
 
 /**
  * The work log with one line more, written in the log's own columns. A log whose columns can't hold

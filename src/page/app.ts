@@ -1,13 +1,21 @@
 import { lastPoint } from "../domain/circuit.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
-import { type CircuitName, circuitName, circuitOf } from "../domain/place.ts";
+import { type CircuitName, circuitName, circuitOf, sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import type { MemoInput } from "../report/memo-input.ts";
 import type { NextAdvice } from "../rooms/diagnosis-room.ts";
 import type { SeasonDecisions } from "../rooms/policy-room.ts";
 import { type Action, type Actions, actionsOf, keepActions } from "./actions.ts";
-import { addWork, type EnteredWork, takeBackWork, workFault } from "./add-work.ts";
+import {
+  addWork,
+  type EnteredWork,
+  type LoggedWork,
+  type ToDo,
+  takeBackWork,
+  workFault,
+  workKey,
+} from "./add-work.ts";
 import { type Computer, startComputer } from "./compute.ts";
 import { type Contents, contentsOf } from "./contents.ts";
 import {
@@ -142,6 +150,35 @@ export class App {
     return this.rechecks.flatMap(({ open }) => open);
   }
 
+  /** What the result before the work asked for as well, and nobody has seen to yet. */
+  get leftToDo(): { readonly walk: string; readonly others: readonly ToDo[] } | null {
+    const logged = this.record?.logged ?? [];
+    const of = this.rechecks.at(-1)?.work.of ?? null;
+    if (of === null) return null;
+    const done = new Set(logged.map(({ entered }) => workKey(entered)));
+    const others = of.others.filter(({ key }) => !done.has(key));
+    return others.length === 0 ? null : { walk: of.walk, others };
+  }
+
+  /** Only what was worked on is read now, to see what came of it. */
+  get isRechecking(): boolean {
+    const touched = this.rechecks.flatMap(({ work }) => work.recheck);
+    return (
+      touched.length > 0 &&
+      this.readingsOf(this.walkNow).every((one) => touched.some((name) => sameCircuit(one, name)))
+    );
+  }
+
+  /** The places that the diagnosis asks for, of those that are wanted and can be reached. */
+  get asked(): readonly Spot[] | null {
+    if (this.advice === null) return null;
+    const touched = this.isRechecking ? this.rechecks.flatMap(({ work }) => work.recheck) : null;
+    return this.advice.readings.filter(
+      (spot) =>
+        !this.isOut(spot) && (touched === null || touched.some((name) => sameCircuit(spot, name))),
+    );
+  }
+
   /** The walk that a reading taken now belongs to; null: one that it begins. */
   get walkNow(): string | null {
     if (this.contents === null) return null;
@@ -175,14 +212,14 @@ export class App {
 
   /** The place to read next: the user's, what was worked on, the one that tells most, the plain order. */
   get place(): Spot | null {
-    const { pool, advice, chosen } = this;
+    const { pool, chosen } = this;
     if (chosen !== null) return chosen;
     if (pool === null) return null;
     const [worked] = this.toRecheck;
     const circuit = worked === undefined ? undefined : circuitOf(pool, worked);
     if (circuit !== undefined) return { ...circuitName(circuit), point: lastPoint(circuit) };
-    if (this.#atOnce.spot !== null) return this.#atOnce.spot;
-    return advice?.readings.find((spot) => !this.isOut(spot)) ?? null;
+    if (this.#atOnce.spot !== null && !this.isRechecking) return this.#atOnce.spot;
+    return this.asked?.[0] ?? null;
   }
 
   isOut(spot: Spot): boolean {
@@ -202,9 +239,10 @@ export class App {
   /** The advice takes the place's stead, unless somebody may be on the way there already. */
   #hear(advice: NextAdvice): void {
     this.advice = advice;
-    const best = advice.readings.find((spot) => !this.isOut(spot));
+    const [best] = this.asked ?? [];
     const { spot, since } = this.#atOnce;
-    if (best !== undefined && (spot === null || performance.now() - since < settling))
+    if (advice.stop !== null) this.#atOnce = { spot: null, since: 0 };
+    else if (best !== undefined && (spot === null || performance.now() - since < settling))
       this.#atOnce = { spot: null, since: 0 };
     this.changed();
   }
@@ -214,8 +252,7 @@ export class App {
     this.unreachable = [...this.unreachable, spot];
     this.chosen = null;
     this.#proposeAtOnce();
-    const best = this.advice?.readings.find((one) => !this.isOut(one));
-    if (best !== undefined) this.#atOnce = { spot: null, since: 0 };
+    if ((this.asked ?? []).length > 0) this.#atOnce = { spot: null, since: 0 };
     this.changed();
   }
 
@@ -285,7 +322,10 @@ export class App {
     return this.#ofThisWalk(this.#actions.done.at(-1));
   }
   get redoable(): Action | null {
-    return this.#ofThisWalk(this.#actions.undone.at(-1));
+    const action = this.#actions.undone.at(-1);
+    // Seen the other way round: what it would take away must stand, what it brings need not.
+    if (action === undefined) return null;
+    return this.#ofThisWalk({ came: action.went, went: action.came }) === null ? null : action;
   }
 
   /** Undo never reaches into an earlier walk, nor for what is struck out by now. */
@@ -319,8 +359,8 @@ export class App {
   }
 
   async redo(): Promise<Action | null> {
-    const action = this.#actions.undone.at(-1);
-    if (action === undefined || this.record === null) return null;
+    const action = this.redoable;
+    if (action === null) return null;
     const { done, undone } = this.#actions;
     const again = { came: action.came.map(renewed), went: action.went };
     await this.#append(again);
@@ -391,6 +431,7 @@ export class App {
   async logWork(
     entered: EnteredWork,
     recheck: readonly CircuitName[] = [],
+    of: LoggedWork["of"] = null,
   ): Promise<string | null> {
     const { record, pool } = this;
     if (record === null || pool === null) return "there is no pool in hand";
@@ -401,7 +442,7 @@ export class App {
     await this.#change(record.id, (now) => ({
       ...now,
       work: addWork(now.work, entered),
-      logged: [...now.logged, { entered, recheck }],
+      logged: [...now.logged, { entered, recheck, of }],
     }));
     return null;
   }

@@ -35,6 +35,9 @@ function samePool(pool: Pool): Pool {
   return known.pool;
 }
 
+/** As many places as any pool has: which of them are wanted is the page's to say. */
+const MOST = 10_000;
+
 /** Answers one question, the ranking first: it is what people look at. */
 function answer(question: ToWorker, tell: (message: FromWorker) => void): void {
   const { turn, readings, upcoming } = question;
@@ -43,7 +46,7 @@ function answer(question: ToWorker, tell: (message: FromWorker) => void): void {
     const start = performance.now();
     const diagnosis = diagnose(pool, readings);
     tell({ turn, part: "diagnosis", diagnosis, took: performance.now() - start });
-    tell({ turn, part: "next", next: nextReadings(pool, upcoming) });
+    tell({ turn, part: "next", next: nextReadings(pool, upcoming, MOST) });
   } catch (error) {
     tell({ turn, part: "failed", why: error instanceof Error ? error.message : String(error) });
   }

@@ -18,30 +18,34 @@ export class DoneCard {
 
   /** True where the walk is over and nobody has chosen to read on. */
   update(pool: Pool): boolean {
-    const { findings, advice, walkNow, rechecks, toRecheck } = this.#app;
+    const { findings, asked, advice, walkNow, rechecks, toRecheck, chosen } = this.#app;
     const walk = findings?.walk === walkNow ? (findings?.diagnosis ?? null) : null;
     const readings = this.#app.readingsOf(walkNow);
     const worked = rechecks.flatMap((one) => outcomeOf(one, walk, readings) ?? []);
+    const isAnswered = advice !== null && (advice.stop !== null || this.#app.isRechecking);
     const isOver =
-      walk !== null && advice !== null && advice.stop !== null && toRecheck.length === 0;
-    const key = JSON.stringify([
-      isOver,
-      worked,
-      isOver && walk.connectors.map((one) => one.atFault),
-    ]);
+      walk !== null &&
+      isAnswered &&
+      toRecheck.length === 0 &&
+      chosen === null &&
+      (advice.stop !== null || asked?.length === 0);
+    const said = isOver ? worked : worked.filter(({ state }) => state === "open");
+    const key = JSON.stringify([isOver, said, isOver && walk.connectors.map((one) => one.atFault)]);
     if (key !== this.#shown) {
       this.#shown = key;
       refill(
         this.node,
-        ...worked.map(({ state, words }) => h("p", { class: `outcome ${state}` }, sentence(words))),
+        ...said.map(({ state, words }) => h("p", { class: `outcome ${state}` }, sentence(words))),
         ...(isOver ? this.#end(pool, walk, worked.length > 0) : []),
       );
     }
-    this.node.hidden = !isOver && worked.length === 0;
-    return isOver && this.#app.chosen === null;
+    this.node.hidden = !isOver && said.length === 0;
+    return isOver;
   }
 
   #end(pool: Pool, walk: WalkDiagnosis, afterWork: boolean): readonly Child[] {
+    const left = this.#app.leftToDo;
+    if (left !== null) return this.#next(left);
     const places = toSeeTo(pool, walk);
     const open = walk.circuits.filter(({ verdict }) => verdict === "read-again").length;
     const head =
@@ -67,6 +71,18 @@ export class DoneCard {
         () => this.#app.go("result"),
         { class: "main" },
       ),
+    ];
+  }
+  /** After one work comes the next that the same result has asked for. */
+  #next({ walk, others }: NonNullable<App["leftToDo"]>): readonly Child[] {
+    const go = (): void => {
+      this.#app.showWalk(walk);
+      this.#app.go("result");
+    };
+    return [
+      h("h2", { class: "done-head" }, `Still to see to: ${counted(others.length, "connector")}`),
+      h("ol", { class: "done-list" }, ...others.map(({ name }) => h("li", {}, sentence(name)))),
+      button(`Next: ${others[0]?.name ?? ""}`, go, { class: "main" }),
     ];
   }
 }

@@ -34,15 +34,19 @@ export class PlaceCard {
     const spot = app.place;
     this.node.setAttribute("aria-busy", app.advice === null ? "true" : "false");
     if (this.#why.textContent !== why) refill(this.#why, why);
+    const waits = app.advice === null;
     const circuit = spot === null ? undefined : circuitOf(pool, spot);
     const volts = latestVolts(app.readingsOf(app.walkNow));
     const values = circuit?.path.map(({ point }) => volts({ ...circuit, point }));
-    const key = JSON.stringify([spot, values]);
+    const key = JSON.stringify([spot, values, spot === null && waits]);
     // Filled anew it would be read aloud again.
     if (key === this.#shown) return;
     this.#shown = key;
     if (spot === null || circuit === undefined) {
-      refill(this.#words, h("span", { class: "place-circuit" }, "Which point now?"));
+      refill(
+        this.#words,
+        h("span", { class: "place-circuit" }, waits ? "One moment …" : "Which point now?"),
+      );
       refill(this.#drawing);
       return;
     }

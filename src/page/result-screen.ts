@@ -20,12 +20,15 @@ import {
   sentence,
 } from "../report/names.ts";
 import { againLines } from "../report/verdict-words.ts";
-import { costsOf, SUSPECT } from "../rooms/policy-room.ts";
+import { workCards } from "../report/work-cards.ts";
+import { costsOf } from "../rooms/policy-room.ts";
 import type { App, Findings } from "./app.ts";
+import { cardView } from "./card-view.ts";
 import { decisionBox } from "./decision-box.ts";
 import { button, type Child, h, refill } from "./element.ts";
 import { laneTables } from "./lane-table.ts";
 import { chanceWords, ohmsWords, voltsWords } from "./numbers.ts";
+import { outcomeOf, toSeeTo } from "./outcome.ts";
 import type { Screen } from "./screen.ts";
 import { type CardWork, suspectCard } from "./suspect-card.ts";
 import { lastWork, workForm } from "./work-form.ts";
@@ -96,7 +99,7 @@ export class ResultScreen implements Screen {
     if (findings === null || readings.length === 0) this.#fillNone(none);
     else if (this.#shown !== findings) {
       this.#shown = findings;
-      refill(this.#verdict, verdictWords(findings.diagnosis));
+      refill(this.#verdict, verdictWords(pool, findings.diagnosis));
       this.#fillBody(pool, findings, readings);
     }
   }
@@ -136,8 +139,10 @@ export class ResultScreen implements Screen {
         (one) => one.dataset["key"],
       ),
     );
-    const shown = this.#all ? walk.connectors : walk.connectors.slice(0, shortList);
-    const cards = shown.map((finding, index) =>
+    const first = toSeeTo(pool, walk);
+    const others = walk.connectors.filter((one) => !first.includes(one));
+    const shown = this.#all ? others : others.slice(0, shortList);
+    const cardOf = (finding: ConnectorFinding, index: number): HTMLElement =>
       suspectCard(
         pool,
         walk,
@@ -146,23 +151,26 @@ export class ResultScreen implements Screen {
         index + 1,
         open.has(connectorName(finding)),
         this.#workOn(pool, findings, finding),
-      ),
-    );
-    const rest = walk.connectors.length - shown.length;
+      );
+    const rest = others.length - shown.length;
     refill(
       this.#body,
-      factsLine(walk, readings, pool),
+      ...this.#outcomes(walk, readings),
+      first.length > 0 && h("h2", {}, "To see to, in walking order"),
+      ...first.map(cardOf),
+      first.length > 0 && this.#decideAction(findings),
+      ...readAgainList(this.#app, walk),
       ...walk.explanations.filter(isWorthSaying).map((one) => explanationNote(one, walk, pool)),
       ...explanationCautions(walk.explanations).map((one) => h("p", { class: "small" }, one.words)),
-      h("h2", {}, "Suspects, most likely first"),
-      this.#decideAction(findings),
-      ...cards,
-      rest > 0 &&
-        button(`Show ${rest} less likely ones`, () => this.#showAll(), { class: "quiet" }),
-      ...readAgainList(this.#app, walk),
       h("h2", {}, "Map"),
       h("p", { class: "small" }, `From the timer out. Weak is under ${limitText(pool)}.`),
       ...laneTables(pool, walk, readings),
+      h("h2", {}, first.length > 0 ? "Less likely" : "Most likely first"),
+      ...shown.map((finding, index) => cardOf(finding, first.length + index)),
+      rest > 0 &&
+        button(`Show ${rest} less likely ones`, () => this.#showAll(), { class: "quiet" }),
+      factsLine(walk, readings, pool),
+      this.#cards(pool, walk),
       h(
         "div",
         { class: "row screen-only" },
@@ -170,6 +178,21 @@ export class ResultScreen implements Screen {
         button("Export and share", () => this.#app.go("files")),
       ),
     );
+  }
+
+  /** What came of today's work, where its readings are in this walk. */
+  #outcomes(walk: WalkDiagnosis, readings: readonly Reading[]): readonly Child[] {
+    const inHand = walk.walk === this.#app.walkNow ? walk : null;
+    return this.#app.rechecks
+      .flatMap((one) => outcomeOf(one, inHand, readings) ?? [])
+      .map(({ state, words }) => h("p", { class: `outcome ${state}` }, sentence(words)));
+  }
+
+  /** How everything is done that the day needs. */
+  #cards(pool: Pool, walk: WalkDiagnosis): HTMLElement {
+    const point = pool.points.at(-1) ?? "pod";
+    const cards = workCards.map((card) => cardView(card, point, voltsWords(walk.emf.median)));
+    return h("div", { class: "screen-only" }, h("h2", {}, "How to do it"), ...cards);
   }
 
   /** Beside a suspect: what to do about it, and where to write down that it was done. */
@@ -211,7 +234,7 @@ export class ResultScreen implements Screen {
 
   #decideAction(findings: Findings): Child {
     if (findings.decided !== null) return null;
-    if ((findings.diagnosis.connectors[0]?.atFault ?? 0) < SUSPECT) return null;
+
     return h(
       "div",
       { class: "screen-only" },
@@ -243,12 +266,17 @@ export class ResultScreen implements Screen {
   }
 }
 
-function verdictWords(walk: WalkDiagnosis): string {
+function verdictWords(pool: Pool, walk: WalkDiagnosis): string {
   const blind = walk.meters.filter((one) => one.blind).map((one) => one.meter);
-  const lead = walk.connectors[0];
-  if (blind.length > 0 && (lead === undefined || lead.atFault < 0.5))
+  const first = toSeeTo(pool, walk);
+  if (first.length > 0)
+    return `${counted(first.length, "connector")} to see to: ${first.map(connectorName).join(", ")}.`;
+  if (blind.length > 0)
     return `No verdict: meter ${blind.join(", ")} cannot show a path that is at its limit.`;
-  return `${leadFinding(walk.connectors)}.`;
+  const open = walk.circuits.filter(({ verdict }) => verdict !== "sound").length;
+  return open === 0
+    ? `All ${counted(walk.circuits.length, "circuit")} read sound.`
+    : `${leadFinding(walk.connectors)}.`;
 }
 
 function factsLine(walk: WalkDiagnosis, readings: readonly Reading[], pool: Pool): HTMLElement {

@@ -17,7 +17,12 @@ const walk: readonly (readonly [number, string, string])[] = [
   ...[[1, "pod", "4.98"] as const, [2, "pod", "4.98"] as const, [3, "pod", "4.61"] as const],
   ...[[3, "plate", "4.62"] as const, [3, "harness", "4.98"] as const],
   ...[[4, "pod", "4.97"] as const, [5, "pod", "4.98"] as const, [6, "pod", "4.46"] as const],
-  ...[[6, "plate", "4.98"] as const, [7, "pod", "4.98"] as const, [8, "pod", "4.97"] as const],
+  ...[
+    [6, "plate", "4.98"] as const,
+    [6, "pod", "4.47"] as const,
+    [7, "pod", "4.98"] as const,
+    [8, "pod", "4.97"] as const,
+  ],
 ];
 
 /** Half a minute from one reading to the next [ms]. */

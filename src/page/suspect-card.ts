@@ -1,12 +1,14 @@
 import type { ConnectorFinding, Evidence, WalkDiagnosis } from "../domain/findings.ts";
-import { circuitName, circuitOf, sameCircuit } from "../domain/place.ts";
+import { circuitName, circuitOf, connectorOf, sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { isResting, type Reading } from "../domain/reading.ts";
 import { cautionsFor, type WorkStep } from "../report/cautions.ts";
 import { limitText } from "../report/limit-text.ts";
 import { circuitText, connectorName, sentence } from "../report/names.ts";
 import { mayLiftPad } from "../report/pad-lift.ts";
+import { cleaningCard } from "../report/work-cards.ts";
 import { limitVolts } from "../rooms/circuit-room.ts";
+import { cardView, cautionNode, remember } from "./card-view.ts";
 import { h, put } from "./element.ts";
 import { chanceWords, ohmsWords, voltsWords } from "./numbers.ts";
 import { latestVolts } from "./place-picker.ts";
@@ -117,27 +119,39 @@ export function suspectCard(
       h("span", { class: "rank" }, `${rank}.`),
       h("span", { class: "suspect-name" }, sentence(connectorName(finding))),
       h("strong", { class: "chance" }, `${chance} at fault`),
-      h("span", { class: "small" }, `costs ${voltsWords(finding.voltsLost)}`),
+      h("span", { class: "small" }, `drops ${voltsWords(finding.voltsLost)}`),
     ),
     h("p", {}, worstWords(finding)),
     picture(pool, walk, readings, finding),
     notToldApart(finding),
     finding.evidence.length > 0 && evidenceTable(finding),
   );
-  if (work.proposed) put(card, cautionBox(pool, finding));
+  if (work.proposed) put(card, howTo(pool, walk, finding), cautionBox(pool, finding));
   put(card, ...work.nodes);
+  const ids = cautionsFor(...stepsFor(pool, finding)).map(({ id }) => id);
+  if (work.proposed) card.addEventListener("toggle", () => card.open && remember(ids));
   return card;
+}
+
+/** The cleaning of this connector, step by step, and the reading that ends it. */
+function howTo(pool: Pool, walk: WalkDiagnosis, finding: ConnectorFinding): HTMLElement {
+  const kind = connectorOf(pool, finding)?.class ?? "outlet";
+  const sound = soundCircuit(pool, walk.emf, { ...finding.worst, meter: "", step: 0.01 });
+  const expected = sound.find(({ point }) => point === finding.worst.point)?.median;
+  const volts = expected === undefined ? "what its neighbours read" : voltsWords(expected);
+  return cardView(cleaningCard(kind), finding.point, volts);
 }
 
 /** The cautions stand beside the proposal to clean or replace, not behind a tap. */
 const cautionBox = (pool: Pool, finding: ConnectorFinding): HTMLElement => {
-  const steps: readonly WorkStep[] = mayLiftPad(pool, finding)
-    ? ["clean", "replace", "lift-pads"]
-    : ["clean", "replace"];
+  const shown = cautionsFor(...stepsFor(pool, finding));
   return h(
     "div",
     { class: "caution", role: "note", "aria-label": "Cautions" },
     h("h3", {}, "Before you clean or replace"),
-    ...cautionsFor(...steps).map((one) => h("p", {}, one.words)),
+    ...shown.map(({ id, words }) => cautionNode(words, id)),
   );
 };
+
+const stepsFor = (pool: Pool, finding: ConnectorFinding): readonly WorkStep[] =>
+  mayLiftPad(pool, finding) ? ["clean", "replace", "lift-pads"] : ["clean", "replace"];

@@ -1,6 +1,6 @@
-import { type CircuitName, circuitKey, circuitOf, sameCircuit } from "../domain/place.ts";
+import { type CircuitName, circuitOf, sameCircuit } from "../domain/place.ts";
 import type { Reading } from "../domain/reading.ts";
-import { isByTime, SILENCE } from "../domain/walk-names.ts";
+import { SILENCE } from "../domain/walk-names.ts";
 import type { LoggedWork } from "./add-work.ts";
 import type { Contents } from "./contents.ts";
 
@@ -18,7 +18,7 @@ const seconds = (reading: Reading): number => reading.takenAt?.seconds ?? Number
 /** The reading that was taken last; null where none has a time of day. */
 const latestOf = (readings: readonly Reading[]): Reading | null =>
   readings
-    .filter(isByTime)
+    .filter(({ takenAt }) => takenAt !== null && takenAt.seconds !== null)
     .reduce<Reading | null>(
       (last, one) => (last === null || seconds(one) >= seconds(last) ? one : last),
       null,
@@ -56,13 +56,10 @@ export function walkInHand(
   const last = latestOf(contents.readings);
   if (last === null || now - seconds(last) > SILENCE) return null;
   const own = contents.readings.filter(({ walk }) => walk === last.walk);
-  const begun = Math.min(...own.map(seconds));
-  const touched = new Set(own.map(circuitKey));
-  const waits = rechecks.some(
-    ({ work, at }) =>
-      begun <= at &&
-      work.recheck.length > 0 &&
-      work.recheck.some((one) => touched.has(circuitKey(one))),
+  const waits = rechecks.some(({ work, at }) =>
+    own.some(
+      (one) => seconds(one) < at && work.recheck.some((touched) => sameCircuit(one, touched)),
+    ),
   );
   return waits ? null : last.walk;
 }

@@ -170,9 +170,13 @@ function whyHere(app: App): string {
     return `To see what was ${worked.work.entered.action}: ${workPlace(worked)}.`;
   const { place } = app;
   const circuit = pool === null || place === null ? undefined : circuitOf(pool, place);
+  const read = app.readingsOf(app.walkNow);
+  if (place !== null && read.some((one) => sameSpot(one, place)))
+    return "Its value is in doubt: read it once more to be sure.";
   if (circuit !== undefined && place !== null && place.point !== lastPoint(circuit))
     return "This reading tells where along the path the volts are lost.";
   if (advice?.stop === "all-settled")
     return "Every circuit is settled. More readings only confirm.";
+  if (place === null) return "";
   return "A good value here clears the whole path.";
 }

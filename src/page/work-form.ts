@@ -8,9 +8,11 @@ import {
 } from "../domain/place.ts";
 import type { WorkAction } from "../domain/work.ts";
 import { connectorName } from "../report/names.ts";
+import { type LoggedWork, workKey } from "./add-work.ts";
 import type { App } from "./app.ts";
 import { button, h, refill } from "./element.ts";
 import { localMoment } from "./local-time.ts";
+import { toSeeTo } from "./outcome.ts";
 
 /** Initials stay for the next line: one person does a round. */
 let lastBy = "";
@@ -38,6 +40,16 @@ export function toReadAgain(app: App, finding: ConnectorFinding): readonly Circu
   return (wanted.length > 0 ? wanted : judged).slice(0, ENOUGH).map(circuitName);
 }
 
+/** All that the result in sight asks for, by which the next one is found. */
+function restOf({ pool, findings }: App): LoggedWork["of"] {
+  if (pool === null || findings === null) return null;
+  const others = toSeeTo(pool, findings.diagnosis).map((one) => ({
+    name: connectorName(one),
+    key: workKey(placeCells(one)),
+  }));
+  return { walk: findings.walk, others };
+}
+
 /**
  * Writes down what was done to a connector. What was done ends the walk: readings from after it are
  * of another path than those before.
@@ -62,7 +74,7 @@ export function workForm(app: App, finding: ConnectorFinding): HTMLElement {
         by: text(by),
         note: text(note),
       };
-      const wrong = await app.logWork(entered, toReadAgain(app, finding));
+      const wrong = await app.logWork(entered, toReadAgain(app, finding), restOf(app));
       if (wrong !== null) return say(`Not logged: ${wrong}.`);
     } catch {
       return say("Not logged: it could not be stored.");

@@ -11,7 +11,14 @@ import type { Explanation } from "../domain/findings.ts";
  */
 
 /** A piece of work that is proposed to someone. */
-export type WorkStep = "measure" | "clean" | "replace" | "lift-pads";
+export type WorkStep =
+  | "measure"
+  | "clean"
+  | "replace"
+  | "lift-pads"
+  | "seal"
+  | "over-water"
+  | "deck";
 
 /** One caution. */
 export interface Caution {
@@ -21,7 +28,13 @@ export interface Caution {
     | "solvent-dry"
     | "low-voltage-only"
     | "two-people"
-    | "no-certificate";
+    | "no-certificate"
+    | "solvent-skin"
+    | "sealant"
+    | "supply-off"
+    | "over-water"
+    | "wet-deck"
+    | "leave-asked";
   /** The steps that it stands beside. */
   readonly steps: readonly WorkStep[];
   /** Plain words, one or two sentences. */
@@ -64,6 +77,37 @@ export const cautions: readonly Caution[] = [
     words: "Two people lift a touchpad: it is long, wet and heavier than it looks.",
   },
   {
+    id: "supply-off",
+    steps: ["seal"],
+    words: "Disconnect the timer's supply before a part is cut, stripped or replaced.",
+  },
+  {
+    id: "solvent-skin",
+    steps: ["seal"],
+    words: "Wear gloves and eye protection with solvents and sealants, and air the room.",
+  },
+  {
+    id: "sealant",
+    steps: ["seal"],
+    words: "Use the sealant as its own safety sheet says, and let it cure before it gets wet.",
+  },
+  {
+    id: "over-water",
+    steps: ["over-water"],
+    words: "Nobody works alone over water, and never with a swimmer in the lane.",
+  },
+  {
+    id: "wet-deck",
+    steps: ["deck"],
+    words:
+      "The deck is wet: no cord lies where people walk. Outdoors, leave the water at lightning.",
+  },
+  {
+    id: "leave-asked",
+    steps: ["deck"],
+    words: "In a session nothing is opened without the referee's or the meet manager's leave.",
+  },
+  {
     id: "no-certificate",
     steps: ["measure", "clean", "replace", "lift-pads"],
     words:
@@ -71,6 +115,10 @@ export const cautions: readonly Caution[] = [
       "rules is for that competition's officials to say.",
   },
 ];
+
+/** One caution by its name, for a step that needs it alone. */
+export const cautionOf = (id: Caution["id"]): Caution =>
+  cautions.find((caution) => caution.id === id)!;
 
 /** The cautions that stand beside these steps, each once, the most urgent first. */
 export const cautionsFor = (...steps: readonly WorkStep[]): readonly Caution[] =>

@@ -28,7 +28,8 @@ test("a replacement brings no solvent caution, lifting pads brings the second pe
 test("every step says that nothing is certified, and each caution stands once", () => {
   for (const step of ["measure", "clean", "replace", "lift-pads"] as const)
     expect(wordsFor(step)).toMatch(/certifies nothing/);
-  const all = cautionsFor("measure", "clean", "replace", "lift-pads");
+  const steps = ["measure", "clean", "replace", "lift-pads", "seal", "over-water", "deck"] as const;
+  const all = cautionsFor(...steps);
   expect(all).toEqual(cautions);
   expect(new Set(all.map((caution) => caution.id)).size).toBe(all.length);
 });

@@ -1,0 +1,239 @@
+import { mkdirSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import type { Page } from "playwright-core";
+import { describe, expect, test } from "vitest";
+import { readPool } from "../../src/intake/pool/read-pool.ts";
+import { readWorkLog } from "../../src/intake/read-work-log.ts";
+import { violations } from "./axe.ts";
+import { deckBrowser } from "./deck-browser.ts";
+import { openTab, phone, savedBytes, watchedPage } from "./deck-page.ts";
+
+/** From the first screen to "fixed", by the page's own keys alone. */
+
+const deck = deckBrowser();
+
+/** Taps on the keypad, one for each digit. */
+async function tap(page: Page, digits: string): Promise<void> {
+  for (const digit of digits)
+    await page
+      .getByRole("group", { name: "Keypad" })
+      .getByRole("button", { name: digit, exact: true })
+      .click();
+}
+
+const place = (page: Page): Promise<string> =>
+  page.locator(".place-words").evaluate((node) => node.textContent ?? "");
+
+async function sample(page: Page): Promise<void> {
+  await page.goto(deck.address);
+  await page.getByRole("button", { name: "Look around in a sample pool" }).click();
+  await page.getByRole("heading", { name: "Done: 2 connectors to see to" }).waitFor();
+}
+
+test("two bad connectors, cleaned and read again: one is fixed, one must be replaced, the log has it all", async () => {
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
+  const { page, errors } = await watchedPage(context);
+  await sample(page);
+  // In walking order, whatever is likelier.
+  expect(await page.locator(".done-list li").allTextContents()).toEqual([
+    expect.stringMatching(/^Lane 3 plate connector/),
+    expect.stringMatching(/^Lane 6 touchpad pod terminals/),
+  ]);
+  await page.getByRole("button", { name: "See to them, one by one" }).click();
+  const cards = page.locator("details.suspect");
+  await cards.first().locator("> summary").click();
+  await cards.first().getByText("Clean a plate’s terminals").click();
+  expect(await cards.first().locator(".ends").first().textContent()).toMatch(
+    /The plate reads (4\.9|5\.0)\d\sV, and it stays there when the plug is moved/,
+  );
+  expect(await cards.first().locator(".steps > li").count()).toBeLessThanOrEqual(7);
+  await page.getByRole("button", { name: /^cleaned: lane 3 plate/ }).click();
+  // Only what was touched is asked for.
+  await page.locator(".outcome.open").waitFor();
+  expect(await place(page)).toContain("Lane 3 · touchpad");
+  await tap(page, "498");
+  await page.locator(".outcome.fixed").waitFor();
+  expect(await page.locator(".outcome.fixed").textContent()).toMatch(
+    /^Fixed: lane 3 plate\. Lane 3 touchpad reads 4\.98\sV/i,
+  );
+
+  await page.getByRole("button", { name: "Next: lane 6 touchpad pod terminals" }).click();
+  await page.locator("details.suspect > summary", { hasText: "Lane 6 touchpad pod" }).click();
+  await page.getByRole("button", { name: /^cleaned: lane 6/ }).click();
+  await page.locator(".outcome.open").waitFor();
+  expect(await place(page)).toContain("Lane 6 · touchpad");
+  await tap(page, "446");
+  await page.locator(".outcome.weak").waitFor();
+  expect(await page.locator(".outcome.weak").textContent()).toMatch(
+    /Still weak: lane 6.*Replace it/,
+  );
+
+  await openTab(page, "Files");
+  const made = readPool((await savedBytes(page, "Save pool.yaml")).toString(), "pool.yaml");
+  if (!made.ok) throw new Error("the sample pool's file is none");
+  const log = readWorkLog(
+    (await savedBytes(page, "Save work.csv")).toString(),
+    made.value,
+    "work.csv",
+  );
+  expect(log.entries.map(({ lane, point, action }) => [lane, point, action])).toEqual([
+    [3, "plate", "cleaned"],
+    [6, "pod", "cleaned"],
+  ]);
+  expect(errors).toEqual([]);
+  await context.close();
+});
+
+test("a value is three taps; a slip is one tap to mend; undo and redo say what they touch", async () => {
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
+  const { page, errors } = await watchedPage(context);
+  await sample(page);
+  await page.getByRole("button", { name: "Lane 1: sound" }).click();
+  await tap(page, "948");
+  await page.getByRole("button", { name: "4.98 V", exact: true }).click();
+  const last = page.locator(".last-words");
+  await last.filter({ hasText: "4.98 V lane 1 touchpad pod" }).waitFor();
+  await page.getByRole("button", { name: /^Undo 4\.98: 4\.98 V, lane 1 touchpad pod/ }).click();
+  await page.getByRole("button", { name: /^Redo 4\.98: 4\.98 V, lane 1 touchpad pod/ }).click();
+  await page.getByRole("button", { name: /^Undo 4\.98/ }).waitFor();
+  // A tap on any entry corrects it.
+  await page.locator(".entry-row").first().click();
+  await page.getByLabel("The meter showed").fill("4,89");
+  await page.getByRole("button", { name: "Correct it" }).click();
+  await page.locator(".entry-row").first().filter({ hasText: "4.89" }).waitFor();
+  await page
+    .getByRole("button", { name: "Undo 4.89: 4.98 to 4.89 V, lane 1 touchpad pod" })
+    .waitFor();
+
+  // A point that was chosen and half a value outlive a reload.
+  await page.getByRole("button", { name: "Other point" }).click();
+  await page.getByRole("button", { name: /^Lane 5, touchpad, harness/ }).click();
+  await tap(page, "49");
+  await page.reload();
+  await page.locator(".place-words", { hasText: "Lane 5 · touchpad" }).waitFor();
+  expect(await page.getByLabel("Volts shown").inputValue()).toBe("49");
+  await tap(page, "8");
+  await last.filter({ hasText: "lane 5 touchpad harness" }).waitFor();
+  expect(errors).toEqual([]);
+  await context.close();
+});
+
+test("two tabs: each undoes its own, neither loses what the other stored", async () => {
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
+  const { page: one } = await watchedPage(context);
+  await sample(one);
+  const { page: two } = await watchedPage(context);
+  await two.goto(deck.address);
+  await two.locator(".strip").waitFor();
+  const enter = async (page: Page, lane: number, value: string): Promise<void> => {
+    await page.getByRole("button", { name: new RegExp(`^Lane ${lane}: `) }).click();
+    await tap(page, value);
+    await page.locator(".last-words", { hasText: `lane ${lane} ` }).waitFor();
+  };
+  await enter(one, 1, "491");
+  await enter(two, 2, "492");
+  await enter(one, 4, "494");
+  await two.getByRole("button", { name: /^Undo 4\.92/ }).click();
+  await two.getByRole("button", { name: /^Redo 4\.92/ }).waitFor();
+  await one.reload();
+  await openTab(one, "Files");
+  const rows = (await savedBytes(one, "Save readings.csv")).toString().split("\r\n");
+  const of = (volts: string): readonly string[] => rows.filter((row) => row.includes(`,${volts},`));
+  expect([of("4.91").length, of("4.92").length, of("4.94").length]).toEqual([1, 2, 1]);
+  expect(of("4.92")[1]).toContain(",struck,");
+  await context.close();
+});
+
+test("everything in one file restores the page elsewhere, and taken again changes nothing", async () => {
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
+  const { page } = await watchedPage(context);
+  await sample(page);
+  await openTab(page, "Files");
+  const archive = await savedBytes(page, "Save everything in one file");
+  const ledger = await savedBytes(page, "Save readings.csv");
+  await context.close();
+
+  const other = await deck.browser.newContext({ viewport: phone, offline: true });
+  const { page: there, errors } = await watchedPage(other);
+  await there.goto(deck.address);
+  await openTab(there, "Files");
+  const pick = () =>
+    there
+      .locator("#picker")
+      .setInputFiles([{ name: "all.zip", mimeType: "application/zip", buffer: archive }]);
+  await pick();
+  await there.getByText("readings.csv: 12 readings.").waitFor();
+  expect((await savedBytes(there, "Save readings.csv")).equals(ledger)).toBe(true);
+  await pick();
+  await there.getByText("readings.csv was imported before").waitFor();
+  await openTab(there, "Walk");
+  await there.getByText("12 readings in walk").waitFor();
+  await openTab(there, "Files");
+  await there.getByText("Remove a sheet that was brought in").click();
+  await there.getByRole("button", { name: "Remove readings.csv" }).click();
+  await there.getByText("readings.csv is removed").waitFor();
+  expect(errors).toEqual([]);
+  await other.close();
+});
+
+test("a meter that would see nothing is stopped before the walk", async () => {
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
+  const { page } = await watchedPage(context);
+  await page.goto(deck.address);
+  await page.getByLabel("Name of the pool").fill("Kestrel Bay");
+  await page.getByLabel("What kind of meter is it?").selectOption("multimeter");
+  expect(await page.getByLabel("Load of the meter").inputValue()).toBe("10000000");
+  await page.getByRole("button", { name: "Set up and start the walk" }).click();
+  await page.getByText("This meter draws too little current").waitFor();
+  await page.getByLabel("What kind of meter is it?").selectOption("resistor");
+  await page.getByLabel("Load of the meter").fill("1000");
+  await page.getByRole("button", { name: "Set up and start the walk" }).click();
+  await page.locator(".place-point").waitFor();
+  await context.close();
+});
+
+/** Layouts: what must be in sight without scrolling, and a picture of each to look at. */
+describe.each([
+  ["tall", { width: 390, height: 844 }, {}, 1],
+  ["small", { width: 360, height: 640 }, {}, 1],
+  ["landscape", { width: 844, height: 390 }, {}, 1],
+  ["night", { width: 390, height: 844 }, { colorScheme: "dark" }, 1],
+  ["contrast", { width: 390, height: 844 }, { contrast: "more" }, 1],
+  ["forced", { width: 390, height: 844 }, { forcedColors: "active" }, 1],
+  ["large-text", { width: 390, height: 844 }, {}, 2],
+] as const)("%s", (name, viewport, media, text) => {
+  test("the place, the value and every key are in sight, and nothing scrolls sideways", async () => {
+    const context = await deck.browser.newContext({ viewport, offline: true, ...media });
+    const { page } = await watchedPage(context);
+    await sample(page);
+    await page.getByRole("button", { name: /^Lane 2: / }).click();
+    if (text !== 1)
+      await page.evaluate((size) => {
+        document.documentElement.style.fontSize = `${100 * size}%`;
+      }, text);
+    const folder = join(tmpdir(), "dropwise-layouts");
+    mkdirSync(folder, { recursive: true });
+    const picture = await page.screenshot();
+    writeFileSync(join(folder, `${name}.png`), picture);
+    expect(picture.length).toBeGreaterThan(5000);
+    expect(await violations(page)).toEqual([]);
+    const seen = await page.evaluate(() => {
+      const bottom = document.querySelector("nav")?.getBoundingClientRect().top ?? 0;
+      const hidden = [...document.querySelectorAll(".place-point, #volts, .key")]
+        .map((node) => ({ node, box: node.getBoundingClientRect() }))
+        .filter(({ box }) => box.width > 0 && (box.top < 0 || box.bottom > bottom + 1));
+      return {
+        hidden: hidden.map(({ node }) => node.textContent),
+        sideways: document.documentElement.scrollWidth - window.innerWidth,
+        keysFrom: document.querySelector(".keypad")?.getBoundingClientRect().top ?? 0,
+      };
+    });
+    expect(seen.sideways).toBe(0);
+    // Twice the text on a phone scrolls; nothing may be cut off.
+    if (text === 1) expect(seen.hidden).toEqual([]);
+    if (text === 1 && viewport.height > 400)
+      expect(seen.keysFrom).toBeGreaterThanOrEqual(viewport.height / 2 - 40);
+    await context.close();
+  });
+});
