@@ -1,5 +1,6 @@
 import { actions } from "../policy/decision.ts";
 import { checkedWalk } from "./check-schema.ts";
+import { actWords } from "./next-text.ts";
 import {
   answer,
   atLeast,
@@ -107,12 +108,16 @@ const ready = atLeast({
   rejected,
 });
 
+const act = object({
+  ...{ ...circuit, point: text, act: oneOf(Object.keys(actWords)) },
+  ...{ bits: number, seconds: number, bitsPerSecond: number },
+});
+
 const next = object({
   ...head("dropwise-next-2"),
   walk: textOrNull,
-  readings: list(
-    object({ ...circuit, point: text, bits: number, seconds: number, bitsPerSecond: number }),
-  ),
+  readings: says("What is worth reading, most bits for a second first.", list(act)),
+  unplug: says("Devices worth unplugging for a reading that goes into no sheet.", list(act)),
   stop: { enum: ["all-settled", "nothing-worth-taking", null] },
 });
 

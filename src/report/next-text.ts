@@ -54,7 +54,7 @@ export const nextJson = (
   `${JSON.stringify({ schema: "dropwise-next-2", pool, walk, readings, unplug, stop }, null, 2)}\n`;
 
 /** How a reading is taken. */
-const actWords: Readonly<Record<Act, string>> = {
+export const actWords: Readonly<Record<Act, string>> = {
   read: "as always",
   move: "plug moved",
   unplug: "unplugged",

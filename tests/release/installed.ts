@@ -52,15 +52,19 @@ function writeInputs(folder: string): void {
 /** A spreadsheet is not made here, and a walk that asks needs somebody who answers. */
 const needsMore = /\.xlsx|--walk/;
 
-export function readmeCommands(folder: string): readonly Check[] {
+/** README's commands one after another, by the tool as it is started there. */
+export function readmeCommands(folder: string, tool: readonly string[]): readonly Check[] {
   writeInputs(folder);
   const { commands } = readmeParts();
   const checks = commands
     .filter((line) => !needsMore.test(line))
     .map((line): Check => {
-      const command = join(folder, "node_modules/.bin/dropwise");
       const args = line.split(" ").slice(2);
-      const run = spawnSync(command, args, { cwd: folder, encoding: "utf8", input: "" });
+      const run = spawnSync(tool[0]!, [...tool.slice(1), ...args], {
+        cwd: folder,
+        encoding: "utf8",
+        input: "",
+      });
       // Ways to start a pool may ask; without an answer they say what is missing, and that is input.
       const ok = run.status === 0 || run.status === 1 || (args[0] === "init" && run.status === 2);
       return { name: line, ok, detail: ok ? "" : `status ${run.status}: ${run.stderr}` };

@@ -49,7 +49,7 @@ try {
   tell(licences());
   tell(await entries());
   tell(install(folder, join(folder, filename)));
-  tell(readmeCommands(folder));
+  tell(readmeCommands(folder, [join(folder, "node_modules/.bin/dropwise")]));
   tell(readmePrograms(folder));
   tell(startTimes(folder));
 } finally {
