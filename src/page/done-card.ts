@@ -12,8 +12,11 @@ export class DoneCard {
   readonly #app: App;
   #shown = "";
 
-  constructor(app: App) {
+  readonly #otherPoint: () => void;
+
+  constructor(app: App, otherPoint: () => void) {
     this.#app = app;
+    this.#otherPoint = otherPoint;
   }
 
   /** True where the walk is over and nobody has chosen to read on. */
@@ -71,8 +74,14 @@ export class DoneCard {
         () => this.#app.go("result"),
         { class: "main" },
       ),
+      this.#readOn(),
     ];
   }
+  /** Nobody is kept from reading on. */
+  #readOn(): HTMLElement {
+    return button("Other point", this.#otherPoint, { class: "quiet wide-button" });
+  }
+
   /** After one work comes the next that the same result has asked for. */
   #next({ walk, others }: NonNullable<App["leftToDo"]>): readonly Child[] {
     const go = (): void => {
@@ -83,6 +92,7 @@ export class DoneCard {
       h("h2", { class: "done-head" }, `Still to see to: ${counted(others.length, "connector")}`),
       h("ol", { class: "done-list" }, ...others.map(({ name }) => h("li", {}, sentence(name)))),
       button(`Next: ${others[0]?.name ?? ""}`, go, { class: "main" }),
+      this.#readOn(),
     ];
   }
 }

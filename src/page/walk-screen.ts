@@ -42,7 +42,7 @@ export class WalkScreen implements Screen {
     );
     this.#entry = new Entry(app, () => this.#settings());
     this.#place = new PlaceCard(() => this.#openPicker());
-    this.#done = new DoneCard(app);
+    this.#done = new DoneCard(app, () => this.#openPicker());
     this.#list = new ReadingsList(app, (words) => this.#entry.say(words));
     this.node = this.#layout();
   }

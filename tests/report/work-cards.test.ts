@@ -1,0 +1,33 @@
+import { expect, test } from "vitest";
+import { cautionOf } from "../../src/report/cautions.ts";
+import { cleaningCard, endsWords, workCards } from "../../src/report/work-cards.ts";
+
+/** What the acts are is common practice; that a card ends in a reading or a press is the project's rule. */
+test("a card has at most seven steps, and a reading or a press that ends it", () => {
+  expect(workCards).toHaveLength(10);
+  for (const card of workCards) {
+    expect(card.steps.length).toBeLessThanOrEqual(7);
+    const ends = endsWords(card, "pod", "5.00 V");
+    expect(ends).toMatch(/pod (still )?reads 5\.00 V|presses/);
+    expect(ends).not.toMatch(/POINT|\bV, V\b/);
+  }
+});
+
+test("solvents bring their cautions to the very step, over water nobody is alone, two people to a pad", () => {
+  for (const { steps } of workCards)
+    for (const { words, cautions } of steps) {
+      const said = cautions.map((id) => cautionOf(id).words).join(" ");
+      if (/wipe/.test(words) && /[Bb]rush/.test(words))
+        expect(said).toMatch(/oxidiser.*flammable/s);
+      if (/swimmers;? ?two people take/.test(words))
+        expect(said).toMatch(/alone over water.*Two people/s);
+      if (/^Seal/.test(words)) expect(said).toMatch(/safety sheet/);
+    }
+});
+
+test("each class of connector has its card", () => {
+  const ids = (["outlet", "harness", "plate", "pod", "stacked plug"] as const).map(
+    (kind) => cleaningCard(kind).id,
+  );
+  expect(ids).toEqual(["clean-outlet", "clean-outlet", "clean-plate", "clean-pod", "clean-pod"]);
+});
