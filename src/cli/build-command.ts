@@ -5,6 +5,7 @@ import { type BuildOptions, build } from "esbuild";
 import { chartRuntime } from "./chart-runtime.ts";
 import { licenceNotices } from "./licence-notices.ts";
 import { fontFiles } from "./render.ts";
+import { wholeZod } from "./whole-zod.ts";
 
 /**
  * Bundles the command and the library, packages and all, into files that load what they use: a
@@ -20,6 +21,7 @@ const REQUIRE =
   "import{createRequire as makeRequire}from'node:module';const require=makeRequire(import.meta.url);";
 
 const common = {
+  plugins: [wholeZod],
   ...{ bundle: true, splitting: true, format: "esm", target: "node20", platform: "node" },
   ...{ external: apart, legalComments: "none", metafile: true, chunkNames: "part-[hash]" },
 } as const satisfies BuildOptions;

@@ -5,6 +5,7 @@ import { fileURLToPath } from "node:url";
 import { gzipSync } from "node:zlib";
 import { build, type Plugin, transform } from "esbuild";
 import { licenceNotices } from "./licence-notices.ts";
+import { wholeZod } from "./whole-zod.ts";
 
 /**
  * Builds the deck page: one HTML file that needs nothing beside it and no network. Run by
@@ -19,9 +20,6 @@ const unusedCharts = /^vega-(geo|force|hierarchy|voronoi|wordcloud|crossfilter|l
 /** The file that gathers all kinds of chart; parts that share code import each other by name. */
 const chartEngine = /[\\/]vega[\\/](build[\\/])?[^\\/]*$/;
 
-/** How the rooms of the package import the validation library. */
-const namedZod = /^import \{ z \} from (?="zod";)/m;
-
 /** The validation library's writer of JSON Schemas, which every schema refers to: never asked here. */
 const schemaWriters = /[\\/]zod[\\/].*[\\/](to-json-schema|json-schema-processors)\.js$/;
 
@@ -31,17 +29,10 @@ const hollow = (module: string): string =>
     .map(([, name]) => `export const ${name} = () => {};`)
     .join("\n");
 
-/**
- * Leaves out what the page never runs. The validation library is imported by name where data comes
- * in; taken as a whole namespace instead, the bundler sees which parts are used and drops the rest.
- */
+/** Leaves out what the page never runs. */
 const leaveOut: Plugin = {
   name: "leave-out",
   setup(to) {
-    to.onLoad({ filter: /[\\/]src[\\/]intake[\\/].*\.ts$/ }, ({ path }) => ({
-      loader: "ts",
-      contents: readFileSync(path, "utf8").replace(namedZod, "import * as z from "),
-    }));
     to.onLoad({ filter: schemaWriters }, ({ path }) => ({
       contents: hollow(readFileSync(path, "utf8")),
     }));
@@ -83,7 +74,7 @@ async function bundle(entry: string): Promise<Script> {
     define: { "process.env.NODE_ENV": '"production"' },
     // Packages may stand behind a link; what they import is looked up from where the link stands.
     preserveSymlinks: true,
-    plugins: [leaveOut],
+    plugins: [wholeZod, leaveOut],
   });
   return {
     text: built.outputFiles[0]?.text.trim() ?? "",
