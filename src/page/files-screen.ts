@@ -1,5 +1,6 @@
 import { rejectedCsv } from "../intake/rejected-csv.ts";
 import { counted } from "../report/names.ts";
+import { signedSheet } from "../report/signed-sheet.ts";
 import type { App } from "./app.ts";
 import { makeMemo, makeReport } from "./document-files.ts";
 import { button, type Child, h, refill } from "./element.ts";
@@ -203,6 +204,7 @@ export class FilesScreen implements Screen {
         "div",
         { class: "stack" },
         button("Save the report (HTML)", () => report(all)),
+        button("Save the sheet for the referee", () => void this.#sheet()),
         share && button("Share the report", () => report(pass)),
         button("Save the memo (HTML)", () => memo(html, all)),
         button("Save the memo (Markdown, with its pictures)", () =>
@@ -211,6 +213,21 @@ export class FilesScreen implements Screen {
         share && button("Share the memo", () => memo(html, pass)),
       ),
     );
+  }
+
+  /** One page to sign: who read and pressed what, when, on which meter. */
+  async #sheet(): Promise<void> {
+    try {
+      const { walk, diagnosis } = await this.#app.currentFindings();
+      const { pool } = this.#app;
+      if (pool === null) return;
+      const content = signedSheet(pool, diagnosis, this.#app.readingsOf(walk));
+      const name = `sheet-${walk.replaceAll(/[^\w.-]+/g, "-")}.html`;
+      saveFile({ name, type: "text/html", content });
+      this.#say(["The sheet is written: print it, and let it be signed."]);
+    } catch (error) {
+      this.#say([`No sheet: ${error instanceof Error ? error.message : String(error)}`]);
+    }
   }
 
   async #write(what: "report" | "memo", give: Give): Promise<void> {

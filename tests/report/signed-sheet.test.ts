@@ -1,0 +1,34 @@
+import { expect, test } from "vitest";
+import { readPool } from "../../src/intake/pool/read-pool.ts";
+import { readReadings } from "../../src/intake/read-readings.ts";
+import { signedSheet } from "../../src/report/signed-sheet.ts";
+import { diagnose } from "../../src/rooms/diagnosis-room.ts";
+
+/** The words are the project's own rule: nothing is called ready that nobody pressed. */
+test("the sheet says who read and pressed what, and what nobody pressed", () => {
+  const made = readPool(
+    "pool: Kestrel <Bay>\nlanes: 3\ndevices: [touchpad]\nsupply: { source_ohms: 0 }\nmeters: [{ name: deck, load_ohms: 1000, resolution: 0.01 }]\n",
+    "pool.yaml",
+  );
+  if (!made.ok) throw new Error("the pool of this test is none");
+  const { readings } = readReadings(
+    "lane,point,volts,taken_at,state,by\n1,pod,4.98,2026-05-02T08:00:00,,AB\n2,pod,4.98,2026-05-02T08:01:00,,AB\n2,pod,0.10,2026-05-02T08:02:00,pressed,CD\n",
+    made.value,
+    "r.csv",
+  );
+  const html = signedSheet(made.value, diagnose(made.value, readings), readings);
+  const rows = [...html.matchAll(/<tr>(.*?)<\/tr>/g)].map(([, row = ""]) =>
+    [...row.matchAll(/<t[dh]>(.*?)<\/t[dh]>/g)].map(([, cell = ""]) => cell),
+  );
+  expect(rows[1]).toEqual([
+    ...["1", "touchpad", "4.98 V", "2026-05-02 08:00, AB, meter deck"],
+    ...["not pressed", "reads sound, not pressed"],
+  ]);
+  expect(rows[2]?.slice(4)).toEqual([
+    "0.10 V, 2026-05-02 08:02, CD, meter deck",
+    "reads sound, pressed",
+  ]);
+  expect(rows[3]?.slice(2)).toEqual(["", "", "not pressed", "not read"]);
+  expect(html).toContain("Kestrel &lt;Bay&gt;");
+  expect(html).toContain("certifies nothing");
+});
