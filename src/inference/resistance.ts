@@ -111,7 +111,7 @@ const CELL = gaussLegendre(5);
 /** The part of the mass that cells go up to: beyond the highest quantile. */
 const FAR_ENOUGH = 0.999;
 /** Cells are cut at least this often, in ln r. */
-const WIDEST = 0.5;
+const WIDEST = 1;
 /** A start of less than this part of all weight does not count. */
 const STARTS = 1e-4;
 /** Nor does one of less than this part of the posterior, but for what leaves this much of a way. */
@@ -237,7 +237,7 @@ const dot = (values: Float64Array, at: number): number =>
   values[at + 6]! * basis[6]! +
   values[at + 7]! * basis[7]!;
 
-/** Borders of the cells: even in ln r as far as the laws go, and thirds of the mesh's panels. */
+/** Borders of the cells: even in ln r as far as the laws go, and halves of the mesh's panels. */
 function cellBorders(mesh: Mesh, starts: Starts, law: readonly LogNormalPart[]): readonly number[] {
   const least = Math.min(...law.map(({ medianOhms, logSd }) => Math.log(medianOhms) - 4.5 * logSd));
   const most = Math.max(...law.map(({ medianOhms, logSd }) => Math.log(medianOhms) + 4.5 * logSd));
@@ -246,7 +246,7 @@ function cellBorders(mesh: Mesh, starts: Starts, law: readonly LogNormalPart[]):
   for (let i = 0; i <= count; i++) borders.push(least + ((most - least) * i) / count);
   for (const start of starts.anchors) {
     for (const { tLow, tHigh } of mesh.panels) {
-      for (const part of [0, 1 / 3, 2 / 3]) {
+      for (const part of [0, 0.5]) {
         const u = tLow + (Number.isFinite(tHigh) ? (tHigh - tLow) * part : 0);
         if (u > start) borders.push(Math.log(u - start));
       }
