@@ -5,6 +5,7 @@ import { readyText } from "../report/ready-text.ts";
 import { rejectsText } from "../report/rejects-text.ts";
 import { meetDefaults } from "../rooms/domain-room.ts";
 import { meetReady, padsDue } from "../rooms/meet-room.ts";
+import { decideSeason } from "../rooms/policy-room.ts";
 import { type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { dayOption, used } from "./deck-files.ts";
@@ -77,6 +78,7 @@ export const registerReady: Register = (program, io) => {
         touches: touches?.touches ?? null,
         pads: pads === null ? null : padsDue(pads.notes, (pool.meet ?? meetDefaults).pads, date),
         record: season?.trend?.cleanings ?? null,
+        decided: season === null ? [] : decideSeason(season).decisions,
         minutesLeft,
       });
       const unused = [

@@ -11,6 +11,7 @@ import {
   type Lane,
   type Place,
   sameCircuit,
+  samePlace,
 } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { TouchCheck } from "../domain/touch.ts";
@@ -28,6 +29,7 @@ import { type Proof, touchProof } from "./touch-proof.ts";
 export interface NamedFix extends Fix, Omit<Place, "point"> {
   readonly kind:
     | "clean"
+    | "replace"
     | "read"
     | "check pad"
     | "dry device"
@@ -38,6 +40,15 @@ export interface NamedFix extends Fix, Omit<Place, "point"> {
   readonly point: string | null;
 }
 
+/** What is decided about one connector: the morning does that and nothing else to it. */
+export interface Decided {
+  readonly place: Place;
+  readonly action: "wait" | "read-again" | "clean" | "replace";
+  readonly replaceMinutes: number;
+}
+
+/** Chance that a new connector puts its path right: judgement. */
+const newIsGood = 0.98;
 /** Chance that a look at a pad and its plug, or drying a device, puts it right: judgements. */
 const padPutRight = 0.5;
 const dried = 0.5;
@@ -48,6 +59,7 @@ interface Known {
   readonly looks: readonly Look[];
   readonly touches: readonly TouchCheck[] | null;
   readonly record: CleaningRecord | null;
+  readonly decided?: readonly Decided[];
 }
 
 interface Context {
@@ -56,29 +68,31 @@ interface Context {
   readonly settings: MeetSettings;
   readonly record: CleaningRecord | null;
   readonly looks: readonly Look[];
+  readonly decided: readonly Decided[];
   readonly touchesKnown: boolean;
 }
 
 /** What each lane that is not ready needs, each thing once however many lanes wait for it. */
 export function lanesToFix(
   lanes: readonly LaneReady[],
-  { pool, record, looks, touches }: Known,
+  { pool, record, looks, touches, decided = [] }: Known,
   costs: Costs,
 ): { fixes: NamedFix[]; needs: LaneNeed[] } {
   const settings = settingsOf(pool);
-  const context = { pool, costs, settings, record, looks, touchesKnown: touches !== null };
+  const touchesKnown = touches !== null;
+  const context = { pool, costs, settings, record, looks, decided, touchesKnown };
   const fixes = new Map<string, NamedFix>();
   const needs = lanes
     .filter((lane) => lane.verdict !== "ready")
     .map((lane) => {
-      const repairs = [
+      const needed = [
         ...lane.primary.reasons.flatMap((reason) => fixesFor(reason, lane.primary, context)),
         ...pressesAfterRepair(lane.primary, context),
         ...(lane.padDue && isOfLane(lane) ? padFixes(lane.lane, context.settings) : []),
       ];
       // What is pressed before the pad is set would have to be pressed again.
       const isPress = ({ kind }: NamedFix): boolean => kind === "press";
-      const wanted = [...repairs.filter((fix) => !isPress(fix)), ...repairs.filter(isPress)];
+      const wanted = [...needed.filter((fix) => !isPress(fix)), ...needed.filter(isPress)];
       for (const fix of wanted) if (!fixes.has(fix.id)) fixes.set(fix.id, fix);
       return { lane: waitingName(lane), fixes: [...new Set(wanted.map((fix) => fix.id))] };
     });
@@ -90,7 +104,7 @@ function fixesFor(reason: Reason, state: DeviceState, context: Context): NamedFi
   const own = ofDevice(state);
   switch (reason.kind) {
     case "path at fault":
-      return [...faultyLinks(state, context).map((link) => cleaning(link, context))];
+      return repairs(state, context);
     case "path in doubt":
     case "not read":
     case "blind meter":
@@ -112,7 +126,7 @@ function fixesFor(reason: Reason, state: DeviceState, context: Context): NamedFi
       return [named("check pad", own, settings.padMinutes, padPutRight)];
     case "misses too much":
       return reason.presses.blame.pathAtFault > reason.presses.blame.padAtFault
-        ? faultyLinks(state, context).map((link) => cleaning(link, context))
+        ? repairs(state, context)
         : [named("check pad", own, settings.padMinutes, padPutRight)];
     case "not pressed": {
       const blame = touchBlame(
@@ -157,6 +171,23 @@ function faultyLinks(state: DeviceState, context: Context): Connector[] {
     points.includes(point) ? [connector] : [],
   );
 }
+
+/** What each connector at fault needs: what is decided about it, else a cleaning. */
+const repairs = (state: DeviceState, context: Context): NamedFix[] =>
+  faultyLinks(state, context).map((link) => {
+    const decision = context.decided.find(({ place }) => samePlace(place, link.place));
+    switch (decision?.action) {
+      case "wait":
+      case "read-again":
+        return reading(state, context, 1 - (state.pathAtFault ?? 0));
+      case "replace": {
+        const where = { ...link.place, connector: link.name };
+        return named("replace", where, decision.replaceMinutes, newIsGood);
+      }
+      default:
+        return cleaning(link, context);
+    }
+  });
 
 function cleaning({ name, place }: Connector, { costs, record }: Context): NamedFix {
   const { point } = place;

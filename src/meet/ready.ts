@@ -9,7 +9,7 @@ import { type Bag, packBag } from "./bag.ts";
 import { daysBetween } from "./days-between.ts";
 import { type DeviceState, deviceState } from "./device-state.ts";
 import { type FixPlan, fixOrder } from "./fix-order.ts";
-import { lanesToFix, type NamedFix } from "./lane-fixes.ts";
+import { type Decided, lanesToFix, type NamedFix } from "./lane-fixes.ts";
 import { isPad, type LaneReady, laneReady } from "./lane-ready.ts";
 import { type Look, latestConnectors } from "./latest-look.ts";
 import type { PadsDue } from "./pads-due.ts";
@@ -30,6 +30,8 @@ export interface MeetInput {
   readonly pads: PadsDue | null;
   /** What cleanings have done so far; null where there is no history. */
   readonly record: CleaningRecord | null;
+  /** What is decided about the newest walk's suspects; absent: what is at fault is cleaned. */
+  readonly decided?: readonly Decided[];
   /** Minutes left to put things right; null: as many as it takes. */
   readonly minutesLeft: number | null;
 }

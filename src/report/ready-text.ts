@@ -172,6 +172,8 @@ export function fixName(fix: NamedFix | undefined): string {
   switch (fix.kind) {
     case "clean":
       return `Clean the ${connectorName({ ...fix, connector: connector ?? "" })} and read it again`;
+    case "replace":
+      return `Replace the ${connectorName({ ...fix, connector: connector ?? "" })} and read it again`;
     case "read":
       return `Read every point of ${circuit}`;
     case "check pad":
@@ -204,9 +206,14 @@ function bagLines({ bag }: MeetReady): string[] {
 function stepsOf({ fixes, plan }: MeetReady): WorkStep[] {
   const steps = new Set<WorkStep>(["measure"]);
   if (plan.steps.length > 0 && fixes.some((fix) => fix.kind === "clean")) steps.add("clean");
+  if (plan.steps.length > 0 && fixes.some((fix) => fix.kind === "replace")) steps.add("replace");
   if (fixes.some((fix) => ["check pad", "pad strokes", "set pad"].includes(fix.kind)))
     steps.add("lift-pads");
-  if (fixes.some((fix) => fix.kind === "clean" && isOfDevice(fix) && mayBePad(fix.device)))
+  if (
+    fixes.some(
+      (fix) => ["clean", "replace"].includes(fix.kind) && isOfDevice(fix) && mayBePad(fix.device),
+    )
+  )
     steps.add("lift-pads");
   return [...steps];
 }
