@@ -100,9 +100,10 @@ const known: Readonly<Record<string, Partial<Gap>>> = {
   "pressed readings behind a fouled plate": { bound: 0.095 },
   "pressed and leaking at once": {
     probability: 0.054,
-    logEvidence: 0.2,
+    logEvidence: 0.24,
+    median: 0.027,
     bound: 0.22,
-    volts: 0.021,
+    volts: 0.029,
   },
   "two supplies, one of them low": {
     probability: 0.26,

@@ -20,9 +20,9 @@ interface LoopIntegrand {
 }
 
 /** How well the density of the loop is known before nodes are laid. */
-const SETTLED = 0.03;
+const SETTLED = 0.06;
 /** The loop's density is followed down to this, in ln. */
-const FAR = 7;
+const FAR = 5;
 /**
  * Nodes are those of the density to this power: at other values of the shared numbers it may be wider
  * or narrower than where they are laid.
@@ -36,7 +36,7 @@ const NODES = [
 ] as const;
 /** How far a hill goes from its middle, in its quartiles' distance; and so far apart is another. */
 const HILL = 4;
-const MOST_PANELS = 24;
+const MOST_PANELS = 12;
 /** ln of the part of the whole under which a density is none. */
 const NOTHING = 25;
 
