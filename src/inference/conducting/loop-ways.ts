@@ -17,7 +17,7 @@ import { pressedAtEnd, pressedEnd, pressedIfOpen, pressedLikelihood } from "../c
 import type { Way } from "../circuit-evidence.ts";
 import type { CircuitProblem, ConductingProblem, WalkProblem } from "../problem.ts";
 import { lawDensity } from "../resistance.ts";
-import type { MovingLoop } from "./moving-loop.ts";
+import { type MovingLoop, still } from "./moving-loop.ts";
 
 /**
  * The exact sum over one circuit that conducts behind link m.
@@ -60,17 +60,40 @@ export function cutWay(
   return { model, points, messages, last: link, voltsAt };
 }
 
-/** A mesh for one loop, wherever it moves. */
+/** A loop that moves, or stays where it takes too wide a mesh to follow it, and its mesh. */
+export function laidLoop(
+  moving: MovingLoop,
+  ohms: number,
+  featuresOf: (loop: MovingLoop) => LoopFeatures,
+  modelOf: (looped: LoopFeatures) => CircuitModel,
+): { readonly loop: MovingLoop; readonly model: CircuitModel } {
+  const looped = featuresOf(moving);
+  const panels = looped.features.reduce(
+    (sum, { low, high, width }) => sum + (high - low) / width,
+    0,
+  );
+  if (panels < TOO_WIDE) return { loop: moving, model: modelOf(looped) };
+  const loop = still(ohms);
+  return { loop, model: modelOf(featuresOf(loop)) };
+}
+
+/** So many widths of what varies are too many to lay a mesh across. */
+const TOO_WIDE = 250;
+
+/** What varies along the axis of a loop, and the resistance that no path of it exceeds [Ω]. */
+export interface LoopFeatures {
+  readonly features: readonly Feature[];
+  readonly most: number;
+}
+
+/** A mesh for one loop, by what varies along it. */
 export function loopModel(
   walk: WalkProblem,
   shelf: Shelf,
   circuit: CircuitProblem,
-  conducting: ConductingProblem,
   range: NuisanceRange,
-  nuisance: Nuisance,
-  loop: MovingLoop,
+  looped: LoopFeatures,
 ): CircuitModel {
-  const looped = loopFeatures(circuit, conducting, shelf.tree.scale, range, nuisance, loop);
   const unread = { ...circuit, readings: [] };
   return { ...circuitModel(walk, unread, range, shelf, looped), circuit };
 }
@@ -275,7 +298,7 @@ export function loopFeatures(
   range: NuisanceRange,
   nuisance: Nuisance,
   loop: MovingLoop,
-): { readonly features: readonly Feature[]; readonly most: number } {
+): LoopFeatures {
   const wire = wireOhmsTo(circuit);
   const source = nuisance.sourceOhms[circuit.supply]!;
   const fold = (t: number): number => (t <= -scale / 2 ? -1 : t / (scale + t));

@@ -8,8 +8,16 @@ import type { CircuitProblem, ConductingProblem, WalkProblem } from "../problem.
 import type { CircuitDisplay } from "../zero-runs.ts";
 import { type LoopNode, logMixed, loopNodes } from "./loop-nodes.ts";
 import { loopSketch } from "./loop-sketch.ts";
-import { cutWay, loopModel, loopWay, modelBehind } from "./loop-ways.ts";
-import { movingLoops, rangeAt, still } from "./moving-loop.ts";
+import {
+  cutWay,
+  type LoopFeatures,
+  laidLoop,
+  loopFeatures,
+  loopModel,
+  loopWay,
+  modelBehind,
+} from "./loop-ways.ts";
+import { type MovingLoop, movingLoops, rangeAt, still } from "./moving-loop.ts";
 
 /** How what may conduct in one circuit is summed over. */
 export interface ConductingPlan {
@@ -103,16 +111,23 @@ function loopsOf(
     .sort((a, b) => a.y - b.y);
   const chances = configurationChances(walk, circuit);
   const here = rangeAt(nuisance);
+  const { scale } = shelf.tree;
+  const featuresIn =
+    (within: NuisanceRange) =>
+    (loop: MovingLoop): LoopFeatures =>
+      loopFeatures(circuit, one, scale, within, nuisance, loop);
   return loopNodes(base, logs, {
     log: (ohms) => {
-      const model = loopModel(walk, shelf, circuit, one, here, nuisance, still(ohms));
+      const model = loopModel(walk, shelf, circuit, here, featuresIn(here)(still(ohms)));
       const { messages } = loopWay(model, one, behind, nuisance, [], ohms);
       return logMixed(messages, chances);
     },
     lay: (ohms, hill) => {
       const own = { ...hill, logSd: one.logSd };
-      const loop = movingLoops(circuit, circuit.readings, one.link, nuisance, own)(ohms);
-      return { loop, model: loopModel(walk, shelf, circuit, one, range, nuisance, loop) };
+      const moving = movingLoops(circuit, circuit.readings, one.link, nuisance, own)(ohms);
+      return laidLoop(moving, ohms, featuresIn(range), (looped) =>
+        loopModel(walk, shelf, circuit, range, looped),
+      );
     },
   });
 }

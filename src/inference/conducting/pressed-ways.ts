@@ -15,7 +15,7 @@ import type { CircuitProblem, WalkProblem } from "../problem.ts";
 import { lawDensity } from "../resistance.ts";
 import type { CircuitDisplay } from "../zero-runs.ts";
 import { type LoopNode, logMixed, loopNodes } from "./loop-nodes.ts";
-import { loopFeatures } from "./loop-ways.ts";
+import { type LoopFeatures, laidLoop, loopFeatures } from "./loop-ways.ts";
 import { type MovingLoop, movingLoops, rangeAt, still } from "./moving-loop.ts";
 import { configurationChances } from "./plan.ts";
 
@@ -48,13 +48,16 @@ export function pressedPlan(
   const read = { ...circuit, readings: circuit.pressed };
   const { scale } = shelf.tree;
   const switched = { link: last, ...CLOSED };
-  const laid = (loop: MovingLoop, within: NuisanceRange): CircuitModel => {
-    const looped = loopFeatures(read, switched, scale, within, nuisance, loop);
-    return circuitModel(walk, circuit, within, shelf, looped);
-  };
+  const featuresIn =
+    (within: NuisanceRange) =>
+    (loop: MovingLoop): LoopFeatures =>
+      loopFeatures(read, switched, scale, within, nuisance, loop);
   const here = rangeAt(nuisance);
-  const log = (ohms: number): number =>
-    logMixed(closedWay(laid(still(ohms), here), nuisance, [], ohms).messages, chances);
+  const log = (ohms: number): number => {
+    const looped = featuresIn(here)(still(ohms));
+    const model = circuitModel(walk, circuit, here, shelf, looped);
+    return logMixed(closedWay(model, nuisance, [], ohms).messages, chances);
+  };
   const { low, high, step } = PLACES;
   const logs = Array.from({ length: (high - low) / step + 1 }, (_, i) => {
     const y = low + i * step;
@@ -67,8 +70,10 @@ export function pressedPlan(
     log,
     lay: (ohms, hill) => {
       const own = { ...hill, logSd: CLOSED.logSd };
-      const loop = movingLoops(read, read.readings, last, nuisance, own)(ohms);
-      return { loop, model: laid(loop, range) };
+      const moving = movingLoops(read, read.readings, last, nuisance, own)(ohms);
+      return laidLoop(moving, ohms, featuresIn(range), (looped) =>
+        circuitModel(walk, circuit, range, shelf, looped),
+      );
     },
   });
 }
