@@ -27,3 +27,15 @@ export function sourceBehind(
   const share = Math.max(0, 1 - before / loop);
   return { emf: volts(emf * share), ohms: ohms(before * share) };
 }
+
+/** What a meter shows behind the point at which it conducts, so much further along a series path. */
+export function voltsBehind(
+  emf: Volts,
+  loadOhms: Ohms,
+  before: Ohms,
+  loop: Ohms,
+  more: Ohms,
+): Volts {
+  const behind = sourceBehind(emf, before, loop);
+  return readingVolts(behind.emf, loadOhms, behind.ohms, more);
+}

@@ -1,8 +1,8 @@
-import { loopVolts, sourceBehind } from "../../circuit/conducting.ts";
-import { readingVolts } from "../../circuit/divider.ts";
+import { loopVolts, voltsBehind } from "../../circuit/conducting.ts";
 import { ohms, volts } from "../../domain/units.ts";
 import { emfAt, type Nuisance, wireOhmsTo } from "../chain/point-likelihoods.ts";
 import { sketched } from "../nuisance/sketch.ts";
+import { SOUND_OHMS } from "../nuisance/sound-ohms.ts";
 import type { CircuitProblem, ConductingProblem, ReadingProblem } from "../problem.ts";
 import { lawDensity } from "../resistance.ts";
 
@@ -23,8 +23,6 @@ type Faults = readonly { readonly fouled: number; readonly sound: number }[];
 
 /** Weight per volt of a fault behind a leak. */
 const ANOTHER = 0.03;
-/** What a sound contact adds, near enough [Ω]. */
-const SOUND_OHMS = 0.28;
 const STEPS = 20;
 const REACH = 3.6;
 
@@ -108,9 +106,8 @@ class PathView {
     const joint = ohms(this.#before(at, fault, added));
     const loop = ohms(joint + rd);
     if (link <= at) return loopVolts(emf, load, ohms(this.#before(link, fault, added)), loop);
-    const behind = sourceBehind(emf, joint, loop);
     const more = this.#wire[link]! - this.#wire[at]! + (link - at) * SOUND_OHMS;
-    return readingVolts(behind.emf, load, behind.ohms, ohms(more));
+    return voltsBehind(emf, load, joint, loop, ohms(more));
   }
 
   /** Likelihood of all readings, a fouled contact integrated over where its first reading puts it. */

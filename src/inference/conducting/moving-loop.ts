@@ -1,4 +1,4 @@
-import { loopVolts, sourceBehind } from "../../circuit/conducting.ts";
+import { loopVolts, voltsBehind } from "../../circuit/conducting.ts";
 import { readingVolts } from "../../circuit/divider.ts";
 import { ohms, volts } from "../../domain/units.ts";
 import type { NuisanceRange } from "../chain/features.ts";
@@ -139,10 +139,8 @@ function pathOf(
   return {
     before,
     most,
-    lost: (loop) => {
-      const behind = sourceBehind(volts(emf), ohms(before), ohms(loop));
-      return most - readingVolts(behind.emf, ohms(load), behind.ohms, ohms(more));
-    },
+    lost: (loop) =>
+      most - voltsBehind(volts(emf), ohms(load), ohms(before), ohms(loop), ohms(more)),
     loop: (lost) =>
       (before * (emf * load - (most - lost) * before)) / ((load + more + before) * lost),
     slope: (loop) => {

@@ -6,6 +6,7 @@ import type { Way } from "../circuit-evidence.ts";
 import { marginalFaults, sketchParts, totalOf } from "../nuisance/sketch.ts";
 import type { CircuitProblem, ConductingProblem, WalkProblem } from "../problem.ts";
 import type { CircuitDisplay } from "../zero-runs.ts";
+import { type Alike, alikeIn } from "./alike.ts";
 import { type LoopNode, logMixed, loopNodes } from "./loop-nodes.ts";
 import { loopSketch } from "./loop-sketch.ts";
 import {
@@ -27,12 +28,6 @@ export interface ConductingPlan {
    */
   readonly unseen: readonly number[];
   readonly seen: readonly SeenConducting[];
-}
-
-/** What may conduct behind one link with one law: readings cannot tell one from the other. */
-interface Alike extends ConductingProblem {
-  /** By what may conduct in the circuit: its part of this one's chance. */
-  readonly parts: readonly number[];
 }
 
 interface SeenConducting {
@@ -79,20 +74,6 @@ export function conductingPlan(
     seen.push({ one, behind, loops });
   }
   return { unseen, seen };
-}
-
-/** Joins what conducts behind one link with one law. */
-function alikeIn(conducting: readonly ConductingProblem[]): readonly Alike[] {
-  const byPlace = new Map<string, ConductingProblem[]>();
-  for (const one of conducting) {
-    const key = `${one.link} ${one.medianOhms} ${one.logSd}`;
-    byPlace.set(key, [...(byPlace.get(key) ?? []), one]);
-  }
-  return [...byPlace.values()].map((own) => {
-    const chance = own.reduce((sum, one) => sum + one.chance, 0);
-    const parts = conducting.map((one) => (own.includes(one) ? one.chance / chance : 0));
-    return { ...own[0]!, chance, parts };
-  });
 }
 
 function loopsOf(

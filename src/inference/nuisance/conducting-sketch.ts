@@ -1,8 +1,9 @@
-import { loopVolts, sourceBehind } from "../../circuit/conducting.ts";
-import { readingVolts } from "../../circuit/divider.ts";
+import { loopVolts, voltsBehind } from "../../circuit/conducting.ts";
 import { ohms, volts } from "../../domain/units.ts";
 import { emfAt, type Nuisance, wireOhmsTo } from "../chain/point-likelihoods.ts";
+import { alikeIn } from "../conducting/alike.ts";
 import type { CircuitProblem, ConductingProblem, ReadingProblem } from "../problem.ts";
+import { SOUND_OHMS } from "./sound-ohms.ts";
 
 /**
  * The likelihood of one circuit's readings while it conducts somewhere, each place by its chance, near
@@ -10,23 +11,13 @@ import type { CircuitProblem, ConductingProblem, ReadingProblem } from "../probl
  * readings put it (Laplace's approximation, a few steps of Gauss and Newton).
  */
 export function conductingSketch(circuit: CircuitProblem): (nuisance: Nuisance) => number {
-  const { conducting, readings } = circuit;
-  if (readings.flat().length === 0) return () => 0;
-  const alike = [...new Map(conducting.map((one) => [keyOf(one), one])).values()].map((one) => ({
-    ...one,
-    chance: conducting
-      .filter((other) => keyOf(other) === keyOf(one))
-      .reduce((sum, { chance }) => sum + chance, 0),
-  }));
+  if (circuit.readings.flat().length === 0) return () => 0;
+  const alike = alikeIn(circuit.conducting);
   const wire = wireOhmsTo(circuit);
   return (nuisance) =>
     alike.reduce((sum, one) => sum + one.chance * likelihoodOf(circuit, wire, one, nuisance), 0);
 }
 
-const keyOf = ({ link, medianOhms, logSd }: ConductingProblem): string =>
-  `${link} ${medianOhms} ${logSd}`;
-
-const SOUND_OHMS = 0.28;
 const TURNS = 5;
 /** A step of ln ohm over which a slope is taken, and the longest one made. */
 const STEP = 0.01;
@@ -46,8 +37,7 @@ function likelihoodOf(
     const load = ohms(nuisance.loadOhms[reading.meter]!);
     const loop = ohms(before + Math.exp(y));
     if (k <= link) return loopVolts(emf, load, ohms(upTo(k)), loop);
-    const behind = sourceBehind(emf, ohms(before), loop);
-    return readingVolts(behind.emf, load, behind.ohms, ohms(upTo(k) - before));
+    return voltsBehind(emf, load, ohms(before), loop, ohms(upTo(k) - before));
   };
   const all = circuit.readings.flatMap((own, k) =>
     own.map((reading) => {

@@ -1,7 +1,7 @@
 import { type GaussRule, gaussHermite } from "../../numerics/gauss-rule.ts";
 import type { Kind } from "./coordinates.ts";
 import type { NormalFit } from "./normal-fit.ts";
-import { conditional, outerIntegral, placedBy, productRule } from "./outer.ts";
+import { COARSE_BOUNDS, conditional, outerIntegral, placedBy, productRule } from "./outer.ts";
 import type { Bounds } from "./panels.ts";
 import type { Evaluated, Integral, WeightedNode } from "./star.ts";
 
@@ -24,7 +24,7 @@ const COARSE: Fineness = {
   along: () => 6,
   planes: 3,
   across: { shown: gaussHermite(4), drift: gaussHermite(2), scale: gaussHermite(3) },
-  bounds: { settled: 0.02, far: 7, most: 12 },
+  bounds: COARSE_BOUNDS,
 };
 
 type Evaluate<Found> = (points: readonly Float64Array[]) => readonly Evaluated<Found>[];

@@ -2,6 +2,9 @@ import type { GaussRule } from "../../numerics/gauss-rule.ts";
 import { along, type NormalFit } from "./normal-fit.ts";
 import { type Bounds, type PanelIntegral, panelIntegral } from "./panels.ts";
 
+/** How well the first number's density is known where many branches are added up. */
+export const COARSE_BOUNDS: Bounds = { settled: 0.02, far: 7, most: 12 };
+
 /** The integral along the first number, the others where the nearest of `fits` puts them. */
 export function outerIntegral(
   fits: readonly NormalFit[],

@@ -1,7 +1,7 @@
 import { gaussHermite } from "../../numerics/gauss-rule.ts";
 import type { Kind } from "./coordinates.ts";
 import { logDensity, type NormalFit } from "./normal-fit.ts";
-import { conditional, outerIntegral, placedBy, productRule } from "./outer.ts";
+import { COARSE_BOUNDS, conditional, outerIntegral, placedBy, productRule } from "./outer.ts";
 import type { Evaluated, Integral, WeightedNode } from "./star.ts";
 
 /** Nodes on the axes behind the first, by what they are. */
@@ -33,7 +33,7 @@ export function productIntegral<Found>(
   const outer = outerIntegral(
     fits,
     [(sd) => (coarse ? 6 : Math.ceil(7 + (8 * sd) / noise))],
-    coarse ? { settled: 0.02, far: 7, most: 12 } : undefined,
+    coarse ? COARSE_BOUNDS : undefined,
     (points) => evaluate(points).map(({ logPosterior }) => logPosterior),
   );
   const [rule] = outer.rules;

@@ -5,6 +5,7 @@ import { emfAt, type Nuisance, wireOhmsTo } from "../chain/point-likelihoods.ts"
 import { likelihoodAt } from "../chain/reading-likelihood.ts";
 import type { CircuitProblem, LogNormalPart, ReadingProblem, WalkProblem } from "../problem.ts";
 import { conductingSketch } from "./conducting-sketch.ts";
+import { SOUND_OHMS } from "./sound-ohms.ts";
 
 /**
  * ln P(one circuit's readings | the walk's shared numbers), near enough to say where to look: the
@@ -21,8 +22,6 @@ export interface SketchParts {
   readonly open: readonly number[];
 }
 
-/** What a sound contact adds, near enough for a sketch [Ω]. */
-const SOUND_OHMS = 0.28;
 /** Weight per volt of a further fault behind the first. */
 const ANOTHER = 0.03;
 /** With fewer circuits than this, what conducts in one says something of the EMF. */
