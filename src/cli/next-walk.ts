@@ -7,7 +7,7 @@ import { volts } from "../domain/units.ts";
 import { readMoment } from "../intake/moment-text.ts";
 import { RowReader } from "../intake/reading-row.ts";
 import { sheetColumns } from "../intake/sheet-columns.ts";
-import type { WrittenVolts } from "../intake/volts-text.ts";
+import { decimalsOf, type WrittenVolts } from "../intake/volts-text.ts";
 import { cautionsFor } from "../report/cautions.ts";
 import { checkJson } from "../report/check-json.ts";
 import { checkText } from "../report/check-text.ts";
@@ -176,7 +176,7 @@ function take(
     walk,
     ...circuitCells(asked),
     point,
-    volts: value.volts.toFixed(Math.max(0, Math.round(-Math.log10(value.step)))),
+    volts: value.volts.toFixed(decimalsOf(value.step)),
     taken_at: taken,
     meter,
     meter_on: meterOn ? "yes" : "",

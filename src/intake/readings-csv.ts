@@ -1,6 +1,7 @@
 import { circuitCells } from "../domain/place.ts";
 import type { Reading } from "../domain/reading.ts";
 import { csvLine } from "./csv-cell.ts";
+import { decimalsOf } from "./volts-text.ts";
 
 /** Columns of a sheet in this program's own hand. */
 const columns = [
@@ -19,9 +20,6 @@ const columns = [
   "note",
 ] as const;
 
-/** Digits behind the point that a value was written with. */
-const digitsOf = (step: number): number => Math.max(0, Math.round(-Math.log10(step)));
-
 /**
  * Readings as a sheet that says the same when it is read: one row each, dates as ISO 8601, volts with
  * the digits that they were read with. A walk that a reading's own day names is not written.
@@ -35,7 +33,7 @@ export function readingsCsv(readings: readonly Reading[]): string {
       cells.device,
       cells.end,
       one.point,
-      one.volts.toFixed(digitsOf(one.step)),
+      one.volts.toFixed(decimalsOf(one.step)),
       one.takenAt?.text ?? "",
       one.meter,
       one.meterOn ? "yes" : "",

@@ -74,3 +74,6 @@ export function meantVolts(text: string, most: number): string | null {
   }
   return null;
 }
+
+/** Decimals of a value that is shown in steps of `step`. */
+export const decimalsOf = (step: number): number => Math.max(0, Math.round(-Math.log10(step)));

@@ -1,6 +1,7 @@
 import { circuitCells } from "../domain/place.ts";
 import type { Meter, Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
+import { decimalsOf } from "../intake/volts-text.ts";
 import { circuitText } from "../report/names.ts";
 import { type Action, actionValue, actionWords } from "./actions.ts";
 import type { App } from "./app.ts";
@@ -172,8 +173,7 @@ export class Entry {
   }
 
   get #decimals(): number {
-    const step = this.#settings().meter?.resolution ?? 0.01;
-    return Math.max(0, Math.round(-Math.log10(step)));
+    return decimalsOf(this.#settings().meter?.resolution ?? 0.01);
   }
 
   /** The point stays while its value is typed, and the last digit stores. */

@@ -4,6 +4,7 @@ import type { Reading } from "../domain/reading.ts";
 import { csvLine } from "../intake/csv-cell.ts";
 import { readReadings } from "../intake/read-readings.ts";
 import { STRUCK } from "../intake/strikes.ts";
+import { decimalsOf } from "../intake/volts-text.ts";
 import { type KeptFile, newFile, withRow } from "./record.ts";
 
 /**
@@ -77,7 +78,7 @@ export function rowOfReading(reading: Reading): LedgerRow {
 
 /** With as many decimals as it was written with. */
 export const voltsAsWritten = ({ volts, step }: Pick<Reading, "volts" | "step">): string =>
-  volts.toFixed(Math.max(0, Math.round(-Math.log10(step))));
+  volts.toFixed(decimalsOf(step));
 
 /** The row that takes this one back. */
 export const strikeOf = (row: LedgerRow): LedgerRow => ({ ...row, state: STRUCK });
