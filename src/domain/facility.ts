@@ -20,3 +20,10 @@ export interface Facility {
   readonly risks: readonly string[];
   readonly paper: "A4" | "Letter";
 }
+
+/** A facility of which nothing is known: every word of its memo is a blank. */
+export const unknownFacility: Facility = {
+  ...{ name: null, letterhead: [], to: null, from: null, date: null, subject: null },
+  ...{ reference: null, currency: null, fund: null, decisionNeededBy: null },
+  ...{ schedule: [], risks: [], paper: "A4" },
+};

@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { unknownFacility } from "../domain/facility.ts";
 import { closed, listOf } from "./schema-words.ts";
 import { hasControl } from "./sheet/control-characters.ts";
 
@@ -49,7 +50,7 @@ export const facilitySchema = closed({
     .describe("Risks to name besides those that the numbers show."),
   paper: z
     .enum(["A4", "Letter"], { error: "A4 or Letter" })
-    .default("A4")
+    .default(unknownFacility.paper)
     .describe("Paper of the Word document."),
 });
 

@@ -24,9 +24,6 @@ const toFacility = (file: FacilityFile): Facility => ({
   paper: file.paper,
 });
 
-/** A facility of which nothing is known: every word of its memo is a blank. */
-export const unknownFacility: Facility = toFacility(facilitySchema.parse({}));
-
 /** Reads a facility file, YAML or JSON. All faults are collected; nothing throws. */
 export function readFacility(text: string, file: string): Result<Facility, readonly InputFault[]> {
   const plain = parseYaml(text, file, facilityFile);

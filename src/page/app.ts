@@ -83,7 +83,6 @@ export class App {
   warnings: ReadonlyMap<string, string> = new Map();
   readonly #store: Store;
   readonly #computer: Computer;
-  readonly #script: string;
   /** Other tabs of this page, told of every change. */
   readonly #others = otherTabs(() => void this.refresh());
   #listener: () => void = () => {};
@@ -92,12 +91,10 @@ export class App {
   #askedAt = 0;
   #askedWalk = "";
 
-  private constructor(store: Store, script: string) {
+  private constructor(store: Store) {
     this.#store = store;
-    this.#script = script;
     if (store.trouble !== null) this.warn("store", store.trouble);
     this.#computer = startComputer(
-      script,
       (message) => {
         if (message.part === "diagnosis") {
           const { diagnosis } = message;
@@ -118,8 +115,8 @@ export class App {
   }
 
   /** Opens the storage and the pool that was last in hand. */
-  static async open(script: string): Promise<App> {
-    const app = new App(await openStore(), script);
+  static async open(): Promise<App> {
+    const app = new App(await openStore());
     app.pools = await app.#store.all();
     const last = app.#lastId();
     const record = app.pools.find((one) => one.id === last) ?? app.pools[0] ?? null;
@@ -408,7 +405,7 @@ export class App {
     if (pool === null || contents === null) return;
     const { readings, work } = contents;
     const question = { task: "decide", pool, readings, work } as const;
-    const decided = await askSeason(this.#script, question, onProgress);
+    const decided = await askSeason(question, onProgress);
     if (this.findings !== findings || this.ranking === "awaited")
       throw new Error("the readings changed meanwhile; ask again");
     this.findings = { ...findings, decided };
@@ -421,7 +418,7 @@ export class App {
     if (pool === null || contents === null || contents.readings.length === 0)
       throw new Error("there are no readings yet");
     const { readings, work } = contents;
-    return askSeason(this.#script, { task: "memo", pool, readings, work }, onProgress);
+    return askSeason({ task: "memo", pool, readings, work }, onProgress);
   }
 
   /**

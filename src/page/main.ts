@@ -1,5 +1,4 @@
 import { App, type ScreenName } from "./app.ts";
-import { serve } from "./compute.ts";
 import { button, h, refill } from "./element.ts";
 import { FilesScreen } from "./files-screen.ts";
 import { PoolScreen } from "./pool-screen.ts";
@@ -72,9 +71,7 @@ function takeDrops(take: (files: readonly File[]) => void): void {
 }
 
 async function start(): Promise<void> {
-  const script =
-    document.querySelector<HTMLScriptElement>("script[type=module]")?.textContent ?? "";
-  const app = await App.open(script);
+  const app = await App.open();
   frame(app);
   addEventListener("beforeunload", (event) => {
     if (app.losesAll) event.preventDefault();
@@ -84,6 +81,4 @@ async function start(): Promise<void> {
   });
 }
 
-// The same script runs twice: in the page, and as the worker that computes.
-if (typeof document === "undefined") serve();
-else void start();
+void start();

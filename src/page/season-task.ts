@@ -1,11 +1,12 @@
+import { unknownFacility } from "../domain/facility.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import type { MemoInput } from "../report/memo-input.ts";
 import { weighOptions } from "../rooms/economics-room.ts";
-import { unknownFacility } from "../rooms/intake-room.ts";
 import { cleaningsOf, costsOf, decideSeason, type SeasonDecisions } from "../rooms/policy-room.ts";
 import { diagnoseSeason, openSeason, type Season } from "../rooms/season-room.ts";
+import { packedScript } from "./packed-script.ts";
 import { workerTask } from "./worker-task.ts";
 
 /** A pool with all its walks. */
@@ -92,22 +93,19 @@ export function answerSeason(
  * diagnosed by the other worker.
  */
 export async function askSeason(
-  script: string,
   question: DecideQuestion,
   onProgress: (words: string) => void,
 ): Promise<SeasonDecisions>;
 export async function askSeason(
-  script: string,
   question: MemoQuestion,
   onProgress: (words: string) => void,
 ): Promise<MemoInput>;
 export async function askSeason(
-  script: string,
   question: SeasonQuestion,
   onProgress: (words: string) => void,
 ): Promise<SeasonDecisions | MemoInput> {
   return workerTask<SeasonMessage, SeasonDecisions | MemoInput>(
-    new Blob([script], { type: "text/javascript" }),
+    await packedScript("compute"),
     question,
     (message, done, fail) => {
       if ("progress" in message) onProgress(message.progress);

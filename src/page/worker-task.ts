@@ -3,11 +3,11 @@
  * and settles the task by `done` or `fail`.
  */
 export async function workerTask<Message, Answer>(
-  script: Blob,
+  script: string,
   question: unknown,
   hear: (message: Message, done: (answer: Answer) => void, fail: (why: Error) => void) => void,
 ): Promise<Answer> {
-  const url = URL.createObjectURL(script);
+  const url = URL.createObjectURL(new Blob([script], { type: "text/javascript" }));
   const worker = new Worker(url);
   return new Promise<Answer>((done, fail) => {
     worker.onmessage = ({ data }: MessageEvent<Message>) => hear(data, done, fail);

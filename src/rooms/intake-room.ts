@@ -1,6 +1,7 @@
 /** `dropwise/intake`: text of files to values and rejects. */
+export { unknownFacility } from "../domain/facility.ts";
 export { readPool } from "../intake/pool/read-pool.ts";
-export { readFacility, unknownFacility } from "../intake/read-facility.ts";
+export { readFacility } from "../intake/read-facility.ts";
 export { type MeterRow, type MeterSheet, readMeterSheet } from "../intake/read-meter-sheet.ts";
 export { type ReadingsSheet, readReadings } from "../intake/read-readings.ts";
 export { readWorkLog, type WorkLog } from "../intake/read-work-log.ts";

@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
-import { readFacility, unknownFacility } from "../../src/intake/read-facility.ts";
+import { unknownFacility } from "../../src/domain/facility.ts";
+import { readFacility } from "../../src/intake/read-facility.ts";
 
 test("a whole file is read, key by key", () => {
   const text = `

@@ -6,7 +6,7 @@ import { beforeAll, describe, expect, test, vi } from "vitest";
 import { drawFigures } from "../../src/cli/draw-figures.ts";
 import { defaultCosts } from "../../src/domain/costs.ts";
 import type { Facility } from "../../src/domain/facility.ts";
-import { unknownFacility } from "../../src/intake/read-facility.ts";
+import { unknownFacility } from "../../src/domain/facility.ts";
 import { cautions } from "../../src/report/cautions.ts";
 import { chartsOf, type Document, type Pictures } from "../../src/report/document.ts";
 import { memoDocument } from "../../src/report/memo.ts";

@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import { defaultCosts } from "../../src/domain/costs.ts";
+import { unknownFacility } from "../../src/domain/facility.ts";
 import type { Pool } from "../../src/domain/pool.ts";
-import { unknownFacility } from "../../src/intake/read-facility.ts";
 import type { Decision } from "../../src/policy/decision.ts";
 import { decideJson, decideText } from "../../src/report/decide-text.ts";
 import { reportDocument } from "../../src/report/html-report.ts";

@@ -1,0 +1,71 @@
+import type { WalkDiagnosis } from "../domain/findings.ts";
+import type { Pool } from "../domain/pool.ts";
+import type { Reading } from "../domain/reading.ts";
+import { diagnose, type NextAdvice, nextReadings } from "../rooms/diagnosis-room.ts";
+import { answerSeason, type SeasonMessage, type SeasonQuestion } from "./season-task.ts";
+
+/**
+ * The script that computes. The page carries it packed, and starts it as a worker; where a browser
+ * starts none it runs in the page, under the name that `compute.ts` asks for.
+ */
+
+/** One walk to diagnose. */
+export interface Question {
+  readonly pool: Pool;
+  /** The readings of the walk to diagnose. */
+  readonly readings: readonly Reading[];
+  /** The readings of the walk that goes on, for what to read next. */
+  readonly upcoming: readonly Reading[];
+}
+
+/** Messages between the page and its worker; `turn` says which question an answer belongs to. */
+export type ToWorker = Question & { readonly turn: number };
+export type FromWorker =
+  | {
+      readonly turn: number;
+      readonly part: "diagnosis";
+      readonly diagnosis: WalkDiagnosis;
+      /** How long the diagnosis itself took [ms]. */
+      readonly took: number;
+    }
+  | { readonly turn: number; readonly part: "next"; readonly next: NextAdvice }
+  | { readonly turn: number; readonly part: "failed"; readonly why: string };
+
+/** The pool in hand: what was worked out for it is kept with the object, and messages are copies. */
+let known: { readonly text: string; readonly pool: Pool } | null = null;
+
+function samePool(pool: Pool): Pool {
+  const text = JSON.stringify(pool);
+  if (known?.text !== text) known = { text, pool };
+  return known.pool;
+}
+
+/** As many places as any pool has: which of them are wanted is the page's to say. */
+const MOST = 10_000;
+
+/** Answers one question, the ranking first: it is what people look at. */
+function answer(question: ToWorker, tell: (message: FromWorker) => void): void {
+  const { turn, readings, upcoming } = question;
+  const pool = samePool(question.pool);
+  try {
+    const start = performance.now();
+    const diagnosis = diagnose(pool, readings);
+    tell({ turn, part: "diagnosis", diagnosis, took: performance.now() - start });
+    tell({ turn, part: "next", next: nextReadings(pool, upcoming, MOST) });
+  } catch (error) {
+    tell({ turn, part: "failed", why: error instanceof Error ? error.message : String(error) });
+  }
+}
+
+interface Port {
+  onmessage: (event: MessageEvent<ToWorker | SeasonQuestion>) => void;
+  postMessage(message: FromWorker | SeasonMessage): void;
+}
+
+if (typeof document === "undefined") {
+  const port = globalThis as unknown as Port;
+  port.onmessage = ({ data }) => {
+    if ("task" in data) answerSeason(data, (message) => port.postMessage(message));
+    else answer(data, (message) => port.postMessage(message));
+  };
+} else Object.assign(globalThis, { dropwiseAnswer: answer });
