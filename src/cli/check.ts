@@ -1,5 +1,6 @@
 import type { Pool } from "../domain/pool.ts";
 import type { WalkReadings } from "../domain/reading.ts";
+import { checkBrief } from "../report/check-brief.ts";
 import {
   checkJsonEnd,
   checkJsonStart,
@@ -15,6 +16,7 @@ import { diagnoseTimed, inOrderOfTime, latestWalk, type TimedWalk } from "../roo
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { keepReadings, warningLines } from "./files.ts";
+import { helpText } from "./help-text.ts";
 import { neededSheets, openPool, sayUsed, withPool } from "./pool-folder.ts";
 import { progressLine } from "./progress.ts";
 import { workOf } from "./season-files.ts";
@@ -27,8 +29,9 @@ one row a lane, one column a point. CSV of any make, .xlsx, .ods; - is standard 
 
 Examples:
   $ dropwise check
-  $ dropwise check monday.xlsx --dates dmy
-  $ dropwise check --latest --json > answer.json
+  $ dropwise check monday.csv --dates dmy
+  $ dropwise check --details
+  $ dropwise check --json
   $ dropwise check --out results
 
 Exit status: 0 every circuit read is sound, 1 something is weak or must be read again, 2 input that
@@ -40,6 +43,7 @@ interface Options {
   readonly json?: boolean;
   readonly latest?: boolean;
   readonly all?: boolean;
+  readonly details?: boolean;
   readonly walk?: string;
   readonly out?: string;
   readonly work?: string;
@@ -54,11 +58,12 @@ export const registerCheck: Register = (program, io) => {
     .option("--latest", "only the latest walk of the sheets (so it is where no sheet is named)")
     .option("--all", "every walk of the pool's own sheets")
     .option("--walk <id>", "only this walk")
+    .option("--details", "every reading, chance, margin and caution")
     .option("--work <file>", "what was done (default: the pool's work.csv, if there)")
     .option("--dates <order>", datesHelp)
     .option("--json", "print the answer as JSON")
     .option("--out <dir>", "also write check.json, check.txt and rejected.csv into this folder")
-    .addHelpText("after", example)
+    .addHelpText("after", helpText(example))
     .action((paths: string[], options: Options) => check(paths, options, io));
 };
 
@@ -125,7 +130,7 @@ function checkOutput(pool: Pool, sheets: SheetRows, options: Options, io: Io) {
   const { json = false, out } = options;
   const drafts = out === undefined ? null : new FileSet(out);
   const text = (walk: CheckedWalk, index: number, colour: boolean): string =>
-    `${index === 0 ? "" : "\n"}${checkText(pool, walk, colour)}`;
+    `${index === 0 ? "" : "\n"}${(options.details ? checkText : checkBrief)(pool, walk, colour)}`;
   const both = (piece: string): void => {
     drafts?.add("check.json", piece);
     if (json) io.out(piece);

@@ -2,6 +2,7 @@ import { decideJson, decideText } from "../report/decide-text.ts";
 import { unjudgedWords } from "../report/unjudged.ts";
 import { decideSeason } from "../rooms/policy-room.ts";
 import type { Io, Register } from "./command.ts";
+import { helpText } from "./help-text.ts";
 import { findSeason, type SeasonOptions, withSeasonOptions } from "./season-options.ts";
 
 const example = `
@@ -10,7 +11,7 @@ gets worse and how often cleaning has cured it; without them, defaults stand in.
 discount rate, horizon and the cost of a lost lane come from the pool file's section costs.
 
 Example:
-  $ dropwise decide --pool pool.yaml --work work.csv 2026-spring.csv 2026-summer.csv
+  $ dropwise decide
   for each suspect: leave, clean, replace now or later, what each costs, and where the choice turns;
   exit status 0 where nothing is a suspect, 1 where something is or where the walk cannot be judged,
   2 for input that can't be used.
@@ -21,7 +22,7 @@ export const registerDecide: Register = (program, io) => {
   withSeasonOptions(program.command("decide"))
     .description("Clean or replace: what each suspect's courses cost, and which is best.")
     .option("--json", "print the answer as JSON")
-    .addHelpText("after", example)
+    .addHelpText("after", helpText(example))
     .action((sheets: readonly string[], options: SeasonOptions & { json?: boolean }) =>
       decideOn(sheets, options, io),
     );

@@ -15,6 +15,7 @@ import { readWorkLog } from "../intake/read-work-log.ts";
 import type { DateOrder } from "../intake/sheet/date-text.ts";
 import type { ParseCsv } from "../intake/sheet/sheet-rows.ts";
 import { STRUCK, Strikes } from "../intake/strikes.ts";
+import { textOf } from "../report/wrap-text.ts";
 import { UnusableInput } from "./command.ts";
 import { isSpreadsheet } from "./spreadsheet/is-spreadsheet.ts";
 import { unusable } from "./store/cannot-write.ts";
@@ -65,7 +66,7 @@ const placeText = ({ file, place }: InputFault): string =>
 
 /** What is worth a look in files that were read: one line each. */
 export const warningLines = (warnings: readonly InputFault[]): string =>
-  warnings.map((one) => `dropwise: ${placeText(one)} ${one.message}\n`).join("");
+  warnings.map((one) => textOf([`dropwise: ${placeText(one)} ${one.message}`])).join("");
 
 /** `pool.yaml, misread: found 2; allowed: …`, and how many faults there are beside it. */
 export function faultSentence(faults: readonly InputFault[]): string {

@@ -6,10 +6,12 @@ import { readingsCsv } from "../intake/readings-csv.ts";
 import type { DateOrder } from "../intake/sheet/date-text.ts";
 import { counted } from "../report/names.ts";
 import { rejectsText, unusedHeadline } from "../report/rejects-text.ts";
+import { textOf } from "../report/wrap-text.ts";
 import { rejectedCsv } from "../rooms/intake-room.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { exists, loadReadings, warningLines } from "./files.ts";
+import { helpText } from "./help-text.ts";
 import { openPool, type PoolFolder, sayUsed, withPool } from "./pool-folder.ts";
 import { writeFiles } from "./store/file-set.ts";
 
@@ -39,7 +41,7 @@ export const registerImport: Register = (program, io) => {
     .option("--dates <order>", datesHelp)
     .option("--force", "replace what was imported from another sheet of that name")
     .option("--json", "print what was done as JSON")
-    .addHelpText("after", example)
+    .addHelpText("after", helpText(example))
     .action((sheets: readonly string[], options: Options) => importSheets(sheets, options, io));
 };
 
@@ -86,7 +88,8 @@ async function importSheet(
   ]);
   if (!options.json) {
     io.out(unusedHeadline(rows, rejected));
-    io.out(`${sheet}: ${rowsText(rows)}; ${isNew ? "in" : "nothing new for"} ${join(dir, to)}\n`);
+    const where = `${isNew ? "in" : "nothing new for"} ${join(dir, to)}`;
+    io.out(textOf([`${sheet}: ${rowsText(rows)}; ${where}`]));
     io.err(rejectsText(rejected));
     for (const file of lost) io.out(`Not used rows are in ${join(dir, file)}\n`);
   }

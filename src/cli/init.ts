@@ -3,8 +3,10 @@ import { createInterface } from "node:readline";
 import { poolFileText } from "../intake/pool/pool-file-text.ts";
 import { poolJsonSchema } from "../intake/pool/pool-schema.ts";
 import { readPool } from "../intake/pool/read-pool.ts";
+import { textOf } from "../report/wrap-text.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { exists, faultSentence } from "./files.ts";
+import { helpText } from "./help-text.ts";
 import { blankSheet, sampleWalk } from "./start/first-sheets.ts";
 import { type Answers, newPool } from "./start/new-pool.ts";
 import { askAll } from "./start/questions.ts";
@@ -24,9 +26,9 @@ fill it in, or put sheets of your own into a folder named readings), and sample/
 walk of this pool to try things on.
 
 Examples:
-  $ dropwise init
-  $ dropwise init --pool "Kestrel Bay" --lanes 8 --devices touchpad,button-1 --load 1000
-  $ dropwise init --dir pools/kestrel --lanes 0-9 --starts start --groups "0-4;5-9"
+  $ dropwise init --ask --dir asked
+  $ dropwise init --dir mypool --lanes 8 --devices touchpad,button-1
+  $ dropwise init --dir kestrel --lanes 0-9 --groups "0-4;5-9" --load 1000
 `;
 
 /** What an answer is where nobody says anything. */
@@ -59,7 +61,7 @@ export const registerInit: Register = (program, io) => {
     .option("--off <seconds>", "when the meter switches itself off: 100, 90-110, unknown")
     .option("--ask", "ask for what is not said, also where this is no terminal")
     .option("--force", "overwrite files that are there already")
-    .addHelpText("after", example)
+    .addHelpText("after", helpText(example))
     .action((options: Options) => init(options, io));
 };
 
@@ -81,7 +83,7 @@ async function init(options: Options, io: Io): Promise<void> {
     }
   }
   writeFiles(dir, files);
-  io.out(`Written into ${dir}: ${files.map(({ name }) => name).join(", ")}\n`);
+  io.out(textOf([`Written into ${dir}: ${files.map(({ name }) => name).join(", ")}`]));
   io.out(nextSteps(dir, pool.value.meters[0]?.loadOhms === null));
 }
 

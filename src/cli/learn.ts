@@ -3,11 +3,12 @@ import { learnText } from "../report/learn-text.ts";
 import { diagnose } from "../rooms/diagnosis-room.ts";
 import { LEAST_WALKS, learnPool, rankingChanges } from "../rooms/learning-room.ts";
 import { type Register, UnusableInput } from "./command.ts";
+import { helpText } from "./help-text.ts";
 import { findSeason, type SeasonOptions, withSeasonOptions } from "./season-options.ts";
 
 const example = `
 Example:
-  $ dropwise learn --pool pool.yaml 2026-spring.csv 2026-summer.csv
+  $ dropwise learn
   proposes contaminated, fouled, misread, noise and contact medians by the pool's own walks, each
   with its 90 % interval, and says what the latest walk would then show. Nothing is changed.
 `;
@@ -20,7 +21,7 @@ export const registerLearn: Register = (program, io) => {
   withSeasonOptions(program.command("learn"))
     .description("Propose the pool file's own numbers by its walks; nothing is changed.")
     .option("--json", "print the proposal as JSON")
-    .addHelpText("after", example)
+    .addHelpText("after", helpText(example))
     .action(async (sheets: readonly string[], options: SeasonOptions & { json?: boolean }) => {
       const { pool, season, progress } = await findSeason(sheets, options, io);
       const walks = season.walks.slice(-MOST_WALKS);

@@ -6,10 +6,12 @@ import { placeOfCells } from "../intake/circuit-cells.ts";
 import { momentFault, readMoment } from "../intake/moment-text.ts";
 import { poolNames } from "../intake/pool-names.ts";
 import { standing, undoneAction } from "../intake/undone.ts";
-import { cautionsFor, type WorkStep } from "../report/cautions.ts";
+import { briefCautions, type WorkStep } from "../report/cautions.ts";
 import { workRowText } from "../report/log-text.ts";
+import { textOf } from "../report/wrap-text.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
+import { helpText } from "./help-text.ts";
 import { localTime } from "./local-time.ts";
 import { appendLog, readLog, type WorkRow } from "./log-file.ts";
 import { openPool, withPool } from "./pool-folder.ts";
@@ -39,7 +41,7 @@ const actions = {
 
 const example = (action: string): string => `
 Example:
-  $ dropwise log ${action} --lane 3 --point plate --minutes 12 --by KM
+  $ dropwise log ${action} --lane 2 --point plate --minutes 12 --by KM
   appends one row to the pool's work.csv; dropwise undo takes it back
 `;
 
@@ -48,7 +50,7 @@ export const registerLog: Register = (program, io) => {
   const log = program
     .command("log")
     .description("Write down what was done: cleaned, replaced, reseated; or import another log.")
-    .addHelpText("after", example("cleaned"));
+    .addHelpText("after", helpText(example("cleaned")));
   for (const action of Object.keys(actions) as (keyof typeof actions)[])
     common(log.command(action).description(actions[action].words))
       .requiredOption("--point <point>", "which connector, by its point in the chain")
@@ -60,13 +62,13 @@ export const registerLog: Register = (program, io) => {
       .option("--cost <n>", "what it cost")
       .option("--by <who>", "who did it")
       .option("--note <text>", "anything worth knowing")
-      .addHelpText("after", example(action))
+      .addHelpText("after", helpText(example(action)))
       .action((options: Options) => write(action, options, io));
   common(
     log.command("import").description("Add the rows of another work log that are not here yet."),
   )
     .argument("<file>", "the other log")
-    .addHelpText("after", "\nExample:\n  $ dropwise log import phone/work.csv\n")
+    .addHelpText("after", helpText("\nExample:\n  $ dropwise log import phone/work.csv\n"))
     .action((file: string, options: Options) => importLog(file, options, io));
 };
 
@@ -77,7 +79,7 @@ export const registerUndo: Register = (program, io) => {
       .command("undo")
       .description("Take back the last entry of the work log, by a row that says so."),
   )
-    .addHelpText("after", "\nExample:\n  $ dropwise undo --work work.csv\n")
+    .addHelpText("after", helpText("\nExample:\n  $ dropwise undo\n"))
     .action((options: Options) => undo(options, io));
 };
 
@@ -93,9 +95,8 @@ async function write(action: keyof typeof actions, options: Options, io: Io): Pr
   const torn = await withLock(log, () => appendLog(log, [row]));
   if (torn !== "") io.err(tornWords(log));
   if (options.json) return io.out(`${JSON.stringify({ logged: row }, null, 2)}\n`);
-  io.out(`Logged in ${log}: ${workRowText(row)}\n`);
-  for (const caution of cautionsFor(...actions[action].steps))
-    io.out(`Caution: ${caution.words}\n`);
+  io.out(textOf([`Logged in ${log}: ${workRowText(row)}`]));
+  io.out(textOf([briefCautions("Take care", ...actions[action].steps)]));
 }
 
 async function undo(options: Options, io: Io): Promise<void> {

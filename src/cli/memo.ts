@@ -1,13 +1,16 @@
 import { join } from "node:path";
+import { textOf } from "../report/wrap-text.ts";
 import { type Register, UnusableInput } from "./command.ts";
+import { helpText } from "./help-text.ts";
 import { sayUsed, usualFile } from "./pool-folder.ts";
 import { findSeason, type SeasonOptions, withSeasonOptions } from "./season-options.ts";
 import { writeFiles } from "./store/file-set.ts";
 
 const example = `
 Example:
-  dropwise memo --pool pool.yaml season.csv --work work.csv --facility facility.yaml --out memo
-writes memo.docx, memo.html and memo.md into the folder, with the pictures of the last. What the
+  $ dropwise memo --out memo
+
+Writes memo.docx, memo.html and memo.md into the folder, with the pictures of the last. What the
 facility file leaves out stands in the memo as a blank to fill in; nothing is made up.`;
 
 interface Flags extends SeasonOptions {
@@ -26,7 +29,7 @@ export const registerMemo: Register = (program, io) => {
     )
     .option("--out <folder>", "folder for the files")
     .option("--json", "print the options and the request as JSON")
-    .addHelpText("after", example)
+    .addHelpText("after", helpText(example))
     .action(async (files: string[], flags: Flags) => {
       if (flags.out === undefined && !flags.json)
         throw new UnusableInput("memo needs --out, the folder to write into, or --json");
@@ -39,6 +42,6 @@ export const registerMemo: Register = (program, io) => {
       if (flags.out === undefined) return;
       const memo = await makeMemo(season, facility, season.progress);
       writeFiles(flags.out, memo.files);
-      if (!flags.json) io.out(`${join(flags.out, "memo.docx")}: ${memo.request}\n`);
+      if (!flags.json) io.out(textOf([`${join(flags.out, "memo.docx")}: ${memo.request}`]));
     });
 };

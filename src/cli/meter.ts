@@ -1,7 +1,7 @@
 import type { Pool } from "../domain/pool.ts";
 import { readPool } from "../intake/pool/read-pool.ts";
 import { readMeterSheet } from "../intake/read-meter-sheet.ts";
-import { cautionsFor } from "../report/cautions.ts";
+import { briefCautions } from "../report/cautions.ts";
 import { meterFault, meterText, verdict } from "../report/meter-text.ts";
 import { rejectsText } from "../report/rejects-text.ts";
 import { ohms, volts } from "../rooms/domain-room.ts";
@@ -10,6 +10,7 @@ import { type MeterStudy, studyMeter } from "../rooms/meter-room.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { used } from "./deck-files.ts";
 import { loadText } from "./files.ts";
+import { helpText } from "./help-text.ts";
 import { findPoolFile, openPool, sayUsed, withPool } from "./pool-folder.ts";
 
 interface Options {
@@ -22,23 +23,27 @@ interface Options {
 }
 
 const example = `
-Two kinds of sheet:
-  ohms,volts         readings of one steady 5 V source, each behind a known series resistor (three
-  0,5.00             or more; 0 to 1000 ohm suits most meters): gives the meter's load, its noise,
-  100,4.55           and the smallest contact that it can show
-  470,3.40
-  point,by,volts     several people read the same points, each twice or more: says how far one
-  pod 3,KM,4.85      person's readings differ, and how far those of different people; add
-  pod 3,RB,4.86      --load-ohms to have the smallest contact in ohms
+Two kinds of sheet. Readings of one steady 5 V source, each behind a known series resistor (three
+or more; 0 to 1000 ohm suits most meters), give the meter's load, its noise, and the smallest
+contact that it can show:
+
+   ohms,volts
+   0,5.00
+   100,4.55
+
+Several people's readings of the same points, each twice or more, say how far one person's readings
+differ, and how far those of different people; --load-ohms adds the smallest contact in ohms:
+
+   point,by,volts
+   pod 3,KM,4.85
+   pod 3,RB,4.86
 
 Examples:
   $ dropwise meter resistors.csv
-  $ dropwise meter people.csv --load-ohms 1000 --pool pool.yaml --json
+  $ dropwise meter people.csv --load-ohms 1000 --json
 
 Read the resistors at a bench, on a supply that limits its current, and know their tolerance.
-${cautionsFor("measure")
-  .map(({ words }) => `Caution: ${words}`)
-  .join("\n")}
+${briefCautions("Take care", "measure")}
 
 Exit status: 0 the meter shows what a sound path must show, 1 it is blind, 2 unusable input.
 `;
@@ -52,7 +57,7 @@ export const registerMeter: Register = (program, io) => {
     .option("--step <volts>", "display step (default: the finest step in the sheet)")
     .option("--confidence <share>", "how sure to be of showing a contact", "0.95")
     .option("--json", "print the study as JSON")
-    .addHelpText("after", example)
+    .addHelpText("after", helpText(example))
     .action(async (file: string, options: Options) => {
       const sheet = used(readMeterSheet(await loadText(file), file));
       if (sheet.rejected.length > 0) io.err(rejectsText(sheet.rejected));

@@ -9,8 +9,8 @@ import { RowReader } from "../intake/reading-row.ts";
 import { sheetColumns } from "../intake/sheet-columns.ts";
 import { decimalsOf, type WrittenVolts } from "../intake/volts-text.ts";
 import { cautionsFor } from "../report/cautions.ts";
+import { checkBrief } from "../report/check-brief.ts";
 import { checkJson } from "../report/check-json.ts";
-import { checkText } from "../report/check-text.ts";
 import { circuitText } from "../report/names.ts";
 import { askText, stopWords, suspectText, walkHelp } from "../report/next-text.ts";
 import { rejectsText } from "../report/rejects-text.ts";
@@ -59,7 +59,7 @@ export async function guidedWalk(pool: Pool, options: WalkOptions, io: Io): Prom
   const checked = { diagnosis, readings, standing: walkStanding(pool, diagnosis, readings) };
   if (options.json)
     io.out(checkJson(pool.name, [diagnosis], { rows: rowsRead(readings.length), rejected: [] }));
-  else io.out(checkText(pool, checked, io.colour));
+  else io.out(checkBrief(pool, checked, io.colour));
   io.exit(isAllSound(diagnosis) ? 0 : 1);
 }
 

@@ -8,6 +8,7 @@ import { inOrderOfTime, latestWalk } from "../rooms/season-room.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { keepReadings, warningLines } from "./files.ts";
+import { helpText } from "./help-text.ts";
 import { localDay } from "./local-time.ts";
 import { guidedWalk } from "./next-walk.ts";
 import { openPool, type PoolFolder, sayUsed, sheetsOf, withPool } from "./pool-folder.ts";
@@ -19,9 +20,9 @@ switched on, q stop, ? help. Each reading is on disk before the next prompt: aft
 with --resume (points that could not be reached are then asked for again).
 
 Examples:
-  $ dropwise next --pool pool.yaml readings.csv
-  $ dropwise next --walk --pool pool.yaml --out walk.csv --by KM
-  $ dropwise next --walk --pool pool.yaml --out walk.csv --resume
+  $ dropwise next
+  $ dropwise next --walk --out walk.csv --by KM
+  $ dropwise next --walk --out walk.csv --resume
 `;
 
 interface Options {
@@ -49,7 +50,7 @@ export const registerNext: Register = (program, io) => {
     .option("--work <file>", "what was done (default: the pool's work.csv, if there)")
     .option("--dates <order>", datesHelp)
     .option("--json", "print the answer as JSON")
-    .addHelpText("after", example)
+    .addHelpText("after", helpText(example))
     .action((paths: string[], options: Options) => next(paths, options, io));
 };
 

@@ -7,6 +7,7 @@ import type { Register } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { dayOption, used } from "./deck-files.ts";
 import { loadText } from "./files.ts";
+import { helpText } from "./help-text.ts";
 import { localDay } from "./local-time.ts";
 import { neededFile, openPool, sayUsed, withPool } from "./pool-folder.ts";
 
@@ -22,7 +23,7 @@ pads.csv: taken_at, water_c or water_f, and where a pad was adjusted strokes, la
 The pool file's meet section says in which degrees the facility works and how many make pads due.
 
 Example:
-  $ dropwise pads --pool pool.yaml pads.csv
+  $ dropwise pads --date 2026-06-12
 `;
 
 /** `dropwise pads`: whether the pads are due for readjustment. */
@@ -33,7 +34,7 @@ export const registerPads: Register = (program, io) => {
     .option("--date <day>", "as of this day, YYYY-MM-DD", "today")
     .option("--dates <order>", datesHelp)
     .option("--json", "print the answer as JSON")
-    .addHelpText("after", example)
+    .addHelpText("after", helpText(example))
     .action(async (named: string | undefined, options: Options) => {
       const folder = await openPool(options.pool);
       const { pool } = folder;

@@ -2,6 +2,7 @@ import { readdir, stat } from "node:fs/promises";
 import { dirname, join, relative, resolve } from "node:path";
 import type { Command } from "commander";
 import type { Pool } from "../domain/pool.ts";
+import { textOf } from "../report/wrap-text.ts";
 import { type Io, UnusableInput } from "./command.ts";
 import { exists, loadPool } from "./files.ts";
 
@@ -137,6 +138,6 @@ export async function neededSheets(
 /** Says in one line what was used without being named. */
 export function sayUsed({ dir, used }: PoolFolder, io: Pick<Io, "note">): void {
   if (used.length === 0) return;
-  io.note(`From ${dir === "." ? "this folder" : dir}: ${used.join(", ")}\n`);
+  io.note(textOf([`From ${dir === "." ? "this folder" : dir}: ${used.join(", ")}`]));
   used.length = 0;
 }

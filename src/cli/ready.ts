@@ -11,6 +11,7 @@ import { dateOrder, datesHelp } from "./date-order.ts";
 import { dayOption, used } from "./deck-files.ts";
 import { loadLooks } from "./deck-looks.ts";
 import { loadText } from "./files.ts";
+import { helpText } from "./help-text.ts";
 import { localDay } from "./local-time.ts";
 import {
   neededSheets,
@@ -35,7 +36,7 @@ interface Options {
 
 const example = `
 Example:
-  $ dropwise ready --pool pool.yaml --date 2026-06-13 --minutes 45 readings.csv
+  $ dropwise ready --date 2026-06-13 --minutes 45
   lane by lane ready, watch or not ready; what to put right in 45 minutes; what to carry
 
 Exit status: 0 every lane ready, 1 some lane is not, 2 input that could not be used.
@@ -53,7 +54,7 @@ export const registerReady: Register = (program, io) => {
     .option("--minutes <n>", "minutes left to put things right")
     .option("--dates <order>", datesHelp)
     .option("--json", "print the answer as JSON")
-    .addHelpText("after", example)
+    .addHelpText("after", helpText(example))
     .action(async (sheets: readonly string[], options: Options) => {
       const folder = await openPool(options.pool);
       const { pool } = folder;

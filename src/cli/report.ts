@@ -1,11 +1,14 @@
 import { basename, dirname } from "node:path";
+import { textOf } from "../report/wrap-text.ts";
 import { type Register, UnusableInput } from "./command.ts";
+import { helpText } from "./help-text.ts";
 import { findSeason, type SeasonOptions, withSeasonOptions } from "./season-options.ts";
 import { writeFiles } from "./store/file-set.ts";
 
 const example = `
 Example:
-  dropwise report --pool pool.yaml season.csv --work work.csv --out report.html
+  $ dropwise report --out report.html
+
 The file needs nothing beside it and no network. The verdict is about the latest walk.`;
 
 interface ReportOptions extends SeasonOptions {
@@ -21,7 +24,7 @@ export const registerReport: Register = (program, io) => {
     .option("--out <file>", "the HTML file to write")
     .option("--json", "print what check, trend and decide say as JSON")
     .option("--still", "leave the interactive charts out: a small file with still pictures")
-    .addHelpText("after", example)
+    .addHelpText("after", helpText(example))
     .action(async (files: string[], options: ReportOptions) => {
       if (options.out === undefined && !options.json)
         throw new UnusableInput("report needs --out, the file to write, or --json");
@@ -32,6 +35,6 @@ export const registerReport: Register = (program, io) => {
       if (options.out === undefined) return;
       const { html, verdict } = await makeReport(season, options.still === true, season.progress);
       writeFiles(dirname(options.out), [{ name: basename(options.out), content: html }]);
-      if (!options.json) io.out(`${options.out}: ${verdict}\n`);
+      if (!options.json) io.out(textOf([`${options.out}: ${verdict}`]));
     });
 };

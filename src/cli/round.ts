@@ -5,6 +5,7 @@ import { roundText } from "../report/round-text.ts";
 import { planRound, type Round } from "../rooms/meet-room.ts";
 import { type Register, UnusableInput } from "./command.ts";
 import { dayOption } from "./deck-files.ts";
+import { helpText } from "./help-text.ts";
 import { localDay } from "./local-time.ts";
 import { openPool, sayUsed, withPool } from "./pool-folder.ts";
 import { writeFiles } from "./store/file-set.ts";
@@ -21,9 +22,9 @@ interface Options {
 
 const example = `
 Example:
-  $ dropwise round --pool pool.yaml --date 2026-06-12 --by KM --out sheets
+  $ dropwise round --date 2026-06-12 --by KM --out sheets
   writes sheets/round.html (print it, A4 or Letter) and sheets/round.csv (type the volts into it);
-  afterwards: dropwise check --pool pool.yaml sheets/round.csv
+  afterwards: dropwise check sheets/round.csv
 `;
 
 /** `dropwise round`: the sheet for the walk. */
@@ -36,7 +37,7 @@ export const registerRound: Register = (program, io) => {
     .option("--meter <name>", "which of the pool's meters (default: the first)")
     .option("--from <end>", "the timer stands beside the first or the last lane", "first")
     .option("--json", "print the round as JSON")
-    .addHelpText("after", example)
+    .addHelpText("after", helpText(example))
     .action(async (options: Options) => {
       const folder = await openPool(options.pool);
       const { pool } = folder;

@@ -9,6 +9,7 @@ import { dateOrder, datesHelp } from "./date-order.ts";
 import { used } from "./deck-files.ts";
 import { loadLooks } from "./deck-looks.ts";
 import { loadText } from "./files.ts";
+import { helpText } from "./help-text.ts";
 import { neededFile, openPool, sayUsed, sheetsOf, withPool } from "./pool-folder.ts";
 import { workOf } from "./season-files.ts";
 
@@ -26,7 +27,7 @@ const example = `
 touches.csv: lane, device, kind (fingertip or open-hand), tried, registered; optional taken_at, by.
 
 Example:
-  $ dropwise touches --pool pool.yaml --readings readings.csv -- touches.csv
+  $ dropwise touches
   how often each pad misses, whose fault that is, and how many more presses prove it
 `;
 
@@ -44,7 +45,7 @@ export const registerTouches: Register = (program, io) => {
     .option("--prior <shapes...>", "two beta shapes of a rate (default: the pool file's)")
     .option("--dates <order>", datesHelp)
     .option("--json", "print the answer as JSON")
-    .addHelpText("after", example)
+    .addHelpText("after", helpText(example))
     .action(async (named: string | undefined, options: Options) => {
       const folder = await openPool(options.pool);
       const pool = withOptions(folder.pool, options);

@@ -1,11 +1,12 @@
 import { trendJson } from "../report/trend-json.ts";
 import { trendText } from "../report/trend-text.ts";
 import { type Register, UnusableInput } from "./command.ts";
+import { helpText } from "./help-text.ts";
 import { findSeason, type SeasonOptions, withSeasonOptions } from "./season-options.ts";
 
 const example = `
 Example:
-  $ dropwise trend --pool pool.yaml --work work.csv 2026-spring.csv 2026-summer.csv
+  $ dropwise trend
   names the circuits that will reach the facility's limit first, and when (median, 80 % interval);
   exit status 1 where a path is at its limit or will be before the next look.
 `;
@@ -15,7 +16,7 @@ export const registerTrend: Register = (program, io) => {
   withSeasonOptions(program.command("trend"))
     .description("What is getting worse: growth, the day each path reaches its limit, cleanings.")
     .option("--json", "print everything as JSON, every observation included")
-    .addHelpText("after", example)
+    .addHelpText("after", helpText(example))
     .action(async (sheets: readonly string[], options: SeasonOptions & { json?: boolean }) => {
       const { season, rejects } = await findSeason(sheets, options, io);
       const { trend: found, latest, undated } = season;

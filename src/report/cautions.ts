@@ -26,6 +26,9 @@ export interface Caution {
     | "solvent-flammable"
     | "solvent-oxidiser"
     | "solvent-dry"
+    | "supply-off"
+    | "over-water"
+    | "not-in-a-session"
     | "low-voltage-only"
     | "two-people"
     | "no-certificate"
@@ -39,6 +42,8 @@ export interface Caution {
   readonly steps: readonly WorkStep[];
   /** Plain words, one or two sentences. */
   readonly words: string;
+  /** The same in a few words, for where the whole has been said or can be asked for. */
+  readonly brief: string;
 }
 
 /** All of them, the most urgent first. */
@@ -49,13 +54,16 @@ export const cautions: readonly Caution[] = [
     words:
       "Keep isopropyl alcohol, and rags wetted with it, away from calcium hypochlorite and every other " +
       "pool oxidiser: together they can catch fire. Never carry or store them together.",
+    brief: "alcohol away from oxidisers and flames",
   },
   {
     id: "solvent-flammable",
     steps: ["clean"],
     words:
       "Isopropyl alcohol is flammable: its flash point, about 12 °C (53 °F), is well under room " +
-      "temperature. Ventilate, use little, and keep flames, sparks and hot tools away.",
+      "temperature. Ventilate, use little, keep flames, sparks and hot tools away, and wear gloves and " +
+      "eye protection.",
+    brief: "air, gloves and eye protection",
   },
   {
     id: "solvent-dry",
@@ -63,6 +71,29 @@ export const cautions: readonly Caution[] = [
     words:
       "Disconnect the timer's supply before you clean, and let the alcohol evaporate completely before " +
       "power comes back.",
+    brief: "supply off, and dry before power comes back",
+  },
+  {
+    id: "supply-off",
+    steps: ["replace"],
+    words:
+      "Disconnect the timer's supply before a part is cut, stripped or replaced. Use sealant by its own " +
+      "sheet, and let it cure before the part gets wet.",
+    brief: "supply off; sealant by its sheet",
+  },
+  {
+    id: "over-water",
+    steps: ["measure", "clean", "replace"],
+    words:
+      "The floor is wet and cords trail: nobody works alone over water or with a swimmer in the lane, and " +
+      "outdoors nobody works in a thunderstorm.",
+    brief: "nobody alone over water, no swimmer in the lane, no thunderstorm",
+  },
+  {
+    id: "not-in-a-session",
+    steps: ["clean", "replace"],
+    words: "Open nothing during a session without the leave of the referee or the meet manager.",
+    brief: "nothing opened in a session without leave",
   },
   {
     id: "low-voltage-only",
@@ -70,11 +101,13 @@ export const cautions: readonly Caution[] = [
     words:
       "Work on the low-voltage side only. Mains and fixed wiring belong to a licensed electrician, under " +
       "the local electrical code for wet areas.",
+    brief: "mains and fixed wiring for the licensed",
   },
   {
     id: "two-people",
     steps: ["lift-pads"],
     words: "Two people lift a touchpad: it is long, wet and heavier than it looks.",
+    brief: "two people to a pad",
   },
   {
     id: "supply-off",
@@ -113,6 +146,7 @@ export const cautions: readonly Caution[] = [
     words:
       "This is maintenance advice. It certifies nothing: whether a timing system meets a competition's " +
       "rules is for that competition's officials to say.",
+    brief: "what certifies a meet is for its officials",
   },
 ];
 
@@ -123,6 +157,12 @@ export const cautionOf = (id: Caution["id"]): Caution =>
 /** The cautions that stand beside these steps, each once, the most urgent first. */
 export const cautionsFor = (...steps: readonly WorkStep[]): readonly Caution[] =>
   cautions.filter((caution) => caution.steps.some((step) => steps.includes(step)));
+
+/** The same in one sentence: `Before you clean: supply off; two people to a pad.` */
+export const briefCautions = (before: string, ...steps: readonly WorkStep[]): string =>
+  `${before}: ${cautionsFor(...steps)
+    .map(({ brief }) => brief)
+    .join("; ")}.`;
 
 /** The cautions that stand beside explanations whose test takes a device off the line. */
 export const explanationCautions = (explanations: readonly Explanation[]): readonly Caution[] =>

@@ -39,12 +39,12 @@ export interface CheckedWalk {
   readonly readings: readonly Reading[];
 }
 
-/** What `check` prints of one walk: verdict, ranking, map, and what stands against trusting it. */
+/** What `check --details` prints of one walk: verdict, ranking, map, what stands against trusting it. */
 export function checkText(pool: Pool, checked: CheckedWalk, colour: boolean): string {
   const { diagnosis: walk, standing, readings } = checked;
   const style: Style = { colour };
   const resting = readings.filter(isResting);
-  const head = `${pool.name}, walk ${walk.walk}: ${counted(resting.length, "reading")} of ${counted(walk.circuits.length, "circuit")}`;
+  const head = headLine(pool, walk, resting);
   return [
     ...wrapped(head).map((line) => paint(line, "bold", style)),
     ...misfitLines(walk).flatMap((line) => wrapped(line)),
@@ -64,8 +64,13 @@ export function checkText(pool: Pool, checked: CheckedWalk, colour: boolean): st
   ].join("\n");
 }
 
+/** Whose walk it is, and what was read in it. */
+export const headLine = (pool: Pool, walk: WalkDiagnosis, resting: readonly Reading[]): string =>
+  `${pool.name}, walk ${walk.walk}: ${counted(resting.length, "reading")} of ` +
+  counted(walk.circuits.length, "circuit");
+
 /** Where the readings do not fit: that first, with what would make them fit, and what to read again. */
-function misfitLines({ fit, explanations }: WalkDiagnosis): readonly string[] {
+export function misfitLines({ fit, explanations }: WalkDiagnosis): readonly string[] {
   if (!isMisfit(fit)) return [];
   const best = explanations.find(({ kind }) => wouldFit.has(kind));
   const what =
@@ -87,7 +92,7 @@ const wouldFit: ReadonlyMap<ExplanationKind, string> = new Map([
 ]);
 
 /** Volts by lane and point. Weak values carry the word, so that colour is not needed. */
-function mapLines(
+export function mapLines(
   pool: Pool,
   walk: WalkDiagnosis,
   resting: readonly Reading[],
@@ -143,7 +148,7 @@ function circuitLines(
 }
 
 /** Explanations other than the contacts: likely ones stand before the suspects, the rest behind. */
-function explanationLines(
+export function explanationLines(
   pool: Pool,
   walk: WalkDiagnosis,
   isAsked: (one: Explanation) => boolean,
@@ -169,7 +174,10 @@ function againTextLines(walk: WalkDiagnosis): readonly string[] {
   return lines.length === 0 ? [] : ["Read again, in this order", ...lines, ""];
 }
 
-function meterLines({ meters: known }: Pool, meters: readonly MeterSight[]): readonly string[] {
+export function meterLines(
+  { meters: known }: Pool,
+  meters: readonly MeterSight[],
+): readonly string[] {
   return meters.map(({ meter, detectionLimit, blind }) => {
     const load = known.find(({ name }) => name === meter)?.loadOhms ?? null;
     if (load === null) return `Meter ${meter}: ${unknownLoad}`;

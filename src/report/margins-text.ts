@@ -39,6 +39,17 @@ export function marginLines(pool: Pool, circuits: readonly CircuitStanding[]): r
   ];
 }
 
+/** The circuits that may miss touches already: worth a line where nobody asked for margins. */
+export function missingLines(circuits: readonly CircuitStanding[]): readonly string[] {
+  const names = circuits.flatMap(({ margins, ...circuit }) =>
+    margins.kind === "known" && margins.touch.low < 0 ? [circuitText(circuit)] : [],
+  );
+  if (names.length === 0) return [];
+  const more = names.length - NAMED_MISSING;
+  const rest = more > 0 ? `, and ${more} more` : "";
+  return [`May miss touches already: ${names.slice(0, NAMED_MISSING).join(", ")}${rest}.`];
+}
+
 const unpressed = "* No pressed reading: the switch itself counts as 0 Ω.";
 
 /** The circuits that are not named, by their lowest touch margins [Ω], the lowest first. */

@@ -4,6 +4,7 @@ import type { Calibration, CalibrationFault } from "../meter/calibrate.ts";
 import type { GaugeFault, GaugeStudy } from "../meter/gauge-study.ts";
 import type { StudiedSight } from "../meter/meter-sight.ts";
 import type { MeterStudy } from "../meter/study-meter.ts";
+import { textOf } from "./wrap-text.ts";
 
 type Limit = StudiedSight["likely"];
 
@@ -15,7 +16,7 @@ export function meterText(study: MeterStudy, resistors: readonly MeterRow[], ste
     ...(calibration ? ["", ...calibrationLines(calibration, resistors, step)] : []),
     ...(gauge ? ["", ...gaugeLines(gauge)] : []),
   ];
-  return `${lines.join("\n")}\n`;
+  return textOf(lines);
 }
 
 /** What the meter can show, in one or two sentences. */

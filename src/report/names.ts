@@ -1,6 +1,7 @@
 import type { ConnectorFinding } from "../domain/findings.ts";
 import {
   type CircuitName,
+  isAboveLanes,
   isGroup,
   isOfDevice,
   isOfLane,
@@ -12,9 +13,6 @@ import {
  * How things are called in charts, reports and memos: one place, so that a connector has the same
  * name in the title of a chart and in the sentence beside it.
  */
-
-/** `Lane 3`; a lane with a name of its own keeps it: `Lane warm-up`. */
-export const laneName = (lane: Lane): string => `Lane ${lane}`;
 
 /** ` (turn end)`; nothing where the pool has no ends. */
 export const endText = (end: string | null): string => (end === null ? "" : ` (${end} end)`);
@@ -109,19 +107,34 @@ export function percentText(probability: number): string {
   return `${(100 * probability).toFixed(0)} %`;
 }
 
-/** What the walk comes to, in one line: the title of its map and the verdict of its report. */
+/** Lanes in the order of the deck: what several share first, what belongs to none last. */
+function deckOrder(a: NamedPlace, b: NamedPlace): number {
+  const rank = (one: NamedPlace): number => (isAboveLanes(one) ? 0 : isOfLane(one) ? 1 : 2);
+  if (rank(a) !== rank(b) || !isOfLane(a) || !isOfLane(b)) return rank(a) - rank(b);
+  return String(a.lane).localeCompare(String(b.lane), "en", { numeric: true });
+}
+
+/** The connectors that are more likely faulty than sound, in the order in which to go to them. */
+export const suspectsToVisit = (
+  connectors: readonly ConnectorFinding[],
+): readonly ConnectorFinding[] =>
+  connectors.filter(({ atFault }) => atFault >= 0.5).toSorted(deckOrder);
+
+/**
+ * What the walk comes to, in one line: the title of its map and the verdict of its report. Every
+ * suspect is named, in the order in which to go to them.
+ */
 export function leadFinding(connectors: readonly ConnectorFinding[]): string {
   const lead = connectors[0];
   if (lead === undefined) return "No circuit was read";
-  if (lead.atFault < 0.5)
+  const suspects = suspectsToVisit(connectors);
+  const [only] = suspects;
+  if (only === undefined)
     return `No connector is more likely faulty than sound (${connectorName(lead)}: ${percentText(lead.atFault)})`;
-  const where = isOfLane(lead) ? laneName(lead.lane) : `The ${connectorName(lead)}`;
-  const others = connectors.filter((one) => one.atFault >= 0.5).length - 1;
-  const more =
-    others === 0 ? "" : `, and ${others} more connector${others === 1 ? " is" : "s are"} suspect`;
-  return isOfLane(lead)
-    ? `${where} loses ${voltsText(lead.voltsLost)} at the ${lead.point}${more}`
-    : `${where} takes ${voltsText(lead.voltsLost)} from its worst circuit${more}`;
+  if (suspects.length === 1)
+    return `${sentence(connectorName(only))} drops ${voltsText(only.voltsLost)}`;
+  const named = suspects.map((one) => `${connectorName(one)} (${voltsText(one.voltsLost)})`);
+  return `Suspect, in walking order: ${named.join(", ")}`;
 }
 
 /** A currency code as a unit: `XXX`, no currency by ISO 4217, prints as plain words. */

@@ -1,10 +1,10 @@
 import type { Act, NextAdvice, NextReading } from "../diagnosis/next-reading.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
-import { cautionsFor } from "./cautions.ts";
-import { circuitText, connectorName, percentText, sentence, voltsText } from "./names.ts";
+import { briefCautions } from "./cautions.ts";
+import { circuitText, connectorName, laneCell, percentText, sentence, voltsText } from "./names.ts";
 import { tableText } from "./text-table.ts";
-import { prose } from "./wrap-text.ts";
+import { prose, textOf } from "./wrap-text.ts";
 
 /** Why there is nothing more to read. */
 export const stopWords: Readonly<Record<NonNullable<NextAdvice["stop"]>, string>> = {
@@ -21,7 +21,7 @@ export function nextText(pool: Pool, { readings, unplug, stop }: NextAdvice): st
   }
   const rows = readings.map((one, i) => [
     `${i + 1}`,
-    String(one.lane),
+    laneCell(one),
     one.device,
     one.point,
     actWords[one.act],
@@ -34,15 +34,14 @@ export function nextText(pool: Pool, { readings, unplug, stop }: NextAdvice): st
     rows,
     ["right", "right", "left", "left", "left", "right", "right", "right"],
   );
-  return [
+  return textOf([
     `${pool.name}: read ${placeText(best)} next${movedWords(best)}.`,
     ...table,
     ...device,
     "",
     "Bits: how much it tells of its circuit's verdict, or of what it looks for.",
-    ...cautionsFor("measure").map(({ words }) => `Caution: ${words}`),
-    "",
-  ].join("\n");
+    briefCautions("Take care", "measure"),
+  ]);
 }
 
 /** What `next --json` prints. */
@@ -82,7 +81,7 @@ export function suspectText({ connectors }: WalkDiagnosis): string {
   const name = `${connectorName(lead)} ${percentText(lead.atFault)}`;
   return lead.atFault < 0.5
     ? `   no suspect (most likely ${name})\n`
-    : `   suspect: ${name}, costs ${voltsText(lead.voltsLost)}\n`;
+    : `   suspect: ${name}, drops ${voltsText(lead.voltsLost)}\n`;
 }
 
 export const walkHelp = `   type what the meter shows: 4.91  4,91  4.9 V

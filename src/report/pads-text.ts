@@ -1,13 +1,14 @@
 import { isOfLane } from "../domain/place.ts";
 import type { PadDoubt, PadsDue } from "../meet/pads-due.ts";
-import { cautionsFor } from "./cautions.ts";
+import { briefCautions } from "./cautions.ts";
+import { textOf } from "./wrap-text.ts";
 
 /** Whether the pads are due, in words. */
 export function padsText(pool: string, due: PadsDue): string {
   const lines = [`${pool}: ${verdict(due)}`, ...why(due), ...due.doubts.map(doubtWords)];
   if (due.state === "due" || due.state === "never adjusted")
-    lines.push(...todo(due), ...cautionsFor("lift-pads").map((one) => `Caution: ${one.words}`));
-  return `${lines.join("\n")}\n`;
+    lines.push(...todo(due), briefCautions("Take care", "lift-pads"));
+  return textOf(lines);
 }
 
 const degrees = (value: number | null, unit: string): string =>

@@ -4,28 +4,48 @@ import type { FixStep } from "../meet/fix-order.ts";
 import type { NamedFix } from "../meet/lane-fixes.ts";
 import { type LaneReady, waitingName } from "../meet/lane-ready.ts";
 import type { MeetReady } from "../meet/ready.ts";
-import { cautionsFor, type WorkStep } from "./cautions.ts";
+import { briefCautions, type WorkStep } from "./cautions.ts";
 import { circuitText, connectorName, percentText as percent, sentence, whoText } from "./names.ts";
 import { mayBePad } from "./pad-lift.ts";
 import { verdict } from "./pads-text.ts";
+import { textOf } from "./wrap-text.ts";
 
 const marks = { ready: "ready", watch: "WATCH", "not ready": "NOT READY" } as const;
 
+/** Ready is what was read sound and pressed; what nobody pressed reads sound. */
+const isPressed = ({ proof }: DeviceState): boolean => proof?.state === "proven";
+
+/** `ready`, `reads sound`, `WATCH`, `NOT READY`. */
+const markOf = ({ verdict, primary }: LaneReady): string =>
+  verdict === "ready" && !isPressed(primary) ? "reads sound" : marks[verdict];
+
+/** `3 ready, 2 read sound but not pressed, 1 to watch, 2 not ready`. */
+function countsText({ lanes, counts }: MeetReady): string {
+  const pressed = lanes.filter((one) => one.verdict === "ready" && isPressed(one.primary)).length;
+  const unpressed = counts.ready - pressed;
+  return [
+    ...(pressed > 0 || unpressed === 0 ? [`${pressed} ready`] : []),
+    ...(unpressed > 0 ? [`${unpressed} read sound, not pressed`] : []),
+    `${counts.watch} to watch`,
+    `${counts["not ready"]} not ready`,
+  ].join(", ");
+}
+
 /** The meet morning in words. */
 export function readyText(ready: MeetReady): string {
-  const { counts } = ready;
+  // What holds for every lane stands in the head, once.
+  const isOneLanes = ready.lanes.some((lane) => isOfLane(lane) && !lane.padDue);
   const lines = [
-    `${ready.pool}, meet of ${ready.date}: ${counts.ready} ready, ${counts.watch} to watch, ` +
-      `${counts["not ready"]} not ready`,
+    `${ready.pool}, meet of ${ready.date}: ${countsText(ready)}`,
     ready.walk === null
-      ? "No walk was read: nothing is proven."
+      ? "No walk was read: nothing is known."
       : `Newest walk: ${ready.walk}${ageWords(ready.walkAgeDays)}.`,
     ...(ready.touchesKnown
       ? []
-      : ["No touch checks were given: the verdicts rest on the paths alone."]),
+      : ["No touch checks were given: what reads sound may still miss a touch."]),
     ...(ready.pads === null ? [] : [`Pads: ${verdict(ready.pads)}`]),
     "",
-    ...ready.lanes.flatMap(laneLines),
+    ...ready.lanes.flatMap((lane) => laneLines(lane, isOneLanes)),
     "",
     ...planLines(ready),
     "",
@@ -33,9 +53,9 @@ export function readyText(ready: MeetReady): string {
     "",
     "Which time counts when a pad and its backup disagree, or when a lane's timing fails, is for " +
       "the meet's own rules and its officials to say.",
-    ...cautionsFor(...stepsOf(ready)).map((caution) => `Caution: ${caution.words}`),
+    briefCautions("Take care", ...stepsOf(ready)),
   ];
-  return `${lines.join("\n")}\n`;
+  return textOf(lines);
 }
 
 function ageWords(days: number | null): string {
@@ -44,29 +64,40 @@ function ageWords(days: number | null): string {
   return days === 1 ? ", the day before" : `, ${days} days before`;
 }
 
-function laneLines(lane: LaneReady): string[] {
+function laneLines(lane: LaneReady, saysPads: boolean): string[] {
   const reasons = [
     ...lane.primary.reasons.map((reason) => reasonWords(reason, lane.primary)),
-    ...(lane.padDue ? ["pads are due for readjustment"] : []),
+    ...(lane.padDue && saysPads ? ["pads are due for readjustment"] : []),
   ];
   const why = reasons.length === 0 ? "" : `: ${reasons.join("; ")}`;
   return [
-    `${sentence(whoText(lane.primary))}  ${marks[lane.verdict]}  ${lane.primary.device}${why}`,
+    `${sentence(whoText(lane.primary))}  ${markOf(lane)}  ${lane.primary.device}${why}`,
     ...(isOfLane(lane) ? [`        fall-back: ${fallBackWords(lane)}`] : []),
   ];
 }
 
-/** Which backups of the lane are proven, and why the others are not. */
-export function fallBackWords({ backups, fallBack }: LaneReady): string {
+/** Which backups of the lane can stand in, and why the others can't. */
+export function fallBackWords({ backups }: LaneReady): string {
   if (backups.length === 0) return "the lane has no backup device";
-  const unproven = backups.filter((state) => state.state !== "proven");
-  const why = unproven.map((state) => {
+  const good = backups.filter(({ state }) => state === "proven");
+  const named = (states: readonly DeviceState[]): string =>
+    states.map(({ device }) => device).join(", ");
+  const pressed = good.filter(isPressed);
+  const unpressed = good.filter((state) => !isPressed(state));
+  const why = new Map<string, DeviceState[]>();
+  for (const state of backups.filter((one) => one.state !== "proven")) {
     const [first] = state.reasons;
-    return `${state.device} not proven${first === undefined ? "" : ` (${reasonWords(first, state)})`}`;
-  });
-  return [fallBack.length === 0 ? "none proven" : `${fallBack.join(", ")} proven`, ...why].join(
-    "; ",
-  );
+    const words = first === undefined ? "in doubt" : reasonWords(first, state);
+    why.set(words, [...(why.get(words) ?? []), state]);
+  }
+  return [
+    ...(good.length === 0 ? ["none to rely on"] : []),
+    ...(pressed.length > 0 ? [`${named(pressed)} ready`] : []),
+    ...(unpressed.length > 0
+      ? [`${named(unpressed)} read${unpressed.length === 1 ? "s" : ""} sound, not pressed`]
+      : []),
+    ...[...why].map(([words, states]) => `${named(states)}: ${words}`),
+  ].join("; ");
 }
 
 /** One reason in words. */
@@ -195,11 +226,13 @@ function bagLines({ bag }: MeetReady): string[] {
   return [
     `To carry (everything together is enough with ${percent(bag.chanceEnough)}, asked ` +
       `${percent(bag.asked)}${unread}):`,
-    ...bag.items.map(
-      (item) =>
-        `  ${String(item.carry).padStart(3)} × ${item.item} (needed at all: ` +
-        `${percent(item.chanceNeeded)}${item.kind === "tool" ? "" : `; enough: ${percent(item.chanceEnough)}`})`,
-    ),
+    ...bag.items
+      .filter(({ carry }) => carry > 0)
+      .map(
+        (item) =>
+          `  ${String(item.carry).padStart(3)} × ${item.item} (needed at all: ` +
+          `${percent(item.chanceNeeded)}${item.kind === "tool" ? "" : `; enough: ${percent(item.chanceEnough)}`})`,
+      ),
   ];
 }
 

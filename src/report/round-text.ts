@@ -1,9 +1,10 @@
 import { type CircuitName, isOfLane } from "../domain/place.ts";
 import type { Round } from "../meet/round.ts";
-import { cautionsFor } from "./cautions.ts";
+import { briefCautions } from "./cautions.ts";
 import { counted, deviceCell } from "./names.ts";
 import type { SheetHead } from "./round-csv.ts";
 import { expectation, offText } from "./round-sheet.ts";
+import { textOf } from "./wrap-text.ts";
 
 /** `3 touchpad`; of a circuit of no lane, its device. */
 const stopText = (stop: CircuitName): string =>
@@ -28,7 +29,7 @@ export function roundText(round: Round, head: SheetHead): string {
       return `${String(i + 1).padStart(3)}. meter on (${Math.round(seconds)} s): ${at}`;
     }),
     "",
-    ...cautionsFor("measure").map((caution) => `Caution: ${caution.words}`),
+    briefCautions("Take care", "measure"),
   ];
-  return `${lines.join("\n")}\n`;
+  return textOf(lines);
 }

@@ -1,8 +1,9 @@
 import type { MeetSettings } from "../domain/meet.ts";
 import type { DeviceState } from "../meet/device-state.ts";
 import type { Presses } from "../meet/presses.ts";
-import { cautionsFor } from "./cautions.ts";
+import { briefCautions } from "./cautions.ts";
 import { circuitText, counted, percentText as percent, sentence } from "./names.ts";
+import { textOf } from "./wrap-text.ts";
 
 /** Touch checks in words: one paragraph a device, the worst first. */
 export function touchesText(
@@ -22,11 +23,13 @@ export function touchesText(
       ? []
       : ["No readings were given: each path counts as good as the pool file's prior says."]),
     "",
-    ...worstFirst.map((device) => deviceWords(device).join("\n  ")),
+    ...worstFirst.flatMap((device) =>
+      deviceWords(device).map((line, i) => (i === 0 ? line : `  ${line}`)),
+    ),
   ];
   if (devices.some((device) => device.state === "at fault"))
-    lines.push("", ...cautionsFor("lift-pads").map((caution) => `Caution: ${caution.words}`));
-  return `${lines.join("\n")}\n`;
+    lines.push("", briefCautions("Take care", "lift-pads"));
+  return textOf(lines);
 }
 
 function deviceWords(device: DeviceState): string[] {

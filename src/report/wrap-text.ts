@@ -42,6 +42,9 @@ export function wrapped(line: string, hang: number = hangOf(line)): readonly str
   return [...lines, now];
 }
 
+/** A terminal's text: lines of at most `COLUMNS` columns, the last one ended too. */
+export const textOf = (lines: readonly string[]): string => `${prose(lines).join("\n")}\n`;
+
 /** Several lines of prose, each wrapped for itself. */
 export const prose = (lines: readonly string[]): readonly string[] =>
   lines.flatMap((line) => wrapped(line));

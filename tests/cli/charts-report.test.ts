@@ -74,5 +74,5 @@ test.each([
 
 test.each(["charts", "report"])("%s --help carries an example", async (name) => {
   const help = await run(name, "--help");
-  expect(help.out).toContain(`dropwise ${name} --pool pool.yaml`);
+  expect(help.out).toContain(`$ dropwise ${name} --out`);
 });

@@ -24,7 +24,7 @@ function folder(files: Readonly<Record<string, string>>): string {
 }
 
 const check = (at: string, ...args: readonly string[]) =>
-  runCommand([registerCheck], ["check", "--pool", join(at, "pool.yaml"), ...args]);
+  runCommand([registerCheck], ["check", "--details", "--pool", join(at, "pool.yaml"), ...args]);
 
 test("a fouled plate is named in the JSON as the contract says, with exit status 1", async () => {
   const at = folder({ "pool.yaml": POOL, "deck.csv": FOULED_PLATE });
@@ -56,7 +56,7 @@ test("no line is over 80 columns, and the circuits that suffer stand with their 
   const input = "timer_input: { low_max: 0.8, high_min: 2.0 }\nsupply: { source_ohms: 500 }\n";
   const at = folder({ "pool.yaml": POOL, "known.yaml": POOL + input, "deck.csv": doubted });
   for (const pool of ["pool.yaml", "known.yaml"]) {
-    const args = ["check", "--pool", join(at, pool), join(at, "deck.csv")];
+    const args = ["check", "--details", "--pool", join(at, pool), join(at, "deck.csv")];
     const { out } = await runCommand([registerCheck], args);
     if (pool === "pool.yaml") expect(out).toContain("Circuits that suffer: touchpad.");
     for (const line of out.split("\n")) expect([...line].length, line).toBeLessThanOrEqual(80);

@@ -72,7 +72,7 @@ test("a facility file with a stray key is one sentence and status 2", async () =
 });
 
 test("memo --help carries an example", async () => {
-  expect((await run("--help")).out).toContain("dropwise memo --pool pool.yaml");
+  expect((await run("--help")).out).toContain("$ dropwise memo --out");
 });
 
 test("rows that cannot be used are told, those of the work log as well", async () => {

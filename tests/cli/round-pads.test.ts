@@ -54,7 +54,7 @@ describe("dropwise round", () => {
 
   test("its help carries an example", async () => {
     const done = await run("round", "--help");
-    expect(done.out).toContain("dropwise round --pool pool.yaml");
+    expect(done.out).toContain("$ dropwise round --date");
   });
 });
 

@@ -47,7 +47,8 @@ test("readiness falls back on what the lane needs, and the start stands by itsel
   expect(out).toMatch(/Start {2}NOT READY/);
   const fallBacks = out.split("\n").filter((line) => line.includes("fall-back:"));
   expect(fallBacks).toHaveLength(10);
-  for (const line of fallBacks) expect(line.trim()).toBe("fall-back: button-1, button-2 proven");
+  for (const line of fallBacks)
+    expect(line.trim()).toBe("fall-back: button-1, button-2 read sound, not pressed");
   // A deck plate is no spare for a wall plate.
   expect(out).toContain("spare: deck plate");
   expect(out).toContain("spare: wall plate");

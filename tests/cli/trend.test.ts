@@ -123,5 +123,5 @@ test("a row of the work log that can't be used is named with its line", async ()
 
 test("help carries an example", async () => {
   const { out } = await trend("--help");
-  expect(out).toContain("$ dropwise trend --pool pool.yaml --work work.csv");
+  expect(out).toContain("$ dropwise trend");
 });

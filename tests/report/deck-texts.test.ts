@@ -32,6 +32,8 @@ const water = (day: string, celsius: number, strokes: number | null): PadNote =>
   note: null,
   line: 2,
 });
+/** Words as one line, however a terminal breaks them. */
+const flat = (text: string): string => text.replace(/\s+/g, " ");
 const plate3 = walkOf(kestrelBay, ({ lane, device }, point) =>
   lane === 3 && point === "plate" && device === "touchpad" ? 0.02 : undefined,
 );
@@ -50,10 +52,12 @@ describe("the meet morning in words", () => {
   const words = readyText(ready);
 
   test("every lane has its verdict, the weak one its reason and its fall-back", () => {
-    expect(words).toContain("7 ready, 0 to watch, 1 not ready");
+    // Nobody pressed anything: what reads sound is not called ready, nor proven.
+    expect(words).toContain("7 read sound, not pressed, 0 to watch, 1 not ready");
+    expect(words).not.toMatch(/proven|\bready {2}/);
     expect(words).toContain(
       "Lane 3  NOT READY  touchpad: path at fault (98 %), most likely at the plate\n" +
-        "        fall-back: button-1, button-2 proven",
+        "        fall-back: button-1, button-2 read sound, not pressed",
     );
     for (const lane of kestrelBay.lanes) expect(words).toContain(`Lane ${lane}  `);
   });
@@ -61,8 +65,7 @@ describe("the meet morning in words", () => {
   test("what to put right, with the cautions beside it", () => {
     expect(words).toContain("Clean the lane 3 plate connector and read it again: 12 min");
     expect(words).toContain("then ready: lane 3");
-    expect(words).toContain("Isopropyl alcohol is flammable");
-    expect(words).toContain("oxidiser");
+    expect(flat(words)).toContain("alcohol away from oxidisers and flames");
   });
 
   test("too little time is said lane by lane, and a pad is set before it is pressed", () => {
@@ -93,7 +96,6 @@ describe("the meet morning in words", () => {
   test("the bag says how likely it is enough", () => {
     expect(words).toMatch(/To carry \(everything together is enough with 9[5-9] %, asked 95 %\)/);
     expect(words).toContain("hook-and-loop tie");
-    expect(words).toContain("wire, stripped to fit");
   });
 });
 
@@ -104,9 +106,9 @@ describe("touch checks in words", () => {
     const devices = pressedDevices(kestrelBay, [touch(3, 5, 2), touch(4, 5, 2)], looks);
     const words = touchesText("Kestrel Bay", devices, meetDefaults, true);
     const [lane4, lane3] = [words.indexOf("Lane 4"), words.indexOf("Lane 3")];
-    expect(words.slice(lane4)).toContain("The misses point to the pad or its plug");
-    expect(words.slice(lane3)).toContain("The misses point to the path");
-    expect(words).toContain("Two people lift a touchpad");
+    expect(flat(words.slice(lane4))).toContain("The misses point to the pad or its plug");
+    expect(flat(words.slice(lane3))).toContain("The misses point to the path");
+    expect(words).toContain("two people to a pad");
   });
 
   test("five good presses: an honest interval and how many more", () => {
@@ -121,20 +123,20 @@ describe("touch checks in words", () => {
 describe("pads in words", () => {
   test("the unit is said, in both cases", () => {
     const notes = [water("2026-05-02", 24, 6), water("2026-06-13", 27, null)];
-    expect(padsText("Kestrel Bay", padsDue(notes, meetDefaults.pads))).toContain(
+    expect(flat(padsText("Kestrel Bay", padsDue(notes, meetDefaults.pads)))).toContain(
       "changed by 3.0 °C since they were adjusted (due at 3.0 °C)",
     );
     const fahrenheit = padsDue(notes, { ...meetDefaults.pads, unit: "F" });
-    expect(padsText("Kestrel Bay", fahrenheit)).toContain("changed by 5.4 °F");
+    expect(flat(padsText("Kestrel Bay", fahrenheit))).toContain("changed by 5.4 °F");
   });
 
   test("what to do, why, and how", () => {
     const notes = [water("2026-05-02", 24, 6), water("2026-06-13", 27, null)];
     const words = padsText("Kestrel Bay", padsDue(notes, meetDefaults.pads));
-    expect(words).toContain("soak 10 minutes");
-    expect(words).toContain("every pad, spares included. Last found: 6 (lane 1)");
+    expect(flat(words)).toContain("soak 10 minutes");
+    expect(flat(words)).toContain("every pad, spares included. Last found: 6 (lane 1)");
     // By hand: 3 K of 297.15 K is 1.01 %, of 101 325 Pa 1023 Pa.
     expect(words).toContain("1.01 %, 1023 Pa");
-    expect(words).toContain("Two people lift a touchpad");
+    expect(words).toContain("two people to a pad");
   });
 });
