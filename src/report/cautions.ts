@@ -34,10 +34,7 @@ export interface Caution {
     | "no-certificate"
     | "solvent-skin"
     | "sealant"
-    | "supply-off"
-    | "over-water"
-    | "wet-deck"
-    | "leave-asked";
+    | "wet-deck";
   /** The steps that it stands beside. */
   readonly steps: readonly WorkStep[];
   /** Plain words, one or two sentences. */
@@ -75,7 +72,7 @@ export const cautions: readonly Caution[] = [
   },
   {
     id: "supply-off",
-    steps: ["replace"],
+    steps: ["replace", "seal"],
     words:
       "Disconnect the timer's supply before a part is cut, stripped or replaced. Use sealant by its own " +
       "sheet, and let it cure before the part gets wet.",
@@ -83,7 +80,7 @@ export const cautions: readonly Caution[] = [
   },
   {
     id: "over-water",
-    steps: ["measure", "clean", "replace"],
+    steps: ["measure", "clean", "replace", "over-water"],
     words:
       "The floor is wet and cords trail: nobody works alone over water or with a swimmer in the lane, and " +
       "outdoors nobody works in a thunderstorm.",
@@ -91,7 +88,7 @@ export const cautions: readonly Caution[] = [
   },
   {
     id: "not-in-a-session",
-    steps: ["clean", "replace"],
+    steps: ["clean", "replace", "deck"],
     words: "Open nothing during a session without the leave of the referee or the meet manager.",
     brief: "nothing opened in a session without leave",
   },
@@ -110,35 +107,23 @@ export const cautions: readonly Caution[] = [
     brief: "two people to a pad",
   },
   {
-    id: "supply-off",
-    steps: ["seal"],
-    words: "Disconnect the timer's supply before a part is cut, stripped or replaced.",
-  },
-  {
     id: "solvent-skin",
     steps: ["seal"],
     words: "Wear gloves and eye protection with solvents and sealants, and air the room.",
+    brief: "gloves and eye protection, and air",
   },
   {
     id: "sealant",
     steps: ["seal"],
     words: "Use the sealant as its own safety sheet says, and let it cure before it gets wet.",
-  },
-  {
-    id: "over-water",
-    steps: ["over-water"],
-    words: "Nobody works alone over water, and never with a swimmer in the lane.",
+    brief: "sealant by its own sheet",
   },
   {
     id: "wet-deck",
     steps: ["deck"],
     words:
       "The deck is wet: no cord lies where people walk. Outdoors, leave the water at lightning.",
-  },
-  {
-    id: "leave-asked",
-    steps: ["deck"],
-    words: "In a session nothing is opened without the referee's or the meet manager's leave.",
+    brief: "no cord where people walk",
   },
   {
     id: "no-certificate",

@@ -54,7 +54,7 @@ export const workCards: readonly WorkCard[] = [
     title: "Clean an outlet or a harness connector",
     tools: cleaning,
     steps: [
-      step("Ask for leave, then switch the timer’s supply off.", "leave-asked", "solvent-dry"),
+      step("Ask for leave, then switch the timer’s supply off.", "not-in-a-session", "solvent-dry"),
       step("Pull the connector apart by its body, never by the cord."),
       step(
         "Look: green or white crust, bent or pushed-back pins, water inside. Broken parts are replaced.",
@@ -78,7 +78,7 @@ export const workCards: readonly WorkCard[] = [
     title: "Clean a plate’s terminals",
     tools: [...cleaning, "wire stripper and screwdriver"],
     steps: [
-      step("Ask for leave, then switch the timer’s supply off.", "leave-asked", "solvent-dry"),
+      step("Ask for leave, then switch the timer’s supply off.", "not-in-a-session", "solvent-dry"),
       step("Dry the plate and the deck around it before you open it.", "wet-deck"),
       step("Open it; take a picture of which wire sits where."),
       step("Tug each wire gently. A loose one is the fault: strip it fresh and tighten it."),
@@ -101,7 +101,7 @@ export const workCards: readonly WorkCard[] = [
       step(
         "First put this plug into the neighbour lane’s socket: if the fault goes along, it is the device’s.",
       ),
-      step("Switch the timer’s supply off.", "leave-asked", "solvent-dry"),
+      step("Switch the timer’s supply off.", "not-in-a-session", "solvent-dry"),
       step("Unplug it; rinse salt and dirt off with fresh water and dry it."),
       step(
         "Brush pins and sockets, and wipe each once with a fresh side of the wipe.",
