@@ -226,13 +226,11 @@ function bagLines({ bag }: MeetReady): string[] {
   return [
     `To carry (everything together is enough with ${percent(bag.chanceEnough)}, asked ` +
       `${percent(bag.asked)}${unread}):`,
-    ...bag.items
-      .filter(({ carry }) => carry > 0)
-      .map(
-        (item) =>
-          `  ${String(item.carry).padStart(3)} × ${item.item} (needed at all: ` +
-          `${percent(item.chanceNeeded)}${item.kind === "tool" ? "" : `; enough: ${percent(item.chanceEnough)}`})`,
-      ),
+    ...bag.items.map(
+      (item) =>
+        `  ${String(item.carry).padStart(3)} × ${item.item} (needed at all: ` +
+        `${percent(item.chanceNeeded)}${item.kind === "tool" ? "" : `; enough: ${percent(item.chanceEnough)}`})`,
+    ),
   ];
 }
 

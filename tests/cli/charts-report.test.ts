@@ -33,7 +33,7 @@ test("charts writes each chart as SVG, PNG and specification, named after what i
   const charts = new Set(names.map((name) => name.replace(/\.(svg|png|vl\.json)$/, "")));
   expect([...charts]).toEqual(expect.arrayContaining(["lane-map", "suspects", "path-touchpad"]));
   expect(names).toHaveLength(3 * charts.size);
-  expect(done.out).toMatch(/lane-map\.svg: Lane 2 loses 0\.4\d V at the plate/);
+  expect(done.out).toMatch(/lane-map\.svg: Lane 2 plate connector drops 0\.4\d V/);
   const png = readFileSync(join(out, "lane-map.png"));
   // The eight bytes that every PNG starts with (ISO/IEC 15948).
   expect([...png.subarray(0, 8)]).toEqual([137, 80, 78, 71, 13, 10, 26, 10]);
@@ -47,7 +47,9 @@ test("report writes one file with verdict, season and the row that it could not 
   const args = ["--pool", pool, "--readings", sheet, "--work", work, "--out", out];
   const done = await run("report", ...args);
   expect(done).toMatchObject({ status: 0, err: expect.stringContaining("line 8: volts is 'x'") });
-  expect(done.out).toMatch(/report\.html: Lane 2 loses 0\.4\d V at the plate\.\n$/);
+  expect(done.out.replace(/\s+/g, " ")).toMatch(
+    /report\.html: Lane 2 plate connector drops 0\.4\d V\. $/,
+  );
   const html = readFileSync(out, "utf8");
   expect(html).toContain("<h2>Over the season</h2>");
   expect(html).toContain("Rows that could not be used");

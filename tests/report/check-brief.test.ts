@@ -36,11 +36,11 @@ test("a sound pool is told in at most twelve lines", () => {
 });
 
 test("every suspect is named first, in walking order, and only what differs is shown", () => {
-  const text = brief({ "7 button-1": ["pod", 9000], "2 touchpad": ["pod", 80] });
+  const text = brief({ "7 button-1": ["harness", 120], "2 touchpad": ["plate", 120] });
   const [, ...lines] = text.split("\n");
   const headline = lines.slice(0, lines.indexOf("")).join(" ").replace(/\s+/g, " ");
   expect(headline).toMatch(
-    /^Suspect, in walking order: lane 2 touchpad pod terminals \(.*lane 7 button-1 pod terminals/,
+    /^Suspect, in walking order: lane 2 plate connector \(.*lane 7 harness connector \(/,
   );
   expect(text).toContain("14 other circuits are sound");
   expect(text.match(/^ +\d+ {2}(touchpad|button-1) /gm)).toHaveLength(2);

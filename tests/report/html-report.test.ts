@@ -94,7 +94,9 @@ describe("the report as a document", () => {
   test("the verdict comes first and the method last", () => {
     expect(document.blocks[0]).toEqual({
       kind: "verdict",
-      line: ["Lane 3 loses 0.39 V at the plate, and 2 more connectors are suspect."],
+      line: [
+        "Suspect, in walking order: lane 3 plate connector (0.39 V), lane 5 harness connector (0.19 V), lane 7 button-1 pod terminals (4.90 V).",
+      ],
     });
     expect(headings).toEqual([
       "Map",

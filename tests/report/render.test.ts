@@ -38,8 +38,8 @@ test("a chart's PNG has its texts: taking them out takes dark dots out", async (
 });
 
 test.each([
-  ["normal", "Lane 3 loses 0.38 V at the plate"],
-  ["bold", "Lane 3 loses 0.38 V at the plate"],
+  ["normal", "Lane 3 plate connector drops 0.38 V"],
+  ["bold", "Lane 3 plate connector drops 0.38 V"],
   ["normal", "probability of being at fault [%]"],
 ])("widths agree with what resvg draws: %s %s", (weight, words) => {
   const box = new Resvg(

@@ -10,7 +10,9 @@ test("the map shows every point once and says in words which are weak", async ()
   const chart = laneMap(pool, walk, readings);
   const svg = await checkChart(chart);
   const drawn = texts(svg);
-  expect(chart.finding).toBe("Lane 3 loses 0.39 V at the plate, and 2 more connectors are suspect");
+  expect(chart.finding).toBe(
+    "Suspect, in walking order: lane 3 plate connector (0.39 V), lane 5 harness connector (0.19 V), lane 7 button-1 pod terminals (4.90 V)",
+  );
   expect(drawn.filter((text) => /^\d\.\d\d$/.test(text)).length).toBe(64);
   expect(drawn.filter((text) => text === "fault here").length).toBe(4);
   // Under 4.80 V behind a fault: lane 3 pod, lane 5 plate and pod of the touchpad.
