@@ -106,7 +106,7 @@ function nextSteps(dir: string, isLoadUnknown: boolean): string {
   const there = dir === "." ? "" : `cd ${dir}; `;
   const load =
     "The meter's load is not known yet: nothing will be called sound until it is.\n" +
-    "  Put it into pool.yaml as load_ohms; dropwise meter --help says how to measure it.\n";
+    "  It goes into pool.yaml as load_ohms; dropwise meter --help says how to get it.\n";
   return (
     `${isLoadUnknown ? load : ""}Try it:        ${there}dropwise check sample/walk.csv\n` +
     `Your own:      ${there}dropwise import FILE, then dropwise check\n`

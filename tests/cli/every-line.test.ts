@@ -67,7 +67,8 @@ beforeAll(() => {
   write("pool.yaml", `pool: Kestrel Bay\nmodel: plain\nlanes: 2\ndevices: [touchpad]\n${meters}`);
   write("readings.csv", season());
   write("monday.csv", "date,lane,point,volts\n13/06/2026,1,pod,4.98\n03/06/2026,2,pod,4.97\n");
-  write("work.csv", "done_at,lane,device,point,action\n2026-05-12,2,touchpad,pod,cleaned\n");
+  const logged = "2026-05-12,2,touchpad,pod,cleaned,10,KM";
+  write("work.csv", `done_at,lane,device,point,action,minutes,by\n${logged}\n`);
   write("touches.csv", "lane,device,kind,tried,registered\n1,touchpad,fingertip,9,4\n");
   write("pads.csv", "taken_at,water_c,strokes,soaked_minutes\n2026-05-01,22,3,30\n");
   write("resistors.csv", "ohms,volts\n0,5.00\n100,4.55\n470,3.40\n1000,2.50\n");
