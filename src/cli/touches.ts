@@ -24,7 +24,9 @@ interface Options {
 }
 
 const example = `
-touches.csv: lane, device, kind (fingertip or open-hand), tried, registered; optional taken_at, by.
+touches.csv: lane, device, kind (fingertip or open-hand), tried, registered; optional
+taken_at, heat, place (left, middle, right, high, low), by. What registered in an earlier heat
+excuses no miss of a later one; misses at one place alone are the pad's.
 
 Example:
   $ dropwise touches

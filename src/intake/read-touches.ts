@@ -1,6 +1,6 @@
 import type { Pool } from "../domain/pool.ts";
 import { type InputFault, ok, type Result } from "../domain/result.ts";
-import type { TouchCheck, TouchKind } from "../domain/touch.ts";
+import { type TouchCheck, type TouchKind, touchPlaces } from "../domain/touch.ts";
 import { circuitOfCells } from "./circuit-cells.ts";
 import { type PoolNames, plainName, poolNames } from "./pool-names.ts";
 import { quoted } from "./quoted.ts";
@@ -28,6 +28,8 @@ const headings = [
   "registered",
   "device",
   "end",
+  "place",
+  "heat",
   "taken_at",
   "by",
 ] as const;
@@ -44,7 +46,7 @@ const spec: LogSpec<Heading> = {
 
 /**
  * Reads `touches.csv`: columns lane, device, kind (`fingertip` or `open-hand`), tried, registered;
- * optional end, taken_at and by. An empty device is the lane's first. Rows that are the same in every
+ * optional end, place (`left`, `middle`, `right`, `high`, `low`), heat, taken_at and by. An empty device is the lane's first. Rows that are the same in every
  * column count once where they have a time of day. Nothing throws on bad input.
  */
 export function readTouches(
@@ -75,6 +77,9 @@ function touchOf(
   if (!("circuit" in found)) faults.push(...found);
   const kind = oneOf(cells.kind, kinds);
   if (kind === null) wrong("kind", notOneOf("kind", cells.kind, kinds));
+  const place = cells.place === "" ? null : oneOf(cells.place, touchPlaces);
+  if (cells.place !== "" && place === null)
+    wrong("place", notOneOf("place", cells.place, touchPlaces));
   const tried = wholeNumber(cells.tried, 1, mostPresses);
   const registered = wholeNumber(cells.registered, 0, tried ?? mostPresses);
   if (tried === null || registered === null)
@@ -88,5 +93,6 @@ function touchOf(
     wrong("taken-at", `taken_at is ${quoted(cells.taken_at)}: ${dates.fault(cells.taken_at)}`);
   if (named === null || kind === null) return null;
   if (tried === null || registered === null) return null;
-  return { ...named, kind, tried, registered, takenAt, by: cells.by || null, line };
+  const [heat, by] = [cells.heat || null, cells.by || null];
+  return { ...named, kind, tried, registered, place, heat, takenAt, by, line };
 }

@@ -17,8 +17,13 @@ import { daysBetween } from "./days-between.ts";
 import { type Look, latestLook, workSince } from "./latest-look.ts";
 import { pathAtFault } from "./path-at-fault.ts";
 import { unreadAtFault } from "./possible-repairs.ts";
-import { type Presses, presses, ratePrior, settingsOf } from "./presses.ts";
-import { stateRates } from "./touch-blame.ts";
+import {
+  type Presses,
+  ratePrior,
+  settingsOf,
+  type WeighedPresses,
+  weighPresses,
+} from "./presses.ts";
 import { type Proof, type ProofRule, touchProof } from "./touch-proof.ts";
 
 /** Why a device is not proven, for the program; report/ turns it into a sentence. */
@@ -74,11 +79,12 @@ export function deviceState(name: CircuitName, morning: Morning): DeviceState {
   const fromReadings = walk === null ? null : pathAtFault(walk, circuit);
   // An unread path keeps the pool file's own prior.
   const prior = fromReadings ?? unreadAtFault(pool, circuit);
-  const missed = presses("fingertip", name, prior, morning);
+  const fingertip = weighPresses("fingertip", name, prior, morning);
+  const missed = fingertip?.presses ?? null;
   const leak = rival(walk, circuit, ["leaking", "stuck"]);
-  const falseTouches = presses("open-hand", name, leak, morning);
+  const falseTouches = weighPresses("open-hand", name, leak, morning)?.presses ?? null;
   const path = fromReadings === null ? null : (missed?.blame.pathAtFault ?? fromReadings);
-  const proof = missed === null ? null : proofOf(missed, settings);
+  const proof = fingertip === null ? null : proofOf(fingertip, settings);
   const reasons = [
     ...pathReasons(circuit, path, look, morning),
     ...rivalReasons(circuit, walk),
@@ -113,12 +119,10 @@ export const proofRule = ({ touch }: MeetSettings): ProofRule => ({
   confidence: touch.confidence,
 });
 
-const proofOf = ({ events, tried, blame }: Presses, settings: MeetSettings): Proof =>
-  touchProof(
-    betaAfter(ratePrior(settings), events, tried),
-    proofRule(settings),
-    stateRates(blame, { events, tried }),
-  );
+const proofOf = (
+  { presses: { events, tried }, states }: WeighedPresses,
+  settings: MeetSettings,
+): Proof => touchProof(betaAfter(ratePrior(settings), events, tried), proofRule(settings), states);
 
 function pathReasons(
   circuit: CircuitName,

@@ -22,8 +22,9 @@ import { type LaneReady, waitingName } from "./lane-ready.ts";
 import { type Look, latestLook } from "./latest-look.ts";
 import { cures, unreadAtFault } from "./possible-repairs.ts";
 import { ratePrior, settingsOf } from "./presses.ts";
-import { missedRates, stateRates, touchBlame } from "./touch-blame.ts";
+import { missedRates } from "./touch-blame.ts";
 import { type Proof, touchProof } from "./touch-proof.ts";
+import { touchStates } from "./touch-states.ts";
 
 /** A fix with what report/ needs to name it. */
 export interface NamedFix extends Fix, Omit<Place, "point"> {
@@ -129,12 +130,12 @@ function fixesFor(reason: Reason, state: DeviceState, context: Context): NamedFi
         ? repairs(state, context)
         : [named("check pad", own, settings.padMinutes, padPutRight)];
     case "not pressed": {
-      const blame = touchBlame(
-        { events: 0, tried: 0 },
+      const states = touchStates(
+        [],
         state.pathAtFault ?? unreadAtFault(context.pool, pathOf(state, context)),
         settings.touch.padAtFault,
+        missedRates,
       );
-      const states = stateRates(blame, { events: 0, tried: 0 });
       return [
         pressing(state, touchProof(ratePrior(settings), proofRule(settings), states), settings),
       ];

@@ -5,16 +5,27 @@ import type { TouchCheck, TouchKind } from "../domain/touch.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import type { Beta } from "../numerics/beta.ts";
 import { daysBetween } from "./days-between.ts";
-import { type Blame, falseRates, missedRates, touchBlame } from "./touch-blame.ts";
+import { type Blame, blameOf, falseRates, missedRates } from "./touch-blame.ts";
+import type { RateState } from "./touch-proof.ts";
 import { type TouchRate, touchRate } from "./touch-rate.ts";
+import { faultySince, type PressPart, touchStates } from "./touch-states.ts";
 
 /** Presses of one kind on one device, with what they say. */
 export interface Presses {
+  /** Since something is at fault, where the presses show that it once was not; else all of them. */
   readonly tried: number;
   /** Fingertip presses that did not register, or open-hand pushes that did. */
   readonly events: number;
+  /** The session from which on they are counted; null: all of them are. */
+  readonly since: { readonly day: string | null; readonly heat: string | null } | null;
   readonly rate: TouchRate;
   readonly blame: Blame;
+}
+
+/** Presses, and what may be behind them, each with its rate: so it is foreseen how pressing on goes. */
+export interface WeighedPresses {
+  readonly presses: Presses;
+  readonly states: readonly RateState[];
 }
 
 /** What the facility decided, or the defaults. */
@@ -35,12 +46,12 @@ interface Checks {
 }
 
 /** All presses of one kind on one device that still count; null where there are none. */
-export function presses(
+export function weighPresses(
   kind: TouchKind,
   circuit: CircuitName,
   pathPrior: number,
   checks: Checks,
-): Presses | null {
+): WeighedPresses | null {
   const settings = settingsOf(checks.pool);
   const own = (checks.touches ?? []).filter(
     (touch) =>
@@ -48,17 +59,41 @@ export function presses(
       touch.kind === kind &&
       stillCounts(touch, circuit, checks, settings.walkDays),
   );
-  const tried = own.reduce((sum, t) => sum + t.tried, 0);
-  if (tried === 0) return null;
-  const registered = own.reduce((sum, t) => sum + t.registered, 0);
-  const events = kind === "fingertip" ? tried - registered : registered;
+  if (own.length === 0) return null;
+  const sessions = sessionsOf(own);
+  const parts = own.map((touch): PressPart => {
+    const { place, tried, registered } = touch;
+    const events = kind === "fingertip" ? tried - registered : registered;
+    return { session: sessions.indexOf(sessionKey(touch)), place, events, tried };
+  });
   const rates = kind === "fingertip" ? missedRates : falseRates;
-  return {
-    tried,
-    events,
+  const states = touchStates(parts, pathPrior, settings.touch.padAtFault, rates);
+  const since = faultySince(states);
+  const counted = parts.filter(({ session }) => session >= since);
+  const tried = counted.reduce((sum, part) => sum + part.tried, 0);
+  const events = counted.reduce((sum, part) => sum + part.events, 0);
+  const first = own.find((touch) => sessionKey(touch) === sessions[since]);
+  const presses: Presses = {
+    ...{ tried, events },
+    since: since === 0 ? null : { day: first?.takenAt?.day ?? null, heat: first?.heat ?? null },
     rate: touchRate(events, tried, ratePrior(settings)),
-    blame: touchBlame({ events, tried }, pathPrior, settings.touch.padAtFault, rates),
+    blame: blameOf(states),
   };
+  return { presses, states };
+}
+
+/** Presses belong together by their day and heat. */
+const sessionKey = ({ takenAt, heat }: TouchCheck): string =>
+  JSON.stringify([takenAt?.day ?? "", heat ?? ""]);
+
+/** The sessions in the order of time; what has no day comes first, what has no hour as it is written. */
+function sessionsOf(touches: readonly TouchCheck[]): readonly string[] {
+  const when = ({ takenAt }: TouchCheck): string => takenAt?.day ?? "";
+  const second = ({ takenAt }: TouchCheck): number => takenAt?.seconds ?? 0;
+  const inOrder = touches.toSorted(
+    (a, b) => when(a).localeCompare(when(b)) || second(a) - second(b) || a.line - b.line,
+  );
+  return [...new Set(inOrder.map(sessionKey))];
 }
 
 /**

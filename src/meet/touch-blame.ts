@@ -1,5 +1,5 @@
-import { type Beta, betaAfter, logBetaBinomial } from "../numerics/beta.ts";
-import type { RateState } from "./touch-proof.ts";
+import type { Beta } from "../numerics/beta.ts";
+import { type CauseRates, type TouchState, touchStates } from "./touch-states.ts";
 
 /**
  * The rates that each state of affairs leads to: the likelihoods, stated. All are engineering
@@ -36,54 +36,34 @@ export interface Blame {
   readonly padAtFault: number;
   /** Where to look first. */
   readonly pointsTo: "neither" | "path" | "pad";
+  /** The place at which the pad is dead, where that is likelier than not. */
+  readonly deadPlace: { readonly place: string; readonly probability: number } | null;
 }
 
-/**
- * Weighs the touches of one device against its path's diagnosis (Bayes' rule over four states).
- *
- * Path and pad fail independently before the presses: `pathPrior` is what the readings leave as
- * P(path at fault), `padPrior` the pad's own. The counts enter by their beta-binomial likelihood.
- * Misses with a good path so fall on the pad or its plug, misses with a weak path on the path.
- */
-export function touchBlame(
+/** The states of affairs, summed up. */
+export function blameOf(states: readonly TouchState[]): Blame {
+  const share = (which: (state: TouchState) => boolean): number =>
+    states.filter(which).reduce((total, { weight }) => total + weight, 0);
+  const of = (cause: TouchState["cause"]): number => share((state) => state.cause === cause);
+  const [neither, path, pad, both] = [of("neither"), of("path"), of("pad"), of("both")];
+  const places = new Set(states.flatMap(({ place }) => (place === null ? [] : [place])));
+  const dead = [...places]
+    .map((place) => ({ place, probability: share((state) => state.place === place) }))
+    .find(({ probability }) => probability > 0.5);
+  return {
+    ...{ neither, path, pad, both },
+    pathAtFault: path + both,
+    padAtFault: pad + both,
+    pointsTo: neither >= 0.5 ? "neither" : path >= pad ? "path" : "pad",
+    deadPlace: dead ?? null,
+  };
+}
+
+/** Presses of one session all over a device, weighed against its path's diagnosis. */
+export const touchBlame = (
   counts: { readonly events: number; readonly tried: number },
   pathPrior: number,
   padPrior: number,
-  rates: Readonly<Record<"neither" | "path" | "pad" | "both", Beta>> = missedRates,
-): Blame {
-  const likelihood = (rate: Beta): number =>
-    Math.exp(logBetaBinomial(rate, counts.events, counts.tried));
-  const weights = {
-    neither: (1 - pathPrior) * (1 - padPrior) * likelihood(rates.neither),
-    path: pathPrior * (1 - padPrior) * likelihood(rates.path),
-    pad: (1 - pathPrior) * padPrior * likelihood(rates.pad),
-    both: pathPrior * padPrior * likelihood(rates.both),
-  };
-  const total = weights.neither + weights.path + weights.pad + weights.both;
-  const [neither, path, pad, both] = [
-    weights.neither / total,
-    weights.path / total,
-    weights.pad / total,
-    weights.both / total,
-  ];
-  const pointsTo = neither >= 0.5 ? "neither" : path >= pad ? "path" : "pad";
-  return {
-    neither,
-    path,
-    pad,
-    both,
-    pathAtFault: path + both,
-    padAtFault: pad + both,
-    pointsTo,
-  };
-}
-
-/** The states of affairs that missed touches leave, each with what is known of its rate. */
-export const stateRates = (
-  blame: Blame,
-  counts: { readonly events: number; readonly tried: number },
-): RateState[] =>
-  (["neither", "path", "pad", "both"] as const).map((state) => ({
-    weight: blame[state],
-    rate: betaAfter(missedRates[state], counts.events, counts.tried),
-  }));
+  rates: CauseRates = missedRates,
+): Blame =>
+  blameOf(touchStates([{ ...counts, session: 0, place: null }], pathPrior, padPrior, rates));

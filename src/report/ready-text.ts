@@ -3,11 +3,13 @@ import type { DeviceState, Reason } from "../meet/device-state.ts";
 import type { FixStep } from "../meet/fix-order.ts";
 import type { NamedFix } from "../meet/lane-fixes.ts";
 import { type LaneReady, waitingName } from "../meet/lane-ready.ts";
+import type { Presses } from "../meet/presses.ts";
 import type { MeetReady } from "../meet/ready.ts";
 import { briefCautions, type WorkStep } from "./cautions.ts";
 import { circuitText, connectorName, percentText as percent, sentence, whoText } from "./names.ts";
 import { mayBePad } from "./pad-lift.ts";
 import { verdict } from "./pads-text.ts";
+import { sinceWords } from "./touches-text.ts";
 import { textOf } from "./wrap-text.ts";
 
 const marks = { ready: "ready", watch: "WATCH", "not ready": "NOT READY" } as const;
@@ -113,8 +115,9 @@ export function reasonWords(reason: Reason, state: DeviceState): string {
       return `device or pod looks wet or leaking (${percent(reason.probability)})`;
     case "pad at fault":
       return (
-        `missed ${reason.presses.events} of ${reason.presses.tried} fingertip presses: ` +
-        `${state.device} or its plug at fault (${percent(reason.probability)})`
+        `missed ${reason.presses.events} of ${reason.presses.tried} fingertip presses` +
+        `${sinceWords(reason.presses)}: ${padWords(reason.presses, state)} ` +
+        `(${percent(reason.probability)})`
       );
     case "false touches":
       return (
@@ -142,6 +145,11 @@ export function reasonWords(reason: Reason, state: DeviceState): string {
         : `${reason.presses} more presses to prove it`;
   }
 }
+
+const padWords = ({ blame }: Presses, { device }: DeviceState): string =>
+  blame.deadPlace === null
+    ? `${device} or its plug at fault`
+    : `${device} dead at one place, ${blame.deadPlace.place}`;
 
 function planLines({ plan, fixes, lanes, minutesLeft }: MeetReady): string[] {
   const named = new Map(fixes.map((fix) => [fix.id, fix]));
@@ -208,7 +216,7 @@ export function fixName(fix: NamedFix | undefined): string {
     case "read":
       return `Read every point of ${circuit}`;
     case "check pad":
-      return `Two people: check ${circuit} and its plug`;
+      return `Change the plug of ${circuit} to the neighbour's lane and press; only if the misses go along, two people lift it`;
     case "dry device":
       return `Dry ${circuit} and its pod, then read again`;
     case "press":

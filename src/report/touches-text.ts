@@ -53,7 +53,7 @@ const span = ({ rate }: Presses): string =>
   `${percent(rate.equalTailed[1])})`;
 
 const missedWords = (missed: Presses): string =>
-  `${missed.events} of ${missed.tried} fingertip presses missed: misses ${span(missed)}`;
+  `${missed.events} of ${missed.tried} fingertip presses missed${sinceWords(missed)}: misses ${span(missed)}`;
 
 const falseWords = (pushes: Presses): string =>
   `${pushes.events} of ${pushes.tried} open-hand pushes registered: false touches ${span(pushes)}` +
@@ -63,13 +63,33 @@ const falseWords = (pushes: Presses): string =>
       ? "; points to the pad: too soft, or its surface"
       : "; points to a leak across the path");
 
-function blameWords({ blame }: Presses): string {
-  const chances = `pad or plug ${percent(blame.padAtFault)}, path ${percent(blame.pathAtFault)}`;
+/** ` since 2026-06-13, heat 4`: where it missed nothing to speak of before. */
+export function sinceWords({ since }: Pick<Presses, "since">): string {
+  if (since === null) return "";
+  const heat = since.heat === null ? null : `heat ${since.heat.replace(/^heat\s+/i, "")}`;
+  const words = [since.day, heat].filter((one) => one !== null).join(", ");
+  return words === "" ? " since the latest check" : ` since ${words}`;
+}
+
+/** Whose fault, and the first thing to do; the shares add up to the whole. */
+export function blameWords({ blame }: Pick<Presses, "blame">): string {
+  const chances =
+    `pad or plug ${percent(blame.pad)}, path ${percent(blame.path)}, both ${percent(blame.both)}, ` +
+    `chance alone ${percent(blame.neither)}`;
   if (blame.pointsTo === "neither") return `Misses by chance are likeliest (${chances})`;
+  if (blame.deadPlace !== null)
+    return (
+      `Dead at one place, ${blame.deadPlace.place}: that is the pad itself, not its path ` +
+      `(${percent(blame.deadPlace.probability)}; ${chances})`
+    );
   return blame.pointsTo === "pad"
-    ? `The misses point to the pad or its plug: look there first (${chances})`
+    ? `The misses point to the pad or its plug: ${swapWords} (${chances})`
     : `The misses point to the path: clean it before you touch the pad (${chances})`;
 }
+
+/** What is done before anybody lifts a pad. */
+export const swapWords =
+  "change its plug to the neighbour's lane first, and lift the pad only if the misses go along";
 
 /** How many more presses, and how likely they go well. */
 function proofWords({ proof }: DeviceState): string {

@@ -23,6 +23,8 @@ const touch = (
   kind,
   tried,
   registered,
+  place: null,
+  heat: null,
   takenAt: null,
   by: null,
   line: 2,

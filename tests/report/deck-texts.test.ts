@@ -17,6 +17,8 @@ const touch = (lane: number, tried: number, registered: number): TouchCheck => (
   kind: "fingertip",
   tried,
   registered,
+  place: null,
+  heat: null,
   takenAt: null,
   by: null,
   line: 2,
