@@ -1,6 +1,7 @@
 import { errorFunction } from "simple-statistics";
+import { dropSpread } from "../circuit/detection-limit.ts";
 import { readingVolts } from "../circuit/divider.ts";
-import { type Circuit, type Supply, sourceOr0 } from "../domain/circuit.ts";
+import { type Circuit, sourceOr0 } from "../domain/circuit.ts";
 import type { LogNormal, Meter } from "../domain/pool.ts";
 import { ohms, type Volts, volts } from "../domain/units.ts";
 
@@ -12,6 +13,12 @@ export interface ExpectedReading {
   /** Nineteen readings in twenty lie from `low` to `high` [V], on the meter's own steps. */
   readonly low: Volts;
   readonly high: Volts;
+  /**
+   * Down from the same circuit's own reading at its first point: one sound path in twenty falls by
+   * more, as the meter shows both [V]. The supply is in both readings and drops out. 0 at the
+   * first point.
+   */
+  readonly drop: Volts;
 }
 
 /** Step of the grid of summed contact resistances [Ω], and its number of cells. */
@@ -36,41 +43,56 @@ export function expectedReadings(
   const sourceOhms = sourceOr0(supply);
   if (loadOhms === null) return null;
   const one = soundCells(contact);
+  const step = meter.resolution ?? 0.01;
+  const first = path[0]!.wireOhms + contact.medianOhms;
   let sum: Float64Array = new Float64Array(cells);
   sum[0] = 1;
+  let behindFirst = sum;
   let wire = 0;
-  return path.map((link) => {
+  return path.map((link, k) => {
     sum = convolve(sum, one);
     wire += link.wireOhms;
-    const divide = (contact: number): number =>
-      readingVolts(emf, loadOhms, sourceOhms, ohms(wire + contact)) / emf;
-    const at = (share: number): number => quantile(sum, divide, supply, meter, share);
-    const step = meter.resolution ?? 0.01;
+    if (k > 0) behindFirst = convolve(behindFirst, one);
+    const lost = (contacts: number): number =>
+      readingVolts(emf, loadOhms, sourceOhms, ohms(first)) -
+      readingVolts(emf, loadOhms, sourceOhms, ohms(first + wire - path[0]!.wireOhms + contacts));
+    const shown = (contacts: number): Spread => {
+      const gain = readingVolts(emf, loadOhms, sourceOhms, ohms(wire + contacts)) / emf;
+      return { mean: emf * gain, sd: Math.hypot(supply.emfSd * gain, meter.noise) };
+    };
+    const at = (share: number): number => quantile(sum, shown, 2 * emf, share);
+    const sd = dropSpread(meter.noise, volts(step));
+    const fall = (): number =>
+      quantile(behindFirst, (contacts) => ({ mean: lost(contacts), sd }), emf, 0.95);
     return {
       point: link.point,
       median: volts(at(0.5)),
       low: volts(onStep(Math.round(at(0.025) / step), step)),
       high: volts(onStep(Math.round(at(0.975) / step), step)),
+      drop: volts(k === 0 ? 0 : onStep(Math.ceil(fall() / step - 0.5), step)),
     };
   });
 }
 
-/** The reading that lies over this share of all readings, before rounding. */
+/** What a meter shows where the contacts are known: normal about `mean` [V]. */
+interface Spread {
+  readonly mean: number;
+  readonly sd: number;
+}
+
+/** The value, from 0 to `most`, that lies over this share of all, before rounding. */
 function quantile(
   sum: Float64Array,
-  divide: (contactOhms: number) => number,
-  supply: Supply,
-  meter: Meter,
+  shown: (contactOhms: number) => Spread,
+  most: number,
   share: number,
 ): number {
-  const shares = [...sum].flatMap((weight, i) => {
-    if (weight < 1e-9) return [];
-    const gain = divide(i * stepOhms);
-    return [{ weight, mean: supply.emf * gain, sd: Math.hypot(supply.emfSd * gain, meter.noise) }];
-  });
+  const shares = [...sum].flatMap((weight, i) =>
+    weight < 1e-9 ? [] : [{ weight, ...shown(i * stepOhms) }],
+  );
   const under = (v: number): number =>
     shares.reduce((p, { weight, mean, sd }) => p + weight * normalCdf((v - mean) / sd), 0);
-  let [low, high] = [0, 2 * supply.emf];
+  let [low, high] = [0, most];
   while (high - low > 1e-7) {
     const middle = (low + high) / 2;
     if (under(middle) < share) low = middle;

@@ -1,6 +1,8 @@
+import { limitVolts } from "../circuit/limit.ts";
 import { longestCircuit } from "../domain/circuit.ts";
 import { meetDefaults } from "../domain/meet.ts";
 import type { Meter, Pool } from "../domain/pool.ts";
+import type { Volts } from "../domain/units.ts";
 import { type ExpectedReading, expectedReadings } from "./expected-reading.ts";
 import { type MeterWindow, meterWindows, roundSeconds } from "./meter-windows.ts";
 import { lanesWalked, roundOrder } from "./round-order.ts";
@@ -12,6 +14,8 @@ export interface Round {
   readonly windows: readonly MeterWindow[];
   /** By point, in the chain's order; null where nobody knows the meter's load. */
   readonly expected: readonly ExpectedReading[] | null;
+  /** Under it, at its last point and on this meter, a path is weak [V]; null: not known on this meter. */
+  readonly limit: Volts | null;
   readonly readings: number;
   /** Readings, walking and opening [s]. */
   readonly seconds: number;
@@ -31,6 +35,12 @@ function expectedOnRound(pool: Pool, meter: Meter): readonly ExpectedReading[] |
   return found;
 }
 
+/** A limit in volts is one meter's; one in ohms is seen by any whose load is known. */
+const limitOnMeter = ({ limit, supplies }: Pool, meter: Meter): Volts | null =>
+  "ohms" in limit || limit.meter === meter.name
+    ? limitVolts({ limit, supplies, meters: [meter] })
+    : null;
+
 /** Plans the round: least walking, windows of the meter, values to expect at this pool. */
 export function planRound(pool: Pool, meter: Meter, from: "first" | "last" = "first"): Round {
   const settings = pool.meet ?? meetDefaults;
@@ -40,6 +50,7 @@ export function planRound(pool: Pool, meter: Meter, from: "first" | "last" = "fi
     meter,
     windows: meterWindows(stops, pool, settings, meter.offAfter?.[0] ?? Number.POSITIVE_INFINITY),
     expected: expectedOnRound(pool, meter),
+    limit: limitOnMeter(pool, meter),
     readings: stops.length,
     seconds: roundSeconds(stops, pool, settings),
     lanesWalked: lanesWalked(pool, stops),

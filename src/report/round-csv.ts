@@ -13,7 +13,7 @@ export interface SheetHead {
 
 /**
  * The round as a sheet to type into: readings.csv in the order of the walk, `volts` left empty, plus
- * the window and the values to expect, which the reader passes over.
+ * the window and what of a reading would matter, which the reader passes over.
  */
 export function roundCsv(round: Round, head: SheetHead): string {
   const hasEnds = round.windows.some(({ stops }) => stops.some(({ end }) => end !== null));
@@ -33,6 +33,7 @@ export function roundCsv(round: Round, head: SheetHead): string {
   const rows = round.windows.flatMap(({ stops }, window) =>
     stops.map((stop, i) => {
       const expected = round.expected?.find((one) => one.point === stop.point);
+      const isFirst = expected?.drop === 0;
       return [
         laneCell(stop),
         stop.device,
@@ -45,8 +46,9 @@ export function roundCsv(round: Round, head: SheetHead): string {
         head.by,
         "",
         String(window + 1),
-        expected?.low.toFixed(2) ?? "",
-        expected?.high.toFixed(2) ?? "",
+        isFirst ? expected.low.toFixed(2) : "",
+        isFirst ? expected.high.toFixed(2) : "",
+        expected === undefined || isFirst ? "" : expected.drop.toFixed(2),
       ];
     }),
   );

@@ -1,39 +1,56 @@
-import type { MeterWindow } from "../meet/meter-windows.ts";
 import type { Round } from "../meet/round.ts";
-import { cautionsFor } from "./cautions.ts";
+import { briefCautions } from "./cautions.ts";
 import { escapeHtml as text } from "./escape-html.ts";
-import { counted, deviceCell, laneCell, sentence, whoText } from "./names.ts";
+import { counted, sentence, voltsText } from "./names.ts";
 import type { SheetHead } from "./round-csv.ts";
+import { type RoundPage, roundPages } from "./round-pages.ts";
+
+/** Height that the boxes of one page share on Letter, the shorter paper [mm], and their own bounds. */
+const BOXES_MM = 182;
+const BOX_MM = [5.5, 9] as const;
 
 /** For paper: A4 and Letter, black on white, a box for every reading big enough for wet fingers. */
-const style = `
+const style = (boxMm: number): string => `
 :root { color-scheme: light; }
-body { font: 11pt/1.3 "DejaVu Sans", Verdana, Arial, sans-serif; color: #000; background: #fff;
+body { font: 10.5pt/1.3 "DejaVu Sans", Verdana, Arial, sans-serif; color: #000; background: #fff;
   max-width: 48rem; margin: 0 auto; padding: 1rem; }
-h1 { font-size: 15pt; margin: 0 0 .3rem; }
-p { margin: .3rem 0; }
-dl { display: flex; flex-wrap: wrap; gap: .2rem 1.5rem; margin: .4rem 0; }
+h1 { font-size: 14pt; margin: 0 0 .2rem; }
+p { margin: .25rem 0; }
+dl { display: flex; flex-wrap: wrap; gap: .2rem 1.5rem; margin: .3rem 0; }
 dl div { display: flex; gap: .4rem; } dt { font-weight: bold; } dd { margin: 0; min-width: 6rem;
   border-bottom: 1px solid #000; }
-.caution { border: 1px solid #000; border-left: .4rem double #000; padding: .2rem .6rem;
-  font-size: 9.5pt; margin: .5rem 0; }
-table { border-collapse: collapse; width: 100%; }
-th, td { border: 1px solid #000; padding: .15rem .4rem; text-align: left; }
-tbody th { background: #eee; print-color-adjust: exact; -webkit-print-color-adjust: exact; }
-.number { text-align: right; font-variant-numeric: tabular-nums; white-space: nowrap; }
-.read { width: 24%; height: 8.5mm; } .note { width: 22%; }
-@page { margin: 12mm; }
+.caution { border: 1px solid #000; border-left: .4rem double #000; padding: .15rem .6rem;
+  font-size: 9pt; }
+table { border-collapse: collapse; width: 100%; margin-top: .4rem; table-layout: fixed; }
+th, td { border: 1px solid #000; padding: 0 .3rem; text-align: left; overflow-wrap: anywhere; }
+thead th { text-align: center; padding: .1rem .2rem; }
+thead th.left { text-align: left; }
+thead .figures th { font-weight: normal; white-space: nowrap; }
+tbody { border-top: 2.5px solid #000; }
+tbody th[scope=rowgroup] { font-size: 14pt; text-align: center; }
+tbody th[scope=row] { font-weight: normal; }
+.lane { width: 9%; } .device { width: 19%; } .note { width: 17%; }
+td.read { height: ${boxMm}mm; }
+td.none { background: #ddd; text-align: center; print-color-adjust: exact;
+  -webkit-print-color-adjust: exact; }
+@page { margin: 10mm; }
 @media print {
-  body { font-size: 10pt; max-width: none; padding: 0; }
-  tbody, .caution { break-inside: avoid; }
+  body { font-size: 9.5pt; max-width: none; padding: 0; }
+  tbody { break-inside: avoid; }
   thead { display: table-header-group; }
+  section + section { break-before: page; }
 }
 `;
 
-/** The round as one printable page: opens offline, holds no script, treats every name as text. */
+/**
+ * The round as one printable page a side of the pool: lanes down, points across, a box for every
+ * reading. Opens offline, holds no script, treats every name as text.
+ */
 export function roundSheet(round: Round, head: SheetHead): string {
   const title = `${round.pool}: round of ${head.date}`;
-  const minutes = Math.ceil(round.seconds / 60);
+  const pages = roundPages(round);
+  const most = Math.max(...pages.map(({ rows }) => rows.length));
+  const boxMm = Math.min(BOX_MM[1], Math.max(BOX_MM[0], Math.floor((10 * BOXES_MM) / most) / 10));
   return `<!doctype html>
 <html lang="en">
 <head>
@@ -41,65 +58,102 @@ export function roundSheet(round: Round, head: SheetHead): string {
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">
 <title>${text(title)}</title>
-<style>${style}</style>
+<style>${style(boxMm)}</style>
 </head>
 <body>
-<h1>${text(title)}</h1>
+${pages.map((page) => pageHtml(round, head, title, page)).join("\n")}
+</body>
+</html>
+`;
+}
+
+function pageHtml(round: Round, head: SheetHead, title: string, page: RoundPage): string {
+  return `<section>
+<h1>${text(page.end === null ? title : `${title}, ${page.end} end`)}</h1>
 <dl>
 <div><dt>By</dt><dd>${text(head.by)}</dd></div>
 <div><dt>Start</dt><dd></dd></div>
 <div><dt>End</dt><dd></dd></div>
 <div><dt>Meter</dt><dd>${text(round.meter.name)}</dd></div>
 </dl>
-<p>${counted(round.readings, "reading")} in ${counted(round.windows.length, "window")}, about ${counted(minutes, "minute")}. ${offText(round)} A dead display is not a reading of 0: switch on and read again.</p>
+<p>${counted(round.readings, "reading")}, about ${counted(Math.ceil(round.seconds / 60), "minute")}. ${text(offText(round))} A dead display is not a reading of 0: switch on and read again.</p>
 <p>${text(expectation(round))}</p>
-<div class="caution">${cautionsFor("measure")
-    .map((caution) => `<p>${text(caution.words)}</p>`)
-    .join("")}</div>
+<p class="caution">${text(briefCautions("Take care", "measure"))}</p>
 <table>
-<thead><tr><th scope="col">Lane</th><th scope="col">Device</th><th scope="col">Point</th>
-<th scope="col" class="number">Expect (V)</th><th scope="col">Read (V)</th><th scope="col">Note</th></tr></thead>
-${round.windows.map((window, i) => windowRows(round, window, i)).join("\n")}
+${headHtml(page)}
+${lanesHtml(page)}
 </table>
-</body>
-</html>
-`;
+</section>`;
+}
+
+/** Where one stands for each point, the point, and what of a drop would matter there. */
+function headHtml({ columns }: RoundPage): string {
+  const stands: { at: string; count: number }[] = [];
+  for (const { place } of columns) {
+    const at = place === "timer" ? "at the timer, all lanes first" : "then lane by lane";
+    const last = stands.at(-1);
+    if (last?.at === at) last.count += 1;
+    else stands.push({ at, count: 1 });
+  }
+  const groups = stands.map(
+    ({ at, count }) => `<th scope="colgroup" colspan="${count}">${at}</th>`,
+  );
+  const points = columns.map(({ point }) => `<th scope="col">${text(point)}</th>`);
+  const figures = columns.map(({ drop, range }) => `<th>${text(drop ?? range ?? "")}</th>`);
+  return `<thead>
+<tr><th class="lane" rowspan="2" scope="col">Lane</th>
+<th class="device left" rowspan="2" scope="col">Device</th>
+${groups.join("")}<th class="note" rowspan="2" scope="col">Note</th></tr>
+<tr>${points.join("")}</tr>
+<tr class="figures"><th class="left" colspan="2">What matters (V)</th>
+${figures.join("")}<th></th></tr>
+</thead>`;
+}
+
+function lanesHtml({ columns, rows }: RoundPage): string {
+  const lanes = [...new Set(rows.map(({ lane }) => lane))];
+  return lanes
+    .map((lane) => {
+      const own = rows.filter((row) => row.lane === lane);
+      const lines = own.map((row, i) => {
+        const first = `<th scope="rowgroup" rowspan="${own.length}">${text(lane)}</th>`;
+        const boxes = columns.map(({ point }) =>
+          row.points.has(point) ? `<td class="read"></td>` : `<td class="none">no point</td>`,
+        );
+        const name = `<th scope="row">${text(row.device)}</th>`;
+        return `<tr>${i === 0 ? first : ""}${name}${boxes.join("")}<td></td></tr>`;
+      });
+      return `<tbody>${lines.join("\n")}</tbody>`;
+    })
+    .join("\n");
 }
 
 /** When the meter goes off, and what that asks for. */
-export const offText = ({ meter: { name, offAfter } }: Round): string =>
-  offAfter === null
-    ? `When the meter ${name} switches itself off is not known: time it once, and write it into the ` +
-      "pool file as off_after."
-    : `The meter (${name}) switches itself off ${offAfter[0]} to ${offAfter[1]} s after it was ` +
-      "switched on: switch it on anew at the start of each window.";
-
-/** What the column "Expect" means, or why it is empty. */
-export const expectation = (round: Round): string =>
-  round.expected === null
-    ? `Nobody knows the load of the meter ${round.meter.name}, so no value can be expected; ` +
-      "measure its load first."
-    : "Expect: where 19 in 20 readings of a sound path of this pool fall, on this meter.";
-
-function windowRows(round: Round, window: MeterWindow, index: number): string {
-  const places = [...new Set(window.stops.map(placeOf))].join(", ");
-  const rows = window.stops.map((stop) => {
-    const expected = round.expected?.find((one) => one.point === stop.point);
-    const range =
-      expected === undefined ? "" : `${expected.low.toFixed(2)} to ${expected.high.toFixed(2)}`;
+export function offText({ meter: { name, offAfter }, windows }: Round): string {
+  if (offAfter === null)
     return (
-      `<tr><td>${text(laneCell(stop))}</td><td>${text(deviceCell(stop))}</td>` +
-      `<td>${text(stop.point)}</td><td class="number">${range}</td>` +
-      `<td class="read"></td><td class="note"></td></tr>`
+      `When the meter ${name} switches itself off is not known: time it once, and write it into the ` +
+      "pool file as off_after."
     );
-  });
+  const most = Math.max(...windows.map(({ stops }) => stops.length));
   return (
-    `<tbody><tr><th colspan="6" scope="rowgroup">${index + 1}. Meter on. ${text(places)} ` +
-    `(${Math.round(window.seconds)} s)</th></tr>\n${rows.join("\n")}</tbody>`
+    `The meter (${name}) switches itself off ${offAfter[0]} to ${offAfter[1]} s after it was ` +
+    `switched on: switch it on anew at each lane, and after at most ${counted(most, "reading")}.`
   );
 }
 
-const placeOf = (stop: MeterWindow["stops"][number]): string =>
-  stop.place === "timer"
-    ? `${sentence(stop.connector)}, at the timer`
-    : `${sentence(whoText(stop))}, ${stop.connector}`;
+/** What of a reading would matter, or why nobody can say. */
+export function expectation({ expected, limit, meter }: Round): string {
+  if (expected === null)
+    return (
+      `Nobody knows the load of the meter ${meter.name}, so no value can be expected; ` +
+      "measure its load first."
+    );
+  const end = expected.at(-1)!.point;
+  const weak = limit === null ? "" : ` Under ${voltsText(limit)} at the ${end} a path is weak.`;
+  return sentence(
+    `what matters: a first reading outside its range; behind it, a drop from the same row's first ` +
+      `reading of more than the point's figure. 19 in 20 sound ones stay within. Read such a box ` +
+      `again at once.${weak}`,
+  );
+}

@@ -1,16 +1,14 @@
-import { type CircuitName, isOfLane } from "../domain/place.ts";
+import type { MeterWindow } from "../meet/meter-windows.ts";
 import type { Round } from "../meet/round.ts";
+import type { Stop } from "../meet/round-order.ts";
 import { briefCautions } from "./cautions.ts";
-import { counted, deviceCell } from "./names.ts";
+import { counted, laneCell } from "./names.ts";
 import type { SheetHead } from "./round-csv.ts";
+import { figuresOf } from "./round-pages.ts";
 import { expectation, offText } from "./round-sheet.ts";
 import { textOf } from "./wrap-text.ts";
 
-/** `3 touchpad`; of a circuit of no lane, its device. */
-const stopText = (stop: CircuitName): string =>
-  `${isOfLane(stop) ? `${stop.lane} ` : ""}${deviceCell(stop)}`;
-
-/** The round for a terminal: windows in order, and what to expect at each point. */
+/** The round for a terminal: where to stand in which order, and what would matter. */
 export function roundText(round: Round, head: SheetHead): string {
   const lines = [
     `${round.pool}, round of ${head.date}${head.by === "" ? "" : `, by ${head.by}`}`,
@@ -19,17 +17,38 @@ export function roundText(round: Round, head: SheetHead): string {
     offText(round),
     "",
     expectation(round),
-    ...(round.expected ?? []).map(
-      ({ point, low, high, median }) =>
-        `  ${point}: ${low.toFixed(2)} to ${high.toFixed(2)} V, middle ${median.toFixed(2)} V`,
-    ),
-    "",
-    ...round.windows.map(({ stops, seconds }, i) => {
-      const at = stops.map((stop) => `${stopText(stop)} ${stop.point}`).join(", ");
-      return `${String(i + 1).padStart(3)}. meter on (${Math.round(seconds)} s): ${at}`;
+    ...(round.expected ?? []).map(({ point }) => {
+      const { range, drop } = figuresOf(round, point);
+      return `  ${point}: ${range ?? drop} V`;
     }),
+    "",
+    ...stands(round),
     "",
     briefCautions("Take care", "measure"),
   ];
   return textOf(lines);
+}
+
+/** Where one stands, what is read there, and how often the meter is switched on: a line for each. */
+function stands({ windows }: Round): readonly string[] {
+  const groups = new Map<string, { readonly first: Stop; readonly windows: MeterWindow[] }>();
+  for (const window of windows) {
+    const first = window.stops[0]!;
+    const key = `${first.place} ${first.place === "lane" ? (first.end ?? "") : ""}`;
+    const group = groups.get(key) ?? { first, windows: [] };
+    group.windows.push(window);
+    groups.set(key, group);
+  }
+  return [...groups.values()].map(({ first, windows: own }, k) => {
+    const stops = own.flatMap((window) => window.stops);
+    const points = [...new Set(stops.map(({ point }) => point))].join(", ");
+    const lanes = [...new Set(stops.map((stop) => laneCell(stop)))].join(" ");
+    const end = first.end === null ? "" : ` at the ${first.end} end`;
+    const where =
+      first.place === "timer" ? "At the timer, every lane" : `Lane by lane (${lanes})${end}`;
+    return (
+      `${k + 1}. ${where}: ${points}; ${counted(stops.length, "reading")}, ` +
+      `meter switched on ${counted(own.length, "time")}.`
+    );
+  });
 }

@@ -14,7 +14,7 @@ import { registerReady } from "../../src/cli/ready.ts";
 import { registerRound } from "../../src/cli/round.ts";
 import { registerTouches } from "../../src/cli/touches.ts";
 import { registerTrend } from "../../src/cli/trend.ts";
-import { runCommand } from "./run-command.ts";
+import { runCommand, unbroken } from "./run-command.ts";
 
 const folder = mkdtempSync(join(tmpdir(), "dropwise-folder-"));
 const at = (name: string): string => join(folder, name);
@@ -74,7 +74,7 @@ test.each(commands)("%s uses the pool's own files and says so in one line", asyn
   const [name, register, args, said] = row;
   process.env["DROPWISE_POOL"] = at("pool");
   const { err } = await runCommand([register], [name, ...args]);
-  const lines = err.split("\n").filter((line) => line.startsWith("From "));
+  const lines = unbroken(err).split("\n").filter((line) => line.startsWith("From "));
   expect(lines).toHaveLength(1);
   expect(lines[0]).toMatch(said);
 });

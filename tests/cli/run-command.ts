@@ -36,3 +36,6 @@ export async function runCommand(
   }
   return result;
 }
+
+/** What stands in a terminal's lines, as the sentences that it was: lines that go on are put back. */
+export const unbroken = (text: string): string => text.replace(/\n {2,}(?=\S)/g, " ");

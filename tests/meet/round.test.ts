@@ -134,6 +134,7 @@ describe("values to expect", () => {
       Math.sqrt(-2 * Math.log(uniform())) * Math.cos(2 * Math.PI * uniform());
     const draws = 200_000;
     const shown = circuit.path.map(() => new Float64Array(draws));
+    const dropped = circuit.path.map(() => new Float64Array(draws));
     for (let d = 0; d < draws; d += 1) {
       const emf = 5 + 0.05 * normal();
       let series = 0;
@@ -141,6 +142,7 @@ describe("values to expect", () => {
         series += link.wireOhms + 0.2 * Math.exp(0.8 * normal());
         const v = (emf * 1000) / (1000 + series) + 0.02 * normal();
         shown[k]![d] = Math.round(v / 0.01) * 0.01;
+        dropped[k]![d] = shown[0]![d]! - shown[k]![d]!;
       });
     }
     expectedReadings(circuit, sound, meter)?.forEach((expected, k) => {
@@ -148,6 +150,12 @@ describe("values to expect", () => {
       expect(Math.abs(expected.median - sorted[draws / 2]!)).toBeLessThan(0.006);
       expect(Math.abs(expected.low - sorted[0.025 * draws]!)).toBeLessThan(0.0101);
       expect(Math.abs(expected.high - sorted[0.975 * draws]!)).toBeLessThan(0.0101);
+      expect(expected.drop > 0).toBe(k > 0);
+      if (k === 0) return;
+      const over = dropped[k]!.filter((drop) => drop > expected.drop + 0.0001).length / draws;
+      const overLess = dropped[k]!.filter((drop) => drop > expected.drop - 0.0099).length / draws;
+      expect(over).toBeLessThan(0.055);
+      expect(overLess).toBeGreaterThan(0.045);
     });
   });
 

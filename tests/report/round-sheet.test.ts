@@ -5,7 +5,9 @@ import { planRound } from "../../src/meet/round.ts";
 import { roundCsv } from "../../src/report/round-csv.ts";
 import { roundSheet } from "../../src/report/round-sheet.ts";
 import { roundText } from "../../src/report/round-text.ts";
+import { launchChromium } from "../chromium.ts";
 import { kestrelBay } from "../meet/pool.ts";
+import { poolFrom } from "../plain-pool.ts";
 
 const meter = kestrelBay.meters[0]!;
 const head = { date: "2026-06-12", by: "KM" };
@@ -67,19 +69,34 @@ describe("the sheet to type into", () => {
 describe("the sheet to print", () => {
   const html = roundSheet(round, head);
 
-  test("a row for every reading, a heading for every window, the values to expect, who and when", () => {
-    expect(html.match(/class="read"/g)?.length).toBe(97 - 1);
-    expect(html.match(/Meter on\./g)?.length).toBe(29);
-    expect(html).toContain("4.87 to 5.08");
+  test("lanes by points: a box for every reading, and what would matter, who and when", () => {
+    expect(html.match(/class="read"/g)?.length).toBe(96);
+    expect(html.match(/scope="rowgroup"/g)?.length).toBe(8);
+    expect(html).toContain("4.89 to 5.10");
+    expect(html).toContain("drop over 0.07");
+    expect(html).toContain("Under 4.80 V at the pod");
     expect(html).toContain("<dd>KM</dd>");
     expect(html).toContain("2026-06-12");
   });
 
   test("the caution stands on it, and it prints on any paper", () => {
-    expect(html).toContain("licensed electrician");
-    expect(html).toContain("@page { margin: 12mm; }");
+    expect(html).toContain("mains and fixed wiring for the licensed");
+    expect(html).toContain("@page { margin: 10mm; }");
     expect(html).not.toMatch(/size:\s*(A4|letter)/i);
     expect(html).not.toContain("<script");
+  });
+
+  test("a point that a circuit does not pass has no box, and each end has a page of its own", () => {
+    const pool = poolFrom({ ...kestrelBay, lanes: [1, 2] });
+    const [first, second] = pool.circuits;
+    const far = pool.circuits.map((one) => ({ ...one, end: "turn" }));
+    const short = { ...first!, end: "start", path: first!.path.slice(0, 3) };
+    const both = { ...pool, ends: ["start", "turn"], circuits: [short, ...far] };
+    const page = roundSheet(planRound(both, meter), head);
+    expect(second).toBeDefined();
+    expect(page.match(/<section>/g)?.length).toBe(2);
+    expect(page).toContain("turn end");
+    expect(page.match(/class="read"/g)?.length).toBe(3 + 6 * 4);
   });
 
   test("names are text, whatever they hold", () => {
@@ -101,3 +118,14 @@ describe("the sheet to print", () => {
     expect(other.expected?.at(-1)?.median).toBeLessThan(4.93);
   });
 });
+
+test("eight lanes of three devices are one page of A4 and one of Letter", async () => {
+  const browser = await launchChromium();
+  const page = await browser.newPage();
+  await page.setContent(roundSheet(round, head));
+  for (const format of ["A4", "Letter"]) {
+    const pdf = (await page.pdf({ format })).toString("latin1");
+    expect(pdf.match(/\/Type\s*\/Page\b(?!s)/g)?.length, format).toBe(1);
+  }
+  await browser.close();
+}, 200_000);
