@@ -74,7 +74,9 @@ test.each(commands)("%s uses the pool's own files and says so in one line", asyn
   const [name, register, args, said] = row;
   process.env["DROPWISE_POOL"] = at("pool");
   const { err } = await runCommand([register], [name, ...args]);
-  const lines = unbroken(err).split("\n").filter((line) => line.startsWith("From "));
+  const lines = unbroken(err)
+    .split("\n")
+    .filter((line) => line.startsWith("From "));
   expect(lines).toHaveLength(1);
   expect(lines[0]).toMatch(said);
 });
