@@ -42,6 +42,8 @@ const standard: Answers = {
   groups: "",
   load: "",
   off: "",
+  readjust: "",
+  soak: "",
 };
 
 /** `dropwise init`: a pool's folder, to start from. */
@@ -59,6 +61,8 @@ export const registerInit: Register = (program, io) => {
     .option("--groups <lanes>", "lanes that share a harness: 1-4;5-8 (default: none do)")
     .option("--load <ohms>", "what the meter puts across the line: 1000, 10M, unknown")
     .option("--off <seconds>", "when the meter switches itself off: 100, 90-110, unknown")
+    .option("--readjust <degrees>", "the change of the water after which pads are adjusted anew")
+    .option("--soak <minutes>", "how long a pad lies in the water before it is adjusted")
     .option("--ask", "ask for what is not said, also where this is no terminal")
     .option("--force", "overwrite files that are there already")
     .addHelpText("after", helpText(example))

@@ -2,12 +2,10 @@ import { assumedAs } from "./assumed-figure.ts";
 
 const seconds = (key: string, value: number, meaning: string) =>
   assumedAs(key, "s", value, [0, 600], meaning);
-const minutes = (key: string, value: number, meaning: string, source?: string) =>
-  assumedAs(key, "min", value, [0, 600], meaning, source);
+const minutes = (key: string, value: number, meaning: string) =>
+  assumedAs(key, "min", value, [0, 600], meaning);
 const share = (key: string, value: number, meaning: string) =>
   assumedAs(key, "", value, [0.001, 0.999], meaning);
-
-const PRACTICE = "common practice";
 
 /** The figures of the deck day: times, proof of a pad, pads and water. */
 export const assumedMeet = {
@@ -23,15 +21,6 @@ export const assumedMeet = {
   ),
   confidence: share("confidence", 0.9, "... with at least this probability"),
   padAtFault: share("pad_at_fault", 0.05, "P(a pad or its plug is bad), before anybody pressed"),
-  readjustDegrees: assumedAs(
-    "readjust_degrees",
-    "degrees",
-    3,
-    [0, 50],
-    "pads are due when the water has changed by this much",
-    PRACTICE,
-  ),
-  soak: minutes("soak_minutes", 10, "a pad lies in the water before it is adjusted", PRACTICE),
   altitude: assumedAs(
     "altitude_metres",
     "m",

@@ -92,7 +92,6 @@ export const assumedFouled = [
 export const plainFigures = {
   sourceOhms: 0,
   loadOhms: 1000,
-  offAfter: [45, 60],
   fouled: { medianOhms: 60, logSd: 1.2 },
   misread: 0.01,
   blank: 0.02,

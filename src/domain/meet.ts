@@ -25,10 +25,10 @@ export interface MeetSettings {
   readonly pads: {
     /** The unit in which the facility thinks and in which `readjustDegrees` counts. */
     readonly unit: DegreeUnit;
-    /** Change of water temperature at which pads are due. */
-    readonly readjustDegrees: number;
-    /** Time in the water before a pad is adjusted [min]. */
-    readonly soakMinutes: number;
+    /** Change of water temperature at which pads are due; null: nobody said. */
+    readonly readjustDegrees: number | null;
+    /** Time in the water before a pad is adjusted [min]; null: nobody said. */
+    readonly soakMinutes: number | null;
     /** Height of the facility above the sea, as a map gives it: geometric [m]. */
     readonly altitudeMetres: number;
     /** Air that a pad holds, and air that one stroke of the pump takes [L]; null: not known. */
@@ -61,8 +61,8 @@ export const meetDefaults: MeetSettings = {
   },
   pads: {
     unit: "C",
-    readjustDegrees: assumedMeet.readjustDegrees.value,
-    soakMinutes: assumedMeet.soak.value,
+    readjustDegrees: null,
+    soakMinutes: null,
     altitudeMetres: assumedMeet.altitude.value,
     pump: null,
   },

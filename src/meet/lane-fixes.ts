@@ -216,7 +216,7 @@ function curedAt(point: string, state: DeviceState, context: Context): number {
 function padFixes(lane: Lane, { pads, padMinutes }: MeetSettings): NamedFix[] {
   const nobody: Where = { ...noPlace, lanes: [], sharing: "pool" };
   return [
-    named("pad strokes", nobody, pads.soakMinutes + padMinutes, 1),
+    named("pad strokes", nobody, (pads.soakMinutes ?? 0) + padMinutes, 1),
     named("set pad", { ...nobody, lane, lanes: [lane], sharing: "lane" }, padMinutes, 1),
   ];
 }

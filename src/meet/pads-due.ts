@@ -6,11 +6,13 @@ import { geopotentialMetres, standardPascals } from "./standard-atmosphere.ts";
 
 /** What the log of water and pump strokes says about today. */
 export interface PadsDue {
-  readonly state: "due" | "fine" | "never adjusted" | "no log";
+  readonly state: "due" | "fine" | "unknown degrees" | "never adjusted" | "no log";
   /** The unit of every number of degrees here. */
   readonly unit: DegreeUnit;
-  readonly readjustDegrees: number;
-  readonly soakMinutes: number;
+  /** Null where the pool file does not say how much of a change matters. */
+  readonly readjustDegrees: number | null;
+  /** Null where the pool file does not say how long a pad has to soak. */
+  readonly soakMinutes: number | null;
   /** The newest water temperature, and when. */
   readonly water: number | null;
   readonly waterAt: string | null;
@@ -58,21 +60,15 @@ export function padsDue(
 ): PadsDue {
   const inOrder = notes.filter((note) => until === null || note.takenAt.day <= until).sort(byTime);
   const adjusted = inOrder.filter((note) => note.strokes !== null);
-  const counted = adjusted.filter((n) => (n.soakedMinutes ?? pads.soakMinutes) >= pads.soakMinutes);
+  const soak = pads.soakMinutes ?? 0;
+  const counted = adjusted.filter((note) => (note.soakedMinutes ?? soak) >= soak);
   const last = counted.at(-1);
   const newest = inOrder.at(-1);
   const water = newest === undefined ? null : degrees(newest, pads.unit);
   const adjustedWater = last === undefined ? null : degrees(last, pads.unit);
   const change = water === null || adjustedWater === null ? null : tidy(water - adjustedWater);
   return {
-    state:
-      newest === undefined
-        ? "no log"
-        : change === null
-          ? "never adjusted"
-          : Math.abs(change) >= pads.readjustDegrees
-            ? "due"
-            : "fine",
+    state: newest === undefined ? "no log" : stateOf(change, pads.readjustDegrees),
     unit: pads.unit,
     readjustDegrees: pads.readjustDegrees,
     soakMinutes: pads.soakMinutes,
@@ -89,6 +85,14 @@ export function padsDue(
         ? null
         : airChange(celsius(last), celsius(newest), pads),
   };
+}
+
+/** The same water is fine whatever the degrees that matter. */
+function stateOf(change: number | null, readjustDegrees: number | null): PadsDue["state"] {
+  if (change === null) return "never adjusted";
+  if (change === 0) return "fine";
+  if (readjustDegrees === null) return "unknown degrees";
+  return Math.abs(change) >= readjustDegrees ? "due" : "fine";
 }
 
 /** Sealed at `from` °C at this height, then brought to `to` °C in the same volume. */
@@ -112,8 +116,10 @@ function doubtsOf(
   return adjusted.flatMap((note): PadDoubt[] => {
     const { line, lane } = note;
     const doubts: PadDoubt[] = [];
-    if (note.soakedMinutes === null) doubts.push({ line, lane, kind: "soak unknown", found: null });
-    else if (note.soakedMinutes < pads.soakMinutes)
+    const soak = pads.soakMinutes;
+    if (soak !== null && note.soakedMinutes === null)
+      doubts.push({ line, lane, kind: "soak unknown", found: null });
+    else if (soak !== null && note.soakedMinutes !== null && note.soakedMinutes < soak)
       doubts.push({ line, lane, kind: "not soaked", found: note.soakedMinutes });
     // The strokes of one adjustment are for every pad: another count the same day is a slip.
     if (

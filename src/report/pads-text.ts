@@ -22,6 +22,11 @@ export function verdict(due: PadsDue): string {
       return "no water temperature is logged, so nothing can be said about the pads.";
     case "never adjusted":
       return "no adjustment after a full soak is logged: adjust the pads.";
+    case "unknown degrees":
+      return (
+        `the water changed by ${degrees(change, unit)} since the pads were adjusted; how much of a ` +
+        "change matters is not in the pool file (meet: readjust_degrees, as the pads' maker says)."
+      );
     case "due":
       return (
         `the pads are DUE: the water changed by ${degrees(change, unit)} since they were adjusted ` +
@@ -30,7 +35,7 @@ export function verdict(due: PadsDue): string {
     case "fine":
       return (
         `the pads are fine: the water changed by ${degrees(change, unit)} since they were ` +
-        `adjusted (due at ${degrees(due.readjustDegrees, unit)}).`
+        `adjusted${due.readjustDegrees === null ? "" : ` (due at ${degrees(due.readjustDegrees, unit)})`}.`
       );
   }
 }
@@ -68,8 +73,8 @@ const doubtWords = (doubt: PadDoubt): string => {
 };
 
 const todo = (due: PadsDue): string[] => [
-  `To do: let one pad soak ${due.soakMinutes} minutes, find its strokes, and give the same strokes ` +
-    "to every pad, spares included" +
+  `To do: let one pad soak ${due.soakMinutes === null ? "as its maker says" : `${due.soakMinutes} minutes`}, ` +
+    "find how many strokes of the pump it takes, and set every pad alike, spares included" +
     (due.strokes === null
       ? "."
       : `. Last found: ${due.strokes}${due.strokesFrom === null ? "" : ` (lane ${due.strokesFrom})`}.`),

@@ -113,10 +113,21 @@ test.each([
 
 test("what was said of meter, starts and harnesses stands in the file", async () => {
   const said = ["--lanes", "0-3", "--starts", "start", "--groups", "0,1;2-3"];
-  await init(...said, "--load", "1.5k", "--off", "90-110", "--devices", "touchpad,button-1");
+  const pads = ["--readjust", "5 F", "--soak", "20"];
+  await init(
+    ...said,
+    "--load",
+    "1.5k",
+    "--off",
+    "90-110",
+    "--devices",
+    "touchpad,button-1",
+    ...pads,
+  );
   const pool = await loadPool(at("pool.yaml"));
   expect(pool.lanes).toEqual([0, 1, 2, 3]);
   expect(pool.meters[0]).toMatchObject({ loadOhms: 1500, offAfter: [90, 110] });
+  expect(pool.meet?.pads).toMatchObject({ unit: "F", readjustDegrees: 5, soakMinutes: 20 });
   const start = pool.circuits.find(({ device }) => device === "start");
   expect(start).toMatchObject({ lane: null });
   expect(start?.path.map(({ point }) => point)).toEqual(["timer", "start"]);
@@ -142,6 +153,8 @@ test("answers that mean nothing are asked back in one sentence", async () => {
     ["--load", "plenty"],
     ["--off", "a minute"],
     ["--far-devices", "touchpad"],
+    ["--soak", "a while"],
+    ["--readjust", "a lot"],
   ]) {
     const { status, err } = await init(...wrong);
     expect(status).toBe(2);
@@ -155,7 +168,7 @@ test("what is asked: an empty line says nothing, the end of the lines leaves the
   const lines = typed[Symbol.iterator]();
   const standard = {
     ...{ pool: "Our pool", lanes: "8", devices: "touchpad", ends: "", farDevices: "" },
-    ...{ starts: "", groups: "", load: "", off: "" },
+    ...{ starts: "", groups: "", load: "", off: "", readjust: "", soak: "" },
   };
   const answers = await askAll(
     standard,

@@ -26,7 +26,7 @@ describe("dropwise round", () => {
   test("writes the sheet to print and the sheet to type into", async () => {
     const done = await run("round", "--date", "2026-06-12", "--by", "KM", "--out", file("sheets"));
     expect(done).toMatchObject({ status: 0, err: "" });
-    expect(done.out).toContain("96 readings in 29 windows");
+    expect(done.out).toContain("96 readings in 9 windows");
     expect(readFileSync(file("sheets/round.html"), "utf8")).toContain("Kestrel Bay: round of");
     const csv = readFileSync(file("sheets/round.csv"), "utf8");
     expect(csv.split("\r\n").length).toBe(1 + 96 + 1);
@@ -35,7 +35,7 @@ describe("dropwise round", () => {
   test("as JSON it is one value", async () => {
     const done = await run("round", "--date", "2026-06-12", "--json");
     const round = JSON.parse(done.out) as { windows: unknown[]; expected: { point: string }[] };
-    expect(round.windows.length).toBe(29);
+    expect(round.windows.length).toBe(9);
     expect(round.expected.map((one) => one.point)).toEqual(["timer", "harness", "plate", "pod"]);
   });
 
@@ -64,11 +64,11 @@ describe("dropwise pads", () => {
 
   test("three degrees Fahrenheit are due where the facility works in Fahrenheit, only there", async () => {
     writeFileSync(file("pads.csv"), log);
-    pool("meet: { temperature_unit: F }\n");
+    pool("meet: { temperature_unit: F, readjust_degrees: 3 }\n");
     const due = await run("pads", file("pads.csv"), "--date", "2026-06-13");
     expect(due.status).toBe(1);
     expect(due.out).toContain("the pads are DUE: the water changed by 3.0 °F");
-    pool();
+    pool("meet: { readjust_degrees: 3 }\n");
     const fine = await run("pads", file("pads.csv"), "--date", "2026-06-13", "--json");
     expect(fine.status).toBe(0);
     expect(JSON.parse(fine.out)).toMatchObject({ state: "fine", unit: "C", strokes: 6 });

@@ -15,8 +15,8 @@ const note = (day: string, water: number, more: Partial<PadNote> = {}): PadNote 
   line: 2,
   ...more,
 });
-const celsius = meetDefaults.pads;
-const fahrenheit = { ...meetDefaults.pads, unit: "F" as const };
+const celsius = { ...meetDefaults.pads, readjustDegrees: 3, soakMinutes: 10 };
+const fahrenheit = { ...celsius, unit: "F" as const };
 
 // Common practice: readjust when the water has changed by 3 degrees or more, after a soak of
 // 10 minutes; one pad's strokes are the strokes for all.

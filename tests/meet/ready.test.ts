@@ -183,7 +183,9 @@ describe("meet morning", () => {
       { ...water(24), strokes: 6, soakedMinutes: 12, lane: 1 },
       { ...water(28), takenAt: at("2026-06-13") },
     ];
-    const ready = meetReady(morning({ pads: padsDue(notes, meetDefaults.pads) }));
+    const ready = meetReady(
+      morning({ pads: padsDue(notes, { ...meetDefaults.pads, readjustDegrees: 3 }) }),
+    );
     expect(ready.counts.watch).toBe(8);
     expect(ready.fixes.filter((fix) => fix.kind === "pad strokes").length).toBe(1);
     expect(ready.fixes.filter((fix) => fix.kind === "set pad").length).toBe(8);

@@ -78,7 +78,7 @@ describe("the meet morning in words", () => {
       looks: [{ diagnosis: plate3, day: "2026-06-11", seconds: null }],
       work: [],
       touches: [touch(1, 5, 5)],
-      pads: padsDue(notes, meetDefaults.pads),
+      pads: padsDue(notes, { ...meetDefaults.pads, readjustDegrees: 3 }),
       record: null,
     };
     expect(readyText(meetReady({ ...input, minutesLeft: 5 }))).toContain(
@@ -123,20 +123,33 @@ describe("touch checks in words", () => {
 });
 
 describe("pads in words", () => {
+  const asked = { ...meetDefaults.pads, readjustDegrees: 3, soakMinutes: 10 };
+
+  test("where nobody said how much of a change matters, it says what is missing", () => {
+    const notes = [water("2026-05-02", 24, 6), water("2026-06-13", 27, null)];
+    const due = padsDue(notes, meetDefaults.pads);
+    expect(due.state).toBe("unknown degrees");
+    const words = flat(padsText("Kestrel Bay", due));
+    expect(words).toContain("changed by 3.0 °C since the pads were adjusted");
+    expect(words).toContain("not in the pool file (meet: readjust_degrees");
+    // Where the water is the same, no figure is needed.
+    expect(padsDue(notes.slice(0, 1), meetDefaults.pads).state).toBe("fine");
+  });
+
   test("the unit is said, in both cases", () => {
     const notes = [water("2026-05-02", 24, 6), water("2026-06-13", 27, null)];
-    expect(flat(padsText("Kestrel Bay", padsDue(notes, meetDefaults.pads)))).toContain(
+    expect(flat(padsText("Kestrel Bay", padsDue(notes, asked)))).toContain(
       "changed by 3.0 °C since they were adjusted (due at 3.0 °C)",
     );
-    const fahrenheit = padsDue(notes, { ...meetDefaults.pads, unit: "F" });
+    const fahrenheit = padsDue(notes, { ...asked, unit: "F" });
     expect(flat(padsText("Kestrel Bay", fahrenheit))).toContain("changed by 5.4 °F");
   });
 
   test("what to do, why, and how", () => {
     const notes = [water("2026-05-02", 24, 6), water("2026-06-13", 27, null)];
-    const words = padsText("Kestrel Bay", padsDue(notes, meetDefaults.pads));
+    const words = padsText("Kestrel Bay", padsDue(notes, asked));
     expect(flat(words)).toContain("soak 10 minutes");
-    expect(flat(words)).toContain("every pad, spares included. Last found: 6 (lane 1)");
+    expect(flat(words)).toContain("every pad alike, spares included. Last found: 6 (lane 1)");
     // By hand: 3 K of 297.15 K is 1.01 %, of 101 325 Pa 1023 Pa.
     expect(words).toContain("1.01 %, 1023 Pa");
     expect(words).toContain("two people to a pad");

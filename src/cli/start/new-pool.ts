@@ -13,6 +13,8 @@ export interface Answers {
   readonly groups: string;
   readonly load: string;
   readonly off: string;
+  readonly readjust: string;
+  readonly soak: string;
 }
 
 /** Parts between commas; blanks around them, and empty ones, are nothing. */
@@ -68,6 +70,27 @@ export function offOf(text: string): readonly [number, number] | null {
   );
 }
 
+/** `4`, `2.5`, `4 C`: a number above 0, its unit's letter apart; null where nobody knows. */
+function figureOf(text: string, what: string): number | null {
+  if (isUnknown(text)) return null;
+  const found = /^(\d+(?:[.,]\d+)?)\s*(?:°?\s*[CF]|min(?:utes)?)?$/i.exec(text.trim());
+  if (found !== null) return Number(found[1]!.replace(",", "."));
+  throw new UnusableInput(`${what} is '${text}': a number such as 4 or 2.5, or unknown`);
+}
+
+/** What the pads' own leaflet says, where somebody looked. */
+function meetOf(said: Answers): NewPool["meet"] {
+  const degrees = figureOf(said.readjust, "the change of the water");
+  const soak = figureOf(said.soak, "the time in the water");
+  if (degrees === null && soak === null) return undefined;
+  const isFahrenheit = /F\s*$/i.test(said.readjust);
+  return {
+    ...(isFahrenheit ? { temperature_unit: "F" } : {}),
+    ...(degrees === null ? {} : { readjust_degrees: degrees }),
+    ...(soak === null ? {} : { soak_minutes: soak }),
+  };
+}
+
 /** The links, where harness groups or starts make them other than the default. */
 function chainOf(starts: readonly string[], groups: string): NewPool["chain"] {
   const shared = groups
@@ -93,6 +116,7 @@ export function newPool(said: Answers): NewPool {
   const loadOhms = loadOf(said.load);
   const off = offOf(said.off);
   const chain = chainOf(starts, said.groups);
+  const meet = meetOf(said);
   if (ends.length < 2 && said.farDevices !== "")
     throw new UnusableInput("devices at the far end need the two ends' names: --ends start,turn");
   const meter = {
@@ -111,5 +135,6 @@ export function newPool(said: Answers): NewPool {
     ],
     ...(loadOhms === null && off === null ? {} : { meters: [meter] }),
     ...(chain === undefined ? {} : { chain }),
+    ...(meet === undefined ? {} : { meet }),
   };
 }

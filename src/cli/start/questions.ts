@@ -57,6 +57,16 @@ export const questions: readonly Question[] = [
       "off is easily written down as 0. Empty: it stays on, or nobody knows.",
     ],
   },
+  {
+    key: "readjust",
+    asks: "After what change of the water, in degrees, are the pads adjusted anew?",
+    where: ["The pads' own instructions say it. Empty: nobody knows, or no pad holds air."],
+  },
+  {
+    key: "soak",
+    asks: "How many minutes does a pad lie in the water before it is adjusted?",
+    where: ["The pads' own instructions say it. Empty: nobody knows."],
+  },
 ];
 
 /**

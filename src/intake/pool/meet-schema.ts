@@ -1,7 +1,7 @@
 import { z } from "zod";
 import { assumedMeet, assumedOpenedPoints, assumedTouchPrior } from "../../domain/assumed-meet.ts";
 import { type MeetSettings, meetDefaults } from "../../domain/meet.ts";
-import { above0, closed, figure, listOf, name, wholeFigure } from "../schema-words.ts";
+import { above0, closed, figure, listOf, name, numberIn, wholeFigure } from "../schema-words.ts";
 
 const shape = above0(1e4, "a number above 0, at most 10000");
 
@@ -26,8 +26,12 @@ export const meetSchema = closed({
     .enum(["C", "F"], { error: "C or F, the degrees in which the facility works" })
     .default(meetDefaults.pads.unit)
     .describe("The degrees in which the facility works; readjust_degrees counts in them."),
-  readjust_degrees: figure(assumedMeet.readjustDegrees, "above"),
-  soak_minutes: figure(assumedMeet.soak),
+  readjust_degrees: above0(50, "degrees above 0, at most 50")
+    .optional()
+    .describe("Pads are due when the water has changed by this much: as their maker says."),
+  soak_minutes: numberIn(0, 600, "minutes from 0 to 600")
+    .optional()
+    .describe("A pad lies in the water so long before it is adjusted [min]: as its maker says."),
   altitude_metres: figure(assumedMeet.altitude),
   pump: closed({
     pad_litres: above0(1000, "litres above 0, at most 1000"),
@@ -57,8 +61,8 @@ export const toMeetSettings = (section: z.output<typeof meetSchema>): MeetSettin
   },
   pads: {
     unit: section.temperature_unit,
-    readjustDegrees: section.readjust_degrees,
-    soakMinutes: section.soak_minutes,
+    readjustDegrees: section.readjust_degrees ?? null,
+    soakMinutes: section.soak_minutes ?? null,
     altitudeMetres: section.altitude_metres,
     pump:
       section.pump === undefined

@@ -22,9 +22,9 @@ const plainLink = { contaminated: 0, fouled_if_contaminated: 0.7, intermittent: 
 
 export function plainForm(file: unknown): unknown {
   if (!isMapping(file) || file["model"] !== "plain") return file;
-  const { sourceOhms, loadOhms, offAfter, fouled } = plainFigures;
+  const { sourceOhms, loadOhms, fouled } = plainFigures;
   const source = { source_ohms: sourceOhms };
-  const meter = { load_ohms: loadOhms, off_after: [...offAfter] };
+  const meter = { load_ohms: loadOhms };
   const single = { median_ohms: fouled.medianOhms, log_sd: fouled.logSd };
   const contact = filled(file["contact"], { fouled: single });
   return {

@@ -10,6 +10,8 @@ export interface NewPool {
   /** Meters and links by the file's own keys. */
   readonly meters?: readonly Readonly<Record<string, unknown>>[];
   readonly chain?: readonly Readonly<Record<string, unknown>>[] | undefined;
+  /** The deck day's figures, by the file's own keys. */
+  readonly meet?: Readonly<Record<string, unknown>>;
 }
 
 /** As much of a JSON Schema as is needed to write a file by it. */

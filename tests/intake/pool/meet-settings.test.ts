@@ -20,11 +20,11 @@ test("a unit other than C or F is one sentence with its place", () => {
 });
 
 test("Fahrenheit and a mountain", () => {
-  const read = pool("meet: { temperature_unit: F, altitude_metres: 1609 }\n");
+  const read = pool("meet: { temperature_unit: F, altitude_metres: 1609, readjust_degrees: 4 }\n");
   expect(read.ok && read.value.meet?.pads).toEqual({
     unit: "F",
-    readjustDegrees: 3,
-    soakMinutes: 10,
+    readjustDegrees: 4,
+    soakMinutes: null,
     altitudeMetres: 1609,
     pump: null,
   });
