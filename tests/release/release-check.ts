@@ -2,7 +2,7 @@ import { execFileSync } from "node:child_process";
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { install, readmeCommands, readmePrograms, startTimes } from "./installed.ts";
+import { install, readmeRuns, startTimes } from "./installed.ts";
 import {
   addresses,
   type Check,
@@ -11,6 +11,7 @@ import {
   licences,
   type PackedFile,
 } from "./package-checks.ts";
+import { attw, compiles, fetchVisitors, underNodes } from "./visitors.ts";
 
 /**
  * Packs the package as it would be published, installs it in an empty folder and tries what README
@@ -49,9 +50,12 @@ try {
   tell(licences());
   tell(await entries());
   tell(install(folder, join(folder, filename)));
-  tell(readmeCommands(folder, [join(folder, "node_modules/.bin/dropwise")]));
-  tell(readmePrograms(folder));
-  tell(startTimes(folder));
+  tell(readmeRuns(folder, process.execPath));
+  tell(startTimes(folder, process.execPath));
+  const visitors = fetchVisitors(folder);
+  tell(attw(visitors, join(folder, filename)));
+  tell(compiles(folder, visitors));
+  tell(underNodes(folder, visitors));
 } finally {
   rmSync(folder, { recursive: true, force: true });
 }
