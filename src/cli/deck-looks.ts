@@ -2,9 +2,9 @@ import type { Pool } from "../domain/pool.ts";
 import type { Reject } from "../domain/reading.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import type { DateOrder } from "../intake/sheet/date-text.ts";
-import { dayNumber, dayText } from "../rooms/domain-room.ts";
+import { dayNumber } from "../rooms/domain-room.ts";
 import type { Look } from "../rooms/meet-room.ts";
-import { diagnoseSeason, openSeason, type Season } from "../rooms/season-room.ts";
+import { diagnoseSeason, looksOf, openSeason, type Season } from "../rooms/season-room.ts";
 import { loadReadings } from "./files.ts";
 
 /** Sheets of readings as a season, oldest walk first; walks after `until` are left out. */
@@ -21,10 +21,5 @@ export async function loadLooks(
     ({ day }) => day === null || day <= last,
   );
   const season = openSeason(pool, walks, work);
-  const looks = (season?.walks ?? []).map(({ diagnosis, day, seconds }) => ({
-    diagnosis,
-    day: day === null ? null : dayText(day),
-    seconds,
-  }));
-  return { season, looks, rejected };
+  return { season, looks: looksOf(season), rejected };
 }

@@ -24,7 +24,8 @@ const mostStrokes = 500;
 /** The longest soak that is no slip: a week [minutes]. */
 const longestSoak = 10_080;
 
-const headings = [
+/** Columns of `pads.csv`. */
+export const padHeadings = [
   "taken_at",
   "water_c",
   "water_f",
@@ -34,9 +35,9 @@ const headings = [
   "by",
   "note",
 ] as const;
-type Heading = (typeof headings)[number];
+type Heading = (typeof padHeadings)[number];
 
-const byName = new Map(headings.map((one) => [plainName(one), one] as const));
+const byName = new Map(padHeadings.map((one) => [plainName(one), one] as const));
 
 /** `Water (°C)` is `water_c`. */
 function meaning(text: string): Heading | null {
@@ -46,9 +47,9 @@ function meaning(text: string): Heading | null {
   return byName.get(plain) ?? null;
 }
 
-const spec: LogSpec<Heading> = {
+export const padsSpec: LogSpec<Heading> = {
   needed: ["taken_at"],
-  optional: headings.slice(1),
+  optional: padHeadings.slice(1),
   meaning,
   dates: ["taken_at"],
   lacks: (has) =>
@@ -70,7 +71,7 @@ export function readPads(
   options?: LogOptions,
 ): Result<PadsSheet, InputFault> {
   const names = poolNames(pool);
-  const read = readLogLines(text, file, spec, options, (row, dates, faults) =>
+  const read = readLogLines(text, file, padsSpec, options, (row, dates, faults) =>
     noteOf(row, names, dates, faults),
   );
   if (!read.ok) return read;

@@ -21,7 +21,8 @@ const kinds: readonly TouchKind[] = ["fingertip", "open-hand"];
 /** Presses of one row: nobody makes a thousand. */
 const mostPresses = 1000;
 
-const headings = [
+/** Columns of `touches.csv`. */
+export const touchHeadings = [
   "lane",
   "kind",
   "tried",
@@ -33,13 +34,13 @@ const headings = [
   "taken_at",
   "by",
 ] as const;
-type Heading = (typeof headings)[number];
+type Heading = (typeof touchHeadings)[number];
 
-const byName = new Map(headings.map((one) => [plainName(one), one] as const));
+const byName = new Map(touchHeadings.map((one) => [plainName(one), one] as const));
 
-const spec: LogSpec<Heading> = {
-  needed: headings.slice(0, 4),
-  optional: headings.slice(4),
+export const touchSpec: LogSpec<Heading> = {
+  needed: touchHeadings.slice(0, 4),
+  optional: touchHeadings.slice(4),
   meaning: (text) => byName.get(plainName(text)) ?? null,
   dates: ["taken_at"],
 };
@@ -56,7 +57,7 @@ export function readTouches(
   options?: LogOptions,
 ): Result<TouchesSheet, InputFault> {
   const names = poolNames(pool);
-  const read = readLogLines(text, file, spec, options, (row, dates, faults) =>
+  const read = readLogLines(text, file, touchSpec, options, (row, dates, faults) =>
     touchOf(row, pool, names, dates, faults),
   );
   if (!read.ok) return read;

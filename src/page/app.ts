@@ -18,6 +18,8 @@ import {
 } from "./add-work.ts";
 import { type Computer, startComputer } from "./compute.ts";
 import { type Contents, contentsOf } from "./contents.ts";
+import type { DayQuestion } from "./day-task.ts";
+import { addLine, aloneText, type DeckLog, type LogLine } from "./deck-logs.ts";
 import {
   type EnteredReading,
   faultOf,
@@ -30,13 +32,20 @@ import {
 } from "./ledger.ts";
 import { localMoment } from "./local-time.ts";
 import { nextAtOnce, type Spot, sameSpot } from "./proposals.ts";
-import { type KeptFile, newRecord, type PoolRecord, sameRecord, uniqueName } from "./record.ts";
+import {
+  type KeptFile,
+  newFile,
+  newRecord,
+  type PoolRecord,
+  sameRecord,
+  uniqueName,
+} from "./record.ts";
 import { samplePool } from "./sample-pool.ts";
 import { askSeason } from "./season-task.ts";
 import { askToPersist, openStore, roomWarning, type Store } from "./store.ts";
 import { type Recheck, rechecksOf, walkInHand } from "./walk-in-hand.ts";
 
-export type ScreenName = "walk" | "result" | "files" | "pool";
+export type ScreenName = "walk" | "result" | "day" | "files" | "pool";
 
 /** What is known of the walk in hand. */
 export interface Findings {
@@ -410,6 +419,28 @@ export class App {
       throw new Error("the readings changed meanwhile; ask again");
     this.findings = { ...findings, decided };
     this.changed();
+  }
+
+  /** What the deck day is judged from; null where there is no pool. */
+  dayQuestion(date: string, minutesLeft: number | null): DayQuestion | null {
+    const { pool, contents, record } = this;
+    if (pool === null || contents === null || record === null) return null;
+    const { readings, work } = contents;
+    const touches = record.touches === null ? null : contents.touches;
+    const pads = record.pads === null ? null : contents.pads;
+    return { task: "day", pool, readings, work, touches, pads, date, minutesLeft };
+  }
+
+  /** Adds a row to a log of the deck day; resolves with what is wrong with it, or null once it is on disk. */
+  async logLine(log: DeckLog, line: LogLine): Promise<string | null> {
+    const { record, pool } = this;
+    if (record === null || pool === null) return "there is no pool in hand";
+    const alone = newFile("row", aloneText(log, line));
+    const read = contentsOf({ ...newRecord("", "", record.pool), [log]: alone });
+    const wrong = read.rejectedWork[0]?.reason ?? read.faults[0]?.message ?? null;
+    if (wrong !== null) return wrong;
+    await this.#change(record.id, (now) => ({ ...now, [log]: addLine(log, now[log], line) }));
+    return null;
   }
 
   /** What a capital request is written from: all walks and the work log. */

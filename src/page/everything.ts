@@ -1,10 +1,11 @@
 import { strToU8, unzipSync, zipSync } from "fflate";
+import { deckLogs } from "./deck-logs.ts";
 import { fileBytes, type KeptFile, type PoolRecord, sheetsOf, uniqueName } from "./record.ts";
 import type { OutFile } from "./save-file.ts";
 
 /**
  * Everything in one archive: a folder for each pool, as the command finds one (pool.yaml, readings/,
- * work.csv). Brought in elsewhere it restores the page; brought in where some of it is known, it adds
+ * work.csv, the logs of the deck day). Brought in elsewhere it restores the page; brought in where some of it is known, it adds
  * what is new.
  */
 export function archiveOf(pools: readonly PoolRecord[]): OutFile {
@@ -18,6 +19,10 @@ export function archiveOf(pools: readonly PoolRecord[]): OutFile {
     for (const sheet of sheetsOf(record))
       files[`${folder}/readings/${sheet.name}`] = fileBytes(sheet);
     if (record.work !== null) files[`${folder}/work.csv`] = fileBytes(record.work);
+    for (const log of deckLogs) {
+      const file = record[log];
+      if (file !== null) files[`${folder}/${log}.csv`] = fileBytes(file);
+    }
   }
   files["READ ME.txt"] = strToU8(readMe);
   const content = zipSync(files) as Uint8Array<ArrayBuffer>;

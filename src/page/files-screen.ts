@@ -6,7 +6,7 @@ import { makeMemo, makeReport } from "./document-files.ts";
 import { button, type Child, h, refill } from "./element.ts";
 import { archiveOf } from "./everything.ts";
 import { importFiles, keptFile } from "./import-files.ts";
-import { fileBytes, type KeptFile, newFile, sheetsOf } from "./record.ts";
+import { fileBytes, type KeptFile, logsOf, newFile, sheetsOf } from "./record.ts";
 import { canShare, type OutFile, saveFile, shareFiles } from "./save-file.ts";
 import type { Screen } from "./screen.ts";
 
@@ -58,7 +58,7 @@ export class FilesScreen implements Screen {
       h(
         "p",
         {},
-        "Sheets of readings, pool.yaml, work.csv, or everything in one file from another phone: pick them, drop them anywhere on this page, or paste rows from a spreadsheet. What is known already is not counted twice.",
+        "Sheets of readings, pool.yaml, work.csv, touches.csv, pads.csv, parts.csv, or everything in one file from another phone: pick them, drop them anywhere on this page, or paste rows from a spreadsheet. What is known already is not counted twice.",
       ),
       h("label", { for: "picker" }, "Pick files"),
       picker,
@@ -120,7 +120,7 @@ export class FilesScreen implements Screen {
     return [
       outFile(record.pool, "application/yaml"),
       ...sheetsOf(record).map((sheet) => outFile(sheet, csv)),
-      ...(record.work === null ? [] : [outFile(record.work, csv)]),
+      ...logsOf(record).map((log) => outFile(log, csv)),
     ];
   }
 

@@ -4,11 +4,12 @@ import { counted } from "../report/names.ts";
 import { mergeWork } from "./add-work.ts";
 import type { App } from "./app.ts";
 import { contentsOf } from "./contents.ts";
+import { type DeckLog, deckLogOf, deckLogs, mergeLog } from "./deck-logs.ts";
 import { foldersOf } from "./everything.ts";
 import { importedSheet } from "./import-sheet.ts";
 import { fileText, type KeptFile } from "./record.ts";
 
-export type FileKind = "pool" | "readings" | "work";
+export type FileKind = "pool" | "readings" | "work" | DeckLog;
 
 /** What a file is, from its name and, for a table, from its header. */
 export function fileKind(name: string, text: string): FileKind {
@@ -20,6 +21,8 @@ export function fileKind(name: string, text: string): FileKind {
     .toLowerCase()
     .split(/[,;\t]/)
     .map((one) => one.trim().replaceAll('"', ""));
+  const log = deckLogOf(names);
+  if (log !== null) return log;
   return names.includes("done_at") || names.includes("action") ? "work" : "readings";
 }
 
@@ -80,6 +83,21 @@ async function importWork(app: App, file: KeptFile): Promise<string> {
   return `${file.name}: ${counted(work.length, "line")} of work.${lost}`;
 }
 
+async function importLog(app: App, file: KeptFile, log: DeckLog): Promise<string> {
+  const before = app.record;
+  if (before === null) return `${file.name} was not taken: set up or import its pool first.`;
+  const alone = contentsOf({ ...before, [log]: { ...file, name: `${log}.csv` } });
+  const own = alone.faults.filter((one) => one.file === `${log}.csv`);
+  if (own.length > 0) return faultWords(own);
+  await app.changeFiles((now) => ({ ...now, [log]: mergeLog(log, now[log], file) }));
+  const lines = app.contents?.[log].length ?? 0;
+  const lost = (app.contents?.rejectedWork ?? []).filter((one) => one.file === `${log}.csv`).length;
+  return (
+    `${file.name}: ${counted(lines, "line")} in ${log}.csv.` +
+    (lost === 0 ? "" : ` ${counted(lost, "row")} could not be used; see below.`)
+  );
+}
+
 const faultWords = (
   faults: readonly { readonly file: string; readonly place: string; readonly message: string }[],
 ): string =>
@@ -104,7 +122,7 @@ export async function importFiles(
 
 /** Files of one pool, its pool file first. */
 async function importFolder(app: App, files: readonly KeptFile[]): Promise<readonly string[]> {
-  const order: readonly FileKind[] = ["pool", "work", "readings"];
+  const order: readonly FileKind[] = ["pool", "work", ...deckLogs, "readings"];
   const sorted = files
     .map((file) => ({ file, kind: fileKind(file.name, textOf(file)) }))
     .toSorted((a, b) => order.indexOf(a.kind) - order.indexOf(b.kind));
@@ -112,7 +130,8 @@ async function importFolder(app: App, files: readonly KeptFile[]): Promise<reado
   for (const { file, kind } of sorted) {
     if (kind === "pool") said.push(await importPool(app, file));
     else if (kind === "work") said.push(await importWork(app, file));
-    else said.push(await importReadings(app, file));
+    else if (kind === "readings") said.push(await importReadings(app, file));
+    else said.push(await importLog(app, file, kind));
     if (encodingOf(file.bytes) === "windows-1252")
       said.push(`${file.name} is not UTF-8; it was read as Windows-1252.`);
   }

@@ -16,6 +16,14 @@ const signs = {
 
 export type LaneSign = keyof typeof signs;
 
+/** The sign alone, for the eye; a word stands beside it. */
+export const signDrawing = (sign: LaneSign): SVGElement =>
+  s(
+    "svg",
+    { viewBox: "0 0 16 16", class: "lane-mark", "aria-hidden": "true" },
+    s("path", { d: signs[sign][0] }),
+  );
+
 /** The worst that is known of a lane, and how many of its circuits are read. */
 export function laneStanding(
   pool: Pool,
@@ -51,18 +59,14 @@ export function laneStrip(
 ): HTMLElement {
   const cell = (lane: Lane): HTMLElement => {
     const { sign, read, of } = laneStanding(pool, lane, readings, walk);
-    const [mark, word] = signs[sign];
+    const [, word] = signs[sign];
     const progress = of === 1 ? "" : `, ${read} of ${counted(of, "circuit")} read`;
     const node = button("", () => go(lane), {
       class: `lane ${sign}`,
       "aria-label": `Lane ${lane}: ${word}${progress}`,
       "aria-current": lane === here ? "location" : null,
     });
-    const sight = { viewBox: "0 0 16 16", class: "lane-mark", "aria-hidden": "true" };
-    node.append(
-      h("span", { class: "lane-name" }, String(lane)),
-      s("svg", sight, s("path", { d: mark })),
-    );
+    node.append(h("span", { class: "lane-name" }, String(lane)), signDrawing(sign));
     return node;
   };
   return h(

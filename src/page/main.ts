@@ -1,4 +1,5 @@
 import { App, type ScreenName } from "./app.ts";
+import { DayScreen } from "./day-screen.ts";
 import { button, h, refill } from "./element.ts";
 import { FilesScreen } from "./files-screen.ts";
 import { PoolScreen } from "./pool-screen.ts";
@@ -10,6 +11,7 @@ import { WalkScreen } from "./walk-screen.ts";
 const tabs: readonly (readonly [ScreenName, string])[] = [
   ["walk", "Walk"],
   ["result", "Result"],
+  ["day", "Day"],
   ["files", "Files"],
   ["pool", "Pool"],
 ];
@@ -20,6 +22,7 @@ function frame(app: App): void {
   const screens: Readonly<Record<ScreenName, Screen>> = {
     walk: new WalkScreen(app),
     result: new ResultScreen(app),
+    day: new DayScreen(app),
     files,
     pool: new PoolScreen(app),
   };
@@ -52,7 +55,7 @@ function frame(app: App): void {
     if (app.timing !== null) document.body.dataset["timing"] = JSON.stringify(app.timing);
     for (const [tab, node] of buttons) {
       node.setAttribute("aria-current", tab === name ? "page" : "false");
-      node.disabled = app.record === null && (tab === "walk" || tab === "result");
+      node.disabled = app.record === null && tab !== "files" && tab !== "pool";
     }
   };
   app.listen(update);

@@ -24,6 +24,10 @@ export interface PoolRecord {
   /** The readings that were entered here, and what was struck out; null before the first. */
   readonly ledger: KeptFile | null;
   readonly work: KeptFile | null;
+  /** Presses, water and pads, parts: the sheets of the deck day. */
+  readonly touches: KeptFile | null;
+  readonly pads: KeptFile | null;
+  readonly parts: KeptFile | null;
   /** The lines of the work log that this page wrote and that still count, oldest first. */
   readonly logged: readonly LoggedWork[];
 }
@@ -32,6 +36,7 @@ export interface PoolRecord {
 export const newRecord = (id: string, name: string, pool: KeptFile): PoolRecord => ({
   ...{ id, name, pool },
   ...{ sheets: [], ledger: null, work: null, logged: [] },
+  ...{ touches: null, pads: null, parts: null },
 });
 
 /** A record as it was stored, whatever an earlier page left out. */
@@ -40,12 +45,19 @@ export const wholeRecord = (stored: PoolRecord): PoolRecord => ({
   sheets: stored.sheets,
   ledger: stored.ledger ?? null,
   work: stored.work,
+  touches: stored.touches ?? null,
+  pads: stored.pads ?? null,
+  parts: stored.parts ?? null,
   logged: stored.logged ?? [],
 });
 
 /** All sheets of readings, the page's own last. */
 export const sheetsOf = ({ sheets, ledger }: PoolRecord): readonly KeptFile[] =>
   ledger === null ? sheets : [...sheets, ledger];
+
+/** The logs beside the readings, those that are there. */
+export const logsOf = ({ work, touches, pads, parts }: PoolRecord): readonly KeptFile[] =>
+  [work, touches, pads, parts].filter((one) => one !== null);
 
 const decoded = new WeakMap<Uint8Array, string>();
 
@@ -83,7 +95,7 @@ export function sameRecord(a: PoolRecord, b: PoolRecord): boolean {
   const files = (one: PoolRecord): readonly KeptFile[] => [
     one.pool,
     ...sheetsOf(one),
-    ...(one.work === null ? [] : [one.work]),
+    ...logsOf(one),
   ];
   return (
     a.id === b.id &&

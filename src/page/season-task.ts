@@ -6,6 +6,7 @@ import type { MemoInput } from "../report/memo-input.ts";
 import { weighOptions } from "../rooms/economics-room.ts";
 import { cleaningsOf, costsOf, decideSeason, type SeasonDecisions } from "../rooms/policy-room.ts";
 import { diagnoseSeason, openSeason, type Season } from "../rooms/season-room.ts";
+import { type DayAnswer, type DayQuestion, dayOf } from "./day-task.ts";
 import { packedScript } from "./packed-script.ts";
 import { workerTask } from "./worker-task.ts";
 
@@ -23,12 +24,13 @@ export interface DecideQuestion extends SeasonData {
 export interface MemoQuestion extends SeasonData {
   readonly task: "memo";
 }
-export type SeasonQuestion = DecideQuestion | MemoQuestion;
+export type SeasonQuestion = DecideQuestion | MemoQuestion | DayQuestion;
+export type SeasonAnswer = SeasonDecisions | MemoInput | DayAnswer;
 
 /** What comes back: how far it is, again and again, and at last an answer or why there is none. */
 export type SeasonMessage =
   | { readonly progress: string }
-  | { readonly answer: SeasonDecisions | MemoInput }
+  | { readonly answer: SeasonAnswer }
   | { readonly failed: string };
 
 type Progress = (what: string, done: number, of: number) => void;
@@ -66,6 +68,17 @@ function memoOf(question: MemoQuestion, progress: Progress): MemoInput {
   };
 }
 
+function answerOf(question: SeasonQuestion, progress: Progress): SeasonAnswer {
+  switch (question.task) {
+    case "memo":
+      return memoOf(question, progress);
+    case "decide":
+      return decideSeason(seasonOf(question, progress), progress);
+    case "day":
+      return dayOf(question, progress);
+  }
+}
+
 /** The worker's side. */
 export function answerSeason(
   question: SeasonQuestion,
@@ -78,11 +91,7 @@ export function answerSeason(
     last = words;
   };
   try {
-    const answer =
-      question.task === "memo"
-        ? memoOf(question, progress)
-        : decideSeason(seasonOf(question, progress), progress);
-    tell({ answer });
+    tell({ answer: answerOf(question, progress) });
   } catch (error) {
     tell({ failed: error instanceof Error ? error.message : String(error) });
   }
@@ -101,10 +110,14 @@ export async function askSeason(
   onProgress: (words: string) => void,
 ): Promise<MemoInput>;
 export async function askSeason(
+  question: DayQuestion,
+  onProgress: (words: string) => void,
+): Promise<DayAnswer>;
+export async function askSeason(
   question: SeasonQuestion,
   onProgress: (words: string) => void,
-): Promise<SeasonDecisions | MemoInput> {
-  return workerTask<SeasonMessage, SeasonDecisions | MemoInput>(
+): Promise<SeasonAnswer> {
+  return workerTask<SeasonMessage, SeasonAnswer>(
     await packedScript("compute"),
     question,
     (message, done, fail) => {

@@ -11,19 +11,12 @@ import { connectorName } from "../report/names.ts";
 import { type LoggedWork, workKey } from "./add-work.ts";
 import type { App } from "./app.ts";
 import { button, h, refill } from "./element.ts";
+import { field, text } from "./labelled-field.ts";
 import { localMoment } from "./local-time.ts";
 import { toSeeTo } from "./outcome.ts";
 
 /** Initials stay for the next line: one person does a round. */
 let lastBy = "";
-
-const field = (
-  label: string,
-  attributes: Readonly<Record<string, string>>,
-): { readonly node: HTMLElement; readonly input: HTMLInputElement } => {
-  const input = h("input", { type: "text", autocomplete: "off", ...attributes });
-  return { node: h("label", {}, label, input), input };
-};
 
 /** So many circuits tell what became of a connector that many pass through. */
 const ENOUGH = 2;
@@ -62,7 +55,6 @@ export function workForm(app: App, finding: ConnectorFinding): HTMLElement {
   const cost = field("What it cost", { inputmode: "decimal" });
   const by = field("Done by", { value: lastBy });
   const note = field("Note", {});
-  const text = ({ input }: { input: HTMLInputElement }): string => input.value.trim();
   const logIt = async (action: WorkAction): Promise<void> => {
     try {
       const entered = {

@@ -21,8 +21,8 @@ const isPressed = ({ proof }: DeviceState): boolean => proof?.state === "proven"
 const markOf = ({ verdict, primary }: LaneReady): string =>
   verdict === "ready" && !isPressed(primary) ? "reads sound" : marks[verdict];
 
-/** `3 ready, 2 read sound but not pressed, 1 to watch, 2 not ready`. */
-function countsText({ lanes, counts }: MeetReady): string {
+/** `3 ready, 2 read sound, not pressed, 1 to watch, 2 not ready`. */
+export function countsText({ lanes, counts }: MeetReady): string {
   const pressed = lanes.filter((one) => one.verdict === "ready" && isPressed(one.primary)).length;
   const unpressed = counts.ready - pressed;
   return [

@@ -1,0 +1,73 @@
+import { dayNumber } from "../domain/calendar.ts";
+import type { WalkDiagnosis } from "../domain/findings.ts";
+import type { PadNote } from "../domain/pad.ts";
+import type { Pool } from "../domain/pool.ts";
+import type { Reading } from "../domain/reading.ts";
+import type { TouchCheck } from "../domain/touch.ts";
+import type { WorkEntry } from "../domain/work.ts";
+import { meetDefaults } from "../rooms/domain-room.ts";
+import type { CircuitTrend } from "../rooms/history-room.ts";
+import {
+  type DeviceState,
+  type MeetReady,
+  meetReady,
+  padsDue,
+  pressedDevices,
+} from "../rooms/meet-room.ts";
+import { decideSeason, type SeasonDecisions } from "../rooms/policy-room.ts";
+import { diagnoseSeason, looksOf, openSeason } from "../rooms/season-room.ts";
+
+/** Everything that the deck day is judged from. */
+export interface DayQuestion {
+  readonly task: "day";
+  readonly pool: Pool;
+  readonly readings: readonly Reading[];
+  readonly work: readonly WorkEntry[];
+  /** Null: this facility keeps none. */
+  readonly touches: readonly TouchCheck[] | null;
+  readonly pads: readonly PadNote[] | null;
+  /** The day of the meet, `YYYY-MM-DD`. */
+  readonly date: string;
+  /** Minutes left to put things right; null: as many as it takes. */
+  readonly minutesLeft: number | null;
+}
+
+/** The day, as the commands `ready`, `touches`, `trend` and `decide` answer it for the same files. */
+export interface DayAnswer {
+  readonly ready: MeetReady;
+  readonly pressed: readonly DeviceState[];
+  /** Circuits, the first to cross its limit first; empty where no walk has a date. */
+  readonly circuits: readonly CircuitTrend[];
+  /** Null where nobody walked. */
+  readonly decided: SeasonDecisions | null;
+  /** The walk that every verdict is about; null where nobody walked. */
+  readonly latest: WalkDiagnosis | null;
+}
+
+/** The commands' own steps, in their order. */
+export function dayOf(
+  question: DayQuestion,
+  progress: (what: string, done: number, of: number) => void,
+): DayAnswer {
+  const { pool, readings, work, touches, date, minutesLeft } = question;
+  const last = dayNumber(date) ?? Number.POSITIVE_INFINITY;
+  const diagnosed = diagnoseSeason(pool, readings, work, (done, of) => progress("walks", done, of));
+  const walks = diagnosed.filter(({ day }) => day === null || day <= last);
+  const season = openSeason(pool, walks, work, progress);
+  const looks = looksOf(season);
+  const decided = season === null ? null : decideSeason(season, progress);
+  const settings = pool.meet ?? meetDefaults;
+  const ready = meetReady({
+    ...{ pool, date, looks, work, touches, minutesLeft },
+    pads: question.pads === null ? null : padsDue(question.pads, settings.pads, date),
+    record: season?.trend?.cleanings ?? null,
+    decided: decided?.decisions ?? [],
+  });
+  return {
+    ready,
+    pressed: touches === null ? [] : pressedDevices(pool, touches, looks),
+    circuits: season?.trend?.circuits ?? [],
+    decided,
+    latest: season?.latest.diagnosis ?? null,
+  };
+}

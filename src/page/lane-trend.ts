@@ -1,0 +1,75 @@
+import { lastPoint } from "../domain/circuit.ts";
+import { circuitOf, type Lane, sameLane } from "../domain/place.ts";
+import type { Pool } from "../domain/pool.ts";
+import { isResting, type Reading } from "../domain/reading.ts";
+import { dayNumber } from "../rooms/domain-room.ts";
+import { s } from "./element.ts";
+import { voltsWords } from "./numbers.ts";
+
+/** The lowest value that anybody read at a last point of the lane in one walk. */
+interface LaneLow {
+  readonly day: string;
+  readonly volts: number;
+}
+
+/** One a walk that has a day, the earliest first. */
+export function lowsOf(pool: Pool, readings: readonly Reading[], lane: Lane): readonly LaneLow[] {
+  const lows = new Map<string, LaneLow>();
+  for (const one of readings) {
+    const circuit = circuitOf(pool, one);
+    if (one.takenAt === null || !isResting(one) || !sameLane(one, { lane })) continue;
+    if (circuit === undefined || one.point !== lastPoint(circuit)) continue;
+    const before = lows.get(one.walk);
+    if (before === undefined || one.volts < before.volts)
+      lows.set(one.walk, { day: one.takenAt.day, volts: one.volts });
+  }
+  return [...lows.values()].toSorted((a, b) => a.day.localeCompare(b.day));
+}
+
+const size = { width: 420, height: 150, left: 14, right: 14, top: 26, bottom: 34 };
+
+/** A lane's season in one picture: its lowest last point in each walk, the limit, and when they may meet. */
+export function laneTrend(
+  lane: Lane,
+  lows: readonly LaneLow[],
+  limit: number | null,
+  crossing: string | null,
+): SVGElement {
+  const days = lows.map(({ day }) => dayNumber(day) ?? 0);
+  const until = crossing === null ? null : dayNumber(crossing);
+  const [from, to] = [days[0] ?? 0, Math.max(days.at(-1) ?? 0, until ?? 0)];
+  const values = [...lows.map(({ volts }) => volts), ...(limit === null ? [] : [limit])];
+  const [least, most] = [Math.min(...values), Math.max(...values)];
+  const { width, height, left, right, top, bottom } = size;
+  const x = (day: number): number =>
+    left + ((day - from) / Math.max(1, to - from)) * (width - left - right);
+  const y = (volts: number): number =>
+    height - bottom - ((volts - least) / Math.max(most - least, 0.1)) * (height - top - bottom);
+  const last = lows.at(-1)!;
+  const when = crossing === null ? "no date in sight" : `at its limit about ${crossing}`;
+  const drawing = s("svg", {
+    ...{ viewBox: `0 0 ${width} ${height}`, class: "profile", role: "img" },
+    "aria-label": `Lane ${lane}: ${lows.map(({ day, volts }) => `${day} ${voltsWords(volts)}`).join(", ")}; ${when}`,
+  });
+  if (limit !== null) {
+    const at = y(limit);
+    drawing.append(s("line", { class: "limit", x1: left, x2: width - right, y1: at, y2: at }));
+  }
+  const points = lows.map(({ volts }, k) => `${x(days[k]!).toFixed(1)},${y(volts).toFixed(1)}`);
+  drawing.append(s("polyline", { class: "line", points: points.join(" ") }));
+  if (until !== null && limit !== null)
+    drawing.append(
+      s("line", {
+        ...{ class: "ahead", x1: x(days.at(-1)!), y1: y(last.volts), x2: x(until), y2: y(limit) },
+      }),
+    );
+  for (const [k, { volts }] of lows.entries())
+    drawing.append(s("circle", { cx: x(days[k]!), cy: y(volts), r: 4 }));
+  const end = { x: x(days.at(-1)!), y: y(last.volts) - 10, class: "value end-value" };
+  drawing.append(
+    s("text", { ...end, "text-anchor": "end" }, voltsWords(last.volts)),
+    s("text", { x: left, y: height - 8, class: "from" }, lows[0]!.day),
+    s("text", { x: width - right, y: height - 8, class: "until" }, crossing ?? last.day),
+  );
+  return drawing;
+}

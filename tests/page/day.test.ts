@@ -1,0 +1,140 @@
+import type { Page } from "playwright-core";
+import { expect, test } from "vitest";
+import { readPool } from "../../src/intake/pool/read-pool.ts";
+import { readReadings } from "../../src/intake/read-readings.ts";
+import { readTouches } from "../../src/intake/read-touches.ts";
+import { countsText } from "../../src/report/ready-text.ts";
+import { meetReady } from "../../src/rooms/meet-room.ts";
+import { decideSeason } from "../../src/rooms/policy-room.ts";
+import { diagnoseSeason, looksOf, openSeason } from "../../src/rooms/season-room.ts";
+import { violations } from "./axe.ts";
+import { deckBrowser } from "./deck-browser.ts";
+import { openTab, phone, savedBytes, watchedPage } from "./deck-page.ts";
+
+/** The deck day on the phone: the commands' own computation, its logs in the commands' own files. */
+
+const deck = deckBrowser();
+
+const worked = (page: Page): Promise<void> => page.locator('.day [aria-busy="false"]').waitFor();
+
+async function day(page: Page): Promise<void> {
+  await page.goto(deck.address);
+  await page.getByRole("button", { name: "Look around in a sample pool" }).click();
+  await page.getByRole("heading", { name: "Done: 2 connectors to see to" }).waitFor();
+  await openTab(page, "Day");
+  await worked(page);
+}
+
+const open = (page: Page, title: string): Promise<void> =>
+  page.locator("summary", { hasText: title }).first().click();
+
+/** Taps that many times. */
+async function tap(page: Page, name: string, times: number): Promise<void> {
+  for (let k = 0; k < times; k++) await page.getByRole("button", { name, exact: true }).click();
+}
+
+test("presses by thumb, water, parts: stored as the commands' files, judged as the commands judge", async () => {
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
+  const { page, errors, requests } = await watchedPage(context);
+  await day(page);
+  expect(await violations(page)).toEqual([]);
+  await open(page, "Press pads and buttons");
+  await page.getByLabel("Heat or check").fill("1");
+  await page.getByLabel("Where on it").selectOption("left");
+  await tap(page, "Missed", 5);
+  await page.getByRole("button", { name: "Store these presses" }).click();
+  // Before anybody lifts a pad its plug is changed, and it is said into which socket.
+  await page.getByText("change its plug to the neighbour's lane first").first().waitFor();
+  await page.getByText("(lane 2's socket)").waitFor();
+  for (const place of ["middle", "right"]) {
+    await page.getByLabel("Where on it").selectOption(place);
+    await tap(page, "Timer took it", 5);
+    await page.getByRole("button", { name: "Store these presses" }).click();
+    await page.getByText(`Stored: lane 1 touchpad, ${place}, 5 of 5 presses.`).waitFor();
+  }
+  await worked(page);
+  await page
+    .getByText(/dead at one place, left/i)
+    .first()
+    .waitFor();
+
+  await open(page, "Water and pads");
+  await page.getByLabel("Water now").fill("26.5");
+  await page.getByRole("button", { name: "Store the water" }).click();
+  await page.getByText("No adjustment after a full soak is logged").waitFor();
+  await open(page, "Parts and spares");
+  await open(page, "A part came, moved or went");
+  await page.getByLabel("Tag on the part").fill("P1");
+  await page.getByLabel("What it is").fill("plate connector");
+  await page.getByRole("button", { name: "It is a spare" }).click();
+  await page.getByText("Stored: P1, spare.").waitFor();
+  await worked(page);
+  await open(page, "The bag");
+  await page.getByText("1 in the register").waitFor();
+
+  const verdict = await page.locator(".day .verdict").textContent();
+  await openTab(page, "Files");
+  const text = async (name: string): Promise<string> =>
+    (await savedBytes(page, `Save ${name}`)).toString();
+  const made = readPool(await text("pool.yaml"), "pool.yaml");
+  if (!made.ok) throw new Error("no pool");
+  const pool = made.value;
+  const { readings } = readReadings(await text("readings.csv"), pool, "readings.csv");
+  const sheet = readTouches(await text("touches.csv"), pool, "touches.csv");
+  if (!sheet.ok) throw new Error(sheet.error.message);
+  const { touches, rows } = sheet.value;
+  expect(rows).toEqual({ in: 3, used: 3, rejected: 0, repeats: 0 });
+  expect(await text("pads.csv")).toMatch(/26\.5/);
+  expect(await text("parts.csv")).toMatch(/P1,plate connector,spare/);
+  const season = openSeason(pool, diagnoseSeason(pool, readings, []), []);
+  if (season === null) throw new Error("no walk");
+  const date = touches[0]?.takenAt?.day ?? "";
+  const looks = looksOf(season);
+  const { decisions } = decideSeason(season);
+  const given = { pool, date, looks, work: [], touches, pads: null, record: null };
+  const ready = meetReady({ ...given, decided: decisions, minutesLeft: null });
+  // The pads are due besides, which watches every lane: only that differs from what is given here.
+  expect(ready.counts["not ready"]).toBe(3);
+  expect(verdict).toContain("3 not ready");
+  expect(countsText(ready)).toContain("3 not ready");
+  expect([errors, requests]).toEqual([[], []]);
+  await context.close();
+});
+
+test("ticks outlive a reload; the hand-over and the round are written; all logs go along elsewhere", async () => {
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
+  const { page, errors } = await watchedPage(context);
+  await day(page);
+  await open(page, "Between sessions");
+  await page.getByLabel("Write down each lane that missed").check();
+  await open(page, "Water and pads");
+  await page.getByLabel("Water now").fill("26.5");
+  await page.getByRole("button", { name: "Store the water" }).click();
+  await page.getByText("No adjustment after a full soak is logged").waitFor();
+  await open(page, "The round on paper");
+  const round = await savedBytes(page, "Save the sheet to print");
+  expect(round.toString()).toContain("round of");
+  await open(page, "Hand over to a successor");
+  const over = (await savedBytes(page, "Save the hand-over page")).toString();
+  expect(over).toContain("Sample pool: hand-over of");
+  expect(over).toMatch(/See to: lane 3 plate connector/);
+  await page.reload();
+  await openTab(page, "Day");
+  await page.locator("summary", { hasText: "Between sessions 1 of 5" }).waitFor();
+  await openTab(page, "Files");
+  const archive = await savedBytes(page, "Save everything in one file");
+  await context.close();
+  const other = await deck.browser.newContext({ viewport: phone, offline: true });
+  const { page: there } = await watchedPage(other);
+  await there.goto(deck.address);
+  await openTab(there, "Files");
+  const file = { name: "all.zip", mimeType: "application/zip", buffer: archive };
+  await there.locator("#picker").setInputFiles([file]);
+  await there.getByText("pads.csv: 1 line in pads.csv.").waitFor();
+  await there.getByText("readings.csv: 12 readings.").waitFor();
+  await there.locator("#picker").setInputFiles([file]);
+  await there.getByText("readings.csv was imported before").waitFor();
+  await there.getByText("pads.csv: 1 line in pads.csv.").waitFor();
+  expect(errors).toEqual([]);
+  await other.close();
+});
