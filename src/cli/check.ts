@@ -81,7 +81,7 @@ async function check(paths: readonly string[], options: Options, io: Io): Promis
     io.err(rejectsText(rejected));
     throw new UnusableInput(`${sheets.join(", ")}: no row could be used`);
   }
-  const work = await workOf(folder, options.work, dates);
+  const work = await workOf(folder, options.work, dates, io);
   sayUsed(folder, io);
   io.err(rejectsText(work.rejected));
   kept.nameWalks(pool, work.entries);

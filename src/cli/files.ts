@@ -1,12 +1,11 @@
-import { createReadStream } from "node:fs";
-import { open, readFile, realpath, stat } from "node:fs/promises";
+import { open } from "node:fs/promises";
 import { parse as parseCsv } from "csv-parse/sync";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading, Reject } from "../domain/reading.ts";
 import type { InputFault } from "../domain/result.ts";
 import { addRows, noRows, type RowCounts } from "../domain/row-counts.ts";
 import type { WorkEntry } from "../domain/work.ts";
-import { DecodedText, decodeText } from "../intake/decode-text.ts";
+import { DecodedText } from "../intake/decode-text.ts";
 import { Fingerprints } from "../intake/fingerprints.ts";
 import { KeptReadings } from "../intake/kept-readings.ts";
 import { readPool } from "../intake/pool/read-pool.ts";
@@ -17,48 +16,11 @@ import type { ParseCsv } from "../intake/sheet/sheet-rows.ts";
 import { STRUCK, Strikes } from "../intake/strikes.ts";
 import { textOf } from "../report/wrap-text.ts";
 import { UnusableInput } from "./command.ts";
-import { isSpreadsheet } from "./spreadsheet/is-spreadsheet.ts";
+import { loadText, type Source, sourceOf, textPieces } from "./sources.ts";
 import { unusable } from "./store/cannot-write.ts";
 
 /** Told while files are read: the share of all bytes, 0 to 1, and the rows so far. */
 export type Progress = (share: number, rows: number) => void;
-
-/** Largest file that is read whole: pool file, work log [bytes]. */
-const largestWhole = 20_000_000;
-
-/** Bytes read at a time: so few that a piece's rows are gone before the next one comes. */
-const pieceBytes = 1 << 16;
-
-/** `-` is standard input. */
-const onDisk = (path: string): string => (path === "-" ? "/dev/stdin" : path);
-
-/** Size of a file that can be read. */
-async function sizeOf(path: string): Promise<number> {
-  try {
-    const about = await stat(onDisk(path));
-    if (about.isDirectory()) {
-      throw new UnusableInput(`${path} is a directory, where a file is needed`);
-    }
-    if (about.isFile() && about.size === 0) throw new UnusableInput(`${path} is empty`);
-    return about.size;
-  } catch (error) {
-    throw unusable(path, error);
-  }
-}
-
-/** A small file as text, whatever its encoding; throws `UnusableInput`. */
-export async function loadText(path: string): Promise<string> {
-  if ((await sizeOf(path)) > largestWhole) {
-    throw new UnusableInput(`${path} is over ${largestWhole / 1e6} MB, far more than such a file`);
-  }
-  try {
-    const bytes = await readFile(onDisk(path));
-    if (isSpreadsheet(bytes)) return (await spreadsheetText(path, bytes)).text;
-    return decodeText(bytes);
-  } catch (error) {
-    throw unusable(path, error);
-  }
-}
 
 /** Where something stands, for the front of a sentence about it: `deck.csv, line 14:`. */
 const placeText = ({ file, place }: InputFault): string =>
@@ -79,75 +41,27 @@ export function faultSentence(faults: readonly InputFault[]): string {
 }
 
 /** The pool file at a path; throws `UnusableInput` with one sentence where it can't be used. */
-export async function loadPool(path: string): Promise<Pool> {
-  const pool = readPool(await loadText(path), path);
+export async function loadPool(path: string, say?: (line: string) => void): Promise<Pool> {
+  const pool = readPool(await loadText(path, say), path);
   if (!pool.ok) throw new UnusableInput(faultSentence(pool.error));
   return pool.value;
 }
 
-/** Loaded only for a spreadsheet: what reads one is large, and most sheets are text. */
-const spreadsheetText = async (path: string, bytes: Uint8Array) =>
-  (await import("./spreadsheet/spreadsheet-text.ts")).spreadsheetText(path, bytes);
-
-/** A spreadsheet program's file as text; null where the file is text itself. */
-async function spreadsheetOf(path: string): Promise<{ text: string; said: string | null } | null> {
-  try {
-    const handle = await open(onDisk(path));
-    const head = Buffer.alloc(8);
-    try {
-      await handle.read(head, 0, head.length, 0);
-    } finally {
-      await handle.close();
-    }
-    if (!isSpreadsheet(head)) return null;
-    if ((await sizeOf(path)) > largestWhole)
-      throw new UnusableInput(`${path} is over ${largestWhole / 1e6} MB: save it as CSV`);
-    return await spreadsheetText(path, await readFile(onDisk(path)));
-  } catch (error) {
-    // A pipe can't be read at a place; what comes through one is text.
-    if ((error as { code?: string }).code === "ESPIPE") return null;
-    throw unusable(path, error);
-  }
-}
-
-/** Pieces of a file as text, decoded by all of its bytes. */
-async function* textPieces(
-  path: string,
-  decoded: DecodedText,
-  say: (message: string) => void,
-): AsyncGenerator<{ text: string; bytes: number }> {
-  const sheet = await spreadsheetOf(path);
-  if (sheet !== null) {
-    if (sheet.said !== null) say(sheet.said);
-    for (let at = 0; at < sheet.text.length; at += pieceBytes)
-      yield { text: sheet.text.slice(at, at + pieceBytes), bytes: 0 };
-    return;
-  }
-  try {
-    for await (const chunk of createReadStream(onDisk(path), { highWaterMark: pieceBytes })) {
-      const bytes = chunk as Buffer;
-      yield { text: decoded.feed(bytes), bytes: bytes.length };
-    }
-  } catch (error) {
-    throw unusable(path, error);
-  }
-  yield { text: decoded.end(), bytes: 0 };
-}
-
 const struckOnInput =
-  "a row strikes a reading out, which may stand before it: name the files, standard input is read once";
+  "a row strikes a reading out, which may stand before it: name the files, a pipe is read once";
 
 /** What any of the files strikes out: only a file that has the word is read a second time. */
 async function struckIn(
-  paths: readonly string[],
+  sources: readonly Source[],
   pool: Pool,
   dates: DateOrder | null,
 ): Promise<Strikes> {
   const strikes = new Strikes();
   const ignore = (): void => {};
-  for (const file of paths.filter((path) => path !== "-")) {
+  for (const source of sources.filter(({ again }) => again)) {
+    const file = source.path;
     const pieces = (): AsyncGenerator<{ text: string }> =>
-      textPieces(file, new DecodedText(), ignore);
+      textPieces(source, new DecodedText(), ignore);
     let before = "";
     let found = false;
     for await (const { text } of pieces()) {
@@ -177,13 +91,13 @@ export async function streamReadings(
   dates: DateOrder | null = null,
 ): Promise<{ readonly warnings: readonly InputFault[]; readonly rows: RowCounts }> {
   let counts = noRows;
-  const sizes = await Promise.all(paths.map(sizeOf));
-  const total = sizes.reduce((sum, size) => sum + size, 0);
-  const real = await Promise.all(paths.map((path) => realpath(onDisk(path))));
-  const twice = paths.find((_, i) => real.indexOf(real[i]!) !== i);
+  const sources = await Promise.all(paths.map(sourceOf));
+  const total = sources.reduce((sum, { bytes }) => sum + bytes, 0);
+  const files = sources.map(({ identity }) => identity);
+  const twice = paths.find((_, i) => files.indexOf(files[i]!) !== i);
   if (twice !== undefined) throw new UnusableInput(`${twice} is given twice`);
 
-  const strikes = await struckIn(paths, pool, dates);
+  const strikes = await struckIn(sources, pool, dates);
   const seen = new Fingerprints();
   const warnings: InputFault[] = [];
   let rows = 0;
@@ -198,18 +112,19 @@ export async function streamReadings(
       sink.reject(reject);
     },
     strike: () => {
-      if (paths.includes("-")) throw new UnusableInput(struckOnInput);
+      if (sources.some(({ again }) => !again)) throw new UnusableInput(struckOnInput);
     },
   };
-  for (const file of paths) {
+  for (const source of sources) {
+    const file = source.path;
     const parse = parseCsv as ParseCsv;
     const reader = new ReadingsReader(pool, counting, { file, parse, seen, dates, strikes });
     const decoded = new DecodedText();
     const say = (message: string): void => void warnings.push({ file, place: "", message });
-    for await (const { text, bytes } of textPieces(file, decoded, say)) {
+    for await (const { text, bytes } of textPieces(source, decoded, say)) {
       if (!reader.feed(text)) break;
       done += bytes;
-      progress?.(Math.min(1, done / total), rows);
+      progress?.(total > 0 ? Math.min(1, done / total) : 0, rows);
     }
     const end = reader.end();
     if (end.faults.length > 0) throw new UnusableInput(faultSentence(end.faults));
@@ -264,8 +179,10 @@ export async function loadWorkLog(
   path: string,
   pool: Pool,
   dates: DateOrder | null = null,
+  say?: (line: string) => void,
 ): Promise<{ readonly entries: readonly WorkEntry[]; readonly rejected: readonly Reject[] }> {
-  const { entries, rejected, faults } = readWorkLog(await loadText(path), pool, path, { dates });
+  const text = await loadText(path, say);
+  const { entries, rejected, faults } = readWorkLog(text, pool, path, { dates });
   if (faults.length > 0) throw new UnusableInput(faultSentence(faults));
   return { entries, rejected };
 }

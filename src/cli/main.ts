@@ -4,6 +4,7 @@ import { type Io, type Register, UnusableInput } from "./command.ts";
 import { tellFaultAtExit } from "./fault-at-exit.ts";
 import { commandShape, lastResort } from "./last-resort.ts";
 import { Output, printable } from "./output.ts";
+import { unusable } from "./store/cannot-write.ts";
 import { wantsColour, wantsProgress } from "./terminal.ts";
 
 /**
@@ -33,6 +34,12 @@ const commands: Readonly<Record<string, () => Promise<Register>>> = {
 /** The package's own; it stands as far above src/cli as above dist/cli. */
 const { version } = createRequire(import.meta.url)("../../package.json") as { version: string };
 
+/** What the system refused about a file is no fault of the program, wherever it was asked. */
+function systemFault(error: unknown): unknown {
+  const path = error instanceof Error && "path" in error ? error.path : null;
+  return typeof path === "string" ? unusable(path, error) : error;
+}
+
 /** Runs one command line and returns when its output is written. */
 export async function run(args: readonly string[], io: Io): Promise<void> {
   const program = new Command("dropwise")
@@ -51,8 +58,9 @@ export async function run(args: readonly string[], io: Io): Promise<void> {
   try {
     await program.parseAsync([...args], { from: "user" });
   } catch (error) {
-    if (error instanceof UnusableInput) {
-      io.err(`dropwise: ${error.message}\n`);
+    const told = systemFault(error);
+    if (told instanceof UnusableInput) {
+      io.err(`dropwise: ${told.message}\n`);
       io.exit(2);
     } else if (error instanceof Error && "exitCode" in error) {
       io.exit(error.exitCode === 0 ? 0 : 2);

@@ -13,8 +13,9 @@ import { cleaningsOf, costsOf, decideSeason } from "../rooms/policy-room.ts";
 import type { SeasonProgress } from "../rooms/season-room.ts";
 import { UnusableInput } from "./command.ts";
 import { drawFigures } from "./draw-figures.ts";
-import { faultSentence, loadText } from "./files.ts";
+import { faultSentence } from "./files.ts";
 import type { SeasonFiles } from "./season-files.ts";
+import { loadText } from "./sources.ts";
 import type { OutputFile } from "./store/file-set.ts";
 
 async function facilityOf(path: string | null): Promise<Facility> {

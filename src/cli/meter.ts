@@ -9,9 +9,9 @@ import type { MeterSheet } from "../rooms/intake-room.ts";
 import { type MeterStudy, studyMeter } from "../rooms/meter-room.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { used } from "./deck-files.ts";
-import { loadText } from "./files.ts";
 import { helpText } from "./help-text.ts";
 import { findPoolFile, openPool, sayUsed, withPool } from "./pool-folder.ts";
+import { loadText } from "./sources.ts";
 
 interface Options {
   readonly pool?: string;
@@ -59,7 +59,7 @@ export const registerMeter: Register = (program, io) => {
     .option("--json", "print the study as JSON")
     .addHelpText("after", helpText(example))
     .action(async (file: string, options: Options) => {
-      const sheet = used(readMeterSheet(await loadText(file), file));
+      const sheet = used(readMeterSheet(await loadText(file, io.note), file));
       if (sheet.rejected.length > 0) io.err(rejectsText(sheet.rejected));
       const pool = await pathOf(options.pool, io);
       const { study, step } = studied(sheet, file, pool, options);

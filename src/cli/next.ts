@@ -103,7 +103,7 @@ async function latestReadings(
   const { kept, rejected, warnings } = await keepReadings(sheets, pool, undefined, dates);
   io.note(warningLines(warnings));
   io.err(rejectsText(rejected));
-  const work = await workOf(folder, options.work, dates);
+  const work = await workOf(folder, options.work, dates, io);
   sayUsed(folder, io);
   if (kept.size === 0) {
     // A sheet that nobody has filled in yet is a walk not begun.

@@ -6,10 +6,10 @@ import { padsDue } from "../rooms/meet-room.ts";
 import type { Register } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { dayOption, used } from "./deck-files.ts";
-import { loadText } from "./files.ts";
 import { helpText } from "./help-text.ts";
 import { localDay } from "./local-time.ts";
 import { neededFile, openPool, sayUsed, withPool } from "./pool-folder.ts";
+import { loadText } from "./sources.ts";
 
 interface Options {
   readonly pool?: string;
@@ -41,7 +41,7 @@ export const registerPads: Register = (program, io) => {
       const file = await neededFile(folder, named, "pads.csv");
       sayUsed(folder, io);
       const sheet = used(
-        readPads(await loadText(file), pool, file, { dates: dateOrder(options.dates) }),
+        readPads(await loadText(file, io.note), pool, file, { dates: dateOrder(options.dates) }),
       );
       const day = dayOption(options.date, localDay(new Date()));
       const due = padsDue(sheet.notes, (pool.meet ?? meetDefaults).pads, day);

@@ -15,6 +15,8 @@ export interface PoolFolder {
   readonly dir: string;
   /** What was used without being named, a few words each, for one line. */
   readonly used: string[];
+  /** What is worth a look in how the pool file was read: lines for standard error. */
+  readonly said: string[];
 }
 
 /** Where a pool file is looked for, beside what the user names. */
@@ -77,9 +79,10 @@ export async function openPool(option: string | undefined): Promise<PoolFolder> 
       `no ${POOL_FILE} here or in a folder above: dropwise init makes one, --pool names one`,
     );
   const dir = file === "-" ? "." : dirname(file);
-  const pool = await loadPool(file);
+  const said: string[] = [];
+  const pool = await loadPool(file, (line) => void said.push(line));
   const found = option === undefined && dir !== "." ? [POOL_FILE] : [];
-  return { pool, file, dir, used: found };
+  return { pool, file, dir, used: found, said };
 }
 
 /** A usual file of the folder, where it is there and nothing else was named. */
@@ -136,7 +139,8 @@ export async function neededSheets(
 }
 
 /** Says in one line what was used without being named. */
-export function sayUsed({ dir, used }: PoolFolder, io: Pick<Io, "note">): void {
+export function sayUsed({ dir, used, said }: PoolFolder, io: Pick<Io, "note">): void {
+  for (const line of said.splice(0)) io.note(line);
   if (used.length === 0) return;
   io.note(textOf([`From ${dir === "." ? "this folder" : dir}: ${used.join(", ")}`]));
   used.length = 0;

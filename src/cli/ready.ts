@@ -10,7 +10,6 @@ import { type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { dayOption, used } from "./deck-files.ts";
 import { loadLooks } from "./deck-looks.ts";
-import { loadText } from "./files.ts";
 import { helpText } from "./help-text.ts";
 import { localDay } from "./local-time.ts";
 import {
@@ -22,6 +21,7 @@ import {
   withPool,
 } from "./pool-folder.ts";
 import { workOf } from "./season-files.ts";
+import { loadText } from "./sources.ts";
 
 interface Options {
   readonly pool?: string;
@@ -62,13 +62,21 @@ export const registerReady: Register = (program, io) => {
       const files = await neededSheets(folder, sheets);
       const dates = dateOrder(options.dates);
       const minutesLeft = minutesOf(options.minutes);
-      const touches = await optional(folder, options.touches, "touches.csv", (text, file) =>
-        used(readTouches(text, pool, file, { dates })),
+      const touches = await optional(
+        folder,
+        options.touches,
+        "touches.csv",
+        (text, file) => used(readTouches(text, pool, file, { dates })),
+        io.note,
       );
-      const pads = await optional(folder, options.pads, "pads.csv", (text, file) =>
-        used(readPads(text, pool, file, { dates })),
+      const pads = await optional(
+        folder,
+        options.pads,
+        "pads.csv",
+        (text, file) => used(readPads(text, pool, file, { dates })),
+        io.note,
       );
-      const work = await workOf(folder, options.work, dates);
+      const work = await workOf(folder, options.work, dates, io);
       sayUsed(folder, io);
       const { season, looks, rejected } = await loadLooks(pool, files, date, work.entries, dates);
       const ready = meetReady({
@@ -101,9 +109,10 @@ async function optional<T>(
   named: string | undefined,
   usual: string,
   read: (text: string, file: string) => T,
+  say: (line: string) => void,
 ): Promise<T | null> {
   const file = await usualFile(folder, named, usual);
-  return file === null ? null : read(await loadText(file), file);
+  return file === null ? null : read(await loadText(file, say), file);
 }
 
 function minutesOf(text: string | undefined): number | null {

@@ -36,10 +36,11 @@ export async function workOf(
   folder: PoolFolder,
   named: string | undefined,
   dates: DateOrder | null,
+  io: Pick<Io, "note">,
 ): Promise<{ readonly entries: readonly WorkEntry[]; readonly rejected: readonly Reject[] }> {
   const file = await usualFile(folder, named, "work.csv");
   if (file === null) return { entries: [], rejected: [] };
-  const log = await loadWorkLog(file, folder.pool, dates);
+  const log = await loadWorkLog(file, folder.pool, dates, io.note);
   if (named === undefined) {
     folder.used.pop();
     folder.used.push(`work.csv (${counted(log.entries.length, "entry", "entries")})`);
@@ -70,7 +71,7 @@ export async function readSeasonFiles(
     io.err(rejectsText(rejected));
     throw new UnusableInput(`${names}: no row could be used as a reading`);
   }
-  const work = await workOf(folder, paths.work, paths.dates);
+  const work = await workOf(folder, paths.work, paths.dates, io);
   sayUsed(folder, io);
   const walks = await diagnoseLongSeason(pool, readings, work.entries, (done, of) =>
     progress("walks", done, of),

@@ -8,10 +8,10 @@ import { type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { used } from "./deck-files.ts";
 import { loadLooks } from "./deck-looks.ts";
-import { loadText } from "./files.ts";
 import { helpText } from "./help-text.ts";
 import { neededFile, openPool, sayUsed, sheetsOf, withPool } from "./pool-folder.ts";
 import { workOf } from "./season-files.ts";
+import { loadText } from "./sources.ts";
 
 interface Options {
   readonly pool?: string;
@@ -53,9 +53,9 @@ export const registerTouches: Register = (program, io) => {
       const pool = withOptions(folder.pool, options);
       const file = await neededFile(folder, named, "touches.csv");
       const dates = dateOrder(options.dates);
-      const sheet = used(readTouches(await loadText(file), pool, file, { dates }));
+      const sheet = used(readTouches(await loadText(file, io.note), pool, file, { dates }));
       const files = await sheetsOf(folder, options.readings ?? []);
-      const work = await workOf(folder, undefined, dates);
+      const work = await workOf(folder, undefined, dates, io);
       sayUsed(folder, io);
       const { looks, rejected } =
         files.length > 0

@@ -18,10 +18,14 @@ beforeAll(() => {
 afterAll(() => rmSync(folder, { recursive: true }));
 
 /** A command line in a shell, with this command as $0. */
-function shell(line: string): Promise<{ status: number; out: string; err: string }> {
+function shell(
+  line: string,
+  input?: Uint8Array,
+): Promise<{ status: number; out: string; err: string }> {
   const at = (path: string): string => join(process.cwd(), path);
   const main = `${at("node_modules/.bin/tsx")} ${at("src/cli/main.ts")}`;
   const child = spawn("bash", ["-c", line.replaceAll("DROPWISE", main)], { cwd: folder });
+  child.stdin.end(input);
   const said = { out: "", err: "" };
   child.stdout.on("data", (piece) => {
     said.out += piece;
@@ -58,6 +62,32 @@ describe("a process's exit status", () => {
     const { status, out } = await shell("DROPWISE check - < deck.csv");
     expect(status).toBe(1);
     expect(out).toContain("2 readings of 2 circuits");
+  });
+
+  // A pipe has no path, and what another program hands over may be a socket, which can't be opened.
+  test.skipIf(process.platform === "win32").each([
+    ["a pipe", "cat deck.csv | DROPWISE check -"],
+    ["a pipe by name", "cat deck.csv | DROPWISE check /dev/stdin"],
+    ["a pipe that a shell names", "DROPWISE check <(cat deck.csv)"],
+  ])("so is %s", async (_, line) => {
+    const { status, out, err } = await shell(line);
+    expect(err).toBe("");
+    expect([status, out.includes("2 readings of 2 circuits")]).toEqual([1, true]);
+  });
+
+  test("a socket, as another program hands one over", async () => {
+    const { status, err } = await shell(
+      "DROPWISE check - >/dev/null",
+      readFileSync(join(folder, "deck.csv")),
+    );
+    expect([status, err]).toEqual([1, ""]);
+  });
+
+  test("a pipe that strikes a row out is refused: what it strikes may be gone by", async () => {
+    const rows = "lane,point,volts,taken_at,state\n1,pod,4.9,2026-05-02T10:00,struck\n";
+    const { status, err } = await shell("DROPWISE check -", Buffer.from(rows));
+    expect([status, err.trimEnd().split("\n").length]).toEqual([2, 1]);
+    expect(err).toContain("a pipe is read once");
   });
 });
 

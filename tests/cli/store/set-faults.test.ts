@@ -64,8 +64,8 @@ vi.mock(import("../../../src/cli/files.ts"), async (original) => {
   let pool: ReturnType<typeof own.loadPool> | null = null;
   return {
     ...own,
-    loadPool: (path: string) => {
-      pool ??= own.loadPool(path);
+    loadPool: (...given: Parameters<typeof own.loadPool>) => {
+      pool ??= own.loadPool(...given);
       return pool;
     },
   };
