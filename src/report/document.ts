@@ -109,6 +109,40 @@ export const column = (title: string, share: number, align: "left" | "right" = "
   share,
 });
 
+/** Longest name of a chart: with an ending it is a file's name, 255 bytes at most [bytes of UTF-8]. */
+const longestName = 120;
+
+function shortened(name: string): string {
+  let bytes = 0;
+  let short = "";
+  for (const letter of name) {
+    bytes += new TextEncoder().encode(letter).length;
+    if (bytes > longestName) return short;
+    short += letter;
+  }
+  return name;
+}
+
+/**
+ * Blocks whose charts have names of their own, short enough for a file: a picture is kept by its
+ * chart's name, and of two with one name the report would show one twice. The later one gets a number.
+ */
+export function distinctCharts(blocks: readonly Block[]): readonly Block[] {
+  const taken = new Map<string, Chart>();
+  const named = (chart: Chart): Chart => {
+    const base = shortened(chart.name);
+    for (let n = 1; ; n++) {
+      const name = n === 1 ? base : `${base}-${n}`;
+      const other = taken.get(name);
+      if (other === undefined) taken.set(name, chart);
+      if (other === undefined || other === chart) return { ...chart, name };
+    }
+  };
+  return blocks.map((block) =>
+    block.kind === "figure" ? { ...block, chart: named(block.chart) } : block,
+  );
+}
+
 /** The charts of a document, each once, in order. */
 export function chartsOf(document: Document): readonly Chart[] {
   const byName = new Map<string, Chart>();

@@ -14,10 +14,24 @@ import { controlChart } from "./charts/control-chart.ts";
 import { laneMap } from "./charts/lane-map.ts";
 import { pathProfile, type SoundPoint } from "./charts/path-profile.ts";
 import { suspects } from "./charts/suspects.ts";
-import { type Block, type Document, figure, heading, paragraph } from "./document.ts";
+import {
+  type Block,
+  type Document,
+  distinctCharts,
+  figure,
+  heading,
+  paragraph,
+} from "./document.ts";
 import { explanationWords } from "./explanation-words.ts";
 import { lastPointText, limitText } from "./limit-text.ts";
-import { explanationLabel, isWorthSaying, leadFinding, percentText, sentence } from "./names.ts";
+import {
+  deviceCell,
+  explanationLabel,
+  isWorthSaying,
+  leadFinding,
+  percentText,
+  sentence,
+} from "./names.ts";
 import { methodBlocks } from "./report-method.ts";
 import { suspectBlocks } from "./report-suspects.ts";
 import { rejectBlocks, takeAgainBlocks } from "./report-take-again.ts";
@@ -64,7 +78,7 @@ export function reportDocument(input: ReportInput): Document {
   return {
     title: `${pool.name}: timing path, walk ${walk.walk}`,
     letterhead: [],
-    blocks: [
+    blocks: distinctCharts([
       ...verdictBlocks(input, read),
       heading(2, "Map"),
       figure(
@@ -85,7 +99,7 @@ export function reportDocument(input: ReportInput): Document {
       ...rejectBlocks(input.rejects),
       heading(2, "Method and assumptions"),
       ...methodBlocks(pool, walk, read),
-    ],
+    ]),
   };
 }
 
@@ -130,7 +144,10 @@ function verdictBlocks({ pool, walk }: ReportInput, read: readonly Reading[]): B
 /** One profile a device that was read. */
 function profileBlocks(input: ReportInput, read: readonly Reading[]): Block[] {
   const { pool, walk, sound } = input;
-  const devices = pool.devices.filter((device) => read.some((one) => one.device === device));
+  const there = new Set(read.map(deviceCell));
+  const ofDevice = (device: string): readonly string[] =>
+    pool.circuits.filter((one) => one.device === device).map(deviceCell);
+  const devices = [...new Set(pool.devices.flatMap(ofDevice))].filter((one) => there.has(one));
   if (devices.length === 0) return [];
   return [
     heading(3, "Volts along each path"),

@@ -23,6 +23,8 @@ export interface SoundPoint extends CircuitName {
 const belowLimit = 0.6;
 
 /**
+ * @param device as `deviceCell` writes it: with its end, where lanes have two
+ *
  * Volts along each lane's path, one small panel a lane, against what a sound path would show.
  * The eye looks for the point where the solid line leaves the band.
  */
