@@ -19,11 +19,18 @@ export interface Picture {
   readonly height: number;
 }
 
+/**
+ * Letters that the shipped fonts don't have: outside of these scripts, and pictures among letters. Only
+ * for them the system's own fonts are looked through, so that a picture is else the same everywhere.
+ */
+const needsMore =
+  /(?!\p{Script=Latin}|\p{Script=Greek}|\p{Script=Cyrillic}|\p{Script=Arabic})\p{L}|\p{Emoji_Presentation}/u;
+
 /** Draws an SVG as PNG, `scale` dots to a unit, with the fonts that ship with the package. */
 export function renderPng(svg: string, scale = 2): Picture {
   const image = new Resvg(svg, {
     fitTo: { mode: "zoom", value: scale },
-    font: { fontFiles, loadSystemFonts: false, defaultFontFamily: "DejaVu Sans" },
+    font: { fontFiles, loadSystemFonts: needsMore.test(svg), defaultFontFamily: "DejaVu Sans" },
   }).render();
   return { data: image.asPng(), width: image.width, height: image.height };
 }

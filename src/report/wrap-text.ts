@@ -1,8 +1,18 @@
 /** Columns that the text output keeps to: a terminal's width where nobody made it wider. */
 export const COLUMNS = 80;
 
-/** How many columns of a terminal a text takes: combining marks none. */
-export const columnsOf = (text: string): number => [...text.replace(/\p{M}/gu, "")].length;
+/** Takes no column: a mark on the letter before it, a joiner, a turn of direction. */
+const noColumn = /[\p{M}\u200b-\u200f\u202a-\u202e\u2060-\u2069]/gu;
+
+/** Takes two columns: what Unicode's annex 11 calls wide or fullwidth, as far as names have it. */
+const twoColumns =
+  /(?![\uff61-\uffdc])[\p{Script=Han}\p{Script=Hiragana}\p{Script=Katakana}\p{Script=Hangul}\p{Emoji_Presentation}\u3000-\u303e\uff01-\uff60\uffe0-\uffe6]/gu;
+
+/** How many columns of a terminal a text takes. */
+export function columnsOf(text: string): number {
+  const seen = text.replace(noColumn, "");
+  return [...seen].length + (seen.match(twoColumns)?.length ?? 0);
+}
 
 /** A space where a line may end: not between a number and its unit. */
 const BREAK = / (?!(?:V|Ω|%|×|min)(?![\p{L}\p{N}]))/u;

@@ -35,3 +35,19 @@ test("nothing is lost, and no line of more than one word is over the width", () 
     }),
   );
 });
+
+// Unicode's annex 11 (East Asian width), as wcwidth of POSIX systems has it, from memory.
+test.each([
+  ["щит", 3],
+  ["墙板", 4],
+  ["ボタン", 6],
+  ["버튼", 4],
+  ["🔔 on", 5],
+  ["ﾎﾞ", 2],
+  ["e\u0301", 1],
+  ["زر", 2],
+  ["a\u202eb", 2],
+  ["４.９", 5],
+])("%s takes the columns that a terminal gives it", (text, columns) => {
+  expect(columnsOf(text)).toBe(columns);
+});
