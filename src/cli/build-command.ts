@@ -1,8 +1,9 @@
 import { execFileSync } from "node:child_process";
-import { copyFileSync, mkdirSync, readdirSync, rmSync, writeFileSync } from "node:fs";
+import { copyFileSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 import { type BuildOptions, build } from "esbuild";
-import { chartRuntime } from "./chart-runtime.ts";
+import { billOfMaterials } from "./bill-of-materials.ts";
+import { builtFrom, chartRuntime } from "./chart-runtime.ts";
 import { licenceNotices } from "./licence-notices.ts";
 import { fontFiles } from "./render.ts";
 import { wholeZod } from "./whole-zod.ts";
@@ -55,5 +56,11 @@ for (const file of fontFiles) copyFileSync(file, at(`fonts/${file.split(/[\\/]/)
 writeFileSync(at("chart-runtime.json"), JSON.stringify(chartRuntime()));
 const notices = licenceNotices([...new Set([...command, ...library, ...fontFiles])]);
 writeFileSync("dist/NOTICES.txt", notices);
+const page = JSON.parse(readFileSync("dist/page-inputs.json", "utf8")) as readonly string[];
+const carried = [...command, ...library, ...fontFiles, ...page.map((file) => resolve(file))];
+const beside = ["vega", "@resvg/resvg-js", "saxes"].flatMap((name) => [
+  ...builtFrom(name, import.meta.dirname),
+]);
+writeFileSync("dist/sbom.cdx.json", billOfMaterials([...carried, ...beside]));
 const help = execFileSync(process.execPath, [at("start.js"), "--help"], { encoding: "utf8" });
 writeFileSync(at("help.txt"), help);

@@ -151,8 +151,10 @@ export async function buildPage(): Promise<Script> {
 }
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
-  const { text: page } = await buildPage();
+  const { text: page, inputs } = await buildPage();
   mkdirSync("dist", { recursive: true });
   writeFileSync("dist/dropwise.html", page);
+  // For the bill of materials, which the command's build writes.
+  writeFileSync("dist/page-inputs.json", JSON.stringify(inputs));
   process.stdout.write(`dist/dropwise.html: ${Buffer.byteLength(page)} bytes\n`);
 }

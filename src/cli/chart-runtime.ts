@@ -35,7 +35,11 @@ function installed(name: string, from: string): string {
 }
 
 /** The package files of a package and of all that it is built from. */
-function builtFrom(name: string, from: string, found = new Set<string>()): ReadonlySet<string> {
+export function builtFrom(
+  name: string,
+  from: string,
+  found = new Set<string>(),
+): ReadonlySet<string> {
   const folder = installed(name, from);
   const about = join(folder, "package.json");
   if (found.has(about)) return found;

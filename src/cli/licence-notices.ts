@@ -12,7 +12,7 @@ interface Licensed {
 }
 
 /** The folder of the package that a file belongs to; null for the project's own files. */
-const packageFolder = (file: string): string | null =>
+export const packageFolder = (file: string): string | null =>
   /^(.*node_modules[\\/](?:@[^\\/]+[\\/])?[^\\/]+)[\\/]/.exec(file)?.[1] ?? null;
 
 function licensed(folder: string): Licensed {

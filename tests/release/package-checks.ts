@@ -1,3 +1,4 @@
+import { execFileSync } from "node:child_process";
 import { readFileSync } from "node:fs";
 import { publint } from "publint";
 
@@ -58,7 +59,14 @@ export function addresses(): readonly Check[] {
 
 export function contents(files: readonly PackedFile[], packed: number): readonly Check[] {
   const paths = new Set(files.map(({ path }) => path));
-  const needed = ["LICENSE", "README.md", "CHANGELOG.md", "dist/NOTICES.txt", "dist/dropwise.html"];
+  const needed = [
+    "LICENSE",
+    "README.md",
+    "CHANGELOG.md",
+    "dist/NOTICES.txt",
+    "dist/sbom.cdx.json",
+    "dist/dropwise.html",
+  ];
   const missing = [...needed, ...targets()].filter((path) => !paths.has(path));
   const strays = [...paths].filter((path) => /^(src|tests|notebooks)\/|\.map$/.test(path));
   const unpacked = files.reduce((sum, { size }) => sum + size, 0);
@@ -103,6 +111,38 @@ export function licences(): readonly Check[] {
       detail: about.version,
     },
   ];
+}
+
+interface Component {
+  readonly "bom-ref": string;
+  readonly purl: string;
+  readonly hashes: unknown;
+  readonly licenses: unknown;
+}
+
+/** The bill of materials names what is carried, and says of each what npm's own bill says. */
+export function billOfMaterials(): Check {
+  const parse = (text: string) => JSON.parse(text) as { components: readonly Component[] };
+  const ours = parse(readFileSync("dist/sbom.cdx.json", "utf8")).components;
+  const args = ["sbom", "--sbom-format", "cyclonedx"];
+  const text = execFileSync("npm", args, { encoding: "utf8", maxBuffer: 50_000_000 });
+  const theirs = new Map(parse(text).components.map((one) => [one["bom-ref"], one]));
+  const agrees = (one: Component): boolean => {
+    const other = theirs.get(one["bom-ref"]);
+    if (other === undefined) return false;
+    // npm leaves out a licence that has no short name.
+    const licences = other.licenses ?? one.licenses;
+    const facts = [other.purl, other.hashes, licences];
+    return JSON.stringify([one.purl, one.hashes, one.licenses]) === JSON.stringify(facts);
+  };
+  const wrong = ours.filter((one) => !agrees(one));
+  const told = readFileSync("dist/NOTICES.txt", "utf8");
+  const named = ours.filter((one) => told.includes(one["bom-ref"].replace(/(?!^)@/, " ")));
+  return {
+    name: "bill of materials agrees with npm's",
+    ok: wrong.length === 0 && named.length > 20,
+    detail: `${ours.length} packages${wrong.map((one) => `, not ${one["bom-ref"]}`).join("")}`,
+  };
 }
 
 /** The package's entries as bundlers and Node see them, by publint. */

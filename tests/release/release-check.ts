@@ -5,6 +5,7 @@ import { join } from "node:path";
 import { install, readmeRuns, startTimes } from "./installed.ts";
 import {
   addresses,
+  billOfMaterials,
   type Check,
   contents,
   entries,
@@ -48,6 +49,7 @@ try {
   tell(addresses());
   tell(contents(files, size));
   tell(licences());
+  tell([billOfMaterials()]);
   tell(await entries());
   tell(install(folder, join(folder, filename)));
   tell(readmeRuns(folder, process.execPath));

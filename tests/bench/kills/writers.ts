@@ -104,7 +104,9 @@ function workRows(folder: string): string {
 }
 const undone = (folder: string): number => {
   const path = join(folder, "work.csv");
-  return existsSync(path) ? (readFileSync(path, "utf8").match(/,undone,[^\n]*\n/g)?.length ?? 0) : 0;
+  return existsSync(path)
+    ? (readFileSync(path, "utf8").match(/,undone,[^\n]*\n/g)?.length ?? 0)
+    : 0;
 };
 
 /** A log of which round `n` makes `n + 1` rows more. */
