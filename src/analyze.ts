@@ -3,9 +3,8 @@ import { diagnose as diagnoseWalk } from "./diagnosis/diagnose.ts";
 import { type NextAdvice, nextReadings } from "./diagnosis/next-reading.ts";
 import type { Costs } from "./domain/costs.ts";
 import type { WalkDiagnosis } from "./domain/findings.ts";
-import { type KnownReading, madeReading } from "./domain/made-reading.ts";
+import { assertWalk, type Walk } from "./domain/made-walk.ts";
 import { Misuse } from "./domain/misuse.ts";
-import { assertOneWalk } from "./domain/one-walk.ts";
 import type { Pool } from "./domain/pool.ts";
 import type { Reading } from "./domain/reading.ts";
 import type { InputFault, Result } from "./domain/result.ts";
@@ -22,13 +21,14 @@ import { checkText } from "./report/check-text.ts";
 import { diagnoseSeason } from "./season/diagnose-season.ts";
 import { openSeason, type Season } from "./season/open-season.ts";
 
+export { poolOf, reading, walkOf, walksOf } from "./builders.ts";
+
 /**
- * The package's entry: the whole story in twelve verbs, in the order in which they are used. All else
- * stands under sub-paths of the same names as the rooms: `dropwise/circuit`, `dropwise/economics`, ...
+ * The package's entry: the whole story in eleven verbs, in the order in which they are used, and
+ * `builders.ts`, which makes what they work on from what a person knows. All else stands under sub-paths of the same names as the rooms: `dropwise/circuit`, `dropwise/economics`, ...
  *
  *     pool.yaml ──openPool──┐
- *     readings.csv ─────────┴─readSheet─> Reading[] ─┬─diagnose─> WalkDiagnosis ──tell──> text
- *                                                    ├─next─────> where to read next
+ *     readings.csv ─────────┴─readSheet─> Reading[] ─┬─walksOf──> Walk ──diagnose, next, tell──> answers
  *     work.csv ─────────────readWork──> WorkEntry[] ─┴─follow───> Season ──decide──> courses
  *                                                                   │ └────weigh───> memo's options
  *     the deck day:  round (before anybody walks)   prepare (who is ready, what to put right)
@@ -69,67 +69,50 @@ export const readWork = (text: string, pool: Pool, file = "work.csv"): WorkLog =
   readWorkLog(text, pool, file);
 
 /**
- * One reading from what a person knows of it: where, and the volts. What is left out is as an empty
- * cell of a sheet. Throws `Misuse` where the pool has no such place, or the volts are no number.
- *
- * @example
- * const pool = openPool("pool: Kestrel Bay\nmodel: plain\nlanes: 1\ndevices: [touchpad]\n").value;
- * const walk = [["plate", 4.61], ["pod", 4.6]].map(([point, volts]) =>
- *   reading(pool, { lane: 1, point, volts }),
- * );
- * console.log(diagnose(pool, walk).circuits[0].verdict); // weak
- */
-export const reading = (pool: Pool, known: KnownReading): Reading => {
-  const made = madeReading(pool, known);
-  assertOneWalk(pool, [made]);
-  return made;
-};
-
-/**
  * What one walk's readings say: suspects in the order in which to go to them, a verdict on every
- * circuit read, what else may explain the readings. Throws `Misuse` where the readings are none, are of
- * several walks (`follow` takes those), or are not of this pool.
+ * circuit read, what else may explain the readings. Throws `Misuse` where there are none; `follow` takes
+ * many walks.
  *
  * @example
  * const pool = openPool("pool: Kestrel Bay\nmodel: plain\nlanes: 2\ndevices: [touchpad]\n").value;
  * const rows = "1,harness,4.98\n1,plate,4.61\n1,pod,4.61\n2,plate,4.97\n2,pod,4.97\n";
- * const walk = diagnose(pool, readSheet(`lane,point,volts\n${rows}`, pool).readings);
- * console.log(walk.connectors[0].connector, walk.connectors[0].lane); // plate connector 1
- * console.log(walk.circuits.map(({ verdict }) => verdict).join(", ")); // weak, sound
+ * const [walk] = walksOf(pool, readSheet(`lane,point,volts\n${rows}`, pool).readings);
+ * const { connectors, circuits } = diagnose(walk);
+ * console.log(connectors[0].connector, connectors[0].lane); // plate connector 1
+ * console.log(circuits.map(({ verdict }) => verdict).join(", ")); // weak, sound
  */
-export const diagnose = (pool: Pool, readings: readonly Reading[]): WalkDiagnosis => {
-  if (readings.length === 0)
+export const diagnose = (walk: Walk): WalkDiagnosis => {
+  assertWalk(walk);
+  if (walk.readings.length === 0)
     throw new Misuse("no-readings", "no reading to diagnose: were the sheet's rows all rejected?");
-  assertOneWalk(pool, readings);
-  return diagnoseWalk(pool, readings);
+  return diagnoseWalk(walk.pool, walk.readings);
 };
 
 /**
- * The readings to take next, most bits for a second first; of no readings, where to begin. Throws
- * `Misuse` as `diagnose` does.
+ * The readings to take next, most bits for a second first; of a walk without readings, where to begin.
  *
  * @example
  * const pool = openPool("pool: Kestrel Bay\nmodel: plain\nlanes: 2\ndevices: [touchpad]\n").value;
- * const { readings } = readSheet("lane,point,volts\n1,pod,4.97\n", pool);
- * const [first] = next(pool, readings).readings;
+ * const [first] = next(walkOf(pool, [{ lane: 1, point: "pod", volts: 4.97 }])).readings;
  * console.log(first.lane, first.point); // 2 pod
  */
-export const next = (pool: Pool, readings: readonly Reading[]): NextAdvice => {
-  assertOneWalk(pool, readings);
-  return nextReadings(pool, readings);
+export const next = (walk: Walk): NextAdvice => {
+  assertWalk(walk);
+  return nextReadings(walk.pool, walk.readings);
 };
 
 /**
- * A walk's diagnosis in words, as `dropwise check` prints it.
+ * A walk's diagnosis in words, as `dropwise check` prints it. Throws `Misuse` as `diagnose` does.
  *
  * @example
  * const pool = openPool("pool: Kestrel Bay\nmodel: plain\nlanes: 1\ndevices: [touchpad]\n").value;
  * const { readings } = readSheet("lane,point,volts\n1,plate,4.97\n1,pod,4.97\n", pool);
- * const [head] = tell(pool, readings).split("\n");
+ * const [head] = tell(walkOf(pool, readings)).split("\n");
  * console.log(head); // Kestrel Bay, walk readings: 2 readings of 1 circuit
  */
-export function tell(pool: Pool, readings: readonly Reading[]): string {
-  const diagnosis = diagnose(pool, readings);
+export function tell(walk: Walk): string {
+  const diagnosis = diagnose(walk);
+  const { pool, readings } = walk;
   const standing = walkStanding(pool, diagnosis, readings);
   return checkText(pool, { diagnosis, standing, readings }, false);
 }

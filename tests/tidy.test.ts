@@ -46,7 +46,9 @@ const mayImport: Readonly<Record<string, readonly string[]>> = {
     "meet",
     "report",
   ],
+  "builders.ts": ["domain", "intake", "season"],
   "analyze.ts": [
+    "builders.ts",
     "domain",
     "numerics",
     "intake",

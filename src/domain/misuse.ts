@@ -1,5 +1,7 @@
 /** What a caller of the library got wrong. */
 export type MisuseCode =
+  | "not-a-pool"
+  | "not-a-walk"
   | "no-readings"
   | "mixed-walks"
   | "unknown-circuit"

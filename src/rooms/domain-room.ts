@@ -6,6 +6,7 @@ export { defaultCosts } from "../domain/costs.ts";
 export type { Facility } from "../domain/facility.ts";
 export type * from "../domain/findings.ts";
 export type { KnownReading } from "../domain/made-reading.ts";
+export type { Walk } from "../domain/made-walk.ts";
 export type * from "../domain/margins.ts";
 export type * from "../domain/meet.ts";
 export { meetDefaults } from "../domain/meet.ts";

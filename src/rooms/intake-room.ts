@@ -1,5 +1,6 @@
 /** `dropwise/intake`: text of files to values and rejects. */
 export { unknownFacility } from "../domain/facility.ts";
+export type { KnownPool } from "../intake/pool/made-pool.ts";
 export { readPool } from "../intake/pool/read-pool.ts";
 export { readFacility } from "../intake/read-facility.ts";
 export { type MeterRow, type MeterSheet, readMeterSheet } from "../intake/read-meter-sheet.ts";
