@@ -20,7 +20,6 @@ import { helpText } from "./help-text.ts";
 import { neededSheets, openPool, sayUsed, withPool } from "./pool-folder.ts";
 import { progressLine } from "./progress.ts";
 import { workOf } from "./season-files.ts";
-import { FileSet } from "./store/file-set.ts";
 
 const example = `
 Without a sheet: the latest walk of the pool's own, readings.csv and readings/. A sheet has lane,
@@ -88,7 +87,7 @@ async function check(paths: readonly string[], options: Options, io: Io): Promis
   const { latest = false, all = false } = options;
   const onlyLatest = latest || (paths.length === 0 && !all && options.walk === undefined);
   const walks = chooseWalks(kept.walks(), options.walk, onlyLatest);
-  const output = checkOutput(pool, { rows, rejected }, options, io);
+  const output = await checkOutput(pool, { rows, rejected }, options, io);
   io.note(warningLines(warnings));
   output.start();
   let sound = true;
@@ -125,10 +124,11 @@ function chooseWalks(
  * Where the answer goes, walk by walk as each is diagnosed: standard output, and the files of
  * `--out`. No more than one walk's answer is held at a time.
  */
-function checkOutput(pool: Pool, sheets: SheetRows, options: Options, io: Io) {
+async function checkOutput(pool: Pool, sheets: SheetRows, options: Options, io: Io) {
   const { rejected, rows } = sheets;
   const { json = false, out } = options;
-  const drafts = out === undefined ? null : new FileSet(out);
+  // Loaded where files are written: what reads them back to check them is large.
+  const drafts = out === undefined ? null : new (await import("./store/file-set.ts")).FileSet(out);
   const text = (walk: CheckedWalk, index: number, colour: boolean): string =>
     `${index === 0 ? "" : "\n"}${(options.details ? checkText : checkBrief)(pool, walk, colour)}`;
   const both = (piece: string): void => {
