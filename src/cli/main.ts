@@ -29,6 +29,7 @@ const commands: Readonly<Record<string, () => Promise<Register>>> = {
   meter: async () => (await import("./meter.ts")).registerMeter,
   log: async () => (await import("./log.ts")).registerLog,
   undo: async () => (await import("./log.ts")).registerUndo,
+  completion: async () => (await import("./completion.ts")).registerCompletion,
 };
 
 /** The package's own; it stands as far above src/cli as above dist/cli. */
@@ -51,7 +52,9 @@ export async function run(args: readonly string[], io: Io): Promise<void> {
     .exitOverride()
     .showHelpAfterError("(dropwise --help shows what there is)");
   const asked = args[0] ?? "";
-  const wanted = Object.hasOwn(commands, asked) ? [commands[asked]!] : Object.values(commands);
+  // What completes the others has to know them.
+  const isOne = Object.hasOwn(commands, asked) && asked !== "completion";
+  const wanted = isOne ? [commands[asked]!] : Object.values(commands);
   const isQuiet = (): boolean => program.opts<{ quiet?: boolean }>().quiet === true;
   const told: Io = { ...io, note: (text) => isQuiet() || io.note(text) };
   for (const load of wanted) (await load())(program, told);
