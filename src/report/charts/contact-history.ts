@@ -34,14 +34,20 @@ const drawn = (value: number): number => Math.min(Math.max(value, floorOhms), ce
 /** A contact's history: walks with intervals, work as upright lines, forecast fan and limit. */
 export function contactHistory(series: ContactSeries): Chart {
   const name = `${circuitText(series)}, ${series.point} contact`;
-  const finding =
-    series.crossing === null
-      ? `${sentence(name)}: no crossing of the limit in sight`
-      : `${sentence(name)}: its path reaches the limit about ${series.crossing.median}`;
+  const { crossing } = series;
+  // A path at its limit has the day of the last walk three times: that was seen, not forecast.
+  const isThere = crossing !== null && crossing.low === crossing.high;
+  const finding = `${sentence(name)}: ${
+    crossing === null
+      ? "no crossing of the limit in sight"
+      : isThere
+        ? `its path was at its limit on ${crossing.median}`
+        : `its path reaches the limit about ${crossing.median}`
+  }`;
   const range =
-    series.crossing === null
+    crossing === null || isThere
       ? ""
-      : ` (80 %: ${series.crossing.low} to ${series.crossing.high ?? "beyond the forecast"})`;
+      : ` (80 %: ${crossing.low} to ${crossing.high ?? "beyond the forecast"})`;
   const words = {
     finding,
     subtitle: `Dots and bars are walks (90 %), band the forecast (80 %), upright lines the work done, dashes the limit${range === "" ? "" : `; crossing${range}`}`,
