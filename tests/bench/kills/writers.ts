@@ -91,8 +91,15 @@ const rowsOf = (path: string): readonly string[] => {
 
 const log = (folder: string, ...args: readonly string[]): Promise<void> =>
   run(args[0] === "undo" ? registerUndo : registerLog, ...args, "--pool", folder);
-const cleaned = (folder: string, n: number): Promise<void> =>
-  log(folder, "log", "cleaned", "--lane", "1", "--point", "plate", "--note", noteOf(n));
+/** A minute of its own for each row: two works of one place and moment are one. */
+const momentOf = (row: number): string =>
+  new Date(Date.UTC(2020, 0, 1) + 60_000 * row).toISOString().slice(0, 19);
+const nextMoment = (folder: string): string => momentOf(rowsOf(join(folder, "work.csv")).length);
+const cleaned = (folder: string, n: number): Promise<void> => {
+  const place = ["--lane", "1", "--point", "plate", "--at", nextMoment(folder)];
+  return log(folder, "log", "cleaned", ...place, "--note", noteOf(n));
+};
+
 /** As every command reads it: what is torn is no entry. */
 function workRows(folder: string): string {
   const path = join(folder, "work.csv");
@@ -147,11 +154,9 @@ export const writers: Readonly<Record<string, Writer>> = {
     (folder) => String(undone(folder)),
   ),
   "log import": rowWriter(async (folder, n) => {
-    const row = `2026-05-02T10:00:${String(n % 60).padStart(2, "0")},1,plate,cleaned,${noteOf(n)}`;
-    const day = `2026-0${1 + (Math.floor(n / 60) % 9)}`;
     const other = join(folder, "other.csv");
-    const unique = row.replace("2026-05", day).replace("T10", `T${10 + (process.pid % 14)}`);
-    writeFileSync(other, `done_at,lane,point,action,note\n${unique}.${process.pid}\n`);
+    const row = `${nextMoment(folder)},1,plate,cleaned,${noteOf(n)}`;
+    writeFileSync(other, `done_at,lane,point,action,note\n${row}\n`);
     await log(folder, "log", "import", other);
   }),
   "next --walk": {
