@@ -37,6 +37,17 @@ export function stretchesOf(run: ZeroRun): readonly Stretch[] {
   return found;
 }
 
+/**
+ * By reading of a run: the chance that its display was off, were that of the zero before it; of all
+ * zeros up to one their product is near enough the chance that all of them were off.
+ */
+export const offOneByOne = (runs: readonly ZeroRun[]): ReadonlyMap<number, number> =>
+  new Map(
+    runs.flatMap(({ readings, off, stays }) =>
+      readings.map((index, i) => [index, i === 0 ? off[i]! : Math.max(off[i]!, stays)] as const),
+    ),
+  );
+
 /** The readings of a run that a stretch says were off. */
 export const offIn = (run: ZeroRun, { off }: Stretch): readonly number[] =>
   off === null ? [] : run.readings.slice(off[0], off[1] + 1);

@@ -130,6 +130,11 @@ const known: Readonly<Record<string, Partial<Gap>>> = {
   "all terms, a zero with times, moved and pressed readings": { probability: 0.0067 },
   "all terms, two sound circuits": { logEvidence: 0.017 },
   "all terms, two circuits behind a contaminated plate": { probability: 0.0097, bound: 0.14 },
+  "all terms, two points in front of a leak or of a switch stuck behind film": {
+    probability: 0.017,
+    bound: 0.18,
+    volts: 0.0096,
+  },
   "all terms, three circuits, one odd zero": { probability: 0.009, logEvidence: 0.023 },
 };
 

@@ -36,7 +36,7 @@ const NODES = [
 ] as const;
 /** How far a hill goes from its middle, in its quartiles' distance; and so far apart is another. */
 const HILL = 4;
-const MOST_PANELS = 12;
+const MOST_PANELS = 20;
 /** ln of the part of the whole under which a density is none. */
 const NOTHING = 25;
 
@@ -121,15 +121,18 @@ function quantileOf(sketched: Sketched, p: number): number {
   return sketched.at(-1)!.y;
 }
 
-/** Where the loop's panels end at first: quantiles of the sketch. */
+/** Parts of the sketch under which the loop's panels end at first. */
+const QUANTILES = [0.005, 0.05, 0.35, 0.65, 0.95, 0.995];
+/** Borders nearer to each other than this part of all are one. */
+const SAME = 1e-3;
+
+/** Where the loop's panels end at first: narrow where the sketch has its hills. */
 function bordersOf(sketched: Sketched): readonly number[] {
-  const [low, middle, high] = [0.005, 0.5, 0.995].map((p) => quantileOf(sketched, p)) as [
-    number,
-    number,
-    number,
-  ];
+  const inner = QUANTILES.map((p) => quantileOf(sketched, p));
+  const [low, high] = [inner[0]!, inner.at(-1)!];
   const pad = Math.max(0.05, 0.25 * (high - low));
-  return [low - pad, middle, high + pad];
+  const all = [low - pad, ...inner, high + pad];
+  return all.filter((y, i) => i === 0 || y - all[i - 1]! > SAME * (high - low + pad));
 }
 
 /** ln of a circuit's likelihood, its bodies' states by their prior chances. */

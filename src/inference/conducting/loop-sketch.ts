@@ -25,6 +25,8 @@ type Faults = readonly { readonly fouled: number; readonly sound: number }[];
 const ANOTHER = 0.03;
 const STEPS = 20;
 const REACH = 3.6;
+/** From where to where a fouled contact is looked for, in ln ohm. */
+const FOULED = [0, 14] as const;
 
 export function loopSketch(
   circuit: CircuitProblem,
@@ -32,20 +34,33 @@ export function loopSketch(
   nuisance: Nuisance,
   faults: Faults,
   faulty: boolean,
+  off: ReadonlyMap<number, number>,
 ): LoopSketch {
-  const seen = new PathView(circuit, conducting, nuisance, faults);
+  const seen = new PathView(circuit, conducting, nuisance, faults, off);
   const { medianOhms, logSd } = conducting;
   const law = [{ share: 1, medianOhms, logSd }];
   const found: { ohms: number; weight: number }[] = [];
   const { link } = conducting;
+  const reach = [-REACH, REACH].map((z) => Math.log(medianOhms) + z * logSd) as [number, number];
   for (let fault = -1; fault <= (faulty ? link : -1); fault++) {
     const prior = faults
       .slice(0, link + 1)
       .reduce((p, { sound, fouled }, k) => p * (k === fault ? fouled : sound), 1);
     if (!(prior > 0)) continue;
+    if (fault >= 0 && !seen.isReadBehind(fault)) {
+      // Nothing tells the fault from what conducts: together they are the loop.
+      const { fouled } = circuit.links[fault]!;
+      const path = (ln: number): number => medianOhms + Math.exp(ln);
+      const density = (ln: number): number =>
+        seen.at(path(ln), -1).likelihood * lawDensity(fouled, ln);
+      for (const { ln, mass } of masses(density, seen.startingPlaces(...FOULED))) {
+        if (mass > 0) found.push({ ohms: seen.loop(path(ln), 0), weight: prior * mass });
+      }
+      continue;
+    }
     const density = (ln: number): number =>
       seen.at(Math.exp(ln), fault).likelihood * lawDensity(law, ln);
-    for (const { ln, mass } of masses(density, seen.startingPlaces())) {
+    for (const { ln, mass } of masses(density, seen.startingPlaces(...reach))) {
       const weight = prior * mass;
       if (!(weight > 0)) continue;
       const { added } = seen.at(Math.exp(ln), fault);
@@ -66,6 +81,7 @@ class PathView {
   readonly #wire: readonly number[];
   readonly #source: number;
   readonly #faults: Faults;
+  readonly #off: ReadonlyMap<number, number>;
   readonly #readings: readonly { readonly reading: ReadingProblem; readonly link: number }[];
   readonly circuit: CircuitProblem;
   readonly conducting: ConductingProblem;
@@ -76,8 +92,10 @@ class PathView {
     conducting: ConductingProblem,
     nuisance: Nuisance,
     faults: Faults,
+    off: ReadonlyMap<number, number>,
   ) {
     this.#faults = faults;
+    this.#off = off;
     this.circuit = circuit;
     this.conducting = conducting;
     this.nuisance = nuisance;
@@ -119,7 +137,7 @@ class PathView {
         : this.#readings.find(({ link, reading }) => link >= fault && reading.shown > 0);
     let [added, measured] = [0, 1];
     if (fault >= 0) {
-      if (first === undefined) return { likelihood: 0, added: 0 };
+      if (first === undefined) throw new Error(`no reading behind link ${fault}`);
       const { reading, link } = first;
       const at = (r: number): number => this.volts(reading, link, rd, fault, r);
       added = solveFalling(at, reading.shown);
@@ -133,11 +151,9 @@ class PathView {
     let [faulty, next] = [0, this.conducting.link + 1];
     for (const { reading, link } of this.#readings) {
       if (reading === first?.reading) continue;
-      const own = sketched(
-        reading,
-        this.volts(reading, link, rd, fault, added),
-        nuisance.noiseScale,
-      );
+      const at = this.volts(reading, link, rd, fault, added);
+      const off = this.#off.get(reading.index) ?? 0;
+      const own = Math.max(off, sketched(reading, at, nuisance.noiseScale));
       if (link <= this.conducting.link) {
         likelihood *= own;
         continue;
@@ -155,14 +171,14 @@ class PathView {
     return { likelihood: likelihood * (behind + faulty), added };
   }
 
-  /** Places in ln Rd to look at first: evenly, and where a sound path would show each reading. */
-  startingPlaces(): readonly number[] {
-    const { medianOhms, logSd } = this.conducting;
-    const even = Array.from(
-      { length: STEPS + 1 },
-      (_, i) => Math.log(medianOhms) + logSd * REACH * ((2 * i) / STEPS - 1),
-    );
-    const [least, most] = [even[0]!, even.at(-1)!];
+  /** Whether a reading behind a contact measures it. */
+  isReadBehind(contact: number): boolean {
+    return this.#readings.some(({ link, reading }) => link >= contact && reading.shown > 0);
+  }
+
+  /** Places in ln ohm to look at first: evenly, and where a sound path would show each reading. */
+  startingPlaces(least: number, most: number): readonly number[] {
+    const even = Array.from({ length: STEPS + 1 }, (_, i) => least + ((most - least) * i) / STEPS);
     const solved = this.#readings.flatMap(({ reading, link }) => {
       const at = (ln: number): number => this.volts(reading, link, Math.exp(ln), -1, 0);
       let [low, high] = [least, most];

@@ -1,3 +1,4 @@
+import { logSum } from "../../numerics/log-sum.ts";
 import type { CircuitModel, Shelf } from "../chain/circuit-model.ts";
 import type { NuisanceRange } from "../chain/features.ts";
 import type { Nuisance } from "../chain/point-likelihoods.ts";
@@ -5,7 +6,7 @@ import { wireOhmsTo } from "../chain/point-likelihoods.ts";
 import type { Way } from "../circuit-evidence.ts";
 import { marginalFaults, sketchParts, totalOf } from "../nuisance/sketch.ts";
 import type { CircuitProblem, ConductingProblem, WalkProblem } from "../problem.ts";
-import type { CircuitDisplay } from "../zero-runs.ts";
+import { type CircuitDisplay, offOneByOne } from "../zero-runs.ts";
 import { type Alike, alikeIn } from "./alike.ts";
 import { type LoopNode, logMixed, loopNodes } from "./loop-nodes.ts";
 import { loopSketch } from "./loop-sketch.ts";
@@ -51,10 +52,14 @@ export function conductingPlan(
   const parts = sketchParts(walk, circuit)(nuisance);
   const faults = marginalFaults(walk, circuit);
   const plain = totalOf(parts) + Number.MIN_VALUE;
+  const off = offOneByOne(walk.zeroRuns);
+  const blank = circuit.readings.flat().flatMap(({ index }) => (off.has(index) ? [index] : []));
+  const logBlank = blank.reduce((sum, index) => sum + Math.log(off.get(index)!), 0);
+  const cases = blank.length === 0 ? [SHOWN] : [SHOWN, { off: blank, logChance: logBlank }];
   const soundLooking = parts.sound > SOUND_LOOKING * plain;
   const ratios = alikeIn(circuit.conducting).map((one) => {
     const cut = parts.open.slice(0, one.link + 1).reduce((sum, x) => sum + x, 0);
-    const sketch = loopSketch(circuit, one, nuisance, faults, !soundLooking);
+    const sketch = loopSketch(circuit, one, nuisance, faults, !soundLooking, off);
     const ratio =
       (Math.exp(sketch.logLikelihood) + cut) / (soundLooking ? parts.sound + cut : plain);
     return { one, sketch, ratio };
@@ -70,11 +75,18 @@ export function conductingPlan(
       continue;
     }
     const behind = modelBehind(walk, shelf, circuit, one.link, range, nuisance);
-    const loops = loopsOf(walk, shelf, circuit, one, behind, range, nuisance, sketch.loops);
+    const loops = loopsOf(walk, shelf, circuit, one, behind, range, nuisance, sketch.loops, cases);
     seen.push({ one, behind, loops });
   }
   return { unseen, seen };
 }
+
+/** Zeros of a circuit that a display which was off left, and ln of their chance, near enough. */
+interface Blank {
+  readonly off: readonly number[];
+  readonly logChance: number;
+}
+const SHOWN: Blank = { off: [], logChance: 0 };
 
 function loopsOf(
   walk: WalkProblem,
@@ -85,6 +97,7 @@ function loopsOf(
   range: NuisanceRange,
   nuisance: Nuisance,
   sketched: readonly { readonly ohms: number; readonly share: number }[],
+  cases: readonly Blank[],
 ): SeenConducting["loops"] {
   const base = nuisance.sourceOhms[circuit.supply]! + wireOhmsTo(circuit)[one.link]!;
   const logs = sketched
@@ -100,8 +113,11 @@ function loopsOf(
   return loopNodes(base, logs, {
     log: (ohms) => {
       const model = loopModel(walk, shelf, circuit, here, featuresIn(here)(still(ohms)));
-      const { messages } = loopWay(model, one, behind, nuisance, [], ohms);
-      return logMixed(messages, chances);
+      const logs = cases.map(({ off, logChance }) => {
+        const { messages } = loopWay(model, one, behind, nuisance, off, ohms);
+        return logChance + logMixed(messages, chances);
+      });
+      return logSum(logs);
     },
     lay: (ohms, hill) => {
       const own = { ...hill, logSd: one.logSd };

@@ -4,6 +4,7 @@ import { normalDensity } from "../../numerics/normal.ts";
 import { emfAt, type Nuisance, wireOhmsTo } from "../chain/point-likelihoods.ts";
 import { likelihoodAt } from "../chain/reading-likelihood.ts";
 import type { CircuitProblem, LogNormalPart, ReadingProblem, WalkProblem } from "../problem.ts";
+import { offOneByOne } from "../zero-runs.ts";
 import { conductingSketch } from "./conducting-sketch.ts";
 import { SOUND_OHMS } from "./sound-ohms.ts";
 
@@ -26,9 +27,6 @@ export interface SketchParts {
 const ANOTHER = 0.03;
 /** With fewer circuits than this, what conducts in one says something of the EMF. */
 const ALONE = 4;
-/** A zero that a display which was off may have left. */
-const BLANK = 0.003;
-
 export function circuitSketch(walk: WalkProblem, circuit: CircuitProblem): Sketch {
   const parts = sketchParts(walk, circuit);
   const conducts = circuit.conducting.reduce((sum, { chance }) => sum + chance, 0);
@@ -62,15 +60,18 @@ interface Seen extends ReadingProblem {
   readonly link: number;
   /** Series resistance up to its point while every contact is sound [Ω]. */
   readonly soundOhms: number;
+  /** What a display that was off has at least of a zero. */
+  readonly off: number;
 }
 
-const seenIn = (circuit: CircuitProblem): readonly Seen[] => {
+const seenIn = (circuit: CircuitProblem, off: ReadonlyMap<number, number>): readonly Seen[] => {
   const wire = wireOhmsTo(circuit);
   return circuit.readings.flatMap((readings, link) =>
     readings.map((reading) => ({
       ...reading,
       link,
       soundOhms: wire[link]! + (link + 1) * SOUND_OHMS,
+      off: off.get(reading.index) ?? 0,
     })),
   );
 };
@@ -80,7 +81,7 @@ export function sketchParts(
   circuit: CircuitProblem,
 ): (nuisance: Nuisance) => SketchParts {
   const faults = marginalFaults(walk, circuit);
-  const readings = seenIn(circuit);
+  const readings = seenIn(circuit, offOneByOne(walk.zeroRuns));
   const { links, supply } = circuit;
   /** By link, the first reading behind its contact. */
   const first = links.map((_, i) => {
@@ -94,7 +95,7 @@ export function sketchParts(
     for (let j = readings.length - 1; j >= 0; j--) {
       const reading = readings[j]!;
       ifSound[j] = seen(nuisance, supply, source, reading, reading.soundOhms);
-      ifOpen[j] = ifOpen[j + 1]! * withBlank(reading, sketched(reading, 0, nuisance.noiseScale));
+      ifOpen[j] = ifOpen[j + 1]! * Math.max(reading.off, sketched(reading, 0, nuisance.noiseScale));
     }
     const fouled = new Array<number>(links.length);
     const open = new Array<number>(links.length);
@@ -126,11 +127,8 @@ function seen(
   const emf = volts(emfAt(nuisance, supply, reading));
   const load = ohms(nuisance.loadOhms[reading.meter]!);
   const at = readingVolts(emf, load, ohms(source), ohms(series));
-  return withBlank(reading, sketched(reading, at, nuisance.noiseScale));
+  return Math.max(reading.off, sketched(reading, at, nuisance.noiseScale));
 }
-
-const withBlank = ({ shown }: ReadingProblem, value: number): number =>
-  shown === 0 ? value + BLANK : value;
 
 /** The density of a displayed value times its step: the step's own width is in the noise. */
 export function sketched(reading: ReadingProblem, at: number, scale: number): number {

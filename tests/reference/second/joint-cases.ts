@@ -234,6 +234,20 @@ export const together: readonly SecondCase[] = [
     ],
   },
   {
+    name: "all terms, two points in front of a leak or of a switch stuck behind film",
+    facility: usualFacility([1], ["pad", "button"], behind(220)),
+    rows: [
+      ...along(pad, [
+        ["timer", 2.38],
+        ["harness", 2.37],
+      ]),
+      ...along(button, [
+        ["plate", 4.08],
+        ["pod", 4.07],
+      ]),
+    ],
+  },
+  {
     name: "all terms, three circuits, one odd zero",
     facility: usualFacility([1, 2], ["pad", "button"]),
     rows: [
