@@ -7,6 +7,7 @@ import { pathsShown } from "./worlds/paths-shown.ts";
 import {
   countAnswers,
   countRules,
+  expectedSound,
   newTally,
   type Share,
   scoresOf,
@@ -91,6 +92,7 @@ const heads = [
   ["world", 17],
   ["top-1", 6],
   ["accused", 8],
+  ["own", 6],
   ["sure", 6],
   ["n", 5],
   ["out", 5],
@@ -121,6 +123,7 @@ function cellsOf(world: World, tally: Tally): string[] {
     world.name,
     percent(program.top),
     percent(program.accused),
+    percent(expectedSound(tally)),
     percent(tally.sure),
     `${tally.sure.whole}`,
     percent(tally.ruledOut),
@@ -140,6 +143,7 @@ const legend = `
 All but n, Brier, cal. and fault in percent.
 top-1    first in the ranking truly at fault, of the walks (fault) in which a fault takes 0.1 V
 accused  of connectors at 50 % or more, those that are sound
+own      the same as its own probabilities would have it: the share that no reading can tell
 sure     of connectors at 99 % or more (n), those that are sound
 out      of connectors at 1 % or less, those at fault
 passed   of circuits told sound, those truly under the limit

@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import type { Answers } from "./answers-of.ts";
-import { countAnswers, countRules, newTally, scoresOf } from "./tally.ts";
+import { countAnswers, countRules, expectedSound, newTally, scoresOf } from "./tally.ts";
 import type { Truth } from "./truth.ts";
 import { wrongStatements } from "./wrong-statements.ts";
 
@@ -42,6 +42,9 @@ test("one walk is counted as by hand", () => {
   countAnswers(tally, answers, truth);
   expect(tally.program.top).toEqual({ part: 1, whole: 1 });
   expect(tally.program.accused).toEqual({ part: 2, whole: 3 });
+  const own = answers.connectors.map(({ atFault }) => atFault).filter((p) => p >= 0.5);
+  expect(expectedSound(tally).whole).toBe(3);
+  expect(expectedSound(tally).part).toBeCloseTo(3 - own[0]! - own[1]! - own[2]!, 12);
   expect(tally.sure).toEqual({ part: 1, whole: 2 });
   expect(tally.ruledOut).toEqual({ part: 1, whole: 1 });
   expect(tally.sound).toEqual({ part: 1, whole: 1 });

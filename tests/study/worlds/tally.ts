@@ -108,3 +108,12 @@ export const scoresOf = ({ forecasts }: Tally): { brier: number; calibration: nu
   brier: brierScore(forecasts),
   calibration: calibrationError(calibrationBins(forecasts)),
 });
+
+/** Of the connectors accused, the share that the program's own probabilities expect to be sound. */
+export function expectedSound({ forecasts }: Tally): Share {
+  const accused = forecasts.filter(({ probability }) => probability >= ACCUSED);
+  return {
+    part: accused.reduce((sum, { probability }) => sum + 1 - probability, 0),
+    whole: accused.length,
+  };
+}
