@@ -102,8 +102,9 @@ test.each([
       expect(readable(readFileSync(path, "utf8")), path).not.toMatch(PHANTOM);
     if (name !== "charts") return;
     const drawn = readdirSync(to);
-    for (const device of ["touchpad", "button-1", "button-2", "button-3", "start"])
-      expect(drawn).toContain(`path-${device}.svg`);
+    const buttons = ["button-1", "button-2", "button-3"].map((one) => `${one}-start-end`);
+    for (const one of ["touchpad-start-end", "touchpad-turn-end", ...buttons, "start"])
+      expect(drawn).toContain(`path-${one}.svg`);
   },
   200_000,
 );

@@ -75,7 +75,7 @@ export function pathProfile(
       says: saidOf(one),
     })),
   ];
-  return chart(`path-${slug(device)}`, words, {
+  return chart(`path-${slug(device.replaceAll(/[()]/g, ""))}`, words, {
     data: { values: rows },
     facet: {
       field: "lane",
