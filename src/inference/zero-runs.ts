@@ -41,12 +41,21 @@ export function stretchesOf(run: ZeroRun): readonly Stretch[] {
  * By reading of a run: the chance that its display was off, were that of the zero before it; of all
  * zeros up to one their product is near enough the chance that all of them were off.
  */
-export const offOneByOne = (runs: readonly ZeroRun[]): ReadonlyMap<number, number> =>
-  new Map(
-    runs.flatMap(({ readings, off, stays }) =>
-      readings.map((index, i) => [index, i === 0 ? off[i]! : Math.max(off[i]!, stays)] as const),
-    ),
-  );
+export function offOneByOne(runs: readonly ZeroRun[]): ReadonlyMap<number, number> {
+  let known = chancesOff.get(runs);
+  if (known === undefined) {
+    known = new Map(
+      runs.flatMap(({ readings, off, stays }) =>
+        readings.map((index, i) => [index, i === 0 ? off[i]! : Math.max(off[i]!, stays)] as const),
+      ),
+    );
+    chancesOff.set(runs, known);
+  }
+  return known;
+}
+
+/** Every circuit's sketch asks for the same walk's. */
+const chancesOff = new WeakMap<readonly ZeroRun[], ReadonlyMap<number, number>>();
 
 /** The readings of a run that a stretch says were off. */
 export const offIn = (run: ZeroRun, { off }: Stretch): readonly number[] =>

@@ -47,24 +47,17 @@ export function loopSketch(
       .slice(0, link + 1)
       .reduce((p, { sound, fouled }, k) => p * (k === fault ? fouled : sound), 1);
     if (!(prior > 0)) continue;
-    if (fault >= 0 && !seen.isReadBehind(fault)) {
-      // Nothing tells the fault from what conducts: together they are the loop.
-      const { fouled } = circuit.links[fault]!;
-      const path = (ln: number): number => medianOhms + Math.exp(ln);
-      const density = (ln: number): number =>
-        seen.at(path(ln), -1).likelihood * lawDensity(fouled, ln);
-      for (const { ln, mass } of masses(density, seen.startingPlaces(...FOULED))) {
-        if (mass > 0) found.push({ ohms: seen.loop(path(ln), 0), weight: prior * mass });
-      }
-      continue;
-    }
-    const density = (ln: number): number =>
-      seen.at(Math.exp(ln), fault).likelihood * lawDensity(law, ln);
-    for (const { ln, mass } of masses(density, seen.startingPlaces(...reach))) {
+    // A fault that nothing tells from what conducts: together they are the loop.
+    const untold = fault >= 0 && seen.firstBehind(fault) === undefined;
+    const ohmsOf = (ln: number): number => (untold ? medianOhms : 0) + Math.exp(ln);
+    const own = untold ? circuit.links[fault]!.fouled : law;
+    const at = (ln: number) => seen.at(ohmsOf(ln), untold ? -1 : fault);
+    const density = (ln: number): number => at(ln).likelihood * lawDensity(own, ln);
+    const [least, most] = untold ? FOULED : reach;
+    for (const { ln, mass } of masses(density, seen.startingPlaces(least, most))) {
       const weight = prior * mass;
       if (!(weight > 0)) continue;
-      const { added } = seen.at(Math.exp(ln), fault);
-      found.push({ ohms: seen.loop(Math.exp(ln), added), weight });
+      found.push({ ohms: seen.loop(ohmsOf(ln), at(ln).added), weight });
     }
   }
   const total = found.reduce((sum, { weight }) => sum + weight, 0);
@@ -76,13 +69,19 @@ export function loopSketch(
   };
 }
 
+/** A reading, and the link that it was taken behind. */
+interface Located {
+  readonly reading: ReadingProblem;
+  readonly link: number;
+}
+
 /** Voltages of one circuit while `rd` conducts, and one contact may be fouled. */
 class PathView {
   readonly #wire: readonly number[];
   readonly #source: number;
   readonly #faults: Faults;
   readonly #off: ReadonlyMap<number, number>;
-  readonly #readings: readonly { readonly reading: ReadingProblem; readonly link: number }[];
+  readonly #readings: readonly Located[];
   readonly circuit: CircuitProblem;
   readonly conducting: ConductingProblem;
   readonly nuisance: Nuisance;
@@ -131,10 +130,7 @@ class PathView {
   /** Likelihood of all readings, a fouled contact integrated over where its first reading puts it. */
   at(rd: number, fault: number): { likelihood: number; added: number } {
     const { nuisance } = this;
-    const first =
-      fault < 0
-        ? undefined
-        : this.#readings.find(({ link, reading }) => link >= fault && reading.shown > 0);
+    const first = fault < 0 ? undefined : this.firstBehind(fault);
     let [added, measured] = [0, 1];
     if (fault >= 0) {
       if (first === undefined) throw new Error(`no reading behind link ${fault}`);
@@ -171,9 +167,9 @@ class PathView {
     return { likelihood: likelihood * (behind + faulty), added };
   }
 
-  /** Whether a reading behind a contact measures it. */
-  isReadBehind(contact: number): boolean {
-    return this.#readings.some(({ link, reading }) => link >= contact && reading.shown > 0);
+  /** The first reading behind a contact that measures it. */
+  firstBehind(contact: number): Located | undefined {
+    return this.#readings.find(({ link, reading }) => link >= contact && reading.shown > 0);
   }
 
   /** Places in ln ohm to look at first: evenly, and where a sound path would show each reading. */
