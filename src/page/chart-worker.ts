@@ -1,6 +1,6 @@
 import { parse, View } from "vega";
 import { expressionInterpreter } from "vega-interpreter";
-import { compileChart } from "../report/charts/render-svg.ts";
+import { compileChart, withWords } from "../report/charts/render-svg.ts";
 import { useFontWidths } from "../report/charts/text-width.ts";
 import type { ChartSpec } from "../report/charts/theme.ts";
 import { chartsOf, type DrawnFigure } from "../report/document.ts";
@@ -28,7 +28,7 @@ async function draw(spec: ChartSpec): Promise<DrawnFigure> {
   const runtime = parse(compileChart(spec).vega, undefined, { ast: true });
   const view = new View(runtime, { renderer: "none", expr: expressionInterpreter });
   try {
-    const svg = await view.toSVG();
+    const svg = withWords(await view.toSVG(), spec);
     const size = (name: string): number =>
       Number(new RegExp(`<svg[^>]* ${name}="([\\d.]+)"`).exec(svg)?.[1] ?? 0);
     return { svg, png: new Uint8Array(), width: size("width"), height: size("height") };

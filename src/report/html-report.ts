@@ -153,7 +153,7 @@ function profileBlocks(input: ReportInput, read: readonly Reading[]): Block[] {
     heading(3, "Volts along each path"),
     ...devices.map((device) =>
       figure(
-        pathProfile(pool, walk.walk, device, read, sound),
+        pathProfile(pool, walk, device, read, sound),
         "The step between two points is what the connector between them takes.",
       ),
     ),

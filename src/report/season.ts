@@ -5,6 +5,7 @@ import { limitOhms } from "../history/limit-ohms.ts";
 import type { CircuitTrend, ContactTrend, PoolTrend } from "../history/trend.ts";
 import type { ContactSeries } from "./charts/contact-history.ts";
 import type { Season } from "./html-report.ts";
+import { isAtLimit, leadingContact } from "./leading-contact.ts";
 
 /** What a season shows at most: more pictures than this are not looked at. */
 const mostHistories = 4;
@@ -33,7 +34,7 @@ export function seasonOf(pool: Pool, trend: PoolTrend, emf: number): Season {
   };
 }
 
-/** The contact that drives a circuit over its limit, with what the circuit's forecast says. */
+/** The contact that a circuit's forecast is about, with what the forecast says. */
 export function contactSeries(
   pool: Pool,
   trend: PoolTrend,
@@ -41,8 +42,10 @@ export function contactSeries(
   emf: number,
 ): ContactSeries | null {
   const own = trend.contacts.filter((one) => sameCircuit(one, circuit));
-  const driver = own.find((one) => one.point === circuit.driver);
+  const driver = leadingContact(trend, circuit);
   if (driver === undefined) return null;
+  // What is at its limit is no forecast any more.
+  const ahead = isAtLimit(circuit) ? [] : driver.outlook;
   return {
     ...circuitName(driver),
     point: driver.point,
@@ -50,7 +53,7 @@ export function contactSeries(
       observations.map(({ day, ohms }) => ({ day: dayText(day), ohms })),
     ),
     work: workOn(driver),
-    forecast: driver.outlook.map(({ day, ohms }) => ({ day: dayText(day), ohms })),
+    forecast: ahead.map(({ day, ohms }) => ({ day: dayText(day), ohms })),
     limitOhms: limitOhms(pool, own, driver.point, emf),
     crossing:
       circuit.crossing === null

@@ -1,10 +1,10 @@
 import { civilDay } from "../domain/calendar.ts";
 import type { Estimate } from "../domain/findings.ts";
-import { sameCircuit } from "../domain/place.ts";
 import type { Observation } from "../history/contact-history.ts";
 import { usualRate } from "../history/growth-law.ts";
 import type { CircuitTrend, ClassTrend, ContactTrend, PoolTrend } from "../history/trend.ts";
 import { dayWords, rangeWords } from "./day-words.ts";
+import { isAtLimit, leadingContact } from "./leading-contact.ts";
 import {
   circuitText,
   counted,
@@ -74,10 +74,18 @@ function crossingWords(circuit: DatedCircuit, year: number): string {
   const { crossing, limitVolts, point, from, lookAgain } = circuit;
   const limit = voltsText(limitVolts);
   const look = `look again by ${dayWords(lookAgain, year)}`;
-  if (crossing.median <= from) return `${point} reading is at or under ${limit} now`;
   const low = crossing.low <= from ? "now" : dayWords(crossing.low, year);
   const when = `${dayWords(crossing.median, year)} (${low} to ${dayWords(crossing.high, year)})`;
   return `${point} reading reaches ${limit} about ${when}; ${look}`;
+}
+
+/** What was read of a path at its limit; its line would leave out what broke. */
+function atLimitWords({ charts, point, limitVolts }: CircuitTrend, year: number): string {
+  const read = charts.find((one) => one.point === point)?.readings.at(-1);
+  const limit = `at its limit of ${voltsText(limitVolts)}`;
+  return read === undefined
+    ? limit
+    : `${limit}: ${point} read ${voltsText(read.volts)} on ${dayWords(read.day, year)}`;
 }
 
 /** A circuit that a date can be given for. */
@@ -97,11 +105,14 @@ function noFallLine(circuits: readonly CircuitTrend[], year: number): readonly s
 }
 
 function circuitLines(circuit: DatedCircuit, trend: PoolTrend, year: number): readonly string[] {
-  const { volts, driver } = circuit;
-  const contact = trend.contacts.find((one) => sameCircuit(one, circuit) && one.point === driver)!;
+  const { volts } = circuit;
+  const contact = leadingContact(trend, circuit)!;
   const now = `reads about ${voltsText(volts.median)} (${volts.low.toFixed(2)} to ${volts.high.toFixed(2)})`;
+  const said = isAtLimit(circuit)
+    ? atLimitWords(circuit, year)
+    : `${now}; ${crossingWords(circuit, year)}`;
   return [
-    `  ${sentence(circuitText(circuit))}: ${now}; ${crossingWords(circuit, year)}.`,
+    `  ${sentence(circuitText(circuit))}: ${said}.`,
     `    ${contactName(contact)}: ${contactWords(contact, year)}.`,
   ];
 }

@@ -51,7 +51,7 @@ test("where a lane has two ends, each device of each end has its path's picture"
   });
   const paths = chartsOf(document).filter(({ name }) => name.startsWith("path-"));
   expect(paths.map(({ finding }) => finding)).toEqual([
-    "Every touchpad (start end) path read stays where a sound path would be",
-    "Touchpad (turn end): 1 of 2 lanes fall below a sound path, lane 1 furthest (4.20 V at the pod)",
+    "Touchpad (start end): every path read stays where a sound path would be",
+    "Touchpad (turn end): nothing suspect; lowest reading 4.20 V at the pod of lane 1",
   ]);
 });

@@ -1,11 +1,8 @@
 import type { CleaningScore } from "../../history/cleaning-record.ts";
 import { hadSomethingToCure } from "../../history/cleaning-score.ts";
 import { circuitText, ohmsText, percentText } from "../names.ts";
+import { ceilingOhms, drawnOhms, floorOhms, ohmsTicks } from "./ohms-scale.ts";
 import { type Chart, chart, ink } from "./theme.ts";
-
-const floorOhms = 0.05;
-const ceilingOhms = 10_000;
-const drawn = (value: number): number => Math.min(Math.max(value, floorOhms), ceilingOhms);
 
 /** Before and after each cleaning that walks on both sides can judge, oldest first. */
 export function cleaningEffect(cleanings: readonly CleaningScore[]): Chart {
@@ -14,10 +11,12 @@ export function cleaningEffect(cleanings: readonly CleaningScore[]): Chart {
     return [
       {
         name: `${one.date}, ${circuitText(one)} ${one.point}`,
-        before: drawn(one.beforeOhms.median),
-        after: drawn(one.afterOhms.median),
+        before: drawnOhms(one.beforeOhms.median),
+        after: drawnOhms(one.afterOhms.median),
         verdict: `${ohmsText(one.beforeOhms.median)} to ${ohmsText(one.afterOhms.median)}; ${
-          !hadSomethingToCure(one) ? "nothing to cure" : `film ${percentText(one.film)}`
+          !hadSomethingToCure(one)
+            ? "nothing to cure"
+            : `${one.film >= 0.5 ? "removed" : "still there"} (film ${percentText(one.film)})`
         }`,
         judged: hadSomethingToCure(one),
         cured: hadSomethingToCure(one) && one.film >= 0.5,
@@ -33,7 +32,7 @@ export function cleaningEffect(cleanings: readonly CleaningScore[]): Chart {
   const words = {
     finding,
     subtitle:
-      "Circle: last walk before; dot: first walk after; “film” is the probability that the trouble was film, which cleaning cures",
+      "Computed from the readings. Circle: last walk before; dot: first walk after. Film: how likely the trouble was film, which cleaning removes",
     alt: `Contact resistance before and after ${rows.length} cleanings. ${finding}.`,
   };
   return chart("cleanings", words, {
@@ -57,7 +56,7 @@ function layers(names: readonly string[]): object[] {
     type: "quantitative",
     title: "contact resistance [Ω], log scale",
     scale: { type: "log", domain: [floorOhms, ceilingOhms] },
-    axis: { values: [0.1, 1, 10, 100, 1000, 10000], format: ",.1~f" },
+    axis: ohmsTicks,
   });
   return [
     {

@@ -1,7 +1,8 @@
 import type { Estimate } from "../../domain/findings.ts";
 import type { CircuitName } from "../../domain/place.ts";
 import type { WorkAction } from "../../domain/work.ts";
-import { circuitText, sentence } from "../names.ts";
+import { circuitText, counted, ohmsText, sentence } from "../names.ts";
+import { ceilingOhms, drawnOhms, floorOhms, ohmsTicks } from "./ohms-scale.ts";
 import { slug } from "./slug.ts";
 import { type Chart, chart, ink } from "./theme.ts";
 
@@ -26,46 +27,59 @@ export interface ContactSeries extends CircuitName {
   readonly crossing: Crossing | null;
 }
 
-/** Log axes have no zero: what is under this is drawn here [Ω]. */
-const floorOhms = 0.05;
-const ceilingOhms = 10_000;
-const drawn = (value: number): number => Math.min(Math.max(value, floorOhms), ceilingOhms);
+/** What the contact is at: what was seen where its path is at its limit, else the forecast. */
+function findingOf(series: ContactSeries): string {
+  const name = `${circuitText(series)}, ${series.point} contact`;
+  const { crossing, limitOhms } = series;
+  if (crossing === null) return `${sentence(name)}: no crossing of the limit in sight`;
+  // A path at its limit has the day of the last walk three times: that was seen, not forecast.
+  if (crossing.low !== crossing.high)
+    return `${sentence(name)}: its path reaches the limit about ${crossing.median}`;
+  const last = series.walks.at(-1);
+  if (last === undefined || limitOhms === null || last.ohms.median < limitOhms)
+    return `${sentence(name)}: its path is at its limit`;
+  const now = ohmsText(last.ohms.median);
+  return `${sentence(name)}: ${now} on ${last.day}, over the limit of ${ohmsText(limitOhms)}`;
+}
+
+/** What stands for what: only of what is drawn. */
+function legendOf({ work, forecast, limitOhms, crossing }: ContactSeries): string {
+  const parts = [
+    "Computed from the readings: dot and line are a walk (90 %), a triangle is open",
+    ...(forecast.length > 0 ? ["dashes and band the forecast (80 %)"] : []),
+    ...(work.length > 0 ? ["upright lines the work done"] : []),
+    ...(limitOhms === null ? [] : ["the long dashes the limit"]),
+  ];
+  return `${parts.join("; ")}${rangeOf(crossing, "; crossing ")}`;
+}
+
+/** The 80 % interval of a crossing that is forecast. */
+const rangeOf = (crossing: Crossing | null, before: string): string =>
+  crossing === null || crossing.low === crossing.high
+    ? ""
+    : `${before}${crossing.low} to ${crossing.high ?? "beyond the forecast"} (80 %)`;
+
+const drawnEstimate = ({ median, low, high }: Estimate) => ({
+  median: drawnOhms(median),
+  low: drawnOhms(low),
+  high: drawnOhms(high),
+});
 
 /** A contact's history: walks with intervals, work as upright lines, forecast fan and limit. */
 export function contactHistory(series: ContactSeries): Chart {
-  const name = `${circuitText(series)}, ${series.point} contact`;
-  const { crossing } = series;
-  // A path at its limit has the day of the last walk three times: that was seen, not forecast.
-  const isThere = crossing !== null && crossing.low === crossing.high;
-  const finding = `${sentence(name)}: ${
-    crossing === null
-      ? "no crossing of the limit in sight"
-      : isThere
-        ? `its path was at its limit on ${crossing.median}`
-        : `its path reaches the limit about ${crossing.median}`
-  }`;
-  const range =
-    crossing === null || isThere
-      ? ""
-      : ` (80 %: ${crossing.low} to ${crossing.high ?? "beyond the forecast"})`;
+  const finding = findingOf(series);
   const words = {
     finding,
-    subtitle: `Dots and bars are walks (90 %), band the forecast (80 %), upright lines the work done, dashes the limit${range === "" ? "" : `; crossing${range}`}`,
-    alt: `Resistance of the ${name} over ${series.walks.length} walks, with ${series.work.length} entries of work and a forecast. ${finding}${range}.`,
+    subtitle: legendOf(series),
+    alt: `Resistance of the ${circuitText(series)} ${series.point} contact, computed, over ${counted(series.walks.length, "walk")}, with ${counted(series.work.length, "entry", "entries")} of work${series.forecast.length > 0 ? " and a forecast" : ""}. ${finding}${rangeOf(series.crossing, ", ")}.`,
   };
   const walks = series.walks.map(({ day, ohms }) => ({
     day,
-    median: drawn(ohms.median),
-    low: drawn(ohms.low),
-    high: drawn(ohms.high),
-    shown: Number.isFinite(ohms.median) ? "measured" : "open",
+    ...drawnEstimate(ohms),
+    shown: ohmsText(ohms.median) === "open" ? "open" : "computed",
+    label: ohmsText(ohms.median),
   }));
-  const fan = series.forecast.map(({ day, ohms }) => ({
-    day,
-    median: drawn(ohms.median),
-    low: drawn(ohms.low),
-    high: drawn(ohms.high),
-  }));
+  const fan = series.forecast.map(({ day, ohms }) => ({ day, ...drawnEstimate(ohms) }));
   return chart(`history-${slug(`${circuitText(series)} ${series.point}`)}`, words, {
     width: 560,
     height: 240,
@@ -82,7 +96,8 @@ const x = {
   field: "day",
   type: "temporal",
   title: "day of the walk",
-  scale: { type: "utc" },
+  // A dot on the first or the last day is drawn whole.
+  scale: { type: "utc", padding: 10 },
   axis: { format: "%Y-%m-%d", labelAngle: -35, grid: false, tickCount: 8 },
 };
 
@@ -90,11 +105,13 @@ const y = (field: string) => ({
   field,
   type: "quantitative",
   title: "contact resistance [Ω], log scale",
-  scale: { type: "log" },
-  axis: { values: [0.1, 1, 10, 100, 1000, 10000], format: ",.1~f" },
+  scale: { type: "log", domain: [floorOhms, ceilingOhms], nice: false },
+  axis: ohmsTicks,
 });
 
-const fanLayers = (values: readonly object[]): object[] => [
+const fanLayers = (values: readonly object[]): object[] => (values.length === 0 ? [] : fan(values));
+
+const fan = (values: readonly object[]): object[] => [
   {
     data: { values },
     mark: { type: "area", color: ink.band, opacity: 0.6 },
@@ -156,6 +173,12 @@ const walkLayers = (values: readonly object[]): object[] => [
   },
   {
     data: { values },
+    transform: [{ filter: "datum.shown === 'open'" }],
+    mark: { type: "text", align: "right", dx: -8, fontSize: 10 },
+    encoding: { x, y: y("median"), text: { field: "label", type: "nominal" } },
+  },
+  {
+    data: { values },
     mark: { type: "point", filled: true, color: ink.text, size: 45, opacity: 1 },
     encoding: {
       x,
@@ -163,12 +186,12 @@ const walkLayers = (values: readonly object[]): object[] => [
       shape: {
         field: "shown",
         type: "nominal",
-        scale: { domain: ["measured", "open"], range: ["circle", "triangle-up"] },
+        scale: { domain: ["computed", "open"], range: ["circle", "triangle-up"] },
         legend: null,
       },
       tooltip: [
         { field: "day", type: "temporal", format: "%Y-%m-%d" },
-        { field: "median", type: "quantitative", format: ",.3~f", title: "median" },
+        { field: "label", type: "nominal", title: "median" },
         { field: "low", type: "quantitative", format: ",.3~f", title: "low" },
         { field: "high", type: "quantitative", format: ",.3~f", title: "high" },
       ],

@@ -21,18 +21,18 @@ export function controlChart(series: PointChart): Chart {
   const name = `${circuitText(series)} at the ${series.point}`;
   const finding =
     limits === null
-      ? `${sentence(name)}: too few readings for limits`
+      ? `${sentence(name)}: too few readings to say what is usual`
       : outside.length === 0
-        ? `${sentence(name)}: all ${rows.length} readings lie inside their limits`
-        : `${sentence(name)}: ${outside.length} of ${rows.length} readings lie outside their limits, first on ${outside[0]?.day}`;
+        ? `${sentence(name)}: all ${rows.length} readings are as expected`
+        : `${sentence(name)}: ${outside.length} of ${rows.length} readings ${outside.length === 1 ? "is" : "are"} not as expected, first on ${outside[0]?.day}`;
   const range =
     limits === null
       ? ""
-      : `; limits ${limits.low.toFixed(3)} V and ${limits.high.toFixed(3)} V about ${limits.centre.toFixed(3)} V`;
+      : ` Dashes: how far readings go by themselves, ${limits.low.toFixed(3)} V to ${limits.high.toFixed(3)} V.`;
   const words = {
     finding,
-    subtitle: `Individuals chart of the reading less what growth leads to expect${range}; diamonds lie outside, with what was read`,
-    alt: `Control chart of volts, ${name}, ${rows.length} readings in order. ${finding}.`,
+    subtitle: `What was read, less what growth lets expect (computed).${range} Diamonds lie outside; the volts beside them were read`,
+    alt: `Control chart of volts, ${name}, ${rows.length} readings in order, each less what was expected of it. ${finding}.`,
   };
   return chart(`control-${slug(`${circuitText(series)} ${series.point}`)}`, words, {
     width: 560,
@@ -44,7 +44,7 @@ export function controlChart(series: PointChart): Chart {
 const y = (field: string) => ({
   field,
   type: "quantitative",
-  title: "reading less expected [V]",
+  title: "read less expected [V]",
   scale: { zero: false, padding: 12 },
   axis: { format: ".2f", grid: false },
 });
@@ -52,9 +52,9 @@ const y = (field: string) => ({
 function limitLayers(limits: PointChart["limits"]): object[] {
   if (limits === null) return [];
   const rules = [
-    { value: limits.high, label: "upper limit", dash: [6, 4] },
-    { value: limits.centre, label: "centre", dash: [1, 0] },
-    { value: limits.low, label: "lower limit", dash: [6, 4] },
+    { value: limits.high, label: "usually under", dash: [6, 4] },
+    { value: limits.centre, label: "usual", dash: [1, 0] },
+    { value: limits.low, label: "usually over", dash: [6, 4] },
   ];
   return rules.flatMap(({ value, label, dash }) => [
     {
@@ -75,7 +75,7 @@ function valueLayers(rows: readonly object[]): object[] {
     field: "day",
     type: "temporal",
     title: "day of the walk",
-    scale: { type: "utc" },
+    scale: { type: "utc", padding: 10 },
     axis: { format: "%Y-%m-%d", labelAngle: -35, grid: false, tickCount: 8 },
   };
   return [

@@ -81,7 +81,7 @@ export function laneMap(pool: Pool, walk: WalkDiagnosis, readings: readonly Read
     (unread === 0 ? "." : `, ${unread} were not read.`);
   const words = {
     finding,
-    subtitle: `Walk ${walk.walk}: volts at each point, from the timer out; weak is under ${limitText(pool)}`,
+    subtitle: `Walk ${walk.walk}: volts as read at each point, from the timer out. Solid frame: a fault there is more likely than not (computed). Dashes: weak, under ${limitText(pool)}`,
     alt,
   };
   const all = [...new Set(cells.map((cell) => cell.device))];
@@ -89,31 +89,55 @@ export function laneMap(pool: Pool, walk: WalkDiagnosis, readings: readonly Read
     cells.some((cell) => cell.device === device && cell.volts !== null),
   );
   const shown = devices.length === 0 ? all : devices;
-  const panels = shown.map((device) =>
-    panel(
-      pool,
-      device,
-      cells.filter((cell) => cell.device === device),
-      shown.length,
-    ),
-  );
-  return chart("lane-map", words, { hconcat: panels, spacing: 16 });
+  const panels = shown.map((device) => {
+    const own = cells.filter((cell) => cell.device === device);
+    const points = new Set(own.map((cell) => cell.point)).size;
+    return { drawing: panel(pool, device, own), width: points * cellWidth + lanesWidth };
+  });
+  return chart("lane-map", words, { vconcat: inRows(panels), spacing: 18 });
 }
 
-function panel(pool: Pool, device: string, cells: readonly MapCell[], panels: number): object {
+/** A cell holds `read again` in letters that are read on paper [px]. */
+const cellWidth = 62;
+const cellHeight = 32;
+/** What the lanes' names take beside a panel, and the gap to the next [px]. */
+const lanesWidth = 56;
+/** As wide as a page prints without making it smaller [px]. */
+const pageWidth = 780;
+
+/** Panels beside each other as long as a page holds them. */
+function inRows(panels: readonly { readonly drawing: object; readonly width: number }[]): object[] {
+  const rows: { width: number; drawings: object[] }[] = [];
+  for (const { drawing, width } of panels) {
+    const last = rows.at(-1);
+    if (last === undefined || last.width + width > pageWidth)
+      rows.push({ width, drawings: [drawing] });
+    else {
+      last.width += width;
+      last.drawings.push(drawing);
+    }
+  }
+  return rows.map(({ drawings }) => ({ hconcat: drawings, spacing: 16 }));
+}
+
+function panel(pool: Pool, device: string, cells: readonly MapCell[]): object {
   const x = {
     field: "point",
     type: "nominal",
     sort: pool.points.filter((point) => cells.some((cell) => cell.point === point)),
-    title: "point (from the timer out)",
+    title: null,
     axis: { orient: "top", labelAngle: 0, domain: false, ticks: false },
   };
   const y = {
     field: "lane",
     type: "nominal",
     sort: [...pool.lanes.map(String), "none"],
-    title: "lane",
-    axis: { domain: false, ticks: false },
+    title: null,
+    axis: {
+      domain: false,
+      ticks: false,
+      labelExpr: "datum.value === 'none' ? '' : 'lane ' + datum.value",
+    },
   };
   const colour = {
     field: "volts",
@@ -121,15 +145,15 @@ function panel(pool: Pool, device: string, cells: readonly MapCell[], panels: nu
     title: "volts [V]",
     scale: {
       domain: [limitVoltsOr0(pool) - 0.5, pool.supplies[0]!.emf],
-      range: ["#6b7f94", "#f4f8fb"],
+      range: ["#93a6b9", "#f4f8fb"],
       clamp: true,
     },
     legend: null,
   };
   return {
     title: { text: device, fontSize: 12, anchor: "middle", offset: 4 },
-    width: { step: panels > 2 ? 56 : 76 },
-    height: { step: 34 },
+    width: { step: cellWidth },
+    height: { step: cellHeight },
     data: { values: cells.map((cell) => ({ ...cell, says: saidOf(cell) })) },
     encoding: {
       ...{ x, y },
@@ -144,24 +168,34 @@ function panel(pool: Pool, device: string, cells: readonly MapCell[], panels: nu
       },
       frame("fault here", [1, 0]),
       frame("weak", [4, 3]),
-      {
-        transform: [{ filter: "datum.label" }],
-        mark: { type: "text", dy: -5, fontSize: 12 },
-        encoding: { text: { field: "label", type: "nominal" } },
-      },
-      {
-        transform: [{ filter: "datum.word" }],
-        mark: { type: "text", dy: 9, fontSize: 9, fontWeight: "bold" },
-        encoding: { text: { field: "word", type: "nominal" } },
-      },
+      cellText("datum.label && !datum.word", "label", { fontSize: 12 }),
+      cellText("datum.label && datum.word", "label", { dy: -6, fontSize: 12, fontWeight: "bold" }),
+      cellText("datum.label && datum.word", "word", { dy: 7, fontSize: 9, fontWeight: "bold" }),
+      cellText("!datum.label", "word", { fontSize: 10, color: ink.quiet }),
     ],
   };
 }
 
+/** Text in a cell: volts alone in its middle, above a word where there is one. */
+const cellText = (test: string, field: string, mark: object): object => ({
+  transform: [{ filter: test }],
+  mark: { type: "text", ...mark },
+  encoding: { text: { field, type: "nominal" } },
+});
+
 /** What is wrong shows as a frame, whole or dashed, whatever the printer makes of the shading. */
 const frame = (word: CellWord, strokeDash: readonly number[]): object => ({
   transform: [{ filter: { field: "word", equal: word } }],
-  mark: { type: "rect", filled: false, strokeWidth: 2.5, stroke: ink.text, strokeDash },
+  // Within its cell, or two frames side by side would cover each other.
+  mark: {
+    type: "rect",
+    filled: false,
+    strokeWidth: 2,
+    stroke: ink.text,
+    strokeDash,
+    width: { band: 0.92 },
+    height: { band: 0.88 },
+  },
 });
 
 /** A cell as it is read out: `lane 3, touchpad, plate: 4.61 V, weak`. */

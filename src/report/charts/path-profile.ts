@@ -1,4 +1,5 @@
 import { limitVoltsOr0 } from "../../circuit/limit.ts";
+import type { WalkDiagnosis } from "../../domain/findings.ts";
 import type { CircuitName } from "../../domain/place.ts";
 import { isOfLane } from "../../domain/place.ts";
 import type { Pool } from "../../domain/pool.ts";
@@ -22,59 +23,82 @@ export interface SoundPoint extends CircuitName {
  */
 const belowLimit = 0.6;
 
+/** A reading of the device with the band that a sound path has there. */
+interface Measured {
+  readonly lane: string;
+  readonly point: string;
+  readonly volts: number;
+  /** How far it lies under the band [V]; negative within or over it. */
+  readonly under: number;
+}
+
+/** The contacts of the device's circuits that are more likely faulty than sound, lane by lane. */
+function faultsOf(walk: WalkDiagnosis, device: string, measured: readonly Measured[]): string[] {
+  return walk.contacts
+    .filter((one) => deviceCell(one) === device && one.sound < 0.5)
+    .map((one) => {
+      const lane = isOfLane(one) ? `on lane ${one.lane} ` : "";
+      const read = measured.find((at) => at.lane === laneCell(one) && at.point === one.point);
+      return `${lane}at the ${one.point}${read === undefined ? "" : ` (${voltsText(read.volts)})`}`;
+    });
+}
+
+/** The device's suspects; with none, whether anything was read lower than a sound path leaves it. */
+function findingOf(walk: WalkDiagnosis, device: string, measured: readonly Measured[]): string {
+  const name = sentence(device);
+  const faults = faultsOf(walk, device, measured);
+  if (faults.length > 0) return `${name}: volts fall ${faults.join(", ")}`;
+  const [lowest] = measured.toSorted((a, b) => b.under - a.under);
+  if (lowest === undefined || lowest.under <= 0)
+    return `${name}: every path read stays where a sound path would be`;
+  const lane = lowest.lane === "none" ? "" : ` of lane ${lowest.lane}`;
+  return `${name}: nothing suspect; lowest reading ${voltsText(lowest.volts)} at the ${lowest.point}${lane}`;
+}
+
 /**
- * @param device as `deviceCell` writes it: with its end, where lanes have two
- *
  * Volts along each lane's path, one small panel a lane, against what a sound path would show.
  * The eye looks for the point where the solid line leaves the band.
+ *
+ * @param device as `deviceCell` writes it: with its end, where lanes have two
  */
 export function pathProfile(
   pool: Pool,
-  walk: string,
+  walk: WalkDiagnosis,
   device: string,
   readings: readonly Reading[],
   sound: readonly SoundPoint[],
 ): Chart {
-  const measured = readings
-    .filter((one) => one.walk === walk && deviceCell(one) === device && isResting(one))
-    .map((one) => ({ lane: laneCell(one), point: one.point, volts: one.volts as number }));
   const band = sound
     .filter((one) => deviceCell(one) === device)
     .map((one) => ({ ...one, lane: laneCell(one) }));
-  const gaps = measured.flatMap((one) => {
-    const expected = band.find((other) => other.lane === one.lane && other.point === one.point);
-    return expected === undefined ? [] : [{ ...one, gap: expected.low - one.volts }];
-  });
-  const worst = gaps.toSorted((a, b) => b.gap - a.gap)[0];
-  const below = new Set(gaps.filter((one) => one.gap > 0).map((one) => one.lane));
-  const lanes = [...new Set(band.map((one) => one.lane))];
-  const points = pool.points.filter((point) => band.some((one) => one.point === point));
-  const ofLanes = sound.some((one) => deviceCell(one) === device && isOfLane(one));
-  const reading = worst === undefined ? "" : `(${voltsText(worst.volts)} at the ${worst.point})`;
-  const finding =
-    worst === undefined || worst.gap <= 0
-      ? `Every ${device} path read stays where a sound path would be`
-      : !ofLanes
-        ? `${sentence(device)}: its path falls below a sound one ${reading}`
-        : `${sentence(device)}: ${below.size} of ${lanes.length} lanes fall below a sound path, lane ${worst.lane} furthest ${reading}`;
-  const words = {
-    finding,
-    subtitle: `Walk ${walk}: dots and solid line are readings, dashes and band a sound path (90 %), dotted line the limit of ${limitText(pool)}`,
-    alt: `Volts along each lane's path, ${device}, walk ${walk}. ${finding}.`,
-  };
+  const measured = readings
+    .filter((one) => one.walk === walk.walk && deviceCell(one) === device && isResting(one))
+    .map((one): Measured => {
+      const at = { lane: laneCell(one), point: one.point, volts: one.volts as number };
+      const beside = band.find((other) => other.lane === at.lane && other.point === at.point);
+      return { ...at, under: beside === undefined ? -Infinity : beside.low - at.volts };
+    });
   const limit: number = limitVoltsOr0(pool);
   const floor = limit - belowLimit;
+  const isCut = measured.some((one) => one.volts < floor);
+  const finding = findingOf(walk, device, measured);
+  const words = {
+    finding,
+    subtitle: `Walk ${walk.walk}: dots were read. Dashes and band: a sound path, computed, nine readings in ten lie in it. Dotted line: the limit, ${limitText(pool)}${isCut ? ". Triangles were read lower than they are drawn: their volts stand beside them" : ""}`,
+    alt: `Volts along each lane's path, ${device}, walk ${walk.walk}. ${finding}.`,
+  };
   const rows = [
     ...band.map((one) => ({ ...one, kind: "sound", limit })),
-    ...measured.map((one) => ({
-      ...one,
+    ...measured.map(({ lane, point, volts }) => ({
+      ...{ lane, point, volts, limit },
       kind: "read",
-      limit,
-      drawn: Math.max(one.volts, floor),
-      label: one.volts < floor ? one.volts.toFixed(2) : "",
-      says: saidOf(one),
+      drawn: Math.max(volts, floor),
+      label: volts < floor ? volts.toFixed(2) : "",
+      says: saidOf({ lane, point, volts }),
     })),
   ];
+  const lanes = [...new Set(band.map((one) => one.lane))];
+  const points = pool.points.filter((point) => band.some((one) => one.point === point));
   return chart(`path-${slug(device.replaceAll(/[()]/g, ""))}`, words, {
     data: { values: rows },
     facet: {
@@ -95,7 +119,7 @@ function layers(points: readonly string[], floor: number): object[] {
     field: "point",
     type: "nominal",
     sort: points,
-    title: "point",
+    title: null,
     axis: { labelAngle: -35, grid: false },
   };
   const y = (field: string) => ({
@@ -103,7 +127,7 @@ function layers(points: readonly string[], floor: number): object[] {
     type: "quantitative",
     title: "volts [V]",
     scale: { zero: false, nice: true },
-    axis: { tickCount: 4, format: ".1f" },
+    axis: { tickCount: 4, format: ".2f" },
   });
   const only = (kind: string) => [{ filter: { field: "kind", equal: kind } }];
   return [
@@ -157,7 +181,8 @@ function readLayers(x: object, y: (field: string) => object, floor: number): obj
     },
     {
       transform: [read, below],
-      mark: { type: "text", align: "right", dx: -8, fontSize: 9 },
+      // Above the mark and to its right, where no line comes down.
+      mark: { type: "text", align: "left", dx: -4, dy: -10, fontSize: 10 },
       encoding: { x, y: y("drawn"), text: { field: "label", type: "nominal" } },
     },
   ];

@@ -1,5 +1,6 @@
 import { parse, type Spec, View } from "vega";
 import { compile, type TopLevelSpec } from "vega-lite";
+import { escapeHtml } from "../escape-html.ts";
 import { useFontWidths } from "./text-width.ts";
 import type { ChartSpec } from "./theme.ts";
 
@@ -28,12 +29,22 @@ export function compileChart(spec: ChartSpec): Compiled {
   return { vega, warnings };
 }
 
+/** A title's or description's text: lines are joined. */
+const textOf = (value: unknown): string =>
+  escapeHtml(Array.isArray(value) ? value.join(" ") : String(value ?? ""));
+
+/** Who does not see a drawing hears its title and what it shows (SVG 1.1, section 5.4). */
+export function withWords(svg: string, { title, description }: ChartSpec): string {
+  const said = `<title>${textOf((title as { text?: unknown } | undefined)?.text)}</title><desc>${textOf(description)}</desc>`;
+  return svg.replace(/^(<svg[^>]*)>/, (_, opening: string) => `${opening} role="img">${said}`);
+}
+
 /** Draws a chart as SVG text. Text is measured by rule of thumb where there is no canvas. */
 export async function renderSvg(spec: ChartSpec): Promise<string> {
   useFontWidths();
   const view = new View(parse(compileChart(spec).vega as Spec), { renderer: "none" });
   try {
-    return await view.toSVG();
+    return withWords(await view.toSVG(), spec);
   } finally {
     view.finalize();
   }

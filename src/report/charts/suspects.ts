@@ -1,63 +1,85 @@
 import type { ConnectorFinding, WalkDiagnosis } from "../../domain/findings.ts";
-import { connectorName, ohmsText, percentText, sentence } from "../names.ts";
+import {
+  connectorName,
+  leadFinding,
+  ohmsText,
+  percentText,
+  suspectsToVisit,
+  voltsText,
+} from "../names.ts";
+import { ceilingOhms, drawnOhms, floorOhms, ohmsTicks } from "./ohms-scale.ts";
 import { type Chart, chart, ink } from "./theme.ts";
 
-/** One bar of the ranking. */
+/** One row of the chart: what the title says of a connector, drawn. */
 interface SuspectRow {
   readonly name: string;
-  readonly percent: number;
-  readonly percentLabel: string;
-  readonly median: number | null;
-  readonly low: number | null;
-  readonly high: number | null;
+  /** Named in the title; the others are drawn to show how far behind they are. */
+  readonly isSuspect: boolean;
+  readonly volts: number;
+  readonly voltsLabel: string;
+  readonly sure: string;
+  readonly median: number;
+  readonly low: number;
+  readonly high: number;
+  /** Median and both ends of the interval, or that there is no conduction. */
   readonly ohmsLabel: string;
-  readonly open: boolean;
+  readonly shown: "ohms" | "open";
 }
 
-/** Log axes have no zero: what is under this is drawn here, and its label says the number [Ω]. */
-const floorOhms = 0.05;
+/** A connector that is no suspect is drawn from this chance on. */
+const worthDrawing = 0.05;
 
-function row(finding: ConnectorFinding, rank: number): SuspectRow {
+function row(finding: ConnectorFinding): SuspectRow {
   const { median, low, high } = finding.worst.ohms;
-  const drawn = (ohms: number): number | null =>
-    Number.isFinite(ohms) ? Math.max(ohms, floorOhms) : null;
   return {
-    name: `${rank}. ${connectorName(finding)}`,
-    percent: 100 * finding.atFault,
-    percentLabel: percentText(finding.atFault),
-    median: drawn(median),
-    low: drawn(low),
-    high: drawn(high),
+    name: connectorName(finding),
+    isSuspect: finding.atFault >= 0.5,
+    volts: finding.voltsLost,
+    voltsLabel: voltsText(finding.voltsLost),
+    sure: percentText(finding.atFault),
+    median: drawnOhms(median),
+    low: drawnOhms(low),
+    high: drawnOhms(high),
     ohmsLabel: ohmsText(median),
-    open: !Number.isFinite(high),
+    shown: ohmsText(median) === "open" ? "open" : "ohms",
   };
 }
 
-/** The ranked suspects: how likely each is at fault, and the resistance of its worst contact. */
+/**
+ * The suspects in the order of the headline, which is the way on which they lie: the volts that each
+ * takes, how sure that is, and the resistance of its worst contact. Below them the next likely.
+ */
 export function suspects(walk: WalkDiagnosis, most = 8): Chart {
-  const rows = walk.connectors.slice(0, most).map((one, index) => row(one, index + 1));
-  const lead = walk.connectors[0];
-  const finding =
-    lead === undefined
-      ? "No circuit was read"
-      : `${sentence(connectorName(lead))} is at fault with probability ${percentText(lead.atFault)}`;
+  const toVisit = suspectsToVisit(walk.connectors);
+  const others = walk.connectors
+    .filter((one) => one.atFault >= worthDrawing && !toVisit.includes(one))
+    .toSorted((a, b) => b.atFault - a.atFault);
+  const found = [...toVisit, ...others];
+  const shown = (found.length === 0 ? walk.connectors.slice(0, 3) : found).slice(0, most);
+  const rows = shown.map(row);
+  const finding = leadFinding(walk.connectors);
   const words = {
     finding,
-    subtitle: `Walk ${walk.walk}: the ${rows.length} most likely of ${walk.connectors.length} connectors; dot and line are median and 90 % interval of the worst contact`,
-    alt: `Ranked suspects, walk ${walk.walk}: ${walk.connectors
+    subtitle: `Walk ${walk.walk}, computed from its readings. Bars: dark are suspects, light the next likely. Dot and line: median and 90 % interval of the worst contact`,
+    alt: `Suspects of walk ${walk.walk}, computed: ${shown
       .slice(0, 3)
-      .map((one) => `${connectorName(one)} ${percentText(one.atFault)}`)
-      .join(", ")}. ${finding}.`,
+      .map(
+        (one) =>
+          `${connectorName(one)} drops ${voltsText(one.voltsLost)}, ${percentText(one.atFault)} sure`,
+      )
+      .join("; ")}. ${finding}.`,
   };
-  const largest = Math.max(1000, ...rows.flatMap((one) => [one.median ?? 0, one.high ?? 0]));
   return chart("suspects", words, {
     data: { values: rows },
-    hconcat: [probabilityPanel(rows), resistancePanel(rows, largest)],
-    spacing: 18,
+    hconcat: [voltsPanel(rows), surePanel(rows), ohmsPanel(rows)],
+    spacing: 12,
   });
 }
 
-const sorted = (rows: readonly SuspectRow[], axis: object | null) => ({
+/** Height of a row [px]. */
+const step = 28;
+
+const rowsOf = (rows: readonly SuspectRow[], axis: object | null) => ({
   field: "name",
   type: "nominal",
   sort: rows.map((one) => one.name),
@@ -65,86 +87,99 @@ const sorted = (rows: readonly SuspectRow[], axis: object | null) => ({
   axis,
 });
 
-function probabilityPanel(rows: readonly SuspectRow[]): object {
-  const y = sorted(rows, { domain: false, ticks: false });
+function voltsPanel(rows: readonly SuspectRow[]): object {
+  const y = rowsOf(rows, { domain: false, ticks: false });
   const x = {
-    field: "percent",
+    field: "volts",
     type: "quantitative",
-    title: "probability of being at fault [%]",
-    scale: { domain: [0, 100] },
-    axis: { tickCount: 5 },
+    title: "drops [V]",
+    // Room for the label of the longest bar.
+    scale: { domain: [0, 1.35 * Math.max(0.1, ...rows.map((one) => one.volts))], nice: false },
+    axis: { tickCount: 4, format: "~f" },
   };
   return {
-    width: 210,
-    height: { step: 26 },
+    width: 170,
+    height: { step },
     layer: [
       {
-        mark: { type: "bar", color: ink.sound, height: { band: 0.6 } },
+        mark: { type: "bar", stroke: ink.text, strokeWidth: 0.75, height: { band: 0.6 } },
         encoding: {
           x,
           y,
-          tooltip: [{ field: "name" }, { field: "percentLabel", title: "at fault" }],
+          color: {
+            field: "isSuspect",
+            type: "nominal",
+            scale: { domain: [true, false], range: [ink.sound, ink.band] },
+            legend: null,
+          },
+          tooltip: [{ field: "name" }, { field: "voltsLabel", title: "drops" }],
         },
       },
       {
-        // A bar that nearly fills the panel carries its label inside, or the label would be cut.
-        transform: [{ filter: "datum.percent > 70" }],
-        mark: { type: "text", align: "right", dx: -4, color: ink.paper, fontWeight: "bold" },
-        encoding: { x, y, text: { field: "percentLabel", type: "nominal" } },
-      },
-      {
-        transform: [{ filter: "datum.percent <= 70" }],
         mark: { type: "text", align: "left", dx: 4 },
-        encoding: { x, y, text: { field: "percentLabel", type: "nominal" } },
+        encoding: { x, y, text: { field: "voltsLabel", type: "nominal" } },
       },
     ],
   };
 }
 
-function resistancePanel(rows: readonly SuspectRow[], largest: number): object {
-  const y = sorted(rows, null);
+/** A column of words: a chance is one number and needs no length of its own. */
+const surePanel = (rows: readonly SuspectRow[]): object => ({
+  width: 66,
+  height: { step },
+  title: { text: "sure", fontSize: 11, fontWeight: "normal", anchor: "middle", offset: 4 },
+  mark: { type: "text", align: "center" },
+  encoding: {
+    x: { value: 33 },
+    y: rowsOf(rows, null),
+    text: { field: "sure", type: "nominal" },
+  },
+});
+
+function ohmsPanel(rows: readonly SuspectRow[]): object {
+  const y = rowsOf(rows, null);
   const x = (field: string) => ({
     field,
     type: "quantitative",
-    title: "resistance of the worst contact [Ω], log scale",
-    scale: { type: "log", domain: [floorOhms, largest * 10], nice: false },
-    axis: { values: [0.1, 1, 10, 100, 1000, 10000], format: ",.1~f" },
+    title: "worst contact [Ω], log scale",
+    scale: { type: "log", domain: [floorOhms, ceilingOhms], nice: false },
+    axis: ohmsTicks,
   });
-  const end = largest * 10;
   return {
-    width: 250,
-    height: { step: 26 },
+    width: 230,
+    height: { step },
     layer: [
       {
-        transform: [
-          { calculate: `isValid(datum.high) ? datum.high : ${end}`, as: "end" },
-          { calculate: `isValid(datum.low) ? datum.low : ${end}`, as: "start" },
-        ],
         mark: { type: "rule", color: ink.text, strokeWidth: 1.5 },
-        encoding: { x: x("start"), x2: { field: "end" }, y },
+        encoding: { x: x("low"), x2: { field: "high" }, y },
       },
-      ...["start", "end"].map((end) => ({
-        transform: [{ filter: `isValid(datum.${end === "start" ? "low" : "high"})` }],
+      ...["low", "high"].map((end) => ({
         mark: { type: "tick", color: ink.text, thickness: 1.5, size: 10 },
-        encoding: { x: x(end === "start" ? "low" : "high"), y },
+        encoding: { x: x(end), y },
       })),
       {
-        transform: [{ filter: "isValid(datum.median)" }],
-        mark: { type: "point", filled: true, color: ink.text, size: 40, opacity: 1 },
+        mark: { type: "point", filled: true, color: ink.text, size: 50, opacity: 1 },
         encoding: {
           x: x("median"),
           y,
+          shape: {
+            field: "shown",
+            type: "nominal",
+            scale: { domain: ["ohms", "open"], range: ["circle", "triangle-right"] },
+            legend: null,
+          },
           tooltip: [{ field: "name" }, { field: "ohmsLabel", title: "median" }],
         },
       },
       {
-        transform: [{ filter: "datum.open" }, { calculate: `${end}`, as: "end" }],
-        mark: { type: "text", text: "open ▶", align: "right", dy: -8, fontSize: 9 },
-        encoding: { x: x("end"), y },
+        transform: [{ filter: "datum.shown === 'ohms'" }],
+        mark: { type: "text", dy: -10, fontSize: 10 },
+        encoding: { x: x("median"), y, text: { field: "ohmsLabel", type: "nominal" } },
       },
       {
-        transform: [{ filter: "isValid(datum.median)" }],
-        mark: { type: "text", dy: -9, fontSize: 10 },
+        // Beside the scale, which has no place for what is infinite.
+        transform: [{ filter: "datum.shown === 'open'" }],
+        mark: { type: "text", align: "left", dx: 8, fontSize: 10 },
         encoding: { x: x("median"), y, text: { field: "ohmsLabel", type: "nominal" } },
       },
     ],

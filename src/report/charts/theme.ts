@@ -67,10 +67,13 @@ const config = {
 
 const schema = "https://vega.github.io/schema/vega-lite/v6.json";
 
+/** Blanks where a line may break: not between a number and its unit. */
+const breakable = / (?![VΩ%](?:\W|$))/;
+
 /** Words that a title of this many characters would push past the chart are put on a new line. */
 function wrap(text: string, width: number): string[] {
   const lines: string[] = [];
-  for (const word of text.split(" ")) {
+  for (const word of text.split(breakable)) {
     const last = lines.at(-1);
     if (last === undefined || last.length + 1 + word.length > width) lines.push(word);
     else lines[lines.length - 1] = `${last} ${word}`;

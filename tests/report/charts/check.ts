@@ -57,6 +57,7 @@ export async function checkChart(chart: Chart): Promise<string> {
   expect(spec.description).toBe(chart.alt);
   expect(chart.alt).toContain(chart.finding);
   const svg = await renderSvg(chart.spec);
+  expect(svg).toMatch(/^<svg[^>]*><title>[^<]+<\/title><desc>[^<]+<\/desc>/);
   const drawn = texts(svg);
   expect(drawn.length).toBeGreaterThan(3);
   // The title is drawn whole, in one line or several.

@@ -28,11 +28,12 @@ test("a point that nobody read says so", async () => {
   expect(texts(svg).filter((text) => text === "not read").length).toBe(2);
 });
 
-test("the profile draws one panel a lane and names the lane furthest below", async () => {
-  const chart = pathProfile(pool, walk.walk, "touchpad", readings, sound);
+test("the profile draws one panel a lane and names where volts fall", async () => {
+  const chart = pathProfile(pool, walk, "touchpad", readings, sound);
   const svg = await checkChart(chart);
-  expect(chart.finding).toContain("2 of 8 lanes");
-  expect(chart.finding).toContain("lane 3 furthest (4.58 V at the pod)");
+  expect(chart.finding).toBe(
+    "Touchpad: volts fall on lane 3 at the plate (4.59 V), on lane 5 at the harness (4.79 V)",
+  );
   expect(texts(svg).filter((text) => /^Lane \d$/.test(text)).length).toBe(8);
   expect(marks(svg, "mark-symbol")).toBe(32);
   expect(marks(svg, "mark-area")).toBe(8);
@@ -40,19 +41,26 @@ test("the profile draws one panel a lane and names the lane furthest below", asy
 
 test("a device whose paths are all sound gets a title that says so", async () => {
   const healthy = readings.filter((one) => one.lane === 1 || one.lane === 2);
-  const chart = pathProfile(pool, walk.walk, "touchpad", healthy, sound);
+  const chart = pathProfile(pool, walk, "touchpad", healthy, sound);
   await checkChart(chart);
-  expect(chart.finding).toBe("Every touchpad path read stays where a sound path would be");
+  const none = { ...walk, contacts: walk.contacts.map((one) => ({ ...one, sound: 1 })) };
+  expect(pathProfile(pool, none, "touchpad", healthy, sound).finding).toBe(
+    "Touchpad: every path read stays where a sound path would be",
+  );
 });
 
-test("the ranking has one bar a suspect, an interval, and a mark for an open contact", async () => {
+test("the suspects' bars are the volts of the headline, in its order", async () => {
   const chart = suspects(walk);
   const svg = await checkChart(chart);
   const drawn = texts(svg);
-  expect(drawn.filter((text) => /^\d\. /.test(text)).length).toBe(6);
+  expect(chart.finding).toBe(laneMap(pool, walk, readings).finding);
+  const named = [...chart.finding.matchAll(/\((\d+\.\d\d V)\)/g)].map((match) => match[1]);
+  expect(named.length).toBe(3);
+  expect(drawn.filter((text) => /^\d+\.\d\d V$/.test(text)).slice(0, 3)).toEqual(named);
   expect(drawn).toContain("over 99 %");
   expect(drawn).toContain("85 Ω");
-  expect(drawn.filter((text) => text === "open ▶").length).toBe(1);
+  // An open contact has no place on a scale of ohms: a word beside it.
+  expect(drawn.filter((text) => text === "open").length).toBe(1);
 });
 
 test("hostile names are drawn as text, not as markup", async () => {
@@ -61,5 +69,5 @@ test("hostile names are drawn as text, not as markup", async () => {
   const moved = readings.map((one) => (one.lane === 1 ? { ...one, lane: hostile } : one));
   const svg = await checkChart(laneMap(renamed, walk, moved));
   expect(svg).not.toContain("<script");
-  expect(texts(svg)).toContain(hostile);
+  expect(texts(svg)).toContain(`lane ${hostile}`);
 });

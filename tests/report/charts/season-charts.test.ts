@@ -64,6 +64,28 @@ test("an open contact and one without a forecast are still drawn", async () => {
   expect(marks(svg, "mark-symbol")).toBe(2);
 });
 
+test("a path at its limit has what was found for a title, and no forecast", async () => {
+  const open = { median: Number.POSITIVE_INFINITY, low: 900, high: Number.POSITIVE_INFINITY };
+  const series = {
+    ...{ lane: 7, device: "button-1", end: null, point: "pod", work: [], forecast: [] },
+    walks: [
+      { day: day(0), ohms: around(3) },
+      { day: day(1), ohms: around(121) },
+    ],
+    limitOhms: 40,
+    crossing: { median: day(1), low: day(1), high: day(1) },
+  };
+  const chart = contactHistory(series);
+  const svg = await checkChart(chart);
+  expect(chart.finding).toBe(
+    `Lane 7 button-1, pod contact: 121 Ω on ${day(1)}, over the limit of 40 Ω`,
+  );
+  expect(marks(svg, "mark-area")).toBe(0);
+  const broken = contactHistory({ ...series, walks: [{ day: day(1), ohms: open }] });
+  expect(texts(await checkChart(broken))).toContain("open");
+  expect(broken.finding).toContain(`open on ${day(1)}`);
+});
+
 const score = (index: number, before: number, after: number, film: number): CleaningScore => ({
   lane: 3,
   device: "touchpad",
@@ -115,13 +137,13 @@ test("a value outside the control limits is a diamond with its volts", async () 
   };
   const chart = controlChart(series);
   const svg = await checkChart(chart);
-  expect(chart.finding).toContain(`1 of 6 readings lie outside their limits, first on ${day(4)}`);
+  expect(chart.finding).toContain(`1 of 6 readings is not as expected, first on ${day(4)}`);
   expect(texts(svg)).toContain("4.70 V");
   expect(marks(svg, "mark-symbol")).toBe(6);
   expect(marks(svg, "mark-rule")).toBe(3);
   const short = controlChart({ ...series, limits: null });
   await checkChart(short);
-  expect(short.finding).toContain("too few readings for limits");
+  expect(short.finding).toContain("too few readings to say what is usual");
 });
 
 test("options are stacked from their parts and the cheapest is named", async () => {

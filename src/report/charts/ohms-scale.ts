@@ -1,0 +1,15 @@
+/** Log axes have no zero: what is under this is drawn here, and its label says the number [Ω]. */
+export const floorOhms = 0.05;
+/** Where an open contact, which has no number, is drawn; what is over it too [Ω]. */
+export const ceilingOhms = 10_000;
+
+/** Where a resistance is drawn: within the scale [Ω]. */
+export const drawnOhms = (ohms: number): number => Math.min(Math.max(ohms, floorOhms), ceilingOhms);
+
+/** Ticks of every scale of ohms; the last label stands inside, where else it would be left out. */
+export const ohmsTicks = {
+  values: [0.1, 1, 10, 100, 1000, 10000],
+  format: ",.1~f",
+  labelFlush: true,
+  labelOverlap: false,
+};
