@@ -25,13 +25,16 @@ export { poolOf, reading, walkOf, walksOf } from "./builders.ts";
 
 /**
  * The package's entry: the whole story in eleven verbs, in the order in which they are used, and
- * `builders.ts`, which makes what they work on from what a person knows. All else stands under sub-paths of the same names as the rooms: `dropwise/circuit`, `dropwise/economics`, ...
+ * `builders.ts`, which makes what they work on from what a person knows. All else stands under sub-paths
+ * of the same names as the rooms: `dropwise/circuit`, `dropwise/economics`, ...
  *
  *     pool.yaml ──openPool──┐
  *     readings.csv ─────────┴─readSheet─> Reading[] ─┬─walksOf──> Walk ──diagnose, next, tell──> answers
  *     work.csv ─────────────readWork──> WorkEntry[] ─┴─follow───> Season ──decide──> courses
  *                                                                   │ └────weigh───> memo's options
  *     the deck day:  round (before anybody walks)   prepare (who is ready, what to put right)
+ *
+ * Source: each verb runs the room of its name, which names its own; the model is src/MODEL.md.
  */
 
 /**
@@ -90,6 +93,7 @@ export const diagnose = (walk: Walk): WalkDiagnosis => {
 
 /**
  * The readings to take next, most bits for a second first; of a walk without readings, where to begin.
+ * Throws `Misuse` where it is no walk (`walkOf`).
  *
  * @example
  * const pool = openPool("pool: Kestrel Bay\nmodel: plain\nlanes: 2\ndevices: [touchpad]\n").value;

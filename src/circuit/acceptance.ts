@@ -29,6 +29,7 @@ export type AcceptanceCall = "accept" | "reject" | "undecided";
 /** A possible true value [V] and how much it weighs; weights need not add up to 1. */
 export interface WeightedVolts {
   readonly volts: number;
+  /** How much it weighs beside the others [weight; over 0]. */
   readonly weight: number;
 }
 
@@ -43,9 +44,10 @@ export function verdictOf(risk: number, tolerated = TOLERATED): AcceptanceCall {
 
 /**
  * Accepts or rejects on any distribution, given as weighted values: exact for them.
+ * Throws without a value of positive weight.
  *
  * @param limit Lowest voltage that is good [V].
- * @param tolerated Risk that is tolerated, on both sides, under one half.
+ * @param tolerated Risk that is tolerated, on both sides [P; over 0, under 0.5].
  */
 export function acceptance(
   known: readonly WeightedVolts[],
@@ -59,7 +61,11 @@ export function acceptance(
   return judged(mean, under / total, mean - lowerBound(known, tolerated * total), limit, tolerated);
 }
 
-/** The same for a normal distribution: the guard band is `z(1 - tolerated) * sd`. */
+/**
+ * The same for a normal distribution: the guard band is `z(1 - tolerated) * sd`.
+ *
+ * @param tolerated Risk that is tolerated, on both sides [P; over 0, under 0.5].
+ */
 export function acceptanceOfNormal(
   mean: Volts,
   sd: Volts,

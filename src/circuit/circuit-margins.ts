@@ -14,6 +14,7 @@ import { readingInterval, switchOhms } from "./switch-ohms.ts";
  *
  * The path is the sum of wires and contacts, its bounds the sums of the contacts' bounds: never too
  * narrow. Of several pressed readings the one that tells most about the switch counts.
+ * Throws where the pool has no such circuit, or the walk did not read it.
  *
  * @param walk The diagnosis of the walk; a meter of unknown load leaves its intervals wide.
  * @param readings The walk's readings; only this circuit's pressed ones are used.

@@ -23,7 +23,10 @@ import { mustShow } from "./limit.ts";
  *     limit     : its drop   = threshold + z(1 - miss) * u * sqrt(2)
  */
 export interface DetectionLimit {
-  /** The limit, in `unit`; null where no contact but an open one shows, or not even that. */
+  /**
+   * The limit, in `unit`; null where no contact but an open one shows, or not even that [`unit`;
+   * over 0].
+   */
   readonly contact: number | null;
   /** "meter load": a multiple of the meter's load, which nobody knows. */
   readonly unit: "ohm" | "meter load";

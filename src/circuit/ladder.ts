@@ -51,16 +51,29 @@ export function pathLadder(
   return { emf, sourceOhms, seriesOhms, shuntOhms };
 }
 
-/** What a meter of load RL [Ω] shows on this position [V]; an infinite load is no meter. */
+/**
+ * What a meter of load RL [Ω] shows on this position [V]; an infinite load is no meter.
+ * Throws where the ladder has no such position.
+ *
+ * @param position Steps from the timer [steps; whole, 0 to the ladder's length].
+ */
 export function ladderVolts(ladder: Ladder, position: number, loadOhms: Ohms): Volts {
   const source = sourceAt(ladder, position);
   return across(source.emf, source.ohms, parallelOhms(loadOhms, loadBeyond(ladder, position)));
 }
 
-/** The voltage at the timer's own input, no meter on the path [V]. */
+/**
+ * The voltage at the timer's own input, no meter on the path [V].
+ * Throws where steps and shunts differ in number.
+ */
 export const timerInputVolts = (ladder: Ladder): Volts => ladderVolts(ladder, 0, absent);
 
-/** Everything on the timer's side of a position, its own shunt included, as one source. */
+/**
+ * Everything on the timer's side of a position, its own shunt included, as one source.
+ * Throws where the ladder has no such position.
+ *
+ * @param position Steps from the timer [steps; whole, 0 to the ladder's length].
+ */
 export function sourceAt(ladder: Ladder, position: number): TheveninSource {
   let source: TheveninSource = { emf: ladder.emf, ohms: ladder.sourceOhms };
   for (let step = 0; step < checked(ladder, position); step += 1) {
@@ -71,7 +84,12 @@ export function sourceAt(ladder: Ladder, position: number): TheveninSource {
   return source;
 }
 
-/** Everything beyond a position, seen from there as one resistance [Ω]. */
+/**
+ * Everything beyond a position, seen from there as one resistance [Ω].
+ * Throws where the ladder has no such position.
+ *
+ * @param position Steps from the timer [steps; whole, 0 to the ladder's length].
+ */
 export function loadBeyond(ladder: Ladder, position: number): Ohms {
   let load = absent;
   for (let step = ladder.seriesOhms.length - 1; step >= checked(ladder, position); step -= 1) {

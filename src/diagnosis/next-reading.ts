@@ -31,6 +31,7 @@ export interface NextReading extends CircuitName {
   readonly bits: number;
   /** Time to walk there, open up and read [s]. */
   readonly seconds: number;
+  /** What the order goes by [bit/s; 0 or more]. */
   readonly bitsPerSecond: number;
 }
 
@@ -46,17 +47,19 @@ export interface NextAdvice {
 
 /** What a reading costs in time [s]. Common practice; a facility may measure its own. */
 export interface ReadingTimes {
+  /** For the reading itself [s]. */
   readonly reading: number;
-  /** For each lane walked. */
+  /** For each lane walked [s]. */
   readonly lane: number;
-  /** To move a plug, or to unplug a device. */
+  /** To move a plug, or to unplug a device [s]. */
   readonly moving: number;
-  /** Points that must be opened first, and how long that takes. */
+  /** Points that must be opened first, and how long that takes [s]. */
   readonly opening: Readonly<Record<string, number>>;
 }
 
 const { seconds: usual, openedPoints } = meetDefaults;
 
+/** What is reckoned with where the pool file does not say; common practice. */
 export const READING_TIMES: ReadingTimes = {
   reading: usual.reading,
   lane: usual.laneWalk,
@@ -78,6 +81,8 @@ const MOST_MOVED = 2;
  * order of the entropy of the verdict, a bound on
  * what a reading can bring, for each second that the reading costs. Walking is counted from the lane
  * of the last reading of `readings`, in the order given.
+ *
+ * @param most How many to name [readings; whole, 1 or more].
  */
 export function nextReadings(
   pool: Pool,

@@ -62,7 +62,11 @@ export function dayNumber(text: string): number | null {
   return dayText(day) === text ? day : null;
 }
 
-/** `YYYY-MM-DD` of a day number; a fraction of a day is dropped. */
+/**
+ * `YYYY-MM-DD` of a day number; a fraction of a day is dropped.
+ *
+ * @param day Day number [day].
+ */
 export function dayText(day: number): string {
   const { year, month, dayOfMonth } = civilDay(day);
   const two = (value: number): string => String(value).padStart(2, "0");

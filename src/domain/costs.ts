@@ -5,8 +5,11 @@ import type { Sharing } from "./circuit.ts";
 
 /** A figure that nobody knows exactly: what is reckoned with, and the range that it may lie in. */
 export interface Figure {
+  /** What is reckoned with, the median [as its key says; any]. */
   readonly value: number;
+  /** The 5 % point [as its key says; at most `value`]. */
   readonly low: number;
+  /** The 95 % point [as its key says; at least `value`]. */
   readonly high: number;
 }
 
@@ -20,7 +23,10 @@ export interface ConnectorCosts {
   readonly replaceMinutes: number;
   /** Weibull scale of its service life: 63 % have broken down by this age [years]. */
   readonly lifeYears: number;
-  /** Weibull shape of its service life: 1 breaks down at any age alike, above 1 wears out. */
+  /**
+   * Weibull shape of its service life: 1 breaks down at any age alike, above 1 wears out [1; over
+   * 0].
+   */
   readonly lifeShape: number;
   /** Age of what is installed now, where the work log shows no replacement [years]. */
   readonly ageYears: number;
@@ -30,9 +36,12 @@ export interface ConnectorCosts {
 export interface Practice {
   /** Clean where the path's last point reads under this [V]; null: not because of a reading. */
   readonly cleanUnder: number | null;
-  /** Clean every so many weeks, whatever it reads; null: not by the calendar. */
+  /** Clean every so many weeks, whatever it reads; null: not by the calendar [weeks]. */
   readonly cleanEvery: number | null;
-  /** Replace after so many failed cleanings in a row; null: only what breaks. */
+  /**
+   * Replace after so many failed cleanings in a row; null: only what breaks [cleanings; whole, 1 or
+   * more].
+   */
   readonly replaceAfter: number | null;
 }
 
@@ -48,7 +57,7 @@ export interface Costs {
   readonly horizonYears: Figure;
   /** Meets that the pool is timed for [per year]. */
   readonly meetsPerSeason: Figure;
-  /** Lanes that a meet swims in; null: all of the pool's. */
+  /** Lanes that a meet swims in; null: all of the pool's [lanes; whole, 1 or more]. */
   readonly lanesAtRisk: number | null;
   /** What one lane without its timing costs in one meet [currency]. */
   readonly lostLane: Figure;

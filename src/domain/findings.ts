@@ -9,21 +9,26 @@ import type { CircuitName, Place } from "./place.ts";
 
 /** Median and 90 % interval of a quantity. */
 export interface Estimate {
+  /** Half is below [of the quantity; any]. */
   readonly median: number;
+  /** 5 % is below [of the quantity; at most the median]. */
   readonly low: number;
+  /** 5 % is above [of the quantity; at least the median]. */
   readonly high: number;
 }
 
 /** One circuit's joint in one connector: posterior of its state and resistance. */
 export interface ContactFinding extends CircuitName {
   readonly point: string;
+  /** P(it is sound). */
   readonly sound: number;
+  /** P(film or corrosion is on it). */
   readonly fouled: number;
-  /** Open in the connector or in the cable up to it. */
+  /** P(open in the connector or in the cable up to it). */
   readonly open: number;
-  /** The part of `open` that is the cable's. */
+  /** The part of `open` that is the cable's [P]. */
   readonly cable: number;
-  /** Comes and goes. */
+  /** P(it comes and goes). */
   readonly intermittent: number;
   /** Over all states, open counting as infinite [Ω]. */
   readonly ohms: Estimate;
@@ -60,7 +65,7 @@ export interface ConnectorFinding extends Place {
   readonly circuits: readonly string[];
   /** The contact of its worst circuit. */
   readonly worst: ContactFinding;
-  /** How that contact fails, the likeliest first. */
+  /** How that contact fails, the likeliest first, and P(it fails so). */
   readonly fails: readonly { readonly how: Failing; readonly probability: number }[];
   readonly evidence: readonly Evidence[];
   /** Points of the same circuit that the readings cannot tell from this one. */
@@ -113,6 +118,7 @@ export type Judgement =
   | { readonly verdict: "weak"; readonly reason: Weakness }
   | { readonly verdict: "read-again"; readonly reason: Doubt };
 
+/** What a circuit is called. */
 export type Verdict = Judgement["verdict"];
 
 /** One circuit's path as a whole. */
@@ -132,6 +138,7 @@ export interface PlaceToRead extends CircuitName {
   readonly shown: DoubtedValue | null;
 }
 
+/** A value that more likely than not does not show its path. */
 export interface DoubtedValue {
   /** What was written [V]. */
   readonly volts: number;

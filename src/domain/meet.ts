@@ -12,6 +12,7 @@ export interface MeetSettings {
   };
   /** Points at which a cover must be opened before the meter can be put on. */
   readonly openedPoints: readonly string[];
+  /** Presses: what is taken for proof, rates and chances [P]. */
   readonly touch: {
     /** Shapes of the beta prior of a rate of missed or false touches; 0.5 and 0.5 is Jeffreys'. */
     readonly prior: readonly [a: number, b: number];

@@ -32,11 +32,13 @@ export interface Link {
 /** A log-normal resistance: `ln r ~ Normal(ln medianOhms, logSd)`. */
 export interface LogNormal {
   readonly medianOhms: Ohms;
+  /** Standard deviation of ln ohms [ln ohm; over 0]. */
   readonly logSd: number;
 }
 
 /** One part of a mixture of log-normals; the shares of a mixture add to 1. */
 export interface MixturePart extends LogNormal {
+  /** Its part of the mixture [share; over 0 to 1]. */
   readonly share: number;
 }
 
@@ -76,7 +78,7 @@ export interface LaneNeeds {
   readonly first: string;
   /** Devices that stand in for the first, all alike. */
   readonly fallBack: readonly string[];
-  /** So many of them, the first counted in, must work. */
+  /** So many of them, the first counted in, must work [devices; whole, 1 or more]. */
   readonly atLeast: number;
 }
 

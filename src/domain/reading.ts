@@ -7,10 +7,14 @@ export interface Moment {
   readonly text: string;
   /** The calendar day, `YYYY-MM-DD`, as written. */
   readonly day: string;
-  /** Seconds since 1970-01-01T00:00, offset applied where one was written; null for a bare day. */
+  /**
+   * Seconds since 1970-01-01T00:00, offset applied where one was written; null for a bare day [s
+   * since 1970].
+   */
   readonly seconds: number | null;
 }
 
+/** How the reading was taken: switch open, held closed, or while the cord was moved. */
 export type ReadingState = "rest" | "pressed" | "moved";
 
 /** A pressed reading tells of the switch; all others of the path to an open one. */
@@ -46,7 +50,9 @@ export interface Reading extends CircuitName {
 export interface WalkStart {
   /** Its earliest calendar day, `YYYY-MM-DD`. */
   readonly day: string | null;
-  /** Seconds since 1970-01-01T00:00 of its earliest moment that has a time of day. */
+  /**
+   * Seconds since 1970-01-01T00:00 of its earliest moment that has a time of day [s since 1970].
+   */
   readonly seconds: number | null;
 }
 

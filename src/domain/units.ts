@@ -13,8 +13,16 @@ export type Volts = number & { readonly [unit]: "V" };
 /** A resistance [Ω]; infinite for an open contact. */
 export type Ohms = number & { readonly [unit]: "Ω" };
 
-/** Tags a number of volts. */
+/**
+ * Tags a number of volts.
+ *
+ * @param value [V]
+ */
 export const volts = (value: number): Volts => value as Volts;
 
-/** Tags a number of ohms. */
+/**
+ * Tags a number of ohms.
+ *
+ * @param value [Ω]
+ */
 export const ohms = (value: number): Ohms => value as Ohms;

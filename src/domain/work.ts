@@ -9,6 +9,7 @@ export interface WorkEntry extends Place {
   readonly doneAt: Moment;
   readonly action: WorkAction;
   readonly minutes: number | null;
+  /** What it cost; null if not written [currency]. */
   readonly cost: number | null;
   readonly by: string | null;
   readonly note: string | null;

@@ -15,13 +15,16 @@ type Timing = "end-of-year" | "mid-year";
 
 /** What one option costs in one year, all outgoing money positive. */
 export interface YearFlow {
-  /** 0 is now. */
+  /** 0 is now [year; whole, 0 or more]. */
   readonly year: number;
-  /** Capital: first cost and later replacements, on the investment side of the ratio. */
+  /**
+   * Capital: first cost and later replacements, on the investment side of the ratio [currency;
+   * any].
+   */
   readonly investment: number;
-  /** Operation, maintenance and losses, on the savings side of the ratio. */
+  /** Operation, maintenance and losses, on the savings side of the ratio [currency; any]. */
   readonly operating: number;
-  /** What is got back at the end, positive. */
+  /** What is got back at the end, positive [currency]. */
   readonly residual: number;
 }
 
@@ -36,19 +39,25 @@ export interface Study {
 
 /** One option against the base case. Null: not defined, as `why` says. */
 export interface Comparison {
-  /** Present value of operating costs saved. */
+  /** Present value of operating costs saved [currency; any]. */
   readonly operatingSavings: number;
-  /** Present value of the investment made beyond the base case's. */
+  /** Present value of the investment made beyond the base case's [currency; any]. */
   readonly addedInvestment: number;
-  /** Life-cycle cost saved: base less option. Positive is worth doing. */
+  /** Life-cycle cost saved: base less option. Positive is worth doing [currency; any]. */
   readonly netSavings: number;
-  /** Savings per unit of added investment; null where nothing is invested beyond the base case. */
+  /**
+   * Savings per unit of added investment; null where nothing is invested beyond the base case [1;
+   * any].
+   */
   readonly savingsToInvestment: number | null;
   /** Adjusted internal rate of return, savings reinvested at the discount rate [per year]. */
   readonly adjustedReturn: number | null;
-  /** First year by whose end the savings have paid the first cost back; null within no year. */
+  /**
+   * First year by whose end the savings have paid the first cost back; null within no year [year;
+   * whole, 1 or more].
+   */
   readonly simplePaybackYear: number | null;
-  /** The same with every flow discounted. */
+  /** The same with every flow discounted [year; whole, 1 or more]. */
   readonly discountedPaybackYear: number | null;
 }
 
@@ -73,7 +82,11 @@ export function lifeCycleCost(flows: readonly YearFlow[], study: Study): number 
   );
 }
 
-/** The same every year: what a present value costs at the end of each year of the study. */
+/**
+ * The same every year: what a present value costs at the end of each year of the study.
+ *
+ * @param present Present value [currency; any].
+ */
 export const annualValue = (present: number, study: Study): number =>
   present * capitalRecovery(study.discountRate, study.years);
 

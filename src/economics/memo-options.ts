@@ -3,7 +3,7 @@ import type { Comparison } from "./life-cycle.ts";
 
 /** What one option costs in one year, by what it is spent on. Year 0 is now. */
 export interface OptionYear {
-  /** 0 is now; the last may be a part of a year. */
+  /** 0 is now; the last may be a part of a year [year; 0 or more]. */
   readonly year: number;
   /** New connectors bought and fitted by the option itself: parts and labour [currency]. */
   readonly replacing: number;
@@ -17,6 +17,7 @@ export interface OptionYear {
   readonly total: number;
 }
 
+/** What the plan is compared with, and the plan itself. */
 export type OptionKind =
   | "plan"
   | "present-practice"
@@ -46,13 +47,16 @@ export interface MemoOption {
   readonly comparison: Comparison | null;
   /** P(net savings > 0) over all assumptions jointly; null for the plan itself. */
   readonly chanceSaves: number | null;
-  /** Lanes lost in meets to the timing path, a year: at first, and on average over the horizon. */
+  /**
+   * Lanes lost in meets to the timing path, a year: at first, and on average over the horizon
+   * [lanes a year; 0 or more].
+   */
   readonly lostLanes: { readonly firstYear: number; readonly onAverage: number };
 }
 
 /** How the options fare when one assumption moves to an end of its range. */
 export interface SensitivityEnd {
-  /** The assumption's value at this end. */
+  /** The assumption's value at this end [as the assumption; any]. */
   readonly value: number;
   /** Life-cycle cost of each option, in the order of `options` [currency]. */
   readonly lifeCycleCosts: readonly number[];
@@ -68,6 +72,7 @@ export interface SensitivityRow {
   readonly assumption: string;
   /** "currency/h", "per year", ... or "times" where the range is a multiple of each value. */
   readonly unit: string;
+  /** The assumption's value that all else is reckoned with [as the assumption; any]. */
   readonly base: number;
   readonly low: SensitivityEnd;
   readonly high: SensitivityEnd;
@@ -79,6 +84,7 @@ export interface SensitivityRow {
 export interface MemoOptions {
   /** ISO 4217 code; `XXX` prints no code. */
   readonly currency: string;
+  /** Real, as a share [per year]. */
   readonly discountRate: number;
   readonly horizonYears: number;
   /** "end-of-year": flows of a year are discounted from its end, those of year 0 not at all. */

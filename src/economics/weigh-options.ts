@@ -66,6 +66,7 @@ function requestedOf(
  * The pool as a whole over the horizon: the plan that `decide` recommends, walk after walk, and what
  * else may be done, each against the plan. Amounts come from following the plan's own rules by what
  * is read; every connector that the walk's circuits pass is in it.
+ * Throws where the walk has no connector.
  */
 export function weighOptions(
   pool: Pool,

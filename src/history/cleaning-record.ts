@@ -28,7 +28,9 @@ export type { CleaningScore } from "./cleaning-score.ts";
  * included, so both are positive without a record.
  */
 export interface FilmRecord {
+  /** Beta's first shape: cleanings that cured, the prior's share with them [1; over 0]. */
   readonly alpha: number;
+  /** Beta's second shape: those that did not [1; over 0]. */
   readonly beta: number;
   /** Oldest first. */
   readonly cleanings: readonly CleaningScore[];

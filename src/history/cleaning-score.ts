@@ -10,7 +10,7 @@ import type { Sight } from "./sight.ts";
 export interface CleaningScore extends CircuitName {
   /** The contact it is scored on: for a connector, the one that was worst before. */
   readonly point: string;
-  /** Day number of the cleaning (see domain/calendar.ts). */
+  /** Day number of the cleaning (see domain/calendar.ts) [day]. */
   readonly day: number;
   /** The same as text, `YYYY-MM-DD`. */
   readonly date: string;
@@ -27,7 +27,10 @@ export interface CleaningScore extends CircuitName {
    * no walk shows what came of it.
    */
   readonly film: number;
-  /** Share of the rise (in log ohms, over the floor) that went: 1 all, 0 none, below 0 worse. */
+  /**
+   * Share of the rise (in log ohms, over the floor) that went: 1 all, 0 none, below 0 worse [1; at
+   * most 1].
+   */
   readonly recovered: number | null;
   /**
    * Weeks from the cleaning to the first walk that found trouble again, or for as long as known. Null

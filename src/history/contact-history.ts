@@ -10,9 +10,12 @@ import { type Sight, sightOf } from "./sight.ts";
 
 /** One walk with its place in time. */
 export interface DatedWalk {
-  /** Day number (see domain/calendar.ts). */
+  /** Day number (see domain/calendar.ts) [day]. */
   readonly day: number;
-  /** Seconds since 1970-01-01T00:00 of its first reading; null where only the day is known. */
+  /**
+   * Seconds since 1970-01-01T00:00 of its first reading; null where only the day is known [s since
+   * 1970].
+   */
   readonly seconds: number | null;
   readonly diagnosis: WalkDiagnosis;
   /** What the diagnosis was made from. */
@@ -148,6 +151,7 @@ function begin(history: OpenHistory, { day, entry }: Work): void {
  *
  * `walks` in the order of time. Work of the log that is later than the last walk begins a segment
  * without observations. A work entry whose day is no calendar day is a fault of the caller.
+ * Throws where a work's day is none.
  */
 export function contactHistories(
   pool: Pool,

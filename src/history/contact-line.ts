@@ -6,6 +6,7 @@ import { weightedQuantiles } from "./growth/weighted-quantiles.ts";
 
 /** One way in which a contact may stand and grow. */
 export interface BeliefPoint {
+  /** How much of the belief is here; all points together are 1 [P]. */
   readonly weight: number;
   readonly kind: "flat" | "log" | "ohm";
   /** [ln ohm a week] or [ohm a week]; 0 where flat. */
@@ -22,7 +23,7 @@ export interface ContactBelief extends CircuitName {
 
 /** A contact on a day to come: median and 80 % interval [Ω]. */
 export interface OutlookPoint {
-  /** Day number. */
+  /** Day number [day]. */
   readonly day: number;
   readonly ohms: Estimate;
 }

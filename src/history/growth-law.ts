@@ -9,9 +9,11 @@ export interface GrowthLaw extends AgeingLaw {
   readonly point: string;
   readonly connector: string;
   readonly class: ConnectorClass;
-  /** Contacts that it was learnt from. */
+  /** Contacts that it was learnt from [whole]. */
   readonly contacts: number;
-  /** Growth in idle weeks as a share of growth in others, and how much of the time is idle. */
+  /**
+   * Growth in idle weeks as a share of growth in others, and how much of the time is idle [share].
+   */
   readonly idle: { readonly factor: number; readonly share: number };
 }
 

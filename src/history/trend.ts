@@ -72,8 +72,9 @@ export interface ClassTrend extends GrowthLaw {
 /** Everything that the season says. */
 export interface PoolTrend {
   readonly pool: string;
+  /** The walks in order, each with its day number [day]. */
   readonly walks: readonly { readonly walk: string; readonly day: number; readonly date: string }[];
-  /** Usual days between walks. */
+  /** Usual days between walks [days]. */
   readonly rhythm: number;
   /** In the order of the chain. */
   readonly classes: readonly ClassTrend[];
@@ -158,6 +159,7 @@ function startOf(lastWalk: number, histories: readonly ContactHistory[]): number
  * The whole season of one pool. `walks` in the order of time, at least one with a contact; the
  * forecast starts on the day of the last walk, or of work done since. `progress` is told what is
  * being done and how much of it is behind.
+ * Throws where no walk has a contact.
  */
 export function trend(
   pool: Pool,

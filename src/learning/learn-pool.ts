@@ -16,17 +16,21 @@ import { type PoolNumber, poolNumbers } from "./pool-numbers.ts";
 export interface LearntNumber {
   readonly key: string;
   readonly unit: PoolNumber["unit"];
+  /** As the pool file has it [as its key says; any]. */
   readonly now: number;
+  /** As the walks have it [as its key says; any]. */
   readonly proposed: number;
-  /** 90 % */
+  /** 5 % is below [as its key says; at most `proposed`]. */
   readonly low: number;
+  /** 5 % is above [as its key says; at least `proposed`]. */
   readonly high: number;
 }
 
 /** What is proposed; nothing is changed. */
 export interface PoolProposal {
+  /** How many it was learnt from [whole]. */
   readonly walks: number;
-  /** ln of how much likelier the walks are with the proposed numbers. */
+  /** ln of how much likelier the walks are with the proposed numbers [nat; 0 or more]. */
   readonly gain: number;
   readonly numbers: readonly LearntNumber[];
   /** The pool as it would be. */
@@ -88,6 +92,7 @@ function climb(f: (at: number) => number, start: number, atStart: number): Top {
 /**
  * Learns a pool's numbers. `logEvidence`: ln P(all displayed values of all walks) under a pool as it
  * would be. `progress` is told how many of the numbers are done.
+ * Throws under `LEAST_WALKS`. `walks` [whole] is how many there are.
  */
 export function learnPool(
   pool: Pool,

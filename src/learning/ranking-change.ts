@@ -4,8 +4,9 @@ import { samePlace } from "../domain/place.ts";
 /** A connector that one walk would judge otherwise. */
 export interface RankingChange {
   readonly connector: ConnectorFinding;
-  /** P(at fault) with the pool file as it is, and with the proposed numbers. */
+  /** P(at fault) with the pool file as it is. */
   readonly now: number;
+  /** P(at fault) with the proposed numbers. */
   readonly proposed: number;
 }
 

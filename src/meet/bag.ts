@@ -5,7 +5,7 @@ import type { PossibleRepair } from "./possible-repairs.ts";
 export interface BagItem {
   readonly item: string;
   readonly kind: "spare" | "consumable" | "tool";
-  /** How many to carry. */
+  /** How many to carry [pieces; whole, 0 or more]. */
   readonly carry: number;
   /** Chance that at least one is needed. */
   readonly chanceNeeded: number;
@@ -18,8 +18,9 @@ export interface Bag {
   readonly items: readonly BagItem[];
   /** Chance that everything in it is enough, all together. */
   readonly chanceEnough: number;
+  /** The chance that was asked for [P]. */
   readonly asked: number;
-  /** Connectors whose probability is the pool file's prior, because nobody read them. */
+  /** Connectors whose probability is the pool file's prior, because nobody read them [whole]. */
   readonly unread: number;
 }
 

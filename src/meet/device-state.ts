@@ -68,7 +68,10 @@ export interface Morning {
 const faulty = 0.5;
 const doubtful = 0.05;
 
-/** What the path's readings and the presses together say of one device. */
+/**
+ * What the path's readings and the presses together say of one device.
+ * Throws where the pool has no such circuit.
+ */
 export function deviceState(name: CircuitName, morning: Morning): DeviceState {
   const { pool, touches } = morning;
   const circuit = circuitOf(pool, name);

@@ -7,7 +7,9 @@ export interface Look {
   readonly diagnosis: WalkDiagnosis;
   /** `YYYY-MM-DD`; null where the sheet does not tell. */
   readonly day: string | null;
-  /** Of its first reading, since 1970-01-01T00:00; null where only the day is known. */
+  /**
+   * Of its first reading, since 1970-01-01T00:00; null where only the day is known [s since 1970].
+   */
   readonly seconds: number | null;
 }
 

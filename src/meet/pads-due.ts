@@ -9,19 +9,22 @@ export interface PadsDue {
   readonly state: "due" | "fine" | "unknown degrees" | "never adjusted" | "no log";
   /** The unit of every number of degrees here. */
   readonly unit: DegreeUnit;
-  /** Null where the pool file does not say how much of a change matters. */
+  /**
+   * Null where the pool file does not say how much of a change matters [°C or °F as `unit` says;
+   * over 0].
+   */
   readonly readjustDegrees: number | null;
   /** Null where the pool file does not say how long a pad has to soak. */
   readonly soakMinutes: number | null;
-  /** The newest water temperature, and when. */
+  /** The newest water temperature, and when [°C or °F as `unit` says; liquid]. */
   readonly water: number | null;
   readonly waterAt: string | null;
-  /** The water on the day of the last adjustment, and when. */
+  /** The water on the day of the last adjustment, and when [°C or °F as `unit` says; liquid]. */
   readonly adjustedWater: number | null;
   readonly adjustedAt: string | null;
-  /** Newest water less the water at the adjustment. */
+  /** Newest water less the water at the adjustment [°C or °F as `unit` says; any]. */
   readonly change: number | null;
-  /** Strokes found on one pad: the strokes for all pads, spares included. */
+  /** Strokes found on one pad: the strokes for all pads, spares included [strokes; 0 or more]. */
   readonly strokes: number | null;
   readonly strokesFrom: Lane | null;
   /** Adjustments that don't count, and why. */

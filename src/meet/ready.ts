@@ -44,6 +44,7 @@ export interface MeetReady {
   readonly walk: string | null;
   readonly walkAgeDays: number | null;
   readonly lanes: readonly LaneReady[];
+  /** How many lanes have each verdict [whole]. */
   readonly counts: Readonly<Record<LaneReady["verdict"], number>>;
   readonly fixes: readonly NamedFix[];
   readonly plan: FixPlan;

@@ -16,9 +16,11 @@ export interface Round {
   readonly expected: readonly ExpectedReading[] | null;
   /** Under it, at its last point and on this meter, a path is weak [V]; null: not known on this meter. */
   readonly limit: Volts | null;
+  /** How many readings it is [whole]. */
   readonly readings: number;
   /** Readings, walking and opening [s]. */
   readonly seconds: number;
+  /** Lanes walked from one place to the next, all told [lanes; whole, 0 or more]. */
   readonly lanesWalked: number;
 }
 

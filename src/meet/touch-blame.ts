@@ -59,7 +59,13 @@ export function blameOf(states: readonly TouchState[]): Blame {
   };
 }
 
-/** Presses of one session all over a device, weighed against its path's diagnosis. */
+/**
+ * Presses of one session all over a device, weighed against its path's diagnosis.
+ *
+ * @param counts Presses that went wrong, and all [presses; whole, 0 or more].
+ * @param pathPrior P(the path is at fault) by its readings.
+ * @param padPrior P(the pad itself is bad) before anybody pressed it.
+ */
 export const touchBlame = (
   counts: { readonly events: number; readonly tried: number },
   pathPrior: number,

@@ -37,6 +37,8 @@ export interface Proof {
  *
  * Exact: the number of misses in further presses is walked through its beta-binomial predictive
  * press by press, stopping at the first press at which the pad is proven or shown not good enough.
+ *
+ * @param pressLimit Presses after which it gives up [presses; whole, 1 or more].
  */
 export function touchProof(
   missRate: Beta,

@@ -19,6 +19,10 @@ export interface TouchRate {
  *
  * Honest at five tries because nothing is approximated by a normal: five presses without a miss
  * leave a Jeffreys upper limit of 0.38 at 95 %, and it says so.
+ * Throws where `events` [presses; whole, 0 to `tried`] are not among `tried` [presses; whole, 0 or
+ * more].
+ *
+ * @param mass Of the interval [P; over 0, under 1].
  */
 export function touchRate(events: number, tried: number, prior: Beta, mass = 0.9): TouchRate {
   if (!(events >= 0 && events <= tried))

@@ -27,11 +27,16 @@ export interface Calibration {
   readonly scatter: Estimate;
   /** The same before rounding: what the pool file calls `noise` [V]. */
   readonly noise: Estimate;
+  /** Readings that the line goes through [whole]. */
   readonly readings: number;
+  /** Readings less the numbers fitted [1; whole, 1 or more]. */
   readonly degreesOfFreedom: number;
   /** Shown minus fitted, for every reading in order [V]. */
   readonly residuals: readonly number[];
-  /** Indices of readings that do not belong to the line of the others: check, and take again. */
+  /**
+   * Indices of readings that do not belong to the line of the others: check, and take again [row;
+   * whole, 0 or more].
+   */
   readonly strays: readonly number[];
 }
 

@@ -14,9 +14,11 @@ export interface GaugeReading {
 
 /** Where the differences between readings come from. */
 export interface GaugeStudy {
+  /** Points that were read [whole]. */
   readonly points: number;
+  /** People who read [whole]. */
   readonly people: number;
-  /** Readings of each person on each point. */
+  /** Readings of each person on each point [whole]. */
   readonly repeats: number;
   /** Same person, same point, again: standard deviation and 90 % interval [V]. */
   readonly repeatability: Estimate;
@@ -26,17 +28,19 @@ export interface GaugeStudy {
   readonly gauge: number;
   /** Between the points themselves: standard deviation [V]. */
   readonly betweenPoints: number;
-  /** Share of the gauge in the whole variance. */
+  /** Share of the gauge in the whole variance [share]. */
   readonly contribution: number;
-  /** Share of the gauge in the whole standard deviation. */
+  /** Share of the gauge in the whole standard deviation [share]. */
   readonly shareOfSpread: number;
-  /** Groups of points that the gauge can tell apart. */
+  /** Groups of points that the gauge can tell apart [whole]. */
   readonly distinctCategories: number;
   /** Two readings by one person on one point differ by less, 19 times in 20 [V]. */
   readonly repeatabilityLimit: number;
   /** Two readings by different persons on one point differ by less, 19 times in 20 [V]. */
   readonly reproducibilityLimit: number;
-  /** P of so large a person-by-point effect, were there none; over 0.25 it joins the repeats. */
+  /**
+   * P of so large a person-by-point effect, were there none; over 0.25 it joins the repeats [P].
+   */
   readonly interactionP: number;
   readonly interactionPooled: boolean;
   readonly anova: GaugeAnova;
@@ -61,6 +65,8 @@ export type GaugeFault =
  * Source: AIAG, Measurement Systems Analysis, 4th ed., ch. III (analysis of variance method); the
  * limits are 1.96 * sqrt(2) standard deviations, ISO 5725-6:1994, 4.1. A negative estimate of a
  * variance counts as 0.
+ *
+ * @param poolAbove P(so large an interaction by chance) over which it joins the repeats.
  */
 export function gaugeStudy(
   readings: readonly GaugeReading[],

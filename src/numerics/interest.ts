@@ -1,5 +1,5 @@
 /**
- * Discrete compound-interest factors, rate `i` [per period], `n` periods.
+ * Discrete compound-interest factors, rate `i` [per period], `n` [periods].
  *
  * Convention: a payment of a period falls on its end; a payment now is period 0. Factors that end
  * in `MidPeriod` put it in the middle instead. `n` may be a fraction in `presentWorth`; the series
@@ -33,13 +33,22 @@ export const seriesCompoundAmount = (i: number, n: number): number =>
 /** A/F, sinking fund: what to put by at the end of each period to have 1 after n. */
 export const sinkingFund = (i: number, n: number): number => 1 / seriesCompoundAmount(i, n);
 
-/** UPV*: present worth of n payments, the first `1 + e` at the end of period 1, growing by `e`. */
+/**
+ * UPV*: present worth of n payments, the first `1 + e` at the end of period 1, growing by `e`.
+ *
+ * @param e Growth of the payment [per period].
+ */
 export function escalatedSeriesPresentWorth(i: number, n: number, e: number): number {
   if (i === e) return n;
   const ratio = (1 + e) / (1 + i);
   return (ratio * (1 - ratio ** n)) / (1 - ratio);
 }
 
-/** The inflation that makes a nominal rate out of a real one [per year]. */
+/**
+ * The inflation that makes a nominal rate out of a real one [per year].
+ *
+ * @param nominal Rate that money earns [per year].
+ * @param real The same beyond inflation [per year].
+ */
 export const impliedInflation = (nominal: number, real: number): number =>
   (1 + nominal) / (1 + real) - 1;

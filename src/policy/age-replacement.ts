@@ -14,16 +14,19 @@ import { bisect, gamma } from "simple-statistics";
 
 /** A Weibull life: `R(t) = exp(-(t / scale)^shape)`. Scale and ages share one unit of time. */
 export interface Life {
+  /** 1 breaks down at any age alike, above 1 wears out [1; over 0]. */
   readonly shape: number;
+  /** Age by which 63 % have broken down [any unit of time; over 0]. */
   readonly scale: number;
 }
 
 /** The best age, and what it costs per unit of time in the long run. */
 export interface BestAge {
-  /** Infinite: run it until it breaks down. */
+  /** Infinite: run it until it breaks down [the life's unit of time; over 0]. */
   readonly age: number;
+  /** Cost in the long run at that age [cost per unit of time; over 0]. */
   readonly costRate: number;
-  /** The cost rate of running it until it breaks down. */
+  /** The cost rate of running it until it breaks down [cost per unit of time; over 0]. */
   readonly runToBreakdownRate: number;
 }
 
@@ -59,7 +62,12 @@ export function meanLifeUpTo(life: Life, t: number): number {
 /** The mean life. */
 export const meanLife = (life: Life): number => life.scale * gamma(1 + 1 / life.shape);
 
-/** The age that costs least in the long run, exact up to the root finder's 1e-10 of the scale. */
+/**
+ * The age that costs least in the long run, exact up to the root finder's 1e-10 of the scale.
+ *
+ * @param planned Cost of replacing at that age [cost; over 0].
+ * @param breakdown Cost of a breakdown, replacing included [cost; over 0].
+ */
 export function bestReplacementAge(life: Life, planned: number, breakdown: number): BestAge {
   const runToBreakdownRate = breakdown / meanLife(life);
   const never = { age: Number.POSITIVE_INFINITY, costRate: runToBreakdownRate, runToBreakdownRate };

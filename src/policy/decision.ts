@@ -8,6 +8,7 @@ export interface ConnectorPlace extends Place {
 
 /** What may be done with a connector at a walk. */
 export const actions = ["wait", "read-again", "clean", "replace"] as const;
+/** One of them. */
 export type Action = (typeof actions)[number];
 
 /** One action, and the best that can follow it. */
@@ -30,7 +31,10 @@ export interface Thresholds {
   readonly cleanUnder: number | null;
   /** Replace where it still reads under this after a cleaning; null: not after one failure [V]. */
   readonly replaceUnder: number | null;
-  /** Replace after so many failed cleanings in a row; null: not within three. */
+  /**
+   * Replace after so many failed cleanings in a row; null: not within three [cleanings; whole, 1 or
+   * more].
+   */
   readonly replaceAfter: number | null;
 }
 
@@ -59,6 +63,7 @@ export interface Decision {
   readonly replaceMinutes: number;
   /** Price of cleaning once and of replacing once, labour and part [currency]. */
   readonly cleanCost: number;
+  /** Part and labour [currency]. */
   readonly replaceCost: number;
   /** Price of the part at which cleaning and replacing cost the same; null: at no price [currency]. */
   readonly breakEvenPart: number | null;

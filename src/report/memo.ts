@@ -26,6 +26,7 @@ function planOf({ options }: MemoOptions): MemoOption {
  * The capital request as a document: request and amount first, then the need, the plan, the options
  * compared, risks, schedule; method and data in an appendix that starts on a new page. Where nothing
  * beats the plan nothing is asked for, and the plan is what the memo hands over.
+ * Throws where the options lack the plan.
  */
 export function memoDocument(input: MemoInput): Document {
   const { facility, pool, options } = input;

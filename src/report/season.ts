@@ -34,7 +34,11 @@ export function seasonOf(pool: Pool, trend: PoolTrend, emf: number): Season {
   };
 }
 
-/** The contact that a circuit's forecast is about, with what the forecast says. */
+/**
+ * The contact that a circuit's forecast is about, with what the forecast says.
+ *
+ * @param emf Supply that its volts are drawn for [V].
+ */
 export function contactSeries(
   pool: Pool,
   trend: PoolTrend,

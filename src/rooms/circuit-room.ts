@@ -1,4 +1,8 @@
-/** `dropwise/circuit`: equations (1) to (3), conducting paths, margins, what a meter can show. */
+/**
+ * `dropwise/circuit`: equations (1) to (3), conducting paths, margins, what a meter can show.
+ *
+ * Source: Ohm's law and Thévenin's theorem; src/MODEL.md, equations (1) to (3).
+ */
 export {
   type Acceptance,
   acceptance,

@@ -1,4 +1,8 @@
-/** `dropwise/diagnosis`: one walk, and what to read next. */
+/**
+ * `dropwise/diagnosis`: one walk, and what to read next.
+ *
+ * Source: the model of src/MODEL.md, summed exactly.
+ */
 export { diagnose } from "../diagnosis/diagnose.ts";
 export { seesLimit } from "../diagnosis/meter-sight.ts";
 export {

@@ -1,4 +1,9 @@
-/** `dropwise/domain`: what things are called, the calendar, units, defaults. */
+/**
+ * `dropwise/domain`: what things are called, the calendar, units, defaults.
+ *
+ * Source: the project's own words, DEVELOPERS.md's dictionary; defaults are judgements, each named in
+ * datasets/assumptions.md with where it is from.
+ */
 export { dayNumber, dayText } from "../domain/calendar.ts";
 export { copperResistance } from "../domain/copper-wire.ts";
 export type * from "../domain/costs.ts";

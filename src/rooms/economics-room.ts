@@ -1,4 +1,8 @@
-/** `dropwise/economics`: life-cycle cost, what compares options, the memo's options. */
+/**
+ * `dropwise/economics`: life-cycle cost, what compares options, the memo's options.
+ *
+ * Source: ASTM E917, E964, E1057 and E1074; NIST Handbook 135.
+ */
 
 export {
   annualValue,

@@ -1,4 +1,8 @@
-/** `dropwise/history`: walks over time: growth, forecasts, cleanings. */
+/**
+ * `dropwise/history`: walks over time: growth, forecasts, cleanings.
+ *
+ * Source: src/MODEL.md, from walk to walk.
+ */
 export type * from "../history/cleaning-record.ts";
 export { cleaningRecord } from "../history/cleaning-record.ts";
 export { contactHistories, type DatedWalk } from "../history/contact-history.ts";

@@ -1,4 +1,8 @@
-/** `dropwise/intake`: text of files to values and rejects. */
+/**
+ * `dropwise/intake`: text of files to values and rejects.
+ *
+ * Source: the project's own files; CSV after RFC 4180, YAML 1.2, JSON Schemas beside them.
+ */
 export { unknownFacility } from "../domain/facility.ts";
 export type { KnownPool } from "../intake/pool/made-pool.ts";
 export { readPool } from "../intake/pool/read-pool.ts";

@@ -1,4 +1,8 @@
-/** `dropwise/learning`: the pool file's own numbers, by its walks. */
+/**
+ * `dropwise/learning`: the pool file's own numbers, by its walks.
+ *
+ * Source: the likelihood of src/MODEL.md, with the pool file's numbers left free.
+ */
 export {
   LEAST_WALKS,
   type LearntNumber,

@@ -1,4 +1,8 @@
-/** `dropwise/meet`: the deck day: round, touches, pads, readiness, the bag. */
+/**
+ * `dropwise/meet`: the deck day: round, touches, pads, readiness, the bag.
+ *
+ * Source: src/MODEL.md for what readings say; common practice for the deck.
+ */
 export type * from "../meet/bag.ts";
 export { type DeviceState, deviceState, type Reason } from "../meet/device-state.ts";
 export type { LaneReady } from "../meet/lane-ready.ts";

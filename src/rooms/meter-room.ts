@@ -1,4 +1,8 @@
-/** `dropwise/meter`: what this meter can see. */
+/**
+ * `dropwise/meter`: what this meter can see.
+ *
+ * Source: JCGM 100, ISO 11843 and what each file names.
+ */
 export {
   type Calibration,
   type CalibrationFault,

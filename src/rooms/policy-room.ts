@@ -1,4 +1,8 @@
-/** `dropwise/policy`: wait, read again, clean, replace. */
+/**
+ * `dropwise/policy`: wait, read again, clean, replace.
+ *
+ * Source: a decision process over the model of src/MODEL.md.
+ */
 export { type BestAge, bestReplacementAge, type Life } from "../policy/age-replacement.ts";
 export { costsOf, decide, SUSPECT, toReadAgain } from "../policy/decide.ts";
 export type * from "../policy/decision.ts";

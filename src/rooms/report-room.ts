@@ -1,4 +1,8 @@
-/** `dropwise/report`: answers in words, charts as specifications and drawn, and the memo's text. */
+/**
+ * `dropwise/report`: answers in words, charts as specifications and drawn, and the memo's text.
+ *
+ * Source: the project's own words; it computes no physics and no probability.
+ */
 export { contactHistory } from "../report/charts/contact-history.ts";
 export { laneMap } from "../report/charts/lane-map.ts";
 export { pathProfile } from "../report/charts/path-profile.ts";

@@ -1,4 +1,8 @@
-/** `dropwise/season`: walks and works opened once. */
+/**
+ * `dropwise/season`: walks and works opened once.
+ *
+ * Source: src/MODEL.md, what a walk is; the order of time.
+ */
 export {
   type DiagnosedWalk,
   diagnoseSeason,

@@ -14,9 +14,15 @@ import type { WorkEntry } from "../domain/work.ts";
 
 /** One walk's readings and their place in time. */
 export interface TimedWalk extends WalkReadings {
-  /** Day number (see domain/calendar.ts); null where neither a reading nor its walk has a date. */
+  /**
+   * Day number (see domain/calendar.ts); null where neither a reading nor its walk has a date
+   * [day].
+   */
   readonly day: number | null;
-  /** Seconds since 1970-01-01T00:00 of its first reading; null where only the day is known. */
+  /**
+   * Seconds since 1970-01-01T00:00 of its first reading; null where only the day is known [s since
+   * 1970].
+   */
   readonly seconds: number | null;
 }
 

@@ -66,6 +66,7 @@ export function contents(files: readonly PackedFile[], packed: number): readonly
     "dist/NOTICES.txt",
     "dist/sbom.cdx.json",
     "dist/dropwise.html",
+    "dist/reference/index.html",
   ];
   const missing = [...needed, ...targets()].filter((path) => !paths.has(path));
   const strays = [...paths].filter((path) => /^(src|tests|notebooks)\/|\.map$/.test(path));

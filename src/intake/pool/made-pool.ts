@@ -9,7 +9,7 @@ import { readPool } from "./read-pool.ts";
 export interface KnownPool {
   /** Its name. */
   readonly pool: string;
-  /** How many lanes, or their names. */
+  /** How many lanes, or their names [lanes; whole, 1 or more]. */
   readonly lanes: number | readonly (number | string)[];
   readonly devices: readonly (string | Readonly<Record<string, unknown>>)[];
   readonly model?: string | Readonly<Record<string, unknown>>;

@@ -48,6 +48,8 @@ function row(finding: ConnectorFinding): SuspectRow {
 /**
  * The suspects in the order of the headline, which is the way on which they lie: the volts that each
  * takes, how sure that is, and the resistance of its worst contact. Below them the next likely.
+ *
+ * @param most Bars at most [bars; whole, 1 or more].
  */
 export function suspects(walk: WalkDiagnosis, most = 8): Chart {
   const toVisit = suspectsToVisit(walk.connectors);
