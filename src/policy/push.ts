@@ -7,6 +7,7 @@ import { type ContactChain, type Entry, type ModeBlock, ofKind } from "./contact
 export function push(chain: ContactChain, mass: Float64Array, out: Float64Array): void {
   const { size, ages, ageing } = chain;
   out.fill(0);
+  const flow = flowOf(chain);
   const moved = new Float64Array(size);
   for (let a = 0; a < ages.length; a++) {
     moved.fill(0);
@@ -19,77 +20,120 @@ export function push(chain: ContactChain, mass: Float64Array, out: Float64Array)
       moved[s] = here + before;
       any ||= moved[s]! > 0;
     }
-    if (any) for (const block of chain.blocks) pushBlock(chain, block, moved, out, a * size);
+    if (any)
+      chain.blocks.forEach((block, k) => {
+        pushBlock(chain, block, flow, flow.onward[k]!, moved, out, a * size);
+      });
   }
 }
 
-const addEntries = (
-  entries: readonly Entry[],
-  mass: number,
-  out: Float64Array,
-  offset: number,
-): void => {
-  for (const { state, weight } of entries) out[offset + state]! += mass * weight;
-};
+/** Chances of one step of a chain, reckoned once: it is pushed hundreds of times. */
+interface Flow {
+  readonly fouled: number;
+  /** To open, open for good, intermittent and so for good: chances that add to what goes faulty. */
+  readonly faulty: readonly [number, number, number, number];
+  readonly mends: number;
+  /** Of each block. */
+  readonly onward: readonly Onward[];
+}
 
-function pushBlock(
-  { law, weeks, kinds }: ContactChain,
-  block: ModeBlock,
-  mass: Float64Array,
-  out: Float64Array,
-  offset: number,
-): void {
-  const { rates, mendable } = law;
-  const chance = (rate: number): number => -Math.expm1(-rate * weeks);
+/** Growth and storms of what stays: level j goes to the levels `to` from `first[j]` up to the next's. */
+interface Onward {
+  readonly first: Int32Array;
+  readonly to: Int32Array;
+  readonly weight: Float64Array;
+}
+
+const flows = new WeakMap<ContactChain, Flow>();
+
+function flowOf(chain: ContactChain): Flow {
+  const known = flows.get(chain);
+  if (known !== undefined) return known;
+  const { rates, mendable, steps } = chain.law;
+  const chance = (rate: number): number => -Math.expm1(-rate * chain.weeks);
   const [fouls, opens, comes] = [
     chance(rates.fouled),
     chance(rates.open),
     chance(rates.intermittent),
   ];
+  const loose = (1 - opens) * comes;
   const stays = (1 - fouls) * (1 - opens) * (1 - comes);
-  const storm = chance(law.steps.perWeek);
+  const storm = chance(steps.perWeek);
+  const flow: Flow = {
+    fouled: (1 - opens) * (1 - comes) * fouls,
+    faulty: [opens * mendable, opens * (1 - mendable), loose * mendable, loose * (1 - mendable)],
+    mends: chance(rates.mends),
+    onward: chain.blocks.map((block) => onwardOf(block, stays, storm)),
+  };
+  flows.set(chain, flow);
+  return flow;
+}
+
+function onwardOf({ levels, next, risen }: ModeBlock, stays: number, storm: number): Onward {
+  const first = new Int32Array(levels.length + 1);
+  const [to, weight]: [number[], number[]] = [[], []];
+  const ways = [
+    { weight: 1 - storm, to: next },
+    ...risen.map((each) => ({ ...each, weight: storm * each.weight })),
+  ];
+  for (let j = 0; j < levels.length; j++) {
+    const sums = new Map<number, number>();
+    for (const way of ways) {
+      const [index, part] = [way.to.index[j]!, way.to.part[j]!];
+      sums.set(index, (sums.get(index) ?? 0) + (1 - part) * way.weight);
+      sums.set(index + 1, (sums.get(index + 1) ?? 0) + part * way.weight);
+    }
+    for (const [level, share] of sums) {
+      if (share === 0) continue;
+      to.push(level);
+      weight.push(stays * share);
+    }
+    first[j + 1] = to.length;
+  }
+  return { first, to: Int32Array.from(to), weight: Float64Array.from(weight) };
+}
+
+function addEntries(
+  entries: readonly Entry[],
+  mass: number,
+  out: Float64Array,
+  offset: number,
+): void {
+  for (const { state, weight } of entries) out[offset + state]! += mass * weight;
+}
+
+function pushBlock(
+  { kinds }: ContactChain,
+  block: ModeBlock,
+  flow: Flow,
+  { first, to, weight }: Onward,
+  mass: Float64Array,
+  out: Float64Array,
+  offset: number,
+): void {
   const shift = block.levels.length;
-  const fouled = (1 - opens) * (1 - comes) * fouls;
   let all = 0;
-  for (const kind of kinds.oxide.keys()) {
+  for (let kind = 0; kind < kinds.oxide.length; kind++) {
     const start = ofKind(block, block.start, kind);
     let whole = 0;
     for (let j = 0; j < shift; j++) {
       const here = mass[start + j]!;
       if (here === 0) continue;
       whole += here;
-      spread(block.next, out, offset + start, j, here * stays * (1 - storm));
-      if (storm > 0)
-        for (const { weight, to } of block.risen)
-          spread(to, out, offset + start, j, here * stays * storm * weight);
+      const end = first[j + 1]!;
+      for (let k = first[j]!; k < end; k++) out[offset + start + to[k]!]! += here * weight[k]!;
     }
+    if (whole === 0) continue;
     all += whole;
-    addEntries(block.fouled, fouled * whole, out, offset + Math.max(kind, kinds.fresh) * shift);
+    const fouledAs = Math.max(kind, kinds.fresh) * shift;
+    addEntries(block.fouled, flow.fouled * whole, out, offset + fouledAs);
   }
-  const mends = chance(rates.mends);
   let mended = 0;
-  for (const [at, share] of [
-    [block.open, opens * mendable],
-    [block.open + 1, opens * (1 - mendable)],
-    [block.intermittent, (1 - opens) * comes * mendable],
-    [block.intermittent + 1, (1 - opens) * comes * (1 - mendable)],
-  ] as const) {
+  for (let k = 0; k < 4; k++) {
+    const at = (k < 2 ? block.open : block.intermittent) + (k % 2);
     const here = mass[at]!;
-    mended += mends * here;
-    out[offset + at]! += (1 - mends) * here + share * all;
+    mended += flow.mends * here;
+    out[offset + at]! += (1 - flow.mends) * here + flow.faulty[k]! * all;
   }
   addEntries(block.floor, mended, out, offset + kinds.fresh * shift);
-}
-
-function spread(
-  moves: ModeBlock["next"],
-  out: Float64Array,
-  start: number,
-  level: number,
-  mass: number,
-): void {
-  const at = start + moves.index[level]!;
-  const part = moves.part[level]!;
-  out[at]! += (1 - part) * mass;
-  out[at + 1]! += part * mass;
 }
