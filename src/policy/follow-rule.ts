@@ -170,7 +170,12 @@ function work(now: Standing, others: number): number {
     const own = asks[failed]!;
     let any = 0;
     for (let at = 0; at < each.length; at++) {
-      const share = each[at]! * (1 - (1 - own[at]!) * (1 - others));
+      const here = each[at]!;
+      if (here === 0) {
+        taken[at] = 0;
+        continue;
+      }
+      const share = here * (1 - (1 - own[at]!) * (1 - others));
       taken[at] = share;
       each[at]! -= share;
       any += share;
@@ -217,12 +222,18 @@ function replaceShare(now: Standing, share: number): void {
   fitNew(now, share);
 }
 
+const isEmpty = (mass: Float64Array): boolean => {
+  for (let at = 0; at < mass.length; at++) if (mass[at] !== 0) return false;
+  return true;
+};
+
 /** Weeks of trouble until the next walk, and on to it; returns P(the body breaks). */
 function passOn(now: Standing, t: number, sums: Trouble): number {
   const { of, trouble, mass, breaking, after } = now;
   let broken = 0;
   const { low, open, intermittent } = trouble;
   for (const each of mass) {
+    if (isEmpty(each)) continue;
     let lowWeeks = 0;
     let openWeeks = 0;
     let badWeeks = 0;
