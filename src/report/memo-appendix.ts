@@ -1,8 +1,10 @@
 import type { Costs } from "../domain/costs.ts";
 import type { MemoOption } from "../economics/memo-options.ts";
 import { cleaningEffect } from "./charts/cleaning-effect.ts";
+import { laneMap } from "./charts/lane-map.ts";
 import { assumptionText } from "./charts/sensitivity.ts";
 import { type Block, column, figure, heading, list, paragraph, table } from "./document.ts";
+import { comparisonTable, mainOptions, measuresText } from "./memo-comparison.ts";
 import type { MemoInput } from "./memo-input.ts";
 import { planInFull } from "./memo-plan.ts";
 import {
@@ -19,21 +21,25 @@ import { methodBlocks } from "./report-method.ts";
 export function appendixBlocks(input: MemoInput): readonly Block[] {
   const { pool, walk, readings, options, costs, cleanings } = input;
   const read = readings.filter((one) => one.walk === walk.walk);
+  const shown = mainOptions(options);
   const judged = cleanings.filter((one) => one.beforeOhms !== null && one.afterOhms !== null);
   return [
     heading(3, "How the options are compared"),
     paragraph(
       `Life-cycle cost is the present value of all that an option costs in ${options.horizonYears} years (ASTM E917): replacements, cleaning labour, and lanes expected to be lost in meets. Net savings (E1074), savings-to-investment ratio (E964), adjusted internal rate of return (E1057) and discounted payback compare it with the plan: what is recommended now, walk after walk, followed by its own rules through what readings are expected to show; definitions as in NIST Handbook 135. Flows of a year are discounted from its end at ${(100 * options.discountRate).toFixed(1)} % real; those of year 0 are not discounted.`,
     ),
+    paragraph(measuresText),
+    ...(shown.length < options.options.length ? [comparisonTable(options, options.options)] : []),
     ...assumptionBlocks(costs, input),
     ...planInFull(input),
-    ...options.options.map((one) => cashFlowTable(one, options.currency)),
-    ...options.options
+    ...shown.map((one) => cashFlowTable(one, options.currency)),
+    ...shown
       .filter((one) => one.replaced.length > 0)
       .map((one) =>
         paragraph({ strong: `${one.label}: ` }, `${one.replaced.map(connectorName).join(", ")}.`),
       ),
     heading(3, "What was measured"),
+    figure(laneMap(pool, walk, read), "Volts at each point of each lane."),
     suspectTable(input),
     ...(judged.length === 0
       ? []

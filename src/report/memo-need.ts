@@ -1,27 +1,20 @@
 import type { MemoOption } from "../economics/memo-options.ts";
 import { hadSomethingToCure } from "../history/cleaning-score.ts";
-import { laneMap } from "./charts/lane-map.ts";
-import { type Block, figure, list, paragraph } from "./document.ts";
+import { suspects } from "./charts/suspects.ts";
+import { type Block, figure, paragraph } from "./document.ts";
 import { lostText } from "./memo-comparison.ts";
 import type { MemoInput } from "./memo-input.ts";
-import { connectorName, leadFinding, ohmsText, percentText, sentence, voltsText } from "./names.ts";
+import { leadFinding } from "./names.ts";
 
 /** Most suspects that the two pages before the appendix have room for. */
-const mostSuspects = 3;
+const mostSuspects = 4;
 
 /** Why something must be done: what was measured, and what cleaning has done about it so far. */
-export function needBlocks({
-  pool,
-  walk,
-  readings,
-  cleanings,
-  options,
-}: MemoInput): readonly Block[] {
+export function needBlocks({ walk, readings, cleanings, options }: MemoInput): readonly Block[] {
   const read = readings.filter((one) => one.walk === walk.walk);
   const found = walk.connectors.filter((one) => one.atFault >= 0.5);
   const [plan] = options.options;
   const lost = plan === undefined ? "" : lanesWords(plan.lostLanes);
-  const more = found.length - mostSuspects;
   return [
     paragraph(
       `Each lane's touch reaches the timer over a chain of connectors. A fouled one takes volts from it, until the timer no longer sees the touch. The walk of ${walk.walk} (${read.length} readings) found: `,
@@ -30,31 +23,10 @@ export function needBlocks({
     ),
     ...(found.length === 0
       ? []
-      : [
-          list(
-            found
-              .slice(0, mostSuspects)
-              .map((one, index) => [
-                `${sentence(connectorName(one))}: at fault with probability ${percentText(one.atFault)}, ${
-                  Number.isFinite(one.worst.ohms.median)
-                    ? `contact of ${ohmsText(one.worst.ohms.median)}`
-                    : "no connection"
-                }, ${voltsText(one.voltsLost)} lost.`,
-                index === mostSuspects - 1 && more > 0 ? ` ${more} more in the appendix.` : "",
-              ]),
-          ),
-        ]),
+      : [figure(suspects(walk, mostSuspects), "What was found, computed.")]),
     ...cleaningBlocks(cleanings),
-    figure(
-      laneMap(pool, walk, read),
-      "Volts at each point of each lane.",
-      mapShare(pool.lanes.length),
-    ),
   ];
 }
-
-/** A map of many lanes is tall: it is printed narrower, so that page two stays page two. */
-const mapShare = (lanes: number): number => (lanes > 8 ? 0.62 : lanes > 6 ? 0.72 : 0.85);
 
 /** Lanes lost by the plan: what is left of the need once everything in it is done. */
 const lanesWords = ({ firstYear, onAverage }: MemoOption["lostLanes"]): string =>

@@ -4,6 +4,9 @@ import { assumptionText, sensitivity } from "./charts/sensitivity.ts";
 import { type Block, figure, list, paragraph } from "./document.ts";
 import { sentence } from "./names.ts";
 
+/** Most assumptions that the two pages before the appendix have room for. */
+const mostAssumptions = 5;
+
 /** What could make the ranking wrong, from the numbers and in the facility's own words. */
 export function riskBlocks(options: MemoOptions, risks: readonly string[]): readonly Block[] {
   const least = leastCost(options);
@@ -32,6 +35,6 @@ export function riskBlocks(options: MemoOptions, risks: readonly string[]): read
     ...(turning.length + own.length === 0 ? [] : [list([...turning, ...own])]),
     ...(options.sensitivity.length === 0
       ? []
-      : [figure(sensitivity(options), "One assumption at a time.", 0.66)]),
+      : [figure(sensitivity(options, mostAssumptions), "One assumption at a time.", 0.9)]),
   ];
 }

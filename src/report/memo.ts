@@ -7,7 +7,7 @@ import { type MemoInput, orBlank } from "./memo-input.ts";
 import { needBlocks } from "./memo-need.ts";
 import { planBlocks } from "./memo-plan.ts";
 import { riskBlocks } from "./memo-risks.ts";
-import { scheduleBlocks } from "./memo-schedule.ts";
+import { cautionBlocks, scheduleBlocks } from "./memo-schedule.ts";
 import { connectorName, moneyText, percentText } from "./names.ts";
 import { assumedLoadNote } from "./unknown-load.ts";
 
@@ -52,9 +52,10 @@ export function memoDocument(input: MemoInput): Document {
       heading(2, "Risks and sensitivity"),
       ...riskBlocks(options, facility.risks),
       heading(2, "Schedule"),
-      ...scheduleBlocks(facility, requested, plan),
+      ...scheduleBlocks(facility, requested),
       { kind: "page-break" },
       heading(2, "Appendix: method and data"),
+      ...cautionBlocks(requested ?? plan),
       ...appendixBlocks(input),
     ],
   };

@@ -6,10 +6,9 @@ export const ceilingOhms = 10_000;
 /** Where a resistance is drawn: within the scale [Ω]. */
 export const drawnOhms = (ohms: number): number => Math.min(Math.max(ohms, floorOhms), ceilingOhms);
 
-/** Ticks of every scale of ohms; the last label stands inside, where else it would be left out. */
+/** Ticks of every scale of ohms; `10k` is short enough to stand beside `1k`. */
 export const ohmsTicks = {
   values: [0.1, 1, 10, 100, 1000, 10000],
-  format: ",.1~f",
-  labelFlush: true,
+  labelExpr: "datum.value >= 1000 ? datum.value / 1000 + 'k' : '' + datum.value",
   labelOverlap: false,
 };

@@ -43,7 +43,7 @@ export function optionsCost(memo: MemoOptions): Chart {
       : `${best.label} costs least over ${memo.horizonYears} years: ${moneyText(best.lifeCycleCost, currency)}`;
   const words = {
     finding,
-    subtitle: `Life-cycle cost in present value [${unit}], discounted at ${(100 * memo.discountRate).toFixed(1)} % a year`,
+    subtitle: `Computed life-cycle cost in present value [${unit}], discounted at ${(100 * memo.discountRate).toFixed(1)} % a year`,
     alt: `Options by life-cycle cost: ${options
       .map((one) => `${one.label} ${moneyText(one.lifeCycleCost, currency)}`)
       .join(", ")}. ${finding}.`,

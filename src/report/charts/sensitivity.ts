@@ -1,6 +1,7 @@
 import type { MemoOptions, SensitivityRow } from "../../economics/memo-options.ts";
-import { currencyUnit, moneyText } from "../names.ts";
+import { counted, currencyUnit, moneyText } from "../names.ts";
 import { leastCost } from "./options-cost.ts";
+import { textWidth } from "./text-width.ts";
 import { type Chart, chart, ink } from "./theme.ts";
 
 const measure = "net savings";
@@ -10,7 +11,10 @@ export function assumptionText(value: number, unit: string, currency: string): s
   if (unit === "times") return `× ${value}`;
   if (unit === "per year" && Math.abs(value) < 1) return `${+(100 * value).toFixed(2)} % a year`;
   const plain = String(+value.toPrecision(3));
-  return `${plain} ${unit.replace("currency", currencyUnit(currency))}`;
+  const words = unit
+    .replace("currency", currencyUnit(currency))
+    .replace("lost_lane", "a lost lane");
+  return `${plain} ${plain === "1" ? words.replace(/^(week|year)s$/, "$1") : words}`;
 }
 
 /**
@@ -30,8 +34,20 @@ function labelPlace(
     : { labelAt: value, side };
 }
 
-/** Sensitivity of the best other option's net savings, one assumption at a time, widest on top. */
-export function sensitivity(memo: MemoOptions): Chart {
+/** The assumptions to draw: those that change the ranking first, then the widest; widest on top. */
+function drawnRows(ranked: readonly SensitivityRow[], most: number): readonly SensitivityRow[] {
+  const turning = ranked.filter((one) => one.changesRanking);
+  const others = ranked.filter((one) => !one.changesRanking);
+  const kept = new Set([...turning, ...others].slice(0, most));
+  return ranked.filter((one) => kept.has(one));
+}
+
+/**
+ * Sensitivity of the best other option's net savings, one assumption at a time, widest on top.
+ *
+ * @param most assumptions that are drawn; the title is about all
+ */
+export function sensitivity(memo: MemoOptions, most = memo.sensitivity.length): Chart {
   const { currency } = memo;
   const least = leastCost(memo);
   const followed = memo.options.find((one) => one.id === memo.followed);
@@ -48,7 +64,7 @@ export function sensitivity(memo: MemoOptions): Chart {
         : `Another option becomes cheapest when ${turning.join(" or ")} moves`;
   const words = {
     finding,
-    subtitle: `Net savings of “${followed?.label}” against the plan, ${moneyText(base, currency)} as assumed; each bar moves one assumption through its range. Dark: low end; light: high end`,
+    subtitle: `Net savings of “${followed?.label}” against the plan, computed: ${moneyText(base, currency)} as assumed; each bar moves one assumption through its range. Dark: low end; light: high end`,
     alt: `Sensitivity of net savings, base ${moneyText(base, currency)}: ${ranked
       .slice(0, 4)
       .map(
@@ -57,7 +73,9 @@ export function sensitivity(memo: MemoOptions): Chart {
       )
       .join("; ")}. ${finding}.`,
   };
-  const rows = ranked.flatMap((one) =>
+  const drawn = drawnRows(ranked, most);
+  const left = ranked.length - drawn.length;
+  const rows = drawn.flatMap((one) =>
     (["low", "high"] as const).map((end) => ({
       assumption: one.assumption,
       end,
@@ -67,23 +85,30 @@ export function sensitivity(memo: MemoOptions): Chart {
       base,
     })),
   );
-  const note = turning.length === 0 ? "" : ". ◆ another option is cheapest there";
+  const note =
+    (turning.length === 0 ? "" : ". ◆ another option is cheapest there") +
+    (left === 0 ? "" : `. ${counted(left, "assumption")} that matter less are not drawn`);
   return chart(
     "sensitivity",
     { ...words, subtitle: words.subtitle + note },
     {
       data: { values: rows },
-      width: 400,
+      width: 440,
       height: { step: 30 },
       layer: layers(
-        ranked.map((one) => one.assumption),
+        drawn.map((one) => one.assumption),
         currencyUnit(currency),
+        Math.max(...rows.map(({ text }) => textWidth(text, labelSize, false))) + 12,
       ),
     },
   );
 }
 
-function layers(order: readonly string[], unit: string): object[] {
+/** Size of the words at a bar's ends [px]. */
+const labelSize = 10;
+
+/** @param room beside the longest bar, for its label [px] */
+function layers(order: readonly string[], unit: string, room: number): object[] {
   const y = {
     field: "assumption",
     type: "nominal",
@@ -95,12 +120,12 @@ function layers(order: readonly string[], unit: string): object[] {
     field,
     type: "quantitative",
     title: `${measure} [${unit}]`,
-    scale: { zero: false, padding: 60 },
+    scale: { zero: false, padding: room },
     axis: { format: ",.0f", tickCount: 6 },
   });
   const label = (test: string, align: string, dx: number) => ({
     transform: [{ filter: test }],
-    mark: { type: "text", align, dx, fontSize: 10 },
+    mark: { type: "text", align, dx, fontSize: labelSize },
     encoding: { y, x: x("labelAt"), text: { field: "text", type: "nominal" } },
   });
   return [
