@@ -38,6 +38,7 @@ export function infer(walk: WalkProblem, shelf: Shelf): WalkInference {
   const looks = new Looks(walk, sketches);
   const branches = branchesOf(walk, (branch) => looks.score(branch));
   const bundles = looks.bundles(branches);
+  let best = Number.NEGATIVE_INFINITY;
   const all = bundles.map(({ branch, members }) => {
     const look = looks.at(branch);
     const priors = members.map(({ branch: own, logWeight, tilt }) => ({
@@ -47,7 +48,11 @@ export function infer(walk: WalkProblem, shelf: Shelf): WalkInference {
     const range = rangeOf(walk, branch, look);
     const middle = look.coordinates.nuisance(look.fits[0]?.mean ?? new Float64Array(0));
     const sums = new WalkSums(walk, shelf, { nest, display }, range, middle);
-    const integral = integrateBranch(walk, look, priors, sums, bundles.length > MANY);
+    const integral = integrateBranch(walk, look, priors, sums, {
+      coarse: bundles.length > MANY,
+      best,
+    });
+    best = Math.max(best, integral.logMass);
     return { priors, integral, look };
   });
   // A bundle for which the readings are impossible has no part in what they say.

@@ -4,7 +4,7 @@ import { pathBeyond } from "./chain/path-beyond.ts";
 import { type Nuisance, wireOhmsTo } from "./chain/point-likelihoods.ts";
 import { belowAt, likelihoodAt } from "./chain/reading-likelihood.ts";
 import { blamelessLikelihood } from "./chain/restricted.ts";
-import { type Way, wayWeights } from "./circuit-evidence.ts";
+import { type Way, type WaysSum, wayWeights } from "./circuit-evidence.ts";
 import type { CircuitProblem, ReadingProblem, WalkProblem } from "./problem.ts";
 import { ResistanceMass } from "./resistance.ts";
 import type { Quantiles } from "./shared-numbers.ts";
@@ -79,7 +79,7 @@ interface Share {
 
 export function posteriorOf(walk: WalkProblem, nodes: readonly InferredNode[]): WalkPosterior {
   const detailed = detailedNodes(nodes);
-  const inner = nodes.filter(({ alone }) => alone > 0);
+  const inner = nodes.filter(({ alone }) => alone > NO_NODE);
   const sums = new Map<number, ReadingSums>();
   const few = walk.circuits.length < FEW;
   const circuits = walk.circuits.map((circuit, c) => {
@@ -87,11 +87,9 @@ export function posteriorOf(walk: WalkProblem, nodes: readonly InferredNode[]): 
       sums.set(index, { misread: 0, off: 0, badMoment: 0, others: 0, below: 0, same: 0 });
     }
     const add = (to: CircuitSums, node: InferredNode, weight: number, share: Share): void => {
-      for (const { probability, circuits: ways, sum } of node.walk.displays) {
-        const own = { ohms: share.ohms * probability, readings: share.readings * probability };
-        for (const way of ways[c]!.ways) {
-          const weights = wayWeights(ways[c]!, way, sum.posterior[c]!);
-          to.add(way, weights, weight * probability, own, node.nuisance);
+      for (const [ways, posterior] of configurationsOf(node.walk, c)) {
+        for (const way of ways.ways) {
+          to.add(way, wayWeights(ways, way, posterior), weight, share, node.nuisance);
         }
       }
     };
@@ -103,7 +101,7 @@ export function posteriorOf(walk: WalkProblem, nodes: readonly InferredNode[]): 
     if (own.isQuiet()) return own.found();
     for (const node of nodes) {
       const more = node.weight - node.alone;
-      if (more !== 0) add(own, node, more, { ohms: 0, readings: few ? more : 0 });
+      if (Math.abs(more) > NO_NODE) add(own, node, more, { ohms: 0, readings: few ? more : 0 });
     }
     return own.found();
   });
@@ -122,6 +120,24 @@ export function posteriorOf(walk: WalkProblem, nodes: readonly InferredNode[]): 
     bodyAtFault: faultsOf(walk, nodes),
     readings,
   };
+}
+
+/** P(configuration | all readings) of a circuit, by its own sums: displays off elsewhere share them. */
+function configurationsOf(
+  { displays }: WalkNode,
+  circuit: number,
+): ReadonlyMap<WaysSum, Float64Array> {
+  const found = new Map<WaysSum, Float64Array>();
+  for (const { probability, circuits, sum } of displays) {
+    const ways = circuits[circuit]!;
+    const own = sum.posterior[circuit]!;
+    const sofar = found.get(ways) ?? new Float64Array(own.length);
+    found.set(
+      ways,
+      sofar.map((p, configuration) => p + probability * own[configuration]!),
+    );
+  }
+  return found;
 }
 
 /** Chance that each zero was left by a display that was off, from the zeros before it alone. */
@@ -336,6 +352,8 @@ const UNSEEN = 1e-4;
 
 /** Less probability than this shows in no printed figure. */
 const NOTHING = 1e-7;
+/** A node of less weight than this is left out. */
+const NO_NODE = 5e-6;
 /** A way of less than this part of the posterior at a node is left out there. */
 const NO_WAY = 1e-6;
 
@@ -346,35 +364,42 @@ function faultsOf(walk: WalkProblem, nodes: readonly InferredNode[]): ReadonlyMa
     const linkOf = walk.circuits.map(({ links }) => links.findIndex((link) => link.body === body));
     if (linkOf.every((link) => link < 0)) continue;
     const at = ({ displays }: WalkNode): number => {
-      let blameless = 0;
-      for (const { probability, circuits, sum } of displays) {
-        const chance = sum.chance(body, (c) => {
-          const { ways, logScale, values } = circuits[c]!;
-          const total = new Float64Array(values.length);
-          for (const { chance: prior, model, points, messages, last } of ways) {
-            const size = model.mesh.t.length;
-            const { shape, kernels } = model;
-            const k = linkOf[c]!;
-            const own = blamelessLikelihood(shape, kernels, points, messages, size, k, last);
-            const factor = prior * Math.exp(messages.logScale - logScale);
-            for (let k = 0; k < total.length; k++) total[k]! += factor * own[k]!;
-          }
-          return total;
-        });
-        blameless += probability * chance;
-      }
-      return blameless;
+      const known = new Map<WaysSum, Float64Array>();
+      const blamelessAt = (ways: WaysSum, link: number): Float64Array => {
+        const values = known.get(ways) ?? blamelessValues(ways, link);
+        known.set(ways, values);
+        return values;
+      };
+      return displays.reduce(
+        (blameless, { probability, circuits, sum }) =>
+          blameless + probability * sum.chance(body, (c) => blamelessAt(circuits[c]!, linkOf[c]!)),
+        0,
+      );
     };
     let blameless = 0;
-    for (const { alone, walk: node } of nodes) if (alone > 0) blameless += alone * at(node);
+    for (const { alone, walk: node } of nodes) if (alone > NO_NODE) blameless += alone * at(node);
     if (1 - blameless >= QUIET) {
       for (const { alone, weight, walk: node } of nodes) {
-        if (weight !== alone) blameless += (weight - alone) * at(node);
+        const more = weight - alone;
+        if (Math.abs(more) > NO_NODE) blameless += more * at(node);
       }
     }
     faults.set(body, Math.min(1, Math.max(0, 1 - blameless)));
   }
   return faults;
+}
+
+/** The likelihood of a circuit's readings and that its contact of link k is not to blame. */
+function blamelessValues({ ways, logScale, values }: WaysSum, link: number): Float64Array {
+  const total = new Float64Array(values.length);
+  for (const { chance, model, points, messages, last } of ways) {
+    const size = model.mesh.t.length;
+    const { shape, kernels } = model;
+    const own = blamelessLikelihood(shape, kernels, points, messages, size, link, last);
+    const factor = chance * Math.exp(messages.logScale - logScale);
+    for (let k = 0; k < total.length; k++) total[k]! += factor * own[k]!;
+  }
+  return total;
 }
 
 /** The likeliest nodes, with weights that sum to 1. */

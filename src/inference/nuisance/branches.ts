@@ -129,21 +129,22 @@ function nodesOf(
   if (even.length === 0) return exactOf(law);
   const lns = even.map(({ ohms }) => Math.log(ohms));
   const known = new Map<number, number>();
-  const at = (ln: number): number => {
-    const value = known.get(ln) ?? score(Math.exp(ln)) + logDensity(law, ln);
-    known.set(ln, value);
-    return value;
-  };
-  const scores = lns.map(at);
-  const exactBest = Math.max(
+  let most = Math.max(
     Number.NEGATIVE_INFINITY,
     ...exactOf(law).map(({ ohms, logWeight }) => score(ohms) + logWeight),
   );
-  const most = Math.max(...scores, exactBest);
+  const at = (ln: number): number => {
+    const value = known.get(ln) ?? score(Math.exp(ln)) + logDensity(law, ln);
+    known.set(ln, value);
+    most = Math.max(most, value);
+    return value;
+  };
+  const top = climb(lns, at);
   const found: Value[] = [];
   const lay = (low: number, high: number, depth: number): void => {
     const [left, middle, right] = [at(low), at((low + high) / 2), at(high)];
-    if (Math.max(left, middle, right) < most - LEFT_OUT - 4 * Math.max(0, 3 - depth)) return;
+    const isLow = Math.max(left, middle, right) < most - LEFT_OUT - 4 * Math.max(0, 3 - depth);
+    if (isLow && !(low <= top && top <= high)) return;
     const bent = Math.abs(left + right - 2 * middle);
     if (depth < 9 && (Math.abs(left - right) > rise || bent > rise / 2)) {
       lay(low, (low + high) / 2, depth + 1);
@@ -161,6 +162,19 @@ function nodesOf(
   for (let i = 0; i + per < lns.length; i += per) lay(lns[i]!, lns[i + per]!, 0);
   return [...exactOf(law), ...found];
 }
+
+/** The top, climbed from the best of an even first look: panels are laid around it alone. */
+function climb(lns: readonly number[], at: (ln: number) => number): number {
+  const scores = lns.map(at);
+  let top = lns[scores.indexOf(Math.max(...scores))]!;
+  let step = (lns[1]! - lns[0]!) / 2;
+  for (let turn = 0; turn < CLIMB; turn++, step /= 2) {
+    for (const ln of [top - step, top + step]) if (at(ln) > at(top)) top = ln;
+  }
+  return top;
+}
+
+const CLIMB = 6;
 
 function indexOfMost(values: readonly Value[], score: (ohms: number) => number): number {
   const scores = values.map(({ ohms, logWeight }) => score(ohms) + logWeight);

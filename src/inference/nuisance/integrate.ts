@@ -20,6 +20,8 @@ import { type Evaluated, type Integral, starIntegral } from "./star.ts";
 const FEW = 4;
 /** Walks of so many circuits take long for each node: a product rule of few has to do. */
 const MANY = 8;
+/** A bundle of less than this part of another's mass moves no figure that is said. */
+const SLIGHT = 0.01;
 /** A mode of so much less mass than the best, in ln, is not worth a fit. */
 const WORTH = 12;
 /** The first look at an EMF. */
@@ -184,13 +186,17 @@ interface Sums<Found> {
  * Integrates one branch, or several that its likelihood stands for: a star where the posterior is
  * nearly normal, else a product rule. A star is laid by the light sums; the whole ones at its centre
  * then add what they left out.
+ *
+ * @param coarse Whether many more bundles are added up.
+ * @param best ln of the largest mass of the others so far: of one that is slight beside it, a star
+ *   need not be exact.
  */
 export function integrateBranch<Found extends { readonly logLikelihood: number }>(
   walk: WalkProblem,
   { coordinates, fits }: Look,
   priors: WeighedCoordinates,
   sums: Sums<Found>,
-  coarse: boolean,
+  { coarse, best }: { readonly coarse: boolean; readonly best: number },
 ): Integral<Found> {
   const evaluate =
     (foundAt: (nuisance: Nuisance) => Found) =>
@@ -212,7 +218,8 @@ export function integrateBranch<Found extends { readonly logLikelihood: number }
   }
   if (fits.length === 1 && walk.circuits.length >= FEW) {
     const lightly = evaluate((nuisance) => sums.lightly(nuisance));
-    const star = starIntegral(fits[0]!, sums.isAnyCalm ? lightly : wholly);
+    const outline = sums.isAnyCalm ? lightly : wholly;
+    const star = starIntegral(fits[0]!, outline, best + Math.log(SLIGHT));
     if (star !== null) {
       return sums.isAnyCalm ? completed(star, wholly([star.nodes[0]!.point])[0]!) : star;
     }

@@ -1,3 +1,4 @@
+import { logSum } from "../../numerics/log-sum.ts";
 import type { WalkProblem } from "../problem.ts";
 import type { WeighedBranch } from "./branches.ts";
 import {
@@ -73,40 +74,38 @@ export class Looks {
   #scoreOf(branch: Branch): number {
     const near = this.#nearest(branch);
     const { fits } = near?.look ?? this.#wholeNear(branch);
-    const [fit] = fits;
-    if (fit === undefined || fits.length > 1) return this.at(branch).logMass;
+    if (fits.length === 0) return this.at(branch).logMass;
     const coordinates = coordinatesOf(this.#walk, branch);
     const scoreAt = scoreOf(coordinates, this.#sketches);
-    const at = (z: number): number => scoreAt(along(fit, [z]));
-    const [down, middle, up] = [at(-APART), at(0), at(APART)];
-    const bend = 2 * middle - down - up;
-    const best = ((up - down) / 2 / bend) * APART;
-    const top = middle + (bend > 0.1 ? ((up - down) * best) / APART / 4 : Math.abs(up - down));
-    const elsewhere = this.#elsewhere(fit, coordinates, scoreAt);
+    const hills = fits.map((fit) => hillNear(fit, scoreAt));
+    const top = Math.max(...hills.map((hill) => hill.top));
+    const elsewhere = this.#elsewhere(fits, coordinates, scoreAt);
     if (Math.max(top, elsewhere) < this.#best - HOPELESS) return Math.max(top, elsewhere);
-    if (elsewhere > top - RIVALS) return this.at(branch).logMass;
-    if (near !== null && this.#distance(near.branch, branch) > NEAR) return this.at(branch).logMass;
-    if (!(bend > 0.1) || Math.abs(best) > FURTHEST) return this.at(branch).logMass;
-    const width = APART / Math.sqrt(bend);
-    const score = top + Math.log(width) + constantOf(fit.root);
+    const isFar = near !== null && this.#distance(near.branch, branch) > NEAR;
+    const isUnclear = hills.some((hill) => hill.top > top - RIVALS && !hill.isClear);
+    if (isFar || isUnclear || elsewhere > top - RIVALS) return this.at(branch).logMass;
+    const score = logSum(hills.filter(({ isClear }) => isClear).map(({ logMass }) => logMass));
     this.#best = Math.max(this.#best, score);
     return score;
   }
 
-  /** The best score away from a fit: where the prior is, and where circuits show their most. */
+  /** The best score away from the fits: where the prior is, and where circuits show their most. */
   #elsewhere(
-    { mean, root }: NormalFit,
+    fits: readonly NormalFit[],
     { prior }: Coordinates,
     scoreAt: (point: Float64Array) => number,
   ): number {
     let best = Number.NEGATIVE_INFINITY;
     for (const [s, places] of this.#shown.entries()) {
       const { mean: middle, sd } = prior[s]!;
-      const width = Math.sqrt(root.reduce((sum, column) => sum + column[s]! ** 2, 0));
+      const isAtFit = (place: number): boolean =>
+        fits.some(({ mean, root }) => {
+          const width = Math.sqrt(root.reduce((sum, column) => sum + column[s]! ** 2, 0));
+          return Math.abs(place - mean[s]!) < FURTHEST * width;
+        });
       for (const place of [middle, ...places]) {
-        if (Math.abs(place - mean[s]!) < FURTHEST * width) continue;
-        if (Math.abs(place - middle) > UNLIKELY * sd) continue;
-        const point = mean.slice();
+        if (isAtFit(place) || Math.abs(place - middle) > UNLIKELY * sd) continue;
+        const point = fits[0]!.mean.slice();
         point[s] = place;
         best = Math.max(best, scoreAt(point));
       }
@@ -194,6 +193,25 @@ export class Looks {
       return [{ branch, logWeight: branch.logWeight + same, tilt: { perVolt, from } }];
     });
   }
+}
+
+/** The hill that a fit of another branch has here, from three points along its first axis. */
+interface Hill {
+  readonly top: number;
+  readonly logMass: number;
+  /** Whether a parabola tells where its top is. */
+  readonly isClear: boolean;
+}
+
+function hillNear(fit: NormalFit, scoreAt: (point: Float64Array) => number): Hill {
+  const at = (z: number): number => scoreAt(along(fit, [z]));
+  const [down, middle, up] = [at(-APART), at(0), at(APART)];
+  const bend = 2 * middle - down - up;
+  const isBent = bend > 0.1;
+  const best = ((up - down) / 2 / bend) * APART;
+  const top = middle + (isBent ? ((up - down) * best) / APART / 4 : Math.abs(up - down));
+  const logMass = top + Math.log(APART / Math.sqrt(bend)) + constantOf(fit.root);
+  return { top, logMass, isClear: isBent && Math.abs(best) <= FURTHEST };
 }
 
 /** How much the branches of a bundle may differ from its best one. */

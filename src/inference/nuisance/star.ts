@@ -42,13 +42,17 @@ const OFF_DIAGONAL = 0.35;
  *
  * the three-node rule of each axis where the ratio is a product over axes, which two diagonal
  * nodes check (cubature of degree 3: Davis and Rabinowitz 1984, section 5.6, from memory). Null
- * where the posterior is not nearly normal.
+ * where the posterior is not nearly normal, unless it comes to so little that a star will do.
+ *
+ * @param least ln of a mass below which a rough integral is good enough.
  */
 export function starIntegral<Found>(
   start: NormalFit,
   evaluate: (points: readonly Float64Array[]) => readonly Evaluated<Found>[],
+  least = Number.NEGATIVE_INFINITY,
 ): Integral<Found> | null {
   let fit = start;
+  let rough: Integral<Found> | null = null;
   const n = fit.mean.length;
   for (let attempt = 0; attempt < ATTEMPTS; attempt++) {
     const zs = starPoints(n);
@@ -59,6 +63,7 @@ export function starIntegral<Found>(
     const far = axes.some(
       ({ mean, variance }) => Math.abs(mean) > OFF_CENTRE || Math.abs(variance - 1) > OFF_WIDTH,
     );
+    rough = starOf(points, found, ratios[0]!, axes);
     if (far) {
       fit = moved(fit, axes);
       continue;
@@ -69,10 +74,10 @@ export function starIntegral<Found>(
       const ratio = checked[i]!.logPosterior - logDensity(fit, z) - ratios[0]!;
       return Math.abs(ratio - axes.reduce((sum, axis, k) => sum + alongAxis(axis, z[k]!), 0));
     });
-    if (Math.max(0, ...off) > OFF_DIAGONAL) return null;
-    return starOf(points, found, ratios[0]!, axes);
+    if (Math.max(0, ...off) <= OFF_DIAGONAL) return rough;
+    break;
   }
-  return null;
+  return rough !== null && rough.logMass < least ? rough : null;
 }
 
 /** The centre, then both nodes of each axis. */
