@@ -68,8 +68,8 @@ const readable = (text: string): string =>
 test("trend names the deck plate's path and the start's, and the works where they were", async () => {
   const { out } = await runCommand([registerTrend], ["trend", ...files]);
   expect(out).not.toMatch(PHANTOM);
-  expect(out).toContain("Lane 6 touchpad (start end): reads about");
-  expect(out).toContain("Start: reads about");
+  expect(out).toContain("Lane 6 touchpad (start end): at its limit of 4.80 V: pod read 4.61 V");
+  expect(out).toContain("Start: at its limit of 4.80 V: start plug read 4.58 V");
   expect(out).toContain("Harness connector of lanes 0 to 4");
   expect(out).toContain("Lane 5 button-1 plug (start end)");
 }, 200_000);
