@@ -3,7 +3,7 @@ import { createRequire } from "node:module";
 import { homedir, tmpdir } from "node:os";
 import { join } from "node:path";
 import { getAsset } from "node:sea";
-import { cacheFolder, type LaidOut, removeAll, unpack } from "./unpack.ts";
+import { cacheFolder, type LaidOut, removeParts, unpack } from "./unpack.ts";
 
 /**
  * The first lines of the command as one file: it lays its parts out and starts them. Node's own loader
@@ -33,7 +33,7 @@ function laidOut(): LaidOut | null {
 
 const found = laidOut();
 if (found !== null) {
-  if (found.isPassing) process.on("exit", () => removeAll(found.folder));
+  if (found.isPassing) process.on("exit", () => removeParts(found.folder));
   const first = join(found.folder, "start.cjs");
   process.argv[1] = first;
   createRequire(first)(first);

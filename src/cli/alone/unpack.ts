@@ -1,7 +1,9 @@
-import { lstatSync, mkdtempSync, readdirSync } from "node:fs";
+import { lstatSync, mkdtempSync } from "node:fs";
 import { dirname, isAbsolute, join, posix, win32 } from "node:path";
 import { disk } from "../store/disk.ts";
+import { makeFolder } from "../store/make-folder.ts";
 import { newOwner } from "../store/owner.ts";
+import { attempt, removeTree, withFile, writeAll } from "../store/write-whole.ts";
 
 /**
  * The command as one file carries its parts and lays them out once, in the user's own folder for what
@@ -46,44 +48,16 @@ const isWhole = (folder: string, { sizes }: Packed): boolean =>
     ([path, size]) => lstatSync(join(folder, path), { throwIfNoEntry: false })?.size === size,
   );
 
-function makeFolders(path: string): void {
-  if (exists(path)) return;
-  makeFolders(dirname(path));
-  try {
-    disk.makeFolder(path);
-  } catch (error) {
-    // Another run was first.
-    if ((error as { code?: string }).code !== "EEXIST") throw error;
-  }
-}
-
-function writeAll(folder: string, { sizes, read }: Packed): void {
+function writeParts(folder: string, { sizes, read }: Packed): void {
   for (const path of Object.keys(sizes)) {
     const file = join(folder, path);
-    makeFolders(dirname(file));
-    const handle = disk.open(file, "wx", 0o600);
-    try {
-      const bytes = read(path);
-      for (let at = 0; at < bytes.length; ) at += disk.write(handle, bytes.subarray(at), null);
-    } finally {
-      disk.close(handle);
-    }
+    makeFolder(dirname(file));
+    withFile(file, "wx", (handle) => writeAll(handle, read(path), null), 0o600);
   }
 }
 
-/** Removes a folder of ours with all that is in it; what can't be removed stays. */
-export function removeAll(folder: string): void {
-  try {
-    for (const entry of readdirSync(folder, { withFileTypes: true })) {
-      const path = join(folder, entry.name);
-      if (entry.isDirectory()) removeAll(path);
-      else disk.unlink(path);
-    }
-    disk.removeFolder(folder);
-  } catch {
-    // The next build of this program uses another name.
-  }
-}
+/** Removes a folder of ours; what can't be removed stays: the next build uses another name. */
+export const removeParts = (folder: string): void => attempt(() => removeTree(folder));
 
 /** Laid out in a folder of its own and then named: two runs at once, or a killed one, leave no half. */
 function layOut(parent: string, packed: Packed): string | null {
@@ -91,17 +65,17 @@ function layOut(parent: string, packed: Packed): string | null {
   if (exists(folder)) {
     if (!isOurs(folder)) return null;
     if (isWhole(folder, packed)) return folder;
-    removeAll(folder);
+    removeParts(folder);
   }
-  makeFolders(parent);
+  makeFolder(parent);
   const own = `${folder}.${newOwner()}.tmp`;
   disk.makeFolder(own);
   try {
     disk.setMode(own, 0o700);
-    writeAll(own, packed);
+    writeParts(own, packed);
     disk.rename(own, folder);
   } catch (error) {
-    removeAll(own);
+    removeParts(own);
     if (!exists(folder) || !isOurs(folder) || !isWhole(folder, packed)) throw error;
   }
   return folder;
@@ -125,6 +99,6 @@ export function unpack(packed: Packed, cache: string, temporary: string): LaidOu
     // A home that can't be written, or no room: once more where there may be.
   }
   const folder = mkdtempSync(join(temporary, "dropwise-"));
-  writeAll(folder, packed);
+  writeParts(folder, packed);
   return { folder, isPassing: true };
 }

@@ -4,6 +4,7 @@ import { UnusableInput } from "../command.ts";
 import { unusable } from "./cannot-write.ts";
 import { disk } from "./disk.ts";
 import { leftoversIn, ownName, sweep } from "./leftovers.ts";
+import { makeFolder } from "./make-folder.ts";
 import { faultOf } from "./output-fault.ts";
 import { isCode } from "./system-words.ts";
 import { addTo, attempt, flushFile, flushFolder, removeTree } from "./write-whole.ts";
@@ -258,24 +259,6 @@ export function recover(folder: string): void {
         all.filter((name) => !isOld(name)),
       );
     }
-  }
-}
-
-/**
- * Makes a folder and what is missing above it. Node's own recursive way never ends where a parent
- * is there and takes no folder, as under /proc.
- */
-function makeFolder(path: string): void {
-  try {
-    disk.makeFolder(path);
-  } catch (error) {
-    if (isCode(error, "EEXIST")) {
-      if (statSync(path).isDirectory()) return;
-      throw new UnusableInput(`${path} is a file, where a folder is needed`);
-    }
-    if (!isCode(error, "ENOENT") || dirname(path) === path) throw error;
-    makeFolder(dirname(path));
-    disk.makeFolder(path);
   }
 }
 

@@ -2,9 +2,14 @@ import { readdirSync } from "node:fs";
 import { platform } from "node:os";
 import { disk } from "./disk.ts";
 
-/** Does some work with an open file and closes it, whatever happens. */
-export function withFile<T>(path: string, flags: string, work: (handle: number) => T): T {
-  const handle = disk.open(path, flags);
+/** Does some work with an open file and closes it, whatever happens; a new one gets this mode. */
+export function withFile<T>(
+  path: string,
+  flags: string,
+  work: (handle: number) => T,
+  mode?: number,
+): T {
+  const handle = disk.open(path, flags, mode);
   let result: T;
   try {
     result = work(handle);
