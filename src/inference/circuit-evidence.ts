@@ -78,12 +78,16 @@ export function seriesWays(
   });
 }
 
+/** What a way's messages count for on a scale. */
+export const factorOf = ({ chance, messages }: Way, logScale: number): number =>
+  chance * Math.exp(messages.logScale - logScale);
+
 /** The sum over ways. */
 export function sumWays(ways: readonly Way[]): WaysSum {
   const logScale = Math.max(...ways.map(({ messages }) => messages.logScale));
   const values = new Float64Array(ways[0]!.messages.likelihood.length);
   for (const way of ways) {
-    const factor = way.chance * Math.exp(way.messages.logScale - logScale);
+    const factor = factorOf(way, logScale);
     for (let c = 0; c < values.length; c++) values[c]! += factor * way.messages.likelihood[c]!;
   }
   // What is next to impossible may come out a hair under 0 between a mesh's nodes.
@@ -93,6 +97,6 @@ export function sumWays(ways: readonly Way[]): WaysSum {
 
 /** By way: what turns P(configuration | everything) into the weights of `wayOut`. */
 export function wayWeights(sum: WaysSum, way: Way, posterior: Float64Array): Float64Array {
-  const factor = way.chance * Math.exp(way.messages.logScale - sum.logScale);
+  const factor = factorOf(way, sum.logScale);
   return posterior.map((p, c) => (p > 0 ? (p * factor) / sum.values[c]! : 0));
 }

@@ -13,6 +13,7 @@ import {
 } from "./nuisance/coordinates.ts";
 import { integrateBranch, type Look } from "./nuisance/integrate.ts";
 import { Looks } from "./nuisance/looks.ts";
+import { sdOf } from "./nuisance/normal-fit.ts";
 import { circuitSketch } from "./nuisance/sketch.ts";
 import { type InferredNode, posteriorOf, type WalkPosterior } from "./posterior.ts";
 import type { WalkProblem } from "./problem.ts";
@@ -123,8 +124,9 @@ function refined(
 
 /** Between what the shared numbers may lie, as wide as the sketch thinks and more. */
 function rangeOf(walk: WalkProblem, branch: Branch, look: Look): NuisanceRange {
-  const points = look.fits.flatMap(({ mean, root }) => {
-    const half = mean.map((_, row) => Math.sqrt(root.reduce((sum, c) => sum + c[row]! ** 2, 0)));
+  const points = look.fits.flatMap((fit) => {
+    const { mean } = fit;
+    const half = mean.map((_, row) => sdOf(fit, row));
     return [-3.5, 3.5].map((z) => mean.map((x, i) => x + z * half[i]!));
   });
   const coordinates = coordinatesOf(walk, branch);

@@ -4,7 +4,7 @@ import { pathBeyond } from "./chain/path-beyond.ts";
 import { type Nuisance, wireOhmsTo } from "./chain/point-likelihoods.ts";
 import { belowAt, likelihoodAt } from "./chain/reading-likelihood.ts";
 import { blamelessLikelihood } from "./chain/restricted.ts";
-import { type Way, type WaysSum, wayWeights } from "./circuit-evidence.ts";
+import { factorOf, type Way, type WaysSum, wayWeights } from "./circuit-evidence.ts";
 import type { CircuitProblem, ReadingProblem, WalkProblem } from "./problem.ts";
 import { ResistanceMass } from "./resistance.ts";
 import type { Quantiles } from "./shared-numbers.ts";
@@ -392,11 +392,12 @@ function faultsOf(walk: WalkProblem, nodes: readonly InferredNode[]): ReadonlyMa
 /** The likelihood of a circuit's readings and that its contact of link k is not to blame. */
 function blamelessValues({ ways, logScale, values }: WaysSum, link: number): Float64Array {
   const total = new Float64Array(values.length);
-  for (const { chance, model, points, messages, last } of ways) {
+  for (const way of ways) {
+    const { model, points, messages, last } = way;
     const size = model.mesh.t.length;
     const { shape, kernels } = model;
     const own = blamelessLikelihood(shape, kernels, points, messages, size, link, last);
-    const factor = chance * Math.exp(messages.logScale - logScale);
+    const factor = factorOf(way, logScale);
     for (let k = 0; k < total.length; k++) total[k]! += factor * own[k]!;
   }
   return total;

@@ -11,7 +11,7 @@ import {
   type WeighedPrior,
 } from "./coordinates.ts";
 import { highestShown, type Look, lookAt, scoreOf } from "./integrate.ts";
-import { along, type NormalFit } from "./normal-fit.ts";
+import { along, type NormalFit, sdOf } from "./normal-fit.ts";
 import type { Sketch } from "./sketch.ts";
 
 /** Branches whose loops are no further apart than this, in ln, have their modes near each other. */
@@ -98,11 +98,9 @@ export class Looks {
     let best = Number.NEGATIVE_INFINITY;
     for (const [s, places] of this.#shown.entries()) {
       const { mean: middle, sd } = prior[s]!;
+      const taken = fits.map((fit) => ({ at: fit.mean[s]!, reach: FURTHEST * sdOf(fit, s) }));
       const isAtFit = (place: number): boolean =>
-        fits.some(({ mean, root }) => {
-          const width = Math.sqrt(root.reduce((sum, column) => sum + column[s]! ** 2, 0));
-          return Math.abs(place - mean[s]!) < FURTHEST * width;
-        });
+        taken.some(({ at, reach }) => Math.abs(place - at) < reach);
       for (const place of [middle, ...places]) {
         if (isAtFit(place) || Math.abs(place - middle) > UNLIKELY * sd) continue;
         const point = fits[0]!.mean.slice();

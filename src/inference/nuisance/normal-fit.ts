@@ -23,6 +23,10 @@ export function along({ mean, root }: NormalFit, z: ArrayLike<number>): Float64A
   return point;
 }
 
+/** Standard deviation of one of its numbers. */
+export const sdOf = ({ root }: NormalFit, row: number): number =>
+  Math.sqrt(root.reduce((sum, column) => sum + column[row]! ** 2, 0));
+
 /** ln of the density at mean + root z. */
 export function logDensity({ root }: NormalFit, z: ArrayLike<number>): number {
   let sum = 0;
