@@ -87,9 +87,12 @@ const AS_GOOD_AS_OPEN = 1e9;
 /** Smallest resistance with figures of its own [Ω]. */
 const AS_GOOD_AS_NONE = 1e-6;
 
+/** Whether a resistance is called open instead of given in figures. */
+export const isCalledOpen = (ohms: number): boolean => ohms >= AS_GOOD_AS_OPEN;
+
 /** A resistance without its unit: two figures, whole from 100 on, never with an exponent. */
 export function ohmsFigures(ohms: number): string {
-  if (ohms >= AS_GOOD_AS_OPEN) return "open";
+  if (isCalledOpen(ohms)) return "open";
   if (ohms >= 99.5) return ohms.toFixed(0);
   return Math.abs(ohms) < AS_GOOD_AS_NONE ? "0.0" : ohms.toPrecision(2);
 }
@@ -97,7 +100,7 @@ export function ohmsFigures(ohms: number): string {
 /** `87 Ω`, or `open`. */
 export function ohmsText(ohms: number): string {
   const figures = ohmsFigures(ohms);
-  return figures === "open" ? figures : `${figures} Ω`;
+  return isCalledOpen(ohms) ? figures : `${figures} Ω`;
 }
 
 /** `97 %`; never 0 % or 100 % for what is merely unlikely or likely. */

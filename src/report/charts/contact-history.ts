@@ -1,7 +1,7 @@
 import type { Estimate } from "../../domain/findings.ts";
 import type { CircuitName } from "../../domain/place.ts";
 import type { WorkAction } from "../../domain/work.ts";
-import { circuitText, counted, ohmsText, sentence } from "../names.ts";
+import { circuitText, counted, isCalledOpen, ohmsText, sentence } from "../names.ts";
 import { ceilingOhms, drawnOhms, floorOhms, ohmsTicks } from "./ohms-scale.ts";
 import { slug } from "./slug.ts";
 import { type Chart, chart, ink } from "./theme.ts";
@@ -76,7 +76,7 @@ export function contactHistory(series: ContactSeries): Chart {
   const walks = series.walks.map(({ day, ohms }) => ({
     day,
     ...drawnEstimate(ohms),
-    shown: ohmsText(ohms.median) === "open" ? "open" : "computed",
+    shown: isCalledOpen(ohms.median) ? "open" : "computed",
     label: ohmsText(ohms.median),
   }));
   const fan = series.forecast.map(({ day, ohms }) => ({ day, ...drawnEstimate(ohms) }));

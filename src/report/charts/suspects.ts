@@ -1,6 +1,7 @@
 import type { ConnectorFinding, WalkDiagnosis } from "../../domain/findings.ts";
 import {
   connectorName,
+  isCalledOpen,
   leadFinding,
   ohmsText,
   percentText,
@@ -29,11 +30,11 @@ interface SuspectRow {
 /** A connector that is no suspect is drawn from this chance on. */
 const worthDrawing = 0.05;
 
-function row(finding: ConnectorFinding): SuspectRow {
+function row(finding: ConnectorFinding, isSuspect: boolean): SuspectRow {
   const { median, low, high } = finding.worst.ohms;
   return {
     name: connectorName(finding),
-    isSuspect: finding.atFault >= 0.5,
+    isSuspect,
     volts: finding.voltsLost,
     voltsLabel: voltsText(finding.voltsLost),
     sure: percentText(finding.atFault),
@@ -41,7 +42,7 @@ function row(finding: ConnectorFinding): SuspectRow {
     low: drawnOhms(low),
     high: drawnOhms(high),
     ohmsLabel: ohmsText(median),
-    shown: ohmsText(median) === "open" ? "open" : "ohms",
+    shown: isCalledOpen(median) ? "open" : "ohms",
   };
 }
 
@@ -58,7 +59,7 @@ export function suspects(walk: WalkDiagnosis, most = 8): Chart {
     .toSorted((a, b) => b.atFault - a.atFault);
   const found = [...toVisit, ...others];
   const shown = (found.length === 0 ? walk.connectors.slice(0, 3) : found).slice(0, most);
-  const rows = shown.map(row);
+  const rows = shown.map((one) => row(one, toVisit.includes(one)));
   const finding = leadFinding(walk.connectors);
   const words = {
     finding,
