@@ -12,7 +12,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { ods, xlsx } from "../cli/spreadsheet/made-sheets.ts";
 import { readmeCommands } from "./installed.ts";
-import type { Check } from "./package-checks.ts";
+import { type Check, checkLine } from "./package-checks.ts";
 
 /**
  * The command as one file, tried where there is no Node, no package and nothing on the path: README's
@@ -88,9 +88,9 @@ try {
     tried(["check", "nothing.csv"], null, [2]),
     ...laidOut(),
   );
-  for (const { name, ok, detail } of checks) {
-    if (!ok) failed++;
-    process.stdout.write(`${ok ? "ok  " : "FAIL"}  ${name}${detail === "" ? "" : `: ${detail}`}\n`);
+  for (const check of checks) {
+    if (!check.ok) failed++;
+    process.stdout.write(checkLine(check.ok ? "ok  " : "FAIL", check));
   }
 } finally {
   rmSync(folder, { recursive: true, force: true });

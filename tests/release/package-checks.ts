@@ -11,6 +11,10 @@ export interface Check {
   readonly isPlaceholder?: boolean;
 }
 
+/** A check as it is printed. */
+export const checkLine = (mark: string, { name, detail }: Check): string =>
+  `${mark}  ${name}${detail === "" ? "" : `: ${detail.trim()}`}\n`;
+
 export interface PackedFile {
   readonly path: string;
   readonly size: number;

@@ -7,6 +7,7 @@ import {
   addresses,
   billOfMaterials,
   type Check,
+  checkLine,
   contents,
   entries,
   licences,
@@ -36,11 +37,12 @@ function pack(): Packed {
 
 let failed = 0;
 function tell(checks: readonly Check[]): void {
-  for (const { name, ok, detail, isPlaceholder } of checks) {
+  for (const check of checks) {
+    const { ok, isPlaceholder } = check;
     const passes = ok || (isPlaceholder === true && !publishing);
     if (!passes) failed++;
     const mark = ok ? "ok  " : passes ? "todo" : "FAIL";
-    process.stdout.write(`${mark}  ${name}${detail === "" ? "" : `: ${detail.trim()}`}\n`);
+    process.stdout.write(checkLine(mark, check));
   }
 }
 
