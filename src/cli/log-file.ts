@@ -8,14 +8,24 @@ import type { SheetDates } from "../intake/sheet/sheet-dates.ts";
 import { type WorkHeading, workHeadings } from "../intake/work-row.ts";
 import { UnusableInput } from "./command.ts";
 import { unusable } from "./store/cannot-write.ts";
-import { appendRows, beginFile, endOfLines, hasContent, setTornAside } from "./store/framed-log.ts";
+import {
+  appendRows,
+  beginFile,
+  endOfLines,
+  exchangeFile,
+  hasContent,
+  setTornAside,
+} from "./store/framed-log.ts";
 import { reasonOf } from "./store/system-words.ts";
+import { widenedLog } from "./widen-log.ts";
 
 export type WorkRow = Readonly<Record<WorkHeading, string>>;
 
 /** A log as it stands: its rows, and how it is written. */
 export interface LogFile {
   readonly delimiter: string;
+  /** Line of the headings, the first being 1. */
+  readonly headerLine: number;
   readonly columns: readonly (WorkHeading | null)[];
   readonly rows: readonly LogRow<WorkHeading>[];
   /** How its dates are meant. */
@@ -48,13 +58,15 @@ export function readLog(file: string, order: DateOrder | null): LogFile | null {
   const unended = endOfLines(bytes) < bytes.length;
   const torn = unended && last !== undefined && last.broken.length > 0 ? last.text : "";
   const rows = torn === "" ? sheet.rows : sheet.rows.slice(0, -1);
-  return { delimiter: sheet.delimiter, columns: sheet.columns, rows, dates: sheet.dates, torn };
+  const { delimiter, headerLine, columns, dates } = sheet;
+  return { delimiter, headerLine, columns, rows, dates, torn };
 }
 
 /**
  * Adds rows at the log's end, the whole of them or nothing, and has the disk hold them. A row that an
  * earlier power cut left torn is set aside first and given back; a log that is not there yet begins
- * with these rows. What stands is not touched.
+ * with these rows. What stands is not touched, but for empty cells under columns that it lacks and the
+ * rows need.
  */
 export function appendLog(file: string, rows: readonly WorkRow[]): string {
   try {
@@ -69,24 +81,30 @@ export function appendLog(file: string, rows: readonly WorkRow[]): string {
     const unwritten = workHeadings.filter(
       (name) => !log.columns.includes(name) && rows.some((row) => row[name] !== ""),
     );
-    if (unwritten.length > 0)
-      throw new UnusableInput(
-        `${file} has no column ${unwritten.join(", no column ")}; add it to the header first`,
-      );
+    const columns = [...log.columns, ...unwritten];
     const lines = rows.map((row) =>
       framedLine(
-        log.columns.map((name) => (name === null ? "" : row[name])),
+        columns.map((name) => (name === null ? "" : row[name])),
         log.delimiter,
       ),
     );
     if (log.torn !== "") setTornAside(file);
     // Some spreadsheets save without a line end: the new row must not join the old one.
-    appendRows(file, (isOpen(file) ? "\r\n" : "") + lines.join(""));
+    const added = (isOpen(file) ? "\r\n" : "") + lines.join("");
+    if (unwritten.length === 0) appendRows(file, added);
+    else exchangeFile(file, widened(file, log, unwritten) + added);
     return log.torn;
   } catch (error) {
     if (error instanceof UnusableInput) throw error;
     throw new UnusableInput(`can't write ${file}: ${reasonOf(error)}`);
   }
+}
+
+function widened(file: string, log: LogFile, columns: readonly WorkHeading[]): string {
+  const text = widenedLog(readFileSync(file, "utf8"), log, columns);
+  if (text !== null) return text;
+  const lacks = `${file} has no column ${columns.join(", no column ")}`;
+  throw new UnusableInput(`${lacks}; add it to the header first, and mend its broken rows`);
 }
 
 /** No line end stands behind the last row. */

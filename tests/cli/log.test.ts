@@ -92,10 +92,28 @@ describe("dropwise log", () => {
       "\uFEFFLane;Point;Action;Done at;Device;Note\r\n1;plate;cleaned;2026-05-02;;first\r\n" +
         "2;plate;cleaned;2026-05-09;;\r\n",
     );
-    // A column that the sheet has not is not lost in silence.
+  });
+
+  test("a log of an older version gets the columns it lacks, and no value of it moves", async () => {
+    const old = 'done_at,lane,point,action,note\r\n2026-05-02,1,plate,cleaned,"two\r\nlines"\r\n';
+    writeFileSync(file("work.csv"), `${old}2026-05-03,2,plate,cleaned,`);
+    const args = ["--point", "timer", "--at", "2026-05-09", "--minutes", "3", "--by", "KM"];
+    expect((await run("log", "replaced", ...args)).status).toBe(0);
+    expect(readFileSync(file("work.csv"), "utf8")).toBe(
+      "done_at,lane,point,action,note,minutes,by\r\n" +
+        '2026-05-02,1,plate,cleaned,"two\r\nlines",,\r\n2026-05-03,2,plate,cleaned,,,\r\n' +
+        '2026-05-09,,timer,replaced,,3,"KM"\r\n',
+    );
+    expect(rowsOf("work.csv").map((row) => row["by"])).toEqual(["", "", "KM"]);
+  });
+
+  test("a log with a row that is none is not widened: its cells would change their headings", async () => {
+    const old = "done_at,lane,point,action\r\n2026-05-02,1,plate,cleaned,12\r\n";
+    writeFileSync(file("work.csv"), old);
     const late = await run("log", "cleaned", "--point", "timer", "--minutes", "3");
     expect(late).toMatchObject({ status: 2 });
     expect(late.err).toContain("has no column minutes");
+    expect(readFileSync(file("work.csv"), "utf8")).toBe(old);
   });
 
   test("a note that a spreadsheet would run is text", async () => {
@@ -176,6 +194,19 @@ describe("dropwise log import", () => {
     await run("log", "import", file("other.csv"));
     expect(rowsOf("work.csv").map((row) => row["lane"])).toEqual(["1", "2"]);
   });
+});
+
+test("an import into a log of an older version keeps what its columns can't hold", async () => {
+  writeFileSync(file("work.csv"), "done_at;lane;point;action\n2026-05-02;1;plate;cleaned\n");
+  writeFileSync(
+    file("other.csv"),
+    "done_at,lane,point,action,minutes,by\n2026-06-03,2,plate,replaced,40,RB\n",
+  );
+  expect((await run("log", "import", file("other.csv"))).status).toBe(0);
+  expect(readFileSync(file("work.csv"), "utf8")).toBe(
+    "done_at;lane;point;action;minutes;by\n2026-05-02;1;plate;cleaned;;\n" +
+      '2026-06-03;2;plate;replaced;40;"RB"\r\n',
+  );
 });
 
 /** The program with these two commands alone. */

@@ -1,4 +1,4 @@
-import { existsSync, readFileSync, statSync } from "node:fs";
+import { existsSync, readFileSync, realpathSync, statSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { disk } from "./disk.ts";
 import { leftoversIn, ownName, sweep } from "./leftovers.ts";
@@ -15,12 +15,21 @@ import { attempt, flushFolder, withFile, writeAll, writeNew } from "./write-whol
  */
 
 /** A file that begins to exist with all that is in it, or not at all. */
-export function beginFile(path: string, content: string): void {
+export const beginFile = (path: string, content: string): void => putFile(path, content, null);
+
+/** A file that has other content from one moment to the next, its rights and its place kept. */
+export function exchangeFile(path: string, content: string): void {
+  const place = realpathSync(path);
+  putFile(place, content, statSync(place).mode & 0o777);
+}
+
+function putFile(path: string, content: string, mode: number | null): void {
   const folder = dirname(path);
   for (const { path: left, kind } of leftoversIn(folder)) if (kind === "draft") sweep(left);
   const draft = join(folder, ownName("draft"));
   try {
     writeNew(draft, content);
+    if (mode !== null) disk.setMode(draft, mode);
     disk.rename(draft, path);
   } catch (error) {
     attempt(() => disk.unlink(draft));

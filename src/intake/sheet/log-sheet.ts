@@ -41,6 +41,8 @@ export interface LogSheet<Heading extends string> {
   /** What each of the sheet's columns means, null where nothing; none where it can't be read. */
   readonly columns: readonly (Heading | null)[];
   readonly delimiter: string;
+  /** Line of the headings, the file's first being 1; 0 where it can't be read. */
+  readonly headerLine: number;
   readonly rows: readonly LogRow<Heading>[];
   readonly dates: SheetDates;
   readonly warnings: readonly InputFault[];
@@ -107,6 +109,7 @@ export function readLogSheet<Heading extends string>(
   let places: Places<Heading> = new Map();
   let columns: (Heading | null)[] = [];
   let delimiter = ",";
+  let headerLine = 0;
   const reader = new SheetReader<Places<Heading>>(
     logKind(spec),
     { file, parse },
@@ -116,6 +119,7 @@ export function readLogSheet<Heading extends string>(
         columns = sheet.names.map(() => null);
         for (const [heading, at] of places) columns[at] = heading;
         delimiter = sheet.delimiter;
+        headerLine = sheet.line;
       },
       row: ({ record, line, text: own, faults, extra }) => {
         const cell = (heading: Heading): string => {
@@ -140,7 +144,8 @@ export function readLogSheet<Heading extends string>(
   const { warnings, faults } = reader.end();
   const question = dates.open === null ? null : dateQuestion(dates.open);
   const asked = question === null ? null : { file, place: "", message: question };
-  return { columns, delimiter, rows, dates, warnings, fault: faults[0] ?? asked };
+  const fault = faults[0] ?? asked;
+  return { columns, delimiter, headerLine, rows, dates, warnings, fault };
 }
 
 /** A row that can't be used, with all that is wrong with it. */

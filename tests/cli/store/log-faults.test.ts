@@ -72,6 +72,14 @@ const cases: readonly {
     fresh: [1],
   },
   {
+    name: "log into a log of an older version",
+    before: async () =>
+      writeFileSync(at("work.csv"), "done_at,lane,point,action\r\n2026-05-01,1,plate,cleaned\r\n"),
+    run: () => cleaned(3),
+    old: [1],
+    fresh: [1, 3],
+  },
+  {
     name: "log import",
     before: async () => {
       await cleaned(4);
