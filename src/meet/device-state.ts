@@ -46,6 +46,8 @@ export interface DeviceState extends CircuitName {
   readonly state: "proven" | "in doubt" | "at fault";
   /** P(path at fault) after readings and touches; null where nothing was read. */
   readonly pathAtFault: number | null;
+  /** Day of the newest walk that read it; null where none did, or its sheet does not tell. */
+  readonly readOn: string | null;
   readonly missed: Presses | null;
   readonly falseTouches: Presses | null;
   readonly proof: Proof | null;
@@ -99,6 +101,7 @@ export function deviceState(name: CircuitName, morning: Morning): DeviceState {
     ...circuitName(name),
     state: serious ? "at fault" : reasons.length > 0 ? "in doubt" : "proven",
     pathAtFault: path,
+    readOn: look?.day ?? null,
     missed,
     falseTouches,
     proof,

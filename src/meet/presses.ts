@@ -18,6 +18,10 @@ export interface Presses {
   readonly events: number;
   /** The session from which on they are counted; null: all of them are. */
   readonly since: { readonly day: string | null; readonly heat: string | null } | null;
+  /** Day of the latest of them; null where none is dated. */
+  readonly latest: string | null;
+  /** Who made the latest day's, each once; empty where nobody wrote it down. */
+  readonly by: readonly string[];
   readonly rate: TouchRate;
   readonly blame: Blame;
 }
@@ -76,10 +80,19 @@ export function weighPresses(
   const presses: Presses = {
     ...{ tried, events },
     since: since === 0 ? null : { day: first?.takenAt?.day ?? null, heat: first?.heat ?? null },
+    ...latestOf(own),
     rate: touchRate(events, tried, ratePrior(settings)),
     blame: blameOf(states),
   };
   return { presses, states };
+}
+
+/** The latest day of some presses, and who pressed then. */
+function latestOf(touches: readonly TouchCheck[]): Pick<Presses, "latest" | "by"> {
+  const days = touches.flatMap(({ takenAt }) => takenAt?.day ?? []).sort();
+  const latest = days.at(-1) ?? null;
+  const then = touches.filter(({ takenAt }) => (takenAt?.day ?? null) === latest);
+  return { latest, by: [...new Set(then.flatMap(({ by }) => by ?? []))] };
 }
 
 /** Presses belong together by their day and heat. */

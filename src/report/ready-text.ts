@@ -71,11 +71,21 @@ function laneLines(lane: LaneReady, saysPads: boolean): string[] {
     ...lane.primary.reasons.map((reason) => reasonWords(reason, lane.primary)),
     ...(lane.padDue && saysPads ? ["pads are due for readjustment"] : []),
   ];
-  const why = reasons.length === 0 ? "" : `: ${reasons.join("; ")}`;
+  const words = lane.verdict === "ready" ? readyWords(lane.primary) : reasons.join("; ");
+  const why = words === "" ? "" : `: ${words}`;
   return [
     `${sentence(whoText(lane.primary))}  ${markOf(lane)}  ${lane.primary.device}${why}`,
     ...(isOfLane(lane) ? [`        fall-back: ${fallBackWords(lane)}`] : []),
   ];
+}
+
+/** `read sound on 2026-06-12, pressed on 2026-06-13 by KM`: as far as the sheets tell. */
+export function readyWords(state: DeviceState): string {
+  const { missed, readOn } = state;
+  const on = (day: string | null): string => (day === null ? "" : ` on ${day}`);
+  if (missed === null || !isPressed(state)) return readOn === null ? "" : `read${on(readOn)}`;
+  const by = missed.by.length === 0 ? "" : ` by ${missed.by.join(", ")}`;
+  return `read sound${on(readOn)}, pressed${on(missed.latest)}${by}`;
 }
 
 /** Which backups of the lane can stand in, and why the others can't. */
@@ -84,22 +94,30 @@ export function fallBackWords({ backups }: LaneReady): string {
   const good = backups.filter(({ state }) => state === "proven");
   const named = (states: readonly DeviceState[]): string =>
     states.map(({ device }) => device).join(", ");
-  const pressed = good.filter(isPressed);
+  const pressed = alike(good.filter(isPressed), readyWords);
   const unpressed = good.filter((state) => !isPressed(state));
-  const why = new Map<string, DeviceState[]>();
-  for (const state of backups.filter((one) => one.state !== "proven")) {
-    const [first] = state.reasons;
-    const words = first === undefined ? "in doubt" : reasonWords(first, state);
-    why.set(words, [...(why.get(words) ?? []), state]);
-  }
+  const why = alike(
+    backups.filter((one) => one.state !== "proven"),
+    (state) => (state.reasons[0] === undefined ? "in doubt" : reasonWords(state.reasons[0], state)),
+  );
   return [
     ...(good.length === 0 ? ["none to rely on"] : []),
-    ...(pressed.length > 0 ? [`${named(pressed)} ready`] : []),
+    ...[...pressed].map(([words, states]) => `${named(states)} ready (${words})`),
     ...(unpressed.length > 0
       ? [`${named(unpressed)} read${unpressed.length === 1 ? "s" : ""} sound, not pressed`]
       : []),
     ...[...why].map(([words, states]) => `${named(states)}: ${words}`),
   ].join("; ");
+}
+
+/** States of which the same is said, together. */
+function alike(
+  states: readonly DeviceState[],
+  say: (state: DeviceState) => string,
+): ReadonlyMap<string, readonly DeviceState[]> {
+  const groups = new Map<string, DeviceState[]>();
+  for (const state of states) groups.set(say(state), [...(groups.get(say(state)) ?? []), state]);
+  return groups;
 }
 
 /** One reason in words. */

@@ -64,6 +64,40 @@ describe("the meet morning in words", () => {
     for (const lane of kestrelBay.lanes) expect(words).toContain(`Lane ${lane}  `);
   });
 
+  test("what was pressed says when it was read, when it was pressed and, where given, by whom", () => {
+    const pressed = (lane: number, device: string, more: Partial<TouchCheck>): TouchCheck => ({
+      ...touch(lane, 40, 40),
+      device,
+      ...more,
+    });
+    const at = (day: string) => ({ text: day, day, seconds: null });
+    const said = readyText(
+      meetReady({
+        pool: kestrelBay,
+        date: "2026-06-13",
+        looks: [{ diagnosis: plate3, day: "2026-06-11", seconds: null }],
+        work: [],
+        touches: [
+          pressed(1, "touchpad", { takenAt: at("2026-06-12"), by: "RB" }),
+          pressed(1, "touchpad", { takenAt: at("2026-06-13"), by: "KM" }),
+          pressed(1, "button-1", { takenAt: at("2026-06-13"), by: "KM" }),
+          pressed(2, "touchpad", {}),
+        ],
+        pads: null,
+        record: null,
+        minutesLeft: null,
+      }),
+    );
+    expect(flat(said)).toContain(
+      "Lane 1 ready touchpad: read sound on 2026-06-11, pressed on 2026-06-13 by KM " +
+        "fall-back: button-1 ready (read sound on 2026-06-11, pressed on 2026-06-13 by KM); " +
+        "button-2: not pressed yet",
+    );
+    // Undated presses by nobody: that it was pressed is all that can be said.
+    expect(flat(said)).toContain("Lane 2 ready touchpad: read sound on 2026-06-11, pressed fall");
+    expect(flat(words)).toContain("Lane 1 reads sound touchpad: read on 2026-06-11");
+  });
+
   test("what to put right, with the cautions beside it", () => {
     expect(words).toContain("Clean the lane 3 plate connector and read it again: 12 min");
     expect(words).toContain("then ready: lane 3");
