@@ -1,4 +1,3 @@
-import { mkdirSync } from "node:fs";
 import { dirname, join } from "node:path";
 import type { Reading } from "../domain/reading.ts";
 import { nextJson, nextText } from "../report/next-text.ts";
@@ -13,6 +12,8 @@ import { localDay } from "./local-time.ts";
 import { guidedWalk } from "./next-walk.ts";
 import { openPool, type PoolFolder, sayUsed, sheetsOf, withPool } from "./pool-folder.ts";
 import { workOf } from "./season-files.ts";
+import { unusable } from "./store/cannot-write.ts";
+import { makeFolder } from "./store/make-folder.ts";
 
 const example = `
 With --walk it names a point and you type what the meter shows; - can't reach, u undo, m meter just
@@ -85,8 +86,17 @@ function walk(
     throw new UnusableInput("--walk starts from nothing; to go on with a sheet, --out it --resume");
   }
   const out = options.out ?? join(dir, "readings", `walk-${localDay(new Date())}.csv`);
-  if (options.out === undefined) mkdirSync(dirname(out), { recursive: true });
+  if (options.out === undefined) makeFor(out);
   return guidedWalk(pool, { out, resume, by, json }, io);
+}
+
+/** Makes the folder that a sheet is to stand in. */
+function makeFor(sheet: string): void {
+  try {
+    makeFolder(dirname(sheet));
+  } catch (error) {
+    throw unusable(dirname(sheet), error);
+  }
 }
 
 /** The readings of the latest walk of some sheets; none where no sheet is given. */
