@@ -14,7 +14,7 @@ Example:
 export const registerCharts: Register = (program, io) => {
   withSeasonOptions(program.command("charts"))
     .description("Draw the charts: each as SVG, PNG and Vega-Lite specification.")
-    .requiredOption("--out <folder>", "folder for the files")
+    .requiredOption("--out <folder>", "write into this folder (each as .svg, .png, .vl.json)")
     .addHelpText("after", helpText(example))
     .action(async (files: string[], options: SeasonOptions & { out: string }) => {
       // Loaded here and not above: the drawing libraries are heavy, and other commands do without.

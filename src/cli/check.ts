@@ -58,10 +58,10 @@ export const registerCheck: Register = (program, io) => {
     .option("--all", "every walk of the pool's own sheets")
     .option("--walk <id>", "only this walk")
     .option("--details", "every reading, chance, margin and caution")
-    .option("--work <file>", "what was done (default: the pool's work.csv, if there)")
+    .option("--work <file>", "the work log (default: the pool's work.csv, if there)")
     .option("--dates <order>", datesHelp)
     .option("--json", "print the answer as JSON")
-    .option("--out <dir>", "also write check.json, check.txt and rejected.csv into this folder")
+    .option("--out <folder>", "write into this folder (check.json, check.txt, rejected.csv)")
     .addHelpText("after", helpText(example))
     .action((paths: string[], options: Options) => check(paths, options, io));
 };

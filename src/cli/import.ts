@@ -39,8 +39,8 @@ export const registerImport: Register = (program, io) => {
     .description("Take a spreadsheet or CSV of readings into the pool's folder.")
     .argument("<sheets...>", "the sheets, as they are")
     .option("--dates <order>", datesHelp)
-    .option("--force", "replace what was imported from another sheet of that name")
-    .option("--json", "print what was done as JSON")
+    .option("--force", "overwrite what is there already (from another sheet of that name)")
+    .option("--json", "print the answer as JSON")
     .addHelpText("after", helpText(example))
     .action((sheets: readonly string[], options: Options) => importSheets(sheets, options, io));
 };

@@ -33,7 +33,7 @@ Examples:
 
 /** What an answer is where nobody says anything. */
 const standard: Answers = {
-  pool: "Our pool",
+  name: "Our pool",
   lanes: "8",
   devices: "touchpad",
   ends: "",
@@ -52,19 +52,19 @@ export const registerInit: Register = (program, io) => {
     .command("init")
     .description("Start a pool: its folder, with a pool file, an empty sheet and a filled example.")
     .option("--dir <folder>", "where to write", ".")
-    .option("--pool <name>", `the facility's name (default: ${standard.pool})`)
+    .option("--name <name>", `the facility's name (default: ${standard.name})`)
     .option("--lanes <lanes>", `how many, or which: 0-9 or 1,2,10 (default: ${standard.lanes})`)
     .option("--devices <names>", `of a lane, the main one first (default: ${standard.devices})`)
     .option("--ends <names>", "the two ends, where devices stand at both: start,turn")
     .option("--far-devices <names>", "the devices that the far end has too")
     .option("--starts <names>", "devices of no lane, each on a line of its own: start")
     .option("--groups <lanes>", "lanes that share a harness: 1-4;5-8 (default: none do)")
-    .option("--load <ohms>", "what the meter puts across the line: 1000, 10M, unknown")
+    .option("--load <ohms>", "what the meter puts across the line (1000, 10M, unknown)")
     .option("--off <seconds>", "when the meter switches itself off: 100, 90-110, unknown")
     .option("--readjust <degrees>", "the change of the water after which pads are adjusted anew")
     .option("--soak <minutes>", "how long a pad lies in the water before it is adjusted")
     .option("--ask", "ask for what is not said, also where this is no terminal")
-    .option("--force", "overwrite files that are there already")
+    .option("--force", "overwrite what is there already")
     .addHelpText("after", helpText(example))
     .action((options: Options) => init(options, io));
 };

@@ -20,7 +20,7 @@ const MOST_WALKS = 26;
 export const registerLearn: Register = (program, io) => {
   withSeasonOptions(program.command("learn"))
     .description("Propose the pool file's own numbers by its walks; nothing is changed.")
-    .option("--json", "print the proposal as JSON")
+    .option("--json", "print the answer as JSON")
     .addHelpText("after", helpText(example))
     .action(async (sheets: readonly string[], options: SeasonOptions & { json?: boolean }) => {
       const { pool, season, progress } = await findSeason(sheets, options, io);

@@ -60,7 +60,7 @@ export const registerLog: Register = (program, io) => {
       .option("--at <moment>", "when it was done, ISO 8601 (default: now)")
       .option("--minutes <n>", "how long it took")
       .option("--cost <n>", "what it cost")
-      .option("--by <who>", "who did it")
+      .option("--by <who>", "by whom, a name or initials")
       .option("--note <text>", "anything worth knowing")
       .addHelpText("after", helpText(example(action)))
       .action((options: Options) => write(action, options, io));
@@ -85,9 +85,9 @@ export const registerUndo: Register = (program, io) => {
 
 const common = (command: Command): Command =>
   withPool(command)
-    .option("--work <file>", "the work log (default: the pool's work.csv)")
+    .option("--work <file>", "the work log (default: the pool's work.csv, if there)")
     .option("--dates <order>", datesHelp)
-    .option("--json", "print what was done as JSON");
+    .option("--json", "print the answer as JSON");
 
 async function write(action: keyof typeof actions, options: Options, io: Io): Promise<void> {
   const { pool, log } = await logOf(options);

@@ -27,8 +27,8 @@ export const registerMemo: Register = (program, io) => {
       "--facility <file>",
       "the facility's own words (default: the pool's facility.yaml, if there)",
     )
-    .option("--out <folder>", "folder for the files")
-    .option("--json", "print the options and the request as JSON")
+    .option("--out <folder>", "write into this folder (memo.docx, memo.html, memo.md)")
+    .option("--json", "print the answer as JSON (options and request)")
     .addHelpText("after", helpText(example))
     .action(async (files: string[], flags: Flags) => {
       if (flags.out === undefined && !flags.json)

@@ -15,7 +15,7 @@ import { loadText } from "./sources.ts";
 
 interface Options {
   readonly pool?: string;
-  readonly loadOhms?: string;
+  readonly load?: string;
   readonly sourceOhms: string;
   readonly step?: string;
   readonly confidence: string;
@@ -32,7 +32,7 @@ contact that it can show:
    100,4.55
 
 Several people's readings of the same points, each twice or more, say how far one person's readings
-differ, and how far those of different people; --load-ohms adds the smallest contact in ohms:
+differ, and how far those of different people; --load adds the smallest contact in ohms:
 
    point,by,volts
    pod 3,KM,4.85
@@ -40,7 +40,7 @@ differ, and how far those of different people; --load-ohms adds the smallest con
 
 Examples:
   $ dropwise meter resistors.csv
-  $ dropwise meter people.csv --load-ohms 1000 --json
+  $ dropwise meter people.csv --load 1000 --json
 
 Read the resistors at a bench, on a supply that limits its current, and know their tolerance.
 ${briefCautions("Take care", "measure")}
@@ -52,11 +52,14 @@ Exit status: 0 the meter shows what a sound path must show, 1 it is blind, 2 unu
 export const registerMeter: Register = (program, io) => {
   withPool(program.command("meter <file>"))
     .description("Know your meter: its load and noise, and the smallest contact that it can show.")
-    .option("--load-ohms <ohms>", "load of the meter, where the sheet has no resistors")
+    .option(
+      "--load <ohms>",
+      "what the meter puts across the line (where the sheet has no resistors)",
+    )
     .option("--source-ohms <ohms>", "source resistance of the supply that was read", "0")
     .option("--step <volts>", "display step (default: the finest step in the sheet)")
-    .option("--confidence <share>", "how sure to be of showing a contact", "0.95")
-    .option("--json", "print the study as JSON")
+    .option("--confidence <share>", "how sure to be (of showing a contact)", "0.95")
+    .option("--json", "print the answer as JSON")
     .addHelpText("after", helpText(example))
     .action(async (file: string, options: Options) => {
       const sheet = used(readMeterSheet(await loadText(file, io.note), file));
@@ -89,7 +92,7 @@ function studied(sheet: MeterSheet, file: string, pool: Pool, options: Options) 
     repeats: sheet.rows.flatMap(({ point, by, volts }) => (by ? [{ point, by, volts }] : [])),
     step,
     sourceOhms: ohms(number("source-ohms", options.sourceOhms, 0, 1e6)),
-    loadOhms: options.loadOhms ? ohms(number("load-ohms", options.loadOhms, 1, 1e12)) : null,
+    loadOhms: options.load ? ohms(number("load", options.load, 1, 1e12)) : null,
     pool,
     risks: { falseAlarm: 0.05, miss: 1 - confidence },
   });

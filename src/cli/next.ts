@@ -16,20 +16,20 @@ import { unusable } from "./store/cannot-write.ts";
 import { makeFolder } from "./store/make-folder.ts";
 
 const example = `
-With --walk it names a point and you type what the meter shows; - can't reach, u undo, m meter just
+With --guide it names a point and you type what the meter shows; - can't reach, u undo, m meter just
 switched on, q stop, ? help. Each reading is on disk before the next prompt: after a crash, go on
 with --resume (points that could not be reached are then asked for again).
 
 Examples:
   $ dropwise next
-  $ dropwise next --walk --out walk.csv --by KM
-  $ dropwise next --walk --out walk.csv --resume
+  $ dropwise next --guide --out walk.csv --by KM
+  $ dropwise next --guide --out walk.csv --resume
 `;
 
 interface Options {
   readonly pool?: string;
   readonly most: string;
-  readonly walk?: boolean;
+  readonly guide?: boolean;
   readonly out?: string;
   readonly resume?: boolean;
   readonly by?: string;
@@ -38,17 +38,17 @@ interface Options {
   readonly json?: boolean;
 }
 
-/** `dropwise next`: the readings worth taking now; with --walk, a whole pool from nothing. */
+/** `dropwise next`: the readings worth taking now; with --guide, a whole pool from nothing. */
 export const registerNext: Register = (program, io) => {
   withPool(program.command("next"))
     .description("The best few readings to take now, or a whole walk guided point by point.")
     .argument("[readings...]", "what was read so far (default: the pool's own)")
     .option("--most <n>", "how many readings to name", "5")
-    .option("--walk", "guide a walk: asks for one reading after the other")
-    .option("--out <file>", "the sheet that the walk is written to (default: the pool's)")
+    .option("--guide", "guide a walk: asks for one reading after the other")
+    .option("--out <file>", "write into this file (the walk's sheet; default: the pool's)")
     .option("--resume", "go on with the walk in the --out file")
-    .option("--by <who>", "who takes the readings")
-    .option("--work <file>", "what was done (default: the pool's work.csv, if there)")
+    .option("--by <who>", "by whom, a name or initials")
+    .option("--work <file>", "the work log (default: the pool's work.csv, if there)")
     .option("--dates <order>", datesHelp)
     .option("--json", "print the answer as JSON")
     .addHelpText("after", helpText(example))
@@ -62,9 +62,9 @@ async function next(paths: readonly string[], options: Options, io: Io): Promise
   }
   const folder = await openPool(options.pool);
   const { pool } = folder;
-  if (options.walk) return walk(folder, paths, options, io);
+  if (options.guide) return walk(folder, paths, options, io);
   if (options.out !== undefined || options.resume) {
-    throw new UnusableInput("--out and --resume belong to --walk");
+    throw new UnusableInput("--out and --resume belong to --guide");
   }
   const readings = await latestReadings(folder, paths, options, io);
   const advice = nextReadings(pool, readings, most);
@@ -83,7 +83,9 @@ function walk(
 ): Promise<void> {
   const { resume = false, by = "", json = false } = options;
   if (paths.length > 0) {
-    throw new UnusableInput("--walk starts from nothing; to go on with a sheet, --out it --resume");
+    throw new UnusableInput(
+      "--guide starts from nothing; to go on with a sheet, --out it --resume",
+    );
   }
   const out = options.out ?? join(dir, "readings", `walk-${localDay(new Date())}.csv`);
   if (options.out === undefined) makeFor(out);

@@ -31,7 +31,7 @@ export const registerPads: Register = (program, io) => {
   withPool(program.command("pads"))
     .description("Whether the water has changed enough for the pads to be readjusted.")
     .argument("[file]", "the log of water and pump strokes (default: the pool's pads.csv)")
-    .option("--date <day>", "as of this day, YYYY-MM-DD", "today")
+    .option("--date <day>", "for this day, YYYY-MM-DD", "today")
     .option("--dates <order>", datesHelp)
     .option("--json", "print the answer as JSON")
     .addHelpText("after", helpText(example))

@@ -29,14 +29,14 @@ interface Options {
   readonly work?: string;
   readonly touches?: string;
   readonly pads?: string;
-  readonly minutes?: string;
+  readonly minutesLeft?: string;
   readonly dates?: string;
   readonly json?: boolean;
 }
 
 const example = `
 Example:
-  $ dropwise ready --date 2026-06-13 --minutes 45
+  $ dropwise ready --date 2026-06-13 --minutes-left 45
   lane by lane ready, watch or not ready; what to put right in 45 minutes; what to carry
 
 Exit status: 0 every lane ready, 1 some lane is not, 2 input that could not be used.
@@ -47,11 +47,11 @@ export const registerReady: Register = (program, io) => {
   withPool(program.command("ready"))
     .description("The morning of a meet: which lanes are ready, what to put right, what to carry.")
     .argument("[readings...]", "sheets of readings (default: the pool's own)")
-    .option("--date <day>", "day of the meet, YYYY-MM-DD", "today")
+    .option("--date <day>", "for this day, YYYY-MM-DD", "today")
     .option("--work <file>", "the work log (default: the pool's work.csv, if there)")
     .option("--touches <file>", "touch checks (default: the pool's touches.csv, if there)")
     .option("--pads <file>", "the log of water and pump strokes (default: pads.csv, if there)")
-    .option("--minutes <n>", "minutes left to put things right")
+    .option("--minutes-left <n>", "minutes left to put things right")
     .option("--dates <order>", datesHelp)
     .option("--json", "print the answer as JSON")
     .addHelpText("after", helpText(example))
@@ -61,7 +61,7 @@ export const registerReady: Register = (program, io) => {
       const date = dayOption(options.date, localDay(new Date()));
       const files = await neededSheets(folder, sheets);
       const dates = dateOrder(options.dates);
-      const minutesLeft = minutesOf(options.minutes);
+      const minutesLeft = minutesOf(options.minutesLeft);
       const touches = await optional(
         folder,
         options.touches,
@@ -119,6 +119,6 @@ function minutesOf(text: string | undefined): number | null {
   if (text === undefined) return null;
   const minutes = Number(text);
   if (!(text.trim() !== "" && minutes >= 0 && minutes <= 100_000))
-    throw new UnusableInput(`--minutes is '${text}': a number of minutes, 0 or more`);
+    throw new UnusableInput(`--minutes-left is '${text}': a number of minutes, 0 or more`);
   return minutes;
 }

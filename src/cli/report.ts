@@ -21,8 +21,8 @@ interface ReportOptions extends SeasonOptions {
 export const registerReport: Register = (program, io) => {
   withSeasonOptions(program.command("report"))
     .description("Write the report: one HTML file that opens offline.")
-    .option("--out <file>", "the HTML file to write")
-    .option("--json", "print what check, trend and decide say as JSON")
+    .option("--out <file>", "write into this file (HTML)")
+    .option("--json", "print the answer as JSON (what check, trend and decide say)")
     .option("--still", "leave the interactive charts out: a small file with still pictures")
     .addHelpText("after", helpText(example))
     .action(async (files: string[], options: ReportOptions) => {

@@ -31,12 +31,12 @@ Example:
 export const registerRound: Register = (program, io) => {
   withPool(program.command("round"))
     .description("A sheet for the walk: which points in which order, and what to expect there.")
-    .option("--out <dir>", "write round.html and round.csv there")
-    .option("--date <day>", "day of the walk, YYYY-MM-DD", "today")
-    .option("--by <who>", "who walks", "")
+    .option("--out <folder>", "write into this folder (round.html, round.csv)")
+    .option("--date <day>", "for this day, YYYY-MM-DD", "today")
+    .option("--by <who>", "by whom, a name or initials", "")
     .option("--meter <name>", "which of the pool's meters (default: the first)")
-    .option("--from <end>", "the timer stands beside the first or the last lane", "first")
-    .option("--json", "print the round as JSON")
+    .option("--from <lane>", "the timer stands beside the first or the last lane", "first")
+    .option("--json", "print the answer as JSON")
     .addHelpText("after", helpText(example))
     .action(async (options: Options) => {
       const folder = await openPool(options.pool);

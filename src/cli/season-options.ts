@@ -17,8 +17,8 @@ export interface SeasonOptions {
 export const withSeasonOptions = (command: Command): Command =>
   withPool(command)
     .argument("[readings...]", "sheets of readings (default: the pool's own)")
-    .option("--readings <files...>", "sheets of readings, where not named as arguments")
-    .option("--work <file>", "what was done (default: the pool's work.csv, if there)")
+    .option("--readings <files...>", "sheets of readings (where not named as arguments)")
+    .option("--work <file>", "the work log (default: the pool's work.csv, if there)")
     .option("--dates <order>", datesHelp);
 
 const seasonPaths = (files: readonly string[], options: SeasonOptions): SeasonPaths => ({

@@ -40,10 +40,13 @@ export const registerTouches: Register = (program, io) => {
     .argument("[file]", "the sheet of touch checks (default: the pool's touches.csv)")
     .option(
       "--readings <files...>",
-      "readings of the paths, to tell the path's fault from the pad's (default: the pool's own)",
+      "sheets of readings (to tell the path's fault from the pad's; default: the pool's own)",
     )
-    .option("--confidence <p>", "probability at which a pad is proven (default: the pool file's)")
-    .option("--tolerated <p>", "rate of missed touches that is let pass (default: the pool file's)")
+    .option("--confidence <share>", "how sure to be (of a pad; default: the pool file's)")
+    .option(
+      "--tolerated <share>",
+      "rate of missed touches that is let pass (default: the pool file's)",
+    )
     .option("--prior <shapes...>", "two beta shapes of a rate (default: the pool file's)")
     .option("--dates <order>", datesHelp)
     .option("--json", "print the answer as JSON")

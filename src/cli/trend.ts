@@ -15,7 +15,7 @@ Example:
 export const registerTrend: Register = (program, io) => {
   withSeasonOptions(program.command("trend"))
     .description("What is getting worse: growth, the day each path reaches its limit, cleanings.")
-    .option("--json", "print everything as JSON, every observation included")
+    .option("--json", "print the answer as JSON (every observation included)")
     .addHelpText("after", helpText(example))
     .action(async (sheets: readonly string[], options: SeasonOptions & { json?: boolean }) => {
       const { season, rejects } = await findSeason(sheets, options, io);

@@ -66,7 +66,7 @@ export class WalkFile {
       if (!hasContent(path)) beginFile(path, header);
       bytes = readFileSync(path);
       if (!bytes.subarray(0, header.length).equals(Buffer.from(header))) {
-        throw new UnusableInput(`${path} was not begun by next --walk: its header is another`);
+        throw new UnusableInput(`${path} was not begun by next --guide: its header is another`);
       }
       torn = setTornAside(path);
       bytes = readFileSync(path);

@@ -26,7 +26,7 @@ export function verdict({ likely, best, worst, risks }: StudiedSight): string[] 
     return [
       `This meter shows a contact of ${size(likely)} or more (${sure}; ${between(best, worst)}).`,
       "Its load is not known, so nobody can say how many ohms that is: read it behind known " +
-        "resistors, or give --load-ohms.",
+        "resistors, or give --load.",
     ];
   }
   const needed = `to call a path sound it must show one of ${figure(likely.mustShow)} ohm`;

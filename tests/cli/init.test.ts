@@ -15,7 +15,7 @@ let folder = "";
 const at = (name: string): string => join(folder, name);
 const text = (name: string): string => readFileSync(at(name), "utf8");
 const init = (...args: string[]) => runCommand([registerInit], ["init", "--dir", folder, ...args]);
-const kestrel = ["--pool", "Kestrel Bay", "--lanes", "3", "--devices", "touchpad, button-1"];
+const kestrel = ["--name", "Kestrel Bay", "--lanes", "3", "--devices", "touchpad, button-1"];
 
 beforeEach(() => {
   folder = mkdtempSync(join(tmpdir(), "dropwise-init-"));
@@ -76,12 +76,12 @@ test("nothing that is there is overwritten without --force, and then nothing new
   await init(...kestrel);
   rmSync(at("readings.csv"));
   const before = text("pool.yaml");
-  const again = await init("--pool", "Other");
+  const again = await init("--name", "Other");
   expect(again.status).toBe(2);
   expect(again.err).toBe(`dropwise: ${at("pool.yaml")} is there already; --force overwrites it\n`);
   expect(text("pool.yaml")).toBe(before);
   expect(readdirSync(folder).sort()).toEqual(["pool.schema.json", "pool.yaml", "sample"]);
-  expect((await init("--pool", "Other", "--force")).status).toBe(0);
+  expect((await init("--name", "Other", "--force")).status).toBe(0);
   expect(text("pool.yaml")).toContain("pool: Other");
 });
 
@@ -103,7 +103,7 @@ test.each([
   ["--lanes", "100"],
   ["--lanes", "1,1"],
   ["--devices", ""],
-  ["--pool", ""],
+  ["--name", ""],
 ])("%s '%s' is one clear sentence", async (...args) => {
   const { status, err } = await init(...args);
   expect(status).toBe(2);
@@ -167,7 +167,7 @@ test("what is asked: an empty line says nothing, the end of the lines leaves the
   const said: string[] = [];
   const lines = typed[Symbol.iterator]();
   const standard = {
-    ...{ pool: "Our pool", lanes: "8", devices: "touchpad", ends: "", farDevices: "" },
+    ...{ name: "Our pool", lanes: "8", devices: "touchpad", ends: "", farDevices: "" },
     ...{ starts: "", groups: "", load: "", off: "", readjust: "", soak: "" },
   };
   const answers = await askAll(
@@ -175,7 +175,7 @@ test("what is asked: an empty line says nothing, the end of the lines leaves the
     { next: async () => lines.next() as IteratorResult<string> },
     (text) => void said.push(text),
   );
-  expect(answers).toEqual({ ...standard, pool: "Kestrel Bay", lanes: "3" });
+  expect(answers).toEqual({ ...standard, name: "Kestrel Bay", lanes: "3" });
   expect(said.join("")).not.toContain("far end");
   for (const line of said.join("").split("\n")) expect(line.length).toBeLessThanOrEqual(80);
 });
@@ -191,7 +191,7 @@ test("the example is a whole walk of this pool, one contact of it bad", async ()
 });
 
 test("names that YAML would take for something else come back as names", async () => {
-  await init("--pool", "yes: no # 1", "--devices", "null,1e3,- a");
+  await init("--name", "yes: no # 1", "--devices", "null,1e3,- a");
   const pool = await loadPool(at("pool.yaml"));
   expect([pool.name, ...pool.devices]).toEqual(["yes: no # 1", "null", "1e3", "- a"]);
 });

@@ -120,7 +120,7 @@ describe("a sheet of several people", () => {
 
   test("with the load given is in ohms: the same multiple of it, but for the path", async () => {
     const inUnits = (await json(people)).detection.contact;
-    const inOhms = (await json(people, "--load-ohms", "1000")).detection;
+    const inOhms = (await json(people, "--load", "1000")).detection;
     expect(inOhms.unit).toBe("ohm");
     // 3 Ω of copper and 0.8 Ω of sound contacts beside 1000 Ω: under one per cent and 0.2 Ω.
     expect(Math.abs(inOhms.contact - 1000 * inUnits)).toBeLessThan(0.01 * inOhms.contact + 0.25);
@@ -167,7 +167,7 @@ describe("input that cannot be used is one clear sentence and exit 2", () => {
     [people.replace("pod 4,RB,4.86\n", ""), [], "1 readings of 'pod 4' by 'RB' and 2 elsewhere"],
     ["ohms,amps\n0,5\n", [], "has no column volts"],
     [people, ["--confidence", "2"], "--confidence is '2': a number from 0.5 to 0.9999"],
-    [people, ["--load-ohms", "many"], "--load-ohms is 'many'"],
+    [people, ["--load", "many"], "--load is 'many'"],
     [people, ["--pool", "nowhere.yaml"], "nowhere.yaml"],
   ])("%j %j: %s", async (sheet, args, message) => {
     const { out, err, status } = await meter(sheet, ...args);

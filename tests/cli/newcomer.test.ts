@@ -32,7 +32,7 @@ Date;Lane;Device;Point;Volts
 
 test("from a sheet of one's own to the right answer in three commands", () => {
   writeFileSync(join(folder, "monday.csv"), own);
-  const begun = dropwise("init", "--pool", "Kestrel Bay", "--lanes", "4", "--load", "1000");
+  const begun = dropwise("init", "--name", "Kestrel Bay", "--lanes", "4", "--load", "1000");
   expect(begun.status, begun.err).toBe(0);
   const taken = dropwise("import", "monday.csv");
   expect(taken.status, taken.err).toBe(0);

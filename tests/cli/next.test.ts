@@ -17,7 +17,7 @@ const freshSheet = (): string => join(folder, `walk-${sheets++}.csv`);
 function walking(...args: readonly string[]) {
   const child: ChildProcess = spawn(
     process.execPath,
-    ["--import", "tsx", "src/cli/main.ts", "next", "--walk", "--pool", pool, ...args],
+    ["--import", "tsx", "src/cli/main.ts", "next", "--guide", "--pool", pool, ...args],
     { stdio: ["pipe", "pipe", "pipe"] },
   );
   let out = "";
@@ -51,7 +51,7 @@ const piped = (lines: readonly string[], ...args: readonly string[]) => {
 const rows = (sheet: string): string[] => readFileSync(sheet, "utf8").trimEnd().split("\r\n");
 const cells = (row: string): string[] => row.split(",");
 
-describe("next --walk", { timeout: 120_000 }, () => {
+describe("next --guide", { timeout: 120_000 }, () => {
   it("loses nothing when it is killed, and goes on from the file", async () => {
     const sheet = freshSheet();
     const first = walking("--out", sheet, "--by", "KM");
@@ -149,7 +149,7 @@ describe("next", () => {
   });
 
   it("refuses to begin a walk with a sheet that is there", async () => {
-    const args = ["next", "--walk", "--pool", pool, "other.csv"];
+    const args = ["next", "--guide", "--pool", pool, "other.csv"];
     const { err, status } = await runCommand([registerNext], args);
     expect(status).toBe(2);
     expect(err).toContain("--resume");

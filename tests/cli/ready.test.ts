@@ -63,7 +63,7 @@ interface Answer {
 
 describe("dropwise ready", () => {
   test("from files to verdicts: one lane not ready, its buttons proven, one thing to do", async () => {
-    const done = await ready("--work", file("empty.csv"), "--minutes", "45");
+    const done = await ready("--work", file("empty.csv"), "--minutes-left", "45");
     expect(done).toMatchObject({ status: 1, err: "" });
     const answer = JSON.parse(done.out) as Answer;
     expect(answer.counts).toEqual({ ready: 7, watch: 0, "not ready": 1 });
@@ -97,7 +97,7 @@ describe("dropwise ready", () => {
 
   test.each([
     [["--date", "tomorrow"], "--date is 'tomorrow'"],
-    [["--minutes", "soon"], "--minutes is 'soon'"],
+    [["--minutes-left", "soon"], "--minutes-left is 'soon'"],
     [["--touches", "nowhere.csv"], "nowhere.csv"],
   ])("%j is one sentence and exit 2", async (args, words) => {
     const done = await run("ready", file("readings.csv"), ...args);

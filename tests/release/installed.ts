@@ -63,7 +63,7 @@ function writeInputs(folder: string): void {
 }
 
 /** A spreadsheet is not made here, and a walk that asks needs somebody who answers. */
-const needsMore = /\.xlsx|--walk/;
+const needsMore = /\.xlsx|--guide/;
 
 /** README's commands one after another, by the tool as it is started there. */
 export function readmeCommands(folder: string, tool: readonly string[]): readonly Check[] {

@@ -4,7 +4,7 @@ import { UnusableInput } from "../command.ts";
 
 /** What a person says of a pool, as typed; an empty answer says nothing. */
 export interface Answers {
-  readonly pool: string;
+  readonly name: string;
   readonly lanes: string;
   readonly devices: string;
   readonly ends: string;
@@ -125,7 +125,7 @@ export function newPool(said: Answers): NewPool {
     ...(off === null ? {} : { off_after: off }),
   };
   return {
-    pool: said.pool,
+    pool: said.name,
     lanes: lanesOf(said.lanes),
     ...(ends.length > 0 ? { ends } : {}),
     devices: [

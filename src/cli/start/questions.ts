@@ -9,7 +9,7 @@ interface Question {
 
 /** In the order in which they are asked. */
 export const questions: readonly Question[] = [
-  { key: "pool", asks: "What is the facility called?", where: ["It heads every answer."] },
+  { key: "name", asks: "What is the facility called?", where: ["It heads every answer."] },
   {
     key: "lanes",
     asks: "Which lanes?",

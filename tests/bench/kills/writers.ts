@@ -159,7 +159,7 @@ export const writers: Readonly<Record<string, Writer>> = {
     writeFileSync(other, `done_at,lane,point,action,note\n${row}\n`);
     await log(folder, "log", "import", other);
   }),
-  "next --walk": {
+  "next --guide": {
     ...rowWriter(
       async (folder, n) => {
         const path = join(folder, "w.csv");
@@ -189,7 +189,7 @@ export const writers: Readonly<Record<string, Writer>> = {
     await run(registerCheck, "check", same, "--pool", folder, "--out", out);
   }),
   "init --force": setWriter((_, out, n) =>
-    run(registerInit, "init", "--force", "--dir", out, "--pool", `Bay ${n}`, "--lanes", "2"),
+    run(registerInit, "init", "--force", "--dir", out, "--name", `Bay ${n}`, "--lanes", "2"),
   ),
   "round --out": setWriter(
     (folder, out, n) => {
