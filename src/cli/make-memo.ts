@@ -18,9 +18,10 @@ import type { SeasonFiles } from "./season-files.ts";
 import { loadText } from "./sources.ts";
 import type { OutputFile } from "./store/file-set.ts";
 
-async function facilityOf(path: string | null): Promise<Facility> {
+/** A word about the file's bytes, with its line, goes to `say`. */
+async function facilityOf(path: string | null, say: (line: string) => void): Promise<Facility> {
   if (path === null) return unknownFacility;
-  const read = readFacility(await loadText(path), path);
+  const read = readFacility(await loadText(path, say), path);
   if (!read.ok) throw new UnusableInput(faultSentence(read.error));
   return read.value;
 }
@@ -37,8 +38,12 @@ function costsIn({ pool }: SeasonFiles, facility: Facility): Costs {
 }
 
 /** The options and the request as data: no words, nothing drawn. */
-export async function memoAsJson(files: SeasonFiles, facilityPath: string | null): Promise<string> {
-  const costs = costsIn(files, await facilityOf(facilityPath));
+export async function memoAsJson(
+  files: SeasonFiles,
+  facilityPath: string | null,
+  say: (line: string) => void,
+): Promise<string> {
+  const costs = costsIn(files, await facilityOf(facilityPath, say));
   const { pool, season } = files;
   const walk = season.latest.diagnosis;
   const options = weigh(season, costs);
@@ -50,11 +55,12 @@ export async function makeMemo(
   files: SeasonFiles,
   facilityPath: string | null,
   progress: SeasonProgress,
+  say: (line: string) => void,
 ): Promise<{
   readonly files: readonly OutputFile[];
   readonly request: string;
 }> {
-  const facility = await facilityOf(facilityPath);
+  const facility = await facilityOf(facilityPath, say);
   const costs = costsIn(files, facility);
   const { pool, season } = files;
   const walk = season.latest.diagnosis;

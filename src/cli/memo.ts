@@ -38,9 +38,9 @@ export const registerMemo: Register = (program, io) => {
       const season = await findSeason(files, flags, io);
       const facility = await usualFile(season.folder, flags.facility, "facility.yaml");
       sayUsed(season.folder, io);
-      if (flags.json) io.out(await memoAsJson(season, facility));
+      if (flags.json) io.out(await memoAsJson(season, facility, io.note));
       if (flags.out === undefined) return;
-      const memo = await makeMemo(season, facility, season.progress);
+      const memo = await makeMemo(season, facility, season.progress, io.note);
       writeFiles(flags.out, memo.files);
       if (!flags.json) io.out(textOf([`${join(flags.out, "memo.docx")}: ${memo.request}`]));
     });

@@ -1,4 +1,4 @@
-import { LineCounter, parseDocument } from "yaml";
+import { type Document, isAlias, isNode, isScalar, LineCounter, parseDocument, visit } from "yaml";
 import { fault, type InputFault, ok, type Result } from "../domain/result.ts";
 
 /** Longest file that is read [characters]. */
@@ -13,6 +13,22 @@ export interface FileKind {
   readonly name: string;
   /** What one holds: `at least pool, lanes and devices`. */
   readonly least: string;
+}
+
+/** Where something that is no text stands as a key, a list, a mapping or bytes [offset]; null where none does. */
+function oddKeyAt(document: Document): number | null {
+  let at: number | null = null;
+  visit(document, {
+    Pair(_, { key }) {
+      const meant = isAlias(key) ? key.resolve(document) : key;
+      // A scalar with a tag may stand for bytes or a set, which are no key either.
+      const value = isScalar(meant) ? meant.value : meant;
+      if (typeof value !== "object" || value === null) return undefined;
+      at = (isNode(key) ? key.range?.[0] : null) ?? 0;
+      return visit.BREAK;
+    },
+  });
+  return at;
 }
 
 /** YAML (JSON is a subset of it) to plain values; a byte-order mark is no part of the text. */
@@ -34,6 +50,11 @@ export function parseYaml(
     const place = `line ${line}, column ${col}`;
     if (error.code === "RESOURCE_EXHAUSTION") return one("is nested too deep", place);
     return one(`is not YAML: ${error.message.replaceAll(/\s+/g, " ")}`, place);
+  }
+  const odd = oddKeyAt(document);
+  if (odd !== null) {
+    const { line, col } = lines.linePos(odd);
+    return one("has a list, a mapping or bytes where a key stands", `line ${line}, column ${col}`);
   }
   try {
     return ok(document.toJS({ maxAliasCount: mostAliases }));

@@ -54,6 +54,10 @@ test.each([
   ["schedule: [{ when: soon }]\n", "schedule[0].what", "is missing"],
   ["", "", "is empty; a facility file has at least one key"],
   ["to: [unclosed\n", "line 2, column 1", "is not YAML"],
+  // Found by seeds: a library warned on standard error, and the key was the list's own text.
+  ["to: a\n? [touchpad]\n: b\n", "line 2, column 3", "has a list, a mapping or bytes where a key"],
+  ["to: &a {}\n*a : b\n", "line 2, column 1", "has a list, a mapping or bytes where a key stands"],
+  ["to: a\n!!binary : b\n", "line 2, column 10", "has a list, a mapping or bytes where a key"],
 ])("%j is one fault that says where and what", (text, place, words) => {
   const read = readFacility(text, "facility.yaml");
   expect(read.ok).toBe(false);
