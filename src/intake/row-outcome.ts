@@ -64,11 +64,14 @@ function reject(
   column: VoltsColumn | null,
   facts: RowFacts,
 ): Reject {
+  // Headings once more are no reading: what their words are not need not be said.
+  const again = faults.filter(({ kind }) => kind === "header");
+  const told = again.length === 0 ? faults : again;
   return {
     file: sheet.file,
     line: row.line,
-    kind: faults[0]?.kind ?? "",
-    reason: faults.map(({ words }) => words).join("; "),
+    kind: told[0]?.kind ?? "",
+    reason: told.map(({ words }) => words).join("; "),
     text: ownCopy(row.text()),
     fields: fieldsOf(sheet, row.record, extra, column, facts),
   };

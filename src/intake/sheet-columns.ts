@@ -75,8 +75,10 @@ export interface SheetColumns {
 }
 
 /** A heading without its unit: `Pod (mV)` is `pod` in millivolts. */
-function heading(text: string): { name: string; exponent: 0 | -3 } {
-  if (text.length > 80) return { name: "", exponent: 0 };
+function heading(written: string): { name: string; exponent: 0 | -3 } {
+  if (written.length > 80) return { name: "", exponent: 0 };
+  // `Lane no.`, `Pod:`
+  const text = written.trim().replace(/(?<=\p{L})[.:*]+$/u, "");
   const match = /^(.*?)[\s_-]*[([]?\b(mv|millivolts?|v|volts?)\b[)\]]?$/i.exec(text.trim());
   if (match === null || match[1] === "") {
     const millivolts = /^(mv|millivolts?)$/i.test(text.trim());
@@ -122,6 +124,12 @@ function missingColumns(missing: readonly Meaning[], names: readonly string[], p
     const meant = nearest(name, some);
     return meant === null ? [] : [`; did you mean '${meant}' to be ${name}?`];
   });
+  const lanes = some.filter((text) => /^(lane|l)[\s_.-]*\d+$/i.test(text.trim()));
+  if (missing.includes("lane") && lanes.length > 1)
+    return (
+      `each lane has a column of its own (${lanes.slice(0, 3).map(quoted).join(", ")}): write a row ` +
+      "for each lane, and a column lane"
+    );
   const points = pool.points.join(", ");
   const wide =
     missing.includes("point") && missing.includes("volts")
@@ -143,7 +151,8 @@ function missingColumns(missing: readonly Meaning[], names: readonly string[], p
 export function sheetColumns(header: readonly string[], pool: Pool): SheetColumns | string {
   const points = pointsOf(pool);
   const names = uniqueNames(header);
-  const read = names.map((text) => readHeading(text, points));
+  // By its own words: a second `Lane` is a second column for the lane, whatever its name as a key.
+  const read = header.map((text) => readHeading(text, points));
   const has = (meaning: Meaning): boolean => read.some((column) => column.meaning === meaning);
   const isLong = has("point") && has("volts");
   const isWide = !isLong && read.some((column) => column.point !== null);
@@ -158,7 +167,8 @@ export function sheetColumns(header: readonly string[], pool: Pool): SheetColumn
     const name = names[index]!;
     if (isWide && point !== null) {
       const twice = volts.find((column) => column.point === point);
-      if (twice) return `the header has two columns for the point ${point}: found '${name}' again`;
+      if (twice)
+        return `the header has two columns for the point ${point}: found '${name}' again${blocks}`;
       volts.push({ index, exponent, point });
     } else if (meaning === null || (isWide && (meaning === "volts" || meaning === "point"))) {
       unknown.push(index);
@@ -166,7 +176,7 @@ export function sheetColumns(header: readonly string[], pool: Pool): SheetColumn
       // Comments and remarks: the first is the note, the other is passed over and said.
       unknown.push(index);
     } else if (at[meaning] !== undefined) {
-      return `the header has two columns for ${meaning}: '${names[at[meaning]]}' and '${name}'`;
+      return `the header has two columns for ${meaning}: '${names[at[meaning]]}' and '${name}'${blocks}`;
     } else {
       at[meaning] = index;
       if (meaning === "volts") volts.push({ index, exponent, point: null });
@@ -174,6 +184,9 @@ export function sheetColumns(header: readonly string[], pool: Pool): SheetColumn
   }
   return { names, at, volts, layout: isWide ? "wide" : "long", unknown };
 }
+
+/** What is said of a heading that stands twice. */
+const blocks = "; where two tables stand side by side, put one under the other";
 
 /** Sheets of readings of this pool. */
 export const readingsKind = (pool: Pool): SheetKind<SheetColumns> => ({

@@ -63,7 +63,9 @@ const typed = (volts: number): string => String(Number(volts.toPrecision(9)));
  * where no small slip explains it. `most` is the largest plausible value [V].
  */
 export function meantVolts(text: string, most: number): string | null {
-  if (text.length > 40) return null;
+  // Two values in one cell, or a word: nothing that a slip explains.
+  if (text.length > 40 || (text.match(/\d[\dlIoO|!sSBQD.,;:·\s]*/g) ?? []).length !== 1)
+    return null;
   const repaired = slips.reduce((so, [slip, digit]) => so.replaceAll(slip, digit), text);
   const mended = readVolts(repaired);
   if (mended === null) return null;

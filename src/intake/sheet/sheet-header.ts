@@ -106,7 +106,8 @@ export function sheetHeader<Columns>(
       const nextLine = line.number + own.lines;
       return { headings, columns, delimiter, line: line.number, nextLine, above, crlf, rest };
     }
-    const known = kind.known(headings);
+    // A row of figures under unknown headings knows a point's name, and is still no header.
+    const known = kind.known(headings) - headings.filter((text) => figure.test(text)).length;
     if (best === null || known > best.known)
       best = { known, fault: { place: `line ${line.number}`, message: columns } };
     above += 1;
@@ -119,6 +120,9 @@ export function sheetHeader<Columns>(
 }
 
 const isSeparator = (line: string): boolean => /^\uFEFF?\s*sep=.\s*$/i.test(line);
+
+/** A number, or a date in numbers. */
+const figure = /^\s*\d[\d.,/:\s-]*$/;
 
 /** Length of the longest of the first lines. */
 const longestLine = (text: string): number =>

@@ -4,6 +4,7 @@ import { join } from "node:path";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { registerImport } from "../../../src/cli/import.ts";
 import { runCommand, unbroken } from "../run-command.ts";
+import { oddSheets } from "./odd-sheets.ts";
 import { thirtySheets } from "./thirty-sheets.ts";
 
 const folder = mkdtempSync(join(tmpdir(), "dropwise-thirty-"));
@@ -13,29 +14,39 @@ const importSheet = (name: string, ...args: string[]) =>
 
 beforeAll(() => {
   writeFileSync(at("pool.yaml"), "pool: Kestrel Bay\nlanes: 4\ndevices: [touchpad, button-1]\n");
-  for (const { name, content } of thirtySheets) writeFileSync(at(`${name}.csv`), content);
+  for (const { name, content } of [...thirtySheets, ...oddSheets])
+    writeFileSync(at(`${name}.csv`), content);
 });
 afterAll(() => rmSync(folder, { recursive: true }));
 
-test("there are thirty of them", () => {
+test("there are thirty of them, and ten in odd shapes", () => {
   expect(new Set(thirtySheets.map(({ name }) => name)).size).toBe(30);
+  expect(new Set([...thirtySheets, ...oddSheets].map(({ name }) => name)).size).toBe(40);
 });
 
-test.each(thirtySheets)("$name: every row is used or said", async ({ name, rows, asks }) => {
-  const { out, err, status } = await importSheet(name);
-  if (asks !== undefined) expect((out + err).replace(/\s+/g, " ")).toContain(asks);
-  else expect(err).toBe("");
-  if (rows === null) {
-    expect(status).toBe(2);
-    expect(err.trim().split("\n")).toHaveLength(1);
-    return;
-  }
-  const [all, used] = rows;
-  expect(out).toContain(`${all} row${all === 1 ? "" : "s"}, ${used} used`);
-  // What was imported says the same once more, and importing again changes nothing.
-  const text = readFileSync(at(`readings/${name}.csv`), "utf8");
-  expect(text.trim().split(/\r?\n(?=[^"]*(?:"[^"]*"[^"]*)*$)/)).toHaveLength(used + 1);
-  expect(unbroken((await importSheet(name)).out)).toContain("nothing new for");
+test.each([...thirtySheets, ...oddSheets])(
+  "$name: every row is used or said",
+  async ({ name, rows, asks }) => {
+    const { out, err, status } = await importSheet(name);
+    if (asks !== undefined) expect((out + err).replace(/\s+/g, " ")).toContain(asks);
+    else expect(err).toBe("");
+    if (rows === null) {
+      expect(status).toBe(2);
+      expect(err.trim().split("\n")).toHaveLength(1);
+      return;
+    }
+    const [all, used] = rows;
+    expect(out).toContain(`${all} row${all === 1 ? "" : "s"}, ${used} used`);
+    // What was imported says the same once more, and importing again changes nothing.
+    const text = readFileSync(at(`readings/${name}.csv`), "utf8");
+    expect(text.trim().split(/\r?\n(?=[^"]*(?:"[^"]*"[^"]*)*$)/)).toHaveLength(used + 1);
+    expect(unbroken((await importSheet(name)).out)).toContain("nothing new for");
+  },
+);
+
+test("no value is proposed where two stand in a cell, or none", async () => {
+  const { err } = await importSheet("two-values-in-a-cell", "--force");
+  expect(err).not.toContain("did you mean");
 });
 
 test("over a tenth not used is said first", async () => {

@@ -17,7 +17,7 @@ const utf16 = (text: string): Uint8Array => {
   return new Uint8Array(bytes);
 };
 const latin = (text: string): Uint8Array => new Uint8Array(Buffer.from(text, "latin1"));
-const lines = (...rows: readonly string[]): string => `${rows.join("\r\n")}\r\n`;
+export const lines = (...rows: readonly string[]): string => `${rows.join("\r\n")}\r\n`;
 
 export const thirtySheets: readonly RealSheet[] = [
   { name: "plain", content: lines("lane,point,volts", "1,pod,4.98", "2,pod,4.61"), rows: [2, 2] },
