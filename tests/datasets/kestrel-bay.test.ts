@@ -2,6 +2,7 @@ import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { parse } from "csv-parse/sync";
 import { describe, expect, test } from "vitest";
 import { demoFiles } from "../../datasets/demo-files.ts";
+import { demoPicture } from "../../datasets/demo-picture.ts";
 import { diagnose } from "../../src/diagnosis/diagnose.ts";
 import type { Reading } from "../../src/domain/reading.ts";
 import { volts } from "../../src/domain/units.ts";
@@ -35,6 +36,10 @@ const tables = descriptor.resources.filter(({ schema }) => schema !== undefined)
 test.each(Object.entries(demoFiles()))("%s is what the generator makes", (name, text) => {
   expect(textOf(name)).toBe(text);
 });
+
+test("README's picture is the lane map that this version draws of them", async () => {
+  expect(readFileSync("datasets/lane-map.svg", "utf8")).toBe(await demoPicture());
+}, 60_000);
 
 // Data Package standard, version 2 (datapackage.org; memory): a package has a non-empty list of
 // resources; a resource has a name and a path (relative, inside the package) or data; a Table
