@@ -10,6 +10,7 @@ import {
   type Parts,
   partKeys,
   partsAt,
+  roughWeeks,
   wholeOf,
 } from "./option-parts.ts";
 
@@ -30,11 +31,9 @@ export class MovedAssumptions {
   constructor(base: OptionsBase) {
     this.base = base;
     this.assumptions = assumptionsOf(base.costs);
-    const known = new Map<number, readonly Parts[]>([[base.costs.checkWeeks, this.unmoved()]]);
-    const unmoved = (weeks: number): readonly Parts[] => {
-      const parts = known.get(weeks) ?? followedAt(base, base.groups, weeks);
-      known.set(weeks, parts);
-      return parts;
+    const unmoved = {
+      finely: this.unmoved(),
+      roughly: followedAt(base, base.groups, roughWeeks(base.costs), true),
     };
     this.ratios = this.assumptions.map((each) => courseRatios(base, each, unmoved));
   }

@@ -55,6 +55,9 @@ export function partsAt(
 /** Weeks between walks at which a moved course is followed at least: its ratio to the unmoved counts. */
 const COARSE_WEEKS = 4;
 
+/** Weeks between the walks of a rough following. */
+export const roughWeeks = ({ checkWeeks }: Costs): number => Math.max(COARSE_WEEKS, checkWeeks);
+
 /** How the parts of each option change, as ratios, when a figure of the course is at each end. */
 export interface CourseRatios {
   readonly low: readonly Parts[];
@@ -64,23 +67,23 @@ export interface CourseRatios {
 const ratio = (to: number, from: number): number => (from > 0 && to > 0 ? to / from : 1);
 
 /**
- * Ratios of one figure of the course: everything followed anew at each end, on walks that are at least
- * four weeks apart, beside the same unmoved; the interval between walks itself at its own.
+ * Ratios of one figure of the course: everything followed anew at each end, roughly, on walks that are
+ * at least four weeks apart, beside the same unmoved; the interval between walks itself at its own.
  */
 export function courseRatios(
   base: OptionsBase,
   { moves, value, low, high }: Assumption,
-  unmoved: (weeks: number) => readonly Parts[],
+  unmoved: { readonly finely: readonly Parts[]; readonly roughly: readonly Parts[] },
 ): CourseRatios | null {
   if (moves.what !== "course") return null;
   const own = base.costs.checkWeeks;
-  const weeksAt = (end: number): number =>
-    moves.weeks === undefined ? Math.max(COARSE_WEEKS, own) : moves.weeks(own, end);
-  const from = unmoved(weeksAt(value));
+  const roughly = moves.weeks === undefined;
+  const weeksAt = (end: number): number => moves.weeks?.(own, end) ?? roughWeeks(base.costs);
+  const from = roughly ? unmoved.roughly : unmoved.finely;
   const at = (end: number): readonly Parts[] => {
     if (end === value) return from.map(() => ones);
     const groups = base.groups.map((group) => moves.groups(group, end));
-    return followedAt(base, groups, weeksAt(end)).map((to, k) => ({
+    return followedAt(base, groups, weeksAt(end), roughly).map((to, k) => ({
       replacing: 1,
       renewing: ratio(to.renewing, from[k]!.renewing),
       cleaning: ratio(to.cleaning, from[k]!.cleaning),
@@ -97,7 +100,8 @@ export function followedAt(
   { pool, costs, choices }: Pick<OptionsBase, "pool" | "costs" | "choices">,
   groups: readonly UpkeepGroup[],
   weeks: number,
+  roughly: boolean,
 ): readonly Parts[] {
-  const tracks = new Tracks(weeks, quartersOf(costs));
+  const tracks = new Tracks(weeks, quartersOf(costs), roughly);
   return partsAt({ pool, kept: choices.map(({ kept }) => kept(groups, tracks)) }, costs);
 }

@@ -1,6 +1,7 @@
 import { WEEKS_PER_YEAR } from "../domain/calendar.ts";
-import { type ContactChain, contactChain } from "../policy/contact-chain.ts";
+import { type ContactChain, contactChain, levelGrids } from "../policy/contact-chain.ts";
 import { type Amounts, type FirstAct, followRule, type Trouble } from "../policy/follow-rule.ts";
+import { roughNodes } from "../policy/level-grid.ts";
 import type { ReadingRule } from "../policy/reading-rule.ts";
 import { QUARTERS } from "./horizon.ts";
 import { asTheyAre, type RuleOf, type UpkeepGroup, whenNew } from "./upkeep.ts";
@@ -67,16 +68,25 @@ export class Tracks {
   private readonly weeks: number;
   private readonly quarters: number;
 
-  /** @param weeks from one walk to the next */
-  constructor(weeks: number, quarters: number) {
+  private readonly roughly: boolean;
+
+  /**
+   * @param weeks from one walk to the next
+   * @param roughly good for ratios only
+   */
+  constructor(weeks: number, quarters: number, roughly = false) {
+    this.roughly = roughly;
     this.weeks = weeks;
     this.quarters = quarters;
   }
 
   private chainOf({ kind, law }: UpkeepGroup): ContactChain {
-    const known = this.chains.get(kind) ?? contactChain(law, this.weeks);
-    this.chains.set(kind, known);
-    return known;
+    const known = this.chains.get(kind);
+    if (known !== undefined) return known;
+    const grids = levelGrids(law, this.weeks, this.roughly ? roughNodes : undefined);
+    const chain = contactChain(law, this.weeks, grids);
+    this.chains.set(kind, chain);
+    return chain;
   }
 
   private get walks(): number {
@@ -93,7 +103,7 @@ export class Tracks {
     if (known !== undefined) return known;
     const ruleOf: RuleOf = ({ rule }) => keeping.rule ?? rule;
     const contacts = asTheyAre(group, this.chainOf(group), ruleOf);
-    const amounts = followRule(contacts, this.walks, keeping.first);
+    const amounts = followRule(contacts, this.walks, keeping.first, this.roughly);
     const track = inQuarters(amounts, this.weeks, this.quarters);
     tracks.set(key, track);
     return track;
@@ -106,7 +116,7 @@ export class Tracks {
     const known = this.fresh.get(key);
     if (known !== undefined) return known;
     const contacts = whenNew(group, this.chainOf(group));
-    const amounts = followRule(contacts, this.walks, "wait");
+    const amounts = followRule(contacts, this.walks, "wait", this.roughly);
     const track = inQuarters(amounts, this.weeks, this.quarters);
     const fitted = { ...track, isNew: true, now: { cleanings: 0, replacements: 1 } };
     this.fresh.set(key, fitted);

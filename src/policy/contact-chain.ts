@@ -145,8 +145,11 @@ function breakingAt(life: Life, age: number, next: number | undefined, weeks: nu
 }
 
 /** The levels of every mode for a check interval. */
-export const levelGrids = (law: ContactLaw, weeks: number): readonly LevelGrid[] =>
-  law.modes.map((mode) => levelGrid(law, mode, weeks));
+export const levelGrids = (
+  law: ContactLaw,
+  weeks: number,
+  nodes?: Parameters<typeof levelGrid>[3],
+): readonly LevelGrid[] => law.modes.map((mode) => levelGrid(law, mode, weeks, nodes));
 
 /**
  * The chain of a law.

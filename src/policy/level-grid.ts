@@ -8,8 +8,15 @@ import { type ContactLaw, type GrowthMode, grownLevel } from "./contact-law.ts";
  */
 export type LevelGrid = Float64Array;
 
-/** Nodes of a mode that grows, and of one that does not. */
-const [FEWEST, MOST, FLAT] = [20, 40, 20] as const;
+/** Nodes of a mode that grows, at least and at most, and of one that does not. */
+interface Nodes {
+  readonly fewest: number;
+  readonly most: number;
+  readonly flat: number;
+}
+const usual: Nodes = { fewest: 20, most: 40, flat: 20 };
+/** Half of them, where nothing but ratios is wanted. */
+export const roughNodes: Nodes = { fewest: 10, most: 20, flat: 10 };
 /** How far over the limit a level still counts as one more, in ln ohms. */
 const OVER_LIMIT = 1;
 /** Scatters over the limit that must lie on the grid: there a path is low for certain. */
@@ -28,14 +35,19 @@ function weeksBetween({ kind, rate }: GrowthMode, low: number, high: number): nu
 }
 
 /** The levels of one mode. `weeks`: from one check to the next. */
-export function levelGrid(law: ContactLaw, mode: GrowthMode, weeks: number): LevelGrid {
+export function levelGrid(
+  law: ContactLaw,
+  mode: GrowthMode,
+  weeks: number,
+  { fewest, most, flat }: Nodes = usual,
+): LevelGrid {
   const [low, high] = reachOf(law);
   if (mode.kind === "flat" || mode.rate <= 0)
-    return Float64Array.from({ length: FLAT }, (_, k) => low + ((high - low) * k) / (FLAT - 1));
+    return Float64Array.from({ length: flat }, (_, k) => low + ((high - low) * k) / (flat - 1));
   const whole = weeksBetween(mode, low, high);
   const checks = whole / weeks;
   const spacing =
-    checks > MOST ? whole / MOST : checks < FEWEST ? weeks / Math.ceil(FEWEST / checks) : weeks;
+    checks > most ? whole / most : checks < fewest ? weeks / Math.ceil(fewest / checks) : weeks;
   const nodes = Math.max(2, Math.ceil(whole / spacing - 1e-9) + 1);
   return Float64Array.from({ length: nodes }, (_, k) => grownLevel(mode, low, k * spacing));
 }

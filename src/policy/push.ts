@@ -27,18 +27,44 @@ export function push(chain: ContactChain, mass: Float64Array, out: Float64Array)
   }
 }
 
-/** Chances of one step of a chain, reckoned once: it is pushed hundreds of times. */
-interface Flow {
+/** Chances of one step of a chain. */
+export interface StepChances {
+  /** Fouls at a stroke. */
   readonly fouled: number;
   /** To open, open for good, intermittent and so for good: chances that add to what goes faulty. */
   readonly faulty: readonly [number, number, number, number];
   readonly mends: number;
+  readonly stays: number;
+  readonly storm: number;
+}
+
+/** The chances of one step. */
+export function stepChances({ law, weeks }: ContactChain): StepChances {
+  const { rates, mendable, steps } = law;
+  const chance = (rate: number): number => -Math.expm1(-rate * weeks);
+  const [fouls, opens, comes] = [
+    chance(rates.fouled),
+    chance(rates.open),
+    chance(rates.intermittent),
+  ];
+  const loose = (1 - opens) * comes;
+  return {
+    fouled: (1 - opens) * (1 - comes) * fouls,
+    faulty: [opens * mendable, opens * (1 - mendable), loose * mendable, loose * (1 - mendable)],
+    mends: chance(rates.mends),
+    stays: (1 - fouls) * (1 - opens) * (1 - comes),
+    storm: chance(steps.perWeek),
+  };
+}
+
+/** Chances of one step and where they lead, reckoned once: a chain is pushed hundreds of times. */
+interface Flow extends StepChances {
   /** Of each block. */
   readonly onward: readonly Onward[];
 }
 
 /** Growth and storms of what stays: level j goes to the levels `to` from `first[j]` up to the next's. */
-interface Onward {
+export interface Onward {
   readonly first: Int32Array;
   readonly to: Int32Array;
   readonly weight: Float64Array;
@@ -49,27 +75,15 @@ const flows = new WeakMap<ContactChain, Flow>();
 function flowOf(chain: ContactChain): Flow {
   const known = flows.get(chain);
   if (known !== undefined) return known;
-  const { rates, mendable, steps } = chain.law;
-  const chance = (rate: number): number => -Math.expm1(-rate * chain.weeks);
-  const [fouls, opens, comes] = [
-    chance(rates.fouled),
-    chance(rates.open),
-    chance(rates.intermittent),
-  ];
-  const loose = (1 - opens) * comes;
-  const stays = (1 - fouls) * (1 - opens) * (1 - comes);
-  const storm = chance(steps.perWeek);
-  const flow: Flow = {
-    fouled: (1 - opens) * (1 - comes) * fouls,
-    faulty: [opens * mendable, opens * (1 - mendable), loose * mendable, loose * (1 - mendable)],
-    mends: chance(rates.mends),
-    onward: chain.blocks.map((block) => onwardOf(block, stays, storm)),
-  };
+  const onward = chain.blocks.map((block) => onwardOf(chain, block));
+  const flow: Flow = { ...stepChances(chain), onward };
   flows.set(chain, flow);
   return flow;
 }
 
-function onwardOf({ levels, next, risen }: ModeBlock, stays: number, storm: number): Onward {
+/** Where one block's levels go that neither foul nor fail. */
+export function onwardOf(chain: ContactChain, { levels, next, risen }: ModeBlock): Onward {
+  const { stays, storm } = stepChances(chain);
   const first = new Int32Array(levels.length + 1);
   const [to, weight]: [number[], number[]] = [[], []];
   const ways = [

@@ -1,5 +1,5 @@
+import { cleanMass } from "./clean-mass.ts";
 import { type ContactChain, contactChain, troubleWeeks } from "./contact-chain.ts";
-import { cleanMass } from "./follow-rule.ts";
 import { push } from "./push.ts";
 import type { SolvedChain } from "./solve-chain.ts";
 

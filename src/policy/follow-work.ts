@@ -1,0 +1,189 @@
+import type { Moved } from "./body-ages.ts";
+import type { Entry } from "./contact-chain.ts";
+import { addEntries, type Lot, NEGLIGIBLE, type Says, type Standing } from "./standing.ts";
+
+/** P(its own reading asks for a cleaning). */
+export function asking({ lots, says }: Standing): number {
+  let sum = 0;
+  for (const { mass, ages } of lots)
+    for (let failed = 0; failed < mass.length; failed++) {
+      const [each, { asks, never }] = [mass[failed]!, says[failed]!];
+      if (!never && ages.any(failed))
+        for (let at = 0; at < each.length; at++) sum += each[at]! * asks[at]!;
+    }
+  return sum;
+}
+
+/**
+ * One walk's work on one contact. `others`: P(another contact of the connector asks).
+ *
+ * @returns P(replaced)
+ */
+export const work = (now: Standing, others: number): number =>
+  now.lots.reduce((sum, lot) => sum + workLot(now, lot, others), 0);
+
+function workLot(now: Standing, lot: Lot, others: number): number {
+  const { says, fine, of } = now;
+  const { mass, ages } = lot;
+  let replaced = 0;
+  // The most failures first, so that what fails at this walk is not cleaned twice.
+  for (let failed = mass.length - 1; failed >= 0; failed--)
+    if (!ages.any(failed)) continue;
+    else if (of.rule.first === "replace") replaced += replaceAsked(now, lot, failed);
+    else if (others > 0 || !says[failed]!.never) replaced += cleanAsked(now, lot, failed, others);
+  ages.settle();
+  if (mass.length === 1) return replaced;
+  const none = mass[0]!;
+  for (let at = 0; at < none.length; at++) none[at]! += fine[at]!;
+  fine.fill(0);
+  return replaced;
+}
+
+/** Cleans what asks after so many failures; returns P(replaced). */
+function cleanAsked(now: Standing, lot: Lot, failed: number, others: number): number {
+  const { blocks } = now.states;
+  const onward = Math.min(failed + 1, lot.mass.length - 1);
+  let replaced = 0;
+  for (let mode = 0; mode < blocks.length; mode++) {
+    const moved = { fails: 0, fine: 0, replaced: 0 };
+    cleanMode(now, lot, mode, failed, onward, others, moved);
+    lot.ages.move(failed, onward, mode, moved);
+    replaced += moved.replaced;
+  }
+  return replaced;
+}
+
+/** The same for what grows by one mode; adds what becomes of it. */
+function cleanMode(
+  now: Standing,
+  lot: Lot,
+  mode: number,
+  failed: number,
+  next: number,
+  others: number,
+  moved: Moved,
+): void {
+  const { blocks, stays, cured } = now.states;
+  const { asks, out, fails, fine } = now.says[failed]!;
+  const [each, onward] = [lot.mass[failed]!, lot.mass[next]!];
+  const good = failed === 0 ? each : now.fine;
+  const { start, others: open, end, floor, mended } = blocks[mode]!;
+  const quiet = 1 - others;
+  let [toFloor, toMend, failing, isFine, replaced] = [0, 0, 0, 0, 0];
+  for (let at = start; at < end; at++) {
+    const here = each[at]!;
+    if (here === 0) continue;
+    const share = here * (1 - (1 - asks[at]!) * quiet);
+    if (share === 0) continue;
+    const kept = share * stays[at]!;
+    toFloor += share * cured[at]!;
+    if (at === open || at === open + 2) toMend += share;
+    each[at]! -= share;
+    const [worse, better] = [kept * fails[at]!, kept * fine[at]!];
+    replaced += kept * out[at]!;
+    failing += worse;
+    isFine += better;
+    onward[at]! += worse;
+    good[at]! += better;
+  }
+  moved.replaced += replaced;
+  moved.fails += failing;
+  moved.fine += isFine;
+  bring(floor, toFloor, now.says[failed]!, onward, good, moved);
+  bring(mended, toMend, now.says[failed]!, onward, good, moved);
+}
+
+/** What a cleaning cured stands at its floor, and is read there. */
+function bring(
+  entries: readonly Entry[],
+  amount: number,
+  { out, fails, fine }: Says,
+  onward: Float64Array,
+  good: Float64Array,
+  moved: Moved,
+): void {
+  if (amount === 0) return;
+  for (let k = 0; k < entries.length; k++) {
+    const { state, weight } = entries[k]!;
+    const here = amount * weight;
+    const [worse, better] = [here * fails[state]!, here * fine[state]!];
+    moved.replaced += here * out[state]!;
+    moved.fails += worse;
+    moved.fine += better;
+    onward[state]! += worse;
+    good[state]! += better;
+  }
+}
+
+/** Takes out what asks, nothing cleaned; returns P(replaced). */
+function replaceAsked({ states, says }: Standing, { mass, ages }: Lot, failed: number): number {
+  const { asks } = says[failed]!;
+  const each = mass[failed]!;
+  let replaced = 0;
+  for (const [mode, { start, end }] of states.blocks.entries()) {
+    const moved = { fails: 0, fine: 0, replaced: 0 };
+    for (let at = start; at < end; at++) {
+      const taken = each[at]! * asks[at]!;
+      moved.replaced += taken;
+      each[at]! -= taken;
+    }
+    ages.move(failed, failed, mode, moved);
+    replaced += moved.replaced;
+  }
+  return replaced;
+}
+
+/** Weeks of trouble, and P(the body breaks), summed up. */
+export interface Suffered {
+  low: number;
+  open: number;
+  intermittent: number;
+  broken: number;
+}
+
+/** What so many failures have left, on to the next walk; adds what it suffers until then. */
+export function pushTrue(now: Standing, lot: Lot, failed: number, sums: Suffered): void {
+  const { states, low } = now;
+  const { ages } = lot;
+  if (!ages.any(failed)) return;
+  const [mass, out] = [lot.mass[failed]!, now.spare];
+  out.fill(0);
+  const { blocks, fouled, faulty, mends } = states;
+  for (let mode = 0; mode < blocks.length; mode++) {
+    const block = blocks[mode]!;
+    const { levels, others } = block;
+    const { first, to, weight } = block.onward;
+    const breaks = ages.passOn(failed, mode);
+    const kept = 1 - breaks;
+    let all = 0;
+    for (let c = 0; c < block.fouled.length; c++) {
+      const start = block.start + c * levels;
+      let [whole, lowWeeks] = [0, 0];
+      for (let j = 0; j < levels; j++) {
+        const here = kept * mass[start + j]!;
+        if (here < NEGLIGIBLE) continue;
+        whole += here;
+        lowWeeks += here * low[start + j]!;
+        const end = first[j + 1]!;
+        for (let k = first[j]!; k < end; k++) out[start + to[k]!]! += here * weight[k]!;
+      }
+      if (whole === 0) continue;
+      all += whole;
+      sums.low += lowWeeks;
+      addEntries(block.fouled[c]!, fouled * whole, out);
+    }
+    let [mended, rest] = [0, 0];
+    for (let k = 0; k < 4; k++) {
+      const here = kept * mass[others + k]!;
+      mended += mends * here;
+      rest += here;
+      if (k < 2) sums.open += here;
+      else sums.intermittent += here;
+      out[others + k]! += (1 - mends) * here + faulty[k]! * all;
+    }
+    addEntries(block.mended, mended, out);
+    sums.broken += ((all + rest) * breaks) / Math.max(NEGLIGIBLE, kept);
+  }
+  lot.mass[failed] = out;
+  now.spare = mass;
+}
