@@ -1,9 +1,10 @@
 import { expectedAt } from "./carry.ts";
-import { ageShares, type BeliefPoint, type ContactBelief, statesOf } from "./contact-belief.ts";
+import { type BeliefPoint, type ContactBelief, statesOf } from "./contact-belief.ts";
 import { type ContactChain, type Entry, oxideAfterFailure } from "./contact-chain.ts";
 import type { ContactLaw, StepPrices } from "./contact-law.ts";
 import { drivenGain, sharesFor, waitingCost } from "./shared-price.ts";
 import { type Horizon, type SolvedChain, solveChain } from "./solve-chain.ts";
+import { StepTables } from "./step-tables.ts";
 
 /** The steps that a connector may take at a walk, reading again apart. */
 export const steps = ["wait", "clean", "replace"] as const;
@@ -70,70 +71,82 @@ export type PointCosts = Readonly<Record<Step, readonly Float64Array[]>>;
 const felt = (level: number, excess: number): number =>
   excess > 0 ? Math.log(Math.exp(level) + excess) : level;
 
+/** Tables of pairs of policies, laid out once. */
+const tables = new WeakMap<ClassPolicy, WeakMap<ClassPolicy, Map<string, StepTables>>>();
+
+function tablesOf({ policy, cured }: HeldContact, ageWeeks: number, stage: Stage): StepTables {
+  const pairs = tables.get(policy) ?? new WeakMap<ClassPolicy, Map<string, StepTables>>();
+  tables.set(policy, pairs);
+  const own = pairs.get(cured) ?? new Map<string, StepTables>();
+  pairs.set(cured, own);
+  const key = `${stage} ${ageWeeks}`;
+  const made = own.get(key) ?? new StepTables(policy, cured, ageWeeks, stage);
+  own.set(key, made);
+  return made;
+}
+
 /** What each step costs from each point of a contact's belief. */
-export function pointCosts(
-  { policy, cured, belief, excess }: HeldContact,
-  ageWeeks: number,
-  stage: Stage,
-): PointCosts {
-  const { chain } = policy.byShare[0]!.solved;
-  const ages = ageShares(chain, ageWeeks);
-  const atAge = (states: readonly Entry[], values: Float64Array): number =>
-    ages.reduce(
-      (sum, { index, share }) => sum + share * expectedAt(states, values, index * chain.size),
-      0,
-    );
+export function pointCosts(contact: HeldContact, ageWeeks: number, stage: Stage): PointCosts {
+  const { policy, cured, belief, excess } = contact;
+  const at = tablesOf(contact, ageWeeks, stage);
+  const shares = policy.byShare.length;
   const points = belief.map((point) => ({ ...point, level: felt(point.level, excess) }));
-  const entries = points.map((point) => statesOf(chain, point));
-  const after = points.map((point, k) => cleanedEntries(chain, point, entries[k]!, excess));
-  const fresh = freshEntries(chain, excess);
-  const later = ({ solved }: SharePolicy): Float64Array =>
-    stage === "first" ? solved.second : solved.wait;
+  const wait = points.map((point) => waitingAt(at, point, shares));
+  const clean = points.map((point, k) => cleanedAt(at, point, wait[k]!, excess));
+  const fresh = at.fresh.get(excess) ?? freshCosts(cured, at.chain, excess);
+  at.fresh.set(excess, fresh);
+  const byShare = (each: readonly Float64Array[]): readonly Float64Array[] =>
+    policy.byShare.map((_, n) => Float64Array.from(each, (values) => values[n]!));
   return {
-    wait: policy.byShare.map(({ solved }) =>
-      Float64Array.from(entries, (states) => atAge(states, solved.wait)),
-    ),
-    clean: policy.byShare.map((share, n) => {
-      const [good, bad] = [later(cured.byShare[n]!), later(share)];
-      return Float64Array.from(after, (each) => atAge(each.good, good) + atAge(each.bad, bad));
-    }),
-    replace: cured.byShare.map(({ solved }) =>
-      new Float64Array(belief.length).fill(expectedAt(fresh, solved.wait, 0)),
-    ),
+    wait: byShare(wait),
+    clean: byShare(clean),
+    replace: fresh.map((cost) => new Float64Array(belief.length).fill(cost)),
   };
 }
 
-const weighed = (entries: readonly Entry[], share: number): readonly Entry[] =>
-  entries.map(({ state, weight }) => ({ state, weight: share * weight }));
+/** What waiting costs from a point, by shares of the price. */
+function waitingAt(at: StepTables, point: BeliefPoint, shares: number): Float64Array {
+  if (point.state !== "conducts") return at.ofStates(statesOf(at.chain, point), "wait");
+  const sums = new Float64Array(shares);
+  at.add("wait", point.growth, point.oxide, point.level, 1, sums);
+  return sums;
+}
 
-/** Where a cleaning leaves a point, cured and not, as states of one age. */
-function cleanedEntries(
-  chain: ContactChain,
+/** What a cleaning of a point leads to, its price left out: cured and not. */
+function cleanedAt(
+  at: StepTables,
   point: BeliefPoint,
-  here: readonly Entry[],
+  waiting: Float64Array,
   excess: number,
-): { readonly good: readonly Entry[]; readonly bad: readonly Entry[] } {
-  const { law } = chain;
-  const atFloor = (oxide: number): readonly Entry[] =>
-    law.floor.flatMap(({ value, weight }) => {
-      const level = felt(value, excess);
-      return weighed(statesOf(chain, { ...point, state: "conducts", oxide, level }), weight);
-    });
-  switch (point.state) {
+): Float64Array {
+  const { law } = at.chain;
+  const { state, growth, level } = point;
+  const sums = new Float64Array(waiting.length);
+  const toFloor = (oxide: number, weight: number): void => {
+    for (const { value, weight: share } of law.floor)
+      at.add("cured", growth, oxide, felt(value, excess), weight * share, sums);
+  };
+  switch (state) {
     case "conducts": {
       const share = (1 - point.oxide) * law.cure;
-      const failed = { ...point, oxide: oxideAfterFailure(point.oxide, law.cure) };
-      return {
-        good: weighed(atFloor(0), share),
-        bad: weighed(statesOf(chain, failed), 1 - share),
-      };
+      toFloor(0, share);
+      const oxide = oxideAfterFailure(point.oxide, law.cure);
+      at.add("later", growth, oxide, level, 1 - share, sums);
+      return sums;
     }
     case "open":
     case "intermittent":
-      return { good: atFloor(law.oxide), bad: [] };
+      toFloor(law.oxide, 1);
+      return sums;
     default:
-      return { good: [], bad: here };
+      return at.ofStates(statesOf(at.chain, point), "later");
   }
+}
+
+/** What a new contact costs, by shares of the price. */
+function freshCosts(cured: ClassPolicy, chain: ContactChain, excess: number): readonly number[] {
+  const fresh = freshEntries(chain, excess);
+  return cured.byShare.map(({ solved }) => expectedAt(fresh, solved.wait, 0));
 }
 
 /** A new contact as states of age 0, the others of its path as they are. */
@@ -143,7 +156,10 @@ function freshEntries(chain: ContactChain, excess: number): readonly Entry[] {
   return modes.flatMap((growth) =>
     floor.flatMap(({ value, weight }) => {
       const point = { state: "conducts", oxide, growth, level: felt(value, excess) } as const;
-      return weighed(statesOf(chain, { ...point, weight: 1 }), growth.weight * weight);
+      return statesOf(chain, { ...point, weight: 1 }).map((entry) => ({
+        state: entry.state,
+        weight: entry.weight * growth.weight * weight,
+      }));
     }),
   );
 }

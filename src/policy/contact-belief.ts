@@ -1,5 +1,5 @@
 import { type ContactChain, type Entry, type ModeBlock, ofKind } from "./contact-chain.ts";
-import type { GrowthMode } from "./contact-law.ts";
+import type { ContactLaw, GrowthMode } from "./contact-law.ts";
 import { placeOn } from "./level-grid.ts";
 
 /** What a contact may be, with how it grows and where it stands. */
@@ -22,28 +22,58 @@ interface ModeShare {
   readonly share: number;
 }
 
+/** A law's modes of one kind by their rates, none at all first. */
+type Ladder = readonly { readonly index: number; readonly rate: number }[];
+
+/** Modes that a growth lies between are looked for in these. */
+interface Ladders {
+  readonly flat: number;
+  readonly log: Ladder;
+  readonly ohm: Ladder;
+}
+
+const ladders = new WeakMap<ContactLaw, Ladders>();
+
+function laddersOf(law: ContactLaw): Ladders {
+  const known = ladders.get(law);
+  if (known !== undefined) return known;
+  const flat = law.modes.findIndex(({ kind }) => kind === "flat");
+  const of = (kind: GrowthMode["kind"]): Ladder => {
+    const own = law.modes.flatMap((mode, index) =>
+      mode.kind === kind ? [{ index, rate: mode.rate }] : [],
+    );
+    if (own.length === 0) return own;
+    return [
+      ...(flat >= 0 ? [{ index: flat, rate: 0 }] : []),
+      ...own.sort((a, b) => a.rate - b.rate),
+    ];
+  };
+  const made = { flat, log: of("log"), ohm: of("ohm") };
+  ladders.set(law, made);
+  return made;
+}
+
 /**
  * The modes of a chain that stand for a growth: the two of its own kind on either side of its rate,
  * by distance; a chain that has no such kind stands in with the other's nearest in time.
  */
-function modesFor(
+export function modesFor(
   { law }: ContactChain,
   growth: BeliefPoint["growth"],
   level: number,
 ): readonly ModeShare[] {
-  const flat = law.modes.findIndex(({ kind }) => kind === "flat");
-  if (growth.kind === "flat" || growth.rate <= 0) return [{ mode: Math.max(0, flat), share: 1 }];
-  const same = law.modes.some(({ kind }) => kind === growth.kind);
+  const own = laddersOf(law);
+  if (growth.kind === "flat" || growth.rate <= 0)
+    return [{ mode: Math.max(0, own.flat), share: 1 }];
+  const same = own[growth.kind].length > 0;
   const kind = same ? growth.kind : growth.kind === "ohm" ? "log" : "ohm";
   const ohms = Math.exp(level);
   const rate = same ? growth.rate : kind === "log" ? growth.rate / ohms : growth.rate * ohms;
-  const ladder = law.modes
-    .flatMap((mode, index) => (mode.kind === kind ? [{ index, rate: mode.rate }] : []))
-    .sort((a, b) => a.rate - b.rate);
-  if (flat >= 0) ladder.unshift({ index: flat, rate: 0 });
+  const ladder = own[kind];
+  if (ladder.length === 0) return [{ mode: Math.max(0, own.flat), share: 1 }];
   const above = ladder.findIndex((each) => each.rate >= rate);
   if (above === 0) return [{ mode: ladder[0]!.index, share: 1 }];
-  if (above < 0) return [{ mode: ladder.at(-1)?.index ?? 0, share: 1 }];
+  if (above < 0) return [{ mode: ladder.at(-1)!.index, share: 1 }];
   const [under, over] = [ladder[above - 1]!, ladder[above]!];
   const part = (rate - under.rate) / (over.rate - under.rate);
   return [
@@ -75,7 +105,7 @@ export function statesOf(chain: ContactChain, point: BeliefPoint): readonly Entr
     const other = otherState(block, point.state);
     if (other !== null) return [{ state: other, weight: share }];
     const level = placeOn(block.levels, point.level);
-    const kind = placeOn(Float64Array.from(chain.kinds.oxide), point.oxide);
+    const kind = placeOn(chain.kinds.oxide, point.oxide);
     return [0, 1].flatMap((k) =>
       [0, 1].map((j) => ({
         state: ofKind(block, block.start + level.index + j, kind.index + k),

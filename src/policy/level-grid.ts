@@ -59,7 +59,7 @@ export interface GridPlace {
 }
 
 /** Where a level stands; beyond either end it is the end. */
-export function placeOn(grid: LevelGrid, level: number): GridPlace {
+export function placeOn(grid: ArrayLike<number>, level: number): GridPlace {
   const last = grid.length - 1;
   if (level <= grid[0]!) return { index: 0, part: 0 };
   if (level >= grid[last]!) return { index: last - 1, part: 1 };
