@@ -6,7 +6,8 @@ import type { ReadingRule } from "../policy/reading-rule.ts";
 import { studyOf } from "./horizon.ts";
 import { lifeCycleCost } from "./life-cycle.ts";
 import type { OptionKind } from "./memo-options.ts";
-import { asFlows, type Branch, fittedPrice, type KeptGroup, optionYears } from "./option-flows.ts";
+import { asFlows, fittedPrice, type KeptGroup, optionYears } from "./option-flows.ts";
+import type { Branch } from "./option-wear.ts";
 import type { Keeping, Tracks } from "./track.ts";
 import type { UpkeepGroup } from "./upkeep.ts";
 

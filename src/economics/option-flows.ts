@@ -1,73 +1,17 @@
 import type { Costs } from "../domain/costs.ts";
-import { circuitKey } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { lossPrices } from "../policy/decide-walk.ts";
 import { lanesLost, shareInUse } from "../policy/lane-roles.ts";
 import { QUARTERS } from "./horizon.ts";
 import type { YearFlow } from "./life-cycle.ts";
 import type { OptionYear } from "./memo-options.ts";
-import type { Track } from "./track.ts";
+import { type Branch, wearOf } from "./option-wear.ts";
 import type { UpkeepGroup } from "./upkeep.ts";
-
-/** A share of a group's connectors that an option keeps in one way. */
-export interface Branch {
-  /** Shares of a group add to 1. */
-  readonly share: number;
-  readonly track: Track;
-  /** What takes its place, bought by the option: the track of a new connector, and after what year. */
-  readonly bought: { readonly track: Track; readonly afterYear: number } | null;
-}
 
 /** A group and how an option keeps it. */
 export interface KeptGroup {
   readonly group: UpkeepGroup;
   readonly branches: readonly Branch[];
-}
-
-/** Quarters that go on for ever where a horizon is longer than what was followed: two years. */
-const REPEATED = 2 * QUARTERS;
-
-/** Quarter to look a track up at. */
-function followed({ cleanings: { length } }: Track, quarter: number): number {
-  if (quarter < length) return quarter;
-  const again = Math.min(REPEATED, length);
-  return length - again + ((quarter - length) % again);
-}
-
-/** A figure of one branch in one quarter: before and after what was bought. */
-function inQuarter(
-  { track, bought }: Branch,
-  quarter: number,
-  of: (track: Track, quarter: number) => number,
-): number {
-  const from = bought === null ? Number.POSITIVE_INFINITY : bought.afterYear * QUARTERS;
-  const now = quarter < from ? track : bought!.track;
-  return of(now, followed(now, quarter < from ? quarter : quarter - from));
-}
-
-/** P(no contact fails it in a meet of a quarter), by circuit. */
-function worksIn(
-  kept: readonly KeptGroup[],
-  quarter: number,
-  { lossChance, intermittentLoss }: { lossChance: number; intermittentLoss: number },
-): ReadonlyMap<string, number> {
-  const works = new Map<string, number>();
-  for (const { group, branches } of kept)
-    for (const [c, { circuits }] of group.contacts.entries()) {
-      const fails = branches.reduce(
-        (sum, branch) =>
-          sum +
-          branch.share *
-            inQuarter(branch, quarter, ({ trouble }, q) => {
-              const { low, open, intermittent } = trouble[c]!;
-              return low[q]! * lossChance + open[q]! + intermittent[q]! * intermittentLoss;
-            }),
-        0,
-      );
-      for (const circuit of circuits)
-        works.set(circuit, (works.get(circuit) ?? 1) * (1 - Math.min(1, fails)));
-    }
-  return works;
 }
 
 /** Lanes that a meet of each quarter loses to the timing path: beyond what devices lose by themselves. */
@@ -81,11 +25,20 @@ function lostLanesByQuarter(
   const [own, fallback] = [costs.ownFailure.value, costs.fallbackCost.value];
   const lost = lanesLost(pool, fallback);
   const least = lost(() => own);
+  const wear = kept.map(({ group, branches }) => wearOf(pool, group, branches, quarters));
+  const indices = new Map(pool.circuits.map((circuit, index) => [circuit, index]));
+  const works = new Float64Array(pool.circuits.length);
   return Float64Array.from({ length: quarters }, (_, quarter) => {
-    const works = worksIn(kept, quarter, loss);
-    const failing = (circuit: Parameters<typeof circuitKey>[0]): number =>
-      1 - (1 - own) * (works.get(circuitKey(circuit)) ?? 1);
-    return lost(failing) - least;
+    works.fill(1);
+    for (const { contacts } of wear)
+      for (const { circuits, low, open, intermittent } of contacts) {
+        const fails =
+          low[quarter]! * loss.lossChance +
+          open[quarter]! +
+          intermittent[quarter]! * loss.intermittentLoss;
+        for (const circuit of circuits) works[circuit]! *= 1 - Math.min(1, fails);
+      }
+    return lost((circuit) => 1 - (1 - own) * works[indices.get(circuit)!]!) - least;
   });
 }
 
@@ -145,13 +98,12 @@ export function optionYears(
         const row = years[branch.bought.afterYear];
         if (row !== undefined) row.replacing += number * price.replace;
       }
-      for (let quarter = 0; quarter < quarters; quarter++) {
-        const row = years[Math.floor(quarter / QUARTERS) + 1]!;
-        row.cleaning +=
-          number * price.clean * inQuarter(branch, quarter, (t, q) => t.cleanings[q]!);
-        row.renewing +=
-          number * price.replace * inQuarter(branch, quarter, (t, q) => t.replacements[q]!);
-      }
+    }
+    const { cleanings, replacements } = wearOf(pool, group, branches, quarters);
+    for (let quarter = 0; quarter < quarters; quarter++) {
+      const row = years[Math.floor(quarter / QUARTERS) + 1]!;
+      row.cleaning += group.places.length * price.clean * cleanings[quarter]!;
+      row.renewing += group.places.length * price.replace * replacements[quarter]!;
     }
   }
   for (const [quarter, lanes] of lostLanesByQuarter(pool, kept, costs, quarters).entries())

@@ -32,18 +32,12 @@ function rolesOf(pool: Pool, lane: Lane, fallbackCost: number): LaneRoles | null
   const circuits = pool.circuits.filter(
     (one) => isAtLane(one, lane) && one.devices.some((device) => devices.includes(device)),
   );
+  const passing = devices.map((device) =>
+    circuits.flatMap((one, k) => (one.devices.includes(device) ? [k] : [])),
+  );
   const costOf: CostOf = (failing) => {
-    const works = devices.map((device) =>
-      circuits.reduce(
-        (all, one, k) => all * (one.devices.includes(device) ? 1 - failing[k]! : 1),
-        1,
-      ),
-    );
-    return laneCost(
-      works.map((chance) => 1 - chance),
-      needs,
-      fallbackCost,
-    );
+    const fails = passing.map((all) => 1 - all.reduce((works, k) => works * (1 - failing[k]!), 1));
+    return laneCost(fails, needs, fallbackCost);
   };
   return { circuits, costOf };
 }
@@ -78,7 +72,10 @@ export function failureCostsOf(
  * Lanes that a meet is expected to lose where circuits fail as given, a lane on its fall-backs counted
  * at their cost: the sum that `failureCostsOf` shares out.
  */
-export function lanesLost(pool: Pool, fallbackCost: number): (failing: FailureChances) => number {
+export function lanesLost(
+  pool: Pool,
+  fallbackCost: number,
+): (failing: (circuit: Circuit) => number) => number {
   const lanes = pool.lanes.flatMap((lane) => {
     const roles = rolesOf(pool, lane, fallbackCost);
     return roles === null ? [] : [roles];
@@ -86,7 +83,7 @@ export function lanesLost(pool: Pool, fallbackCost: number): (failing: FailureCh
   const needed = new Set(lanes.flatMap(({ circuits }) => circuits));
   const spare = pool.circuits.filter((one) => isOfLane(one) && !needed.has(one));
   const alone = pool.circuits.filter((one) => !isOfLane(one));
-  const sum = (circuits: readonly Circuit[], failing: FailureChances): number =>
+  const sum = (circuits: readonly Circuit[], failing: (circuit: Circuit) => number): number =>
     circuits.reduce((all, one) => all + failing(one), 0);
   return (failing) =>
     lanes.reduce((all, { circuits, costOf }) => all + costOf(circuits.map(failing)), 0) +
