@@ -1,5 +1,6 @@
 import { trendJson } from "../report/trend-json.ts";
 import { trendText } from "../report/trend-text.ts";
+import { assumedLoadOhms, assumedLoadTrendNote } from "../report/unknown-load.ts";
 import { type Register, UnusableInput } from "./command.ts";
 import { helpText } from "./help-text.ts";
 import { findSeason, type SeasonOptions, withSeasonOptions } from "./season-options.ts";
@@ -19,7 +20,7 @@ export const registerTrend: Register = (program, io) => {
     .addHelpText("after", helpText(example))
     .action(async (sheets: readonly string[], options: SeasonOptions & { json?: boolean }) => {
       const { season, rejects } = await findSeason(sheets, options, io);
-      const { trend: found, latest, undated } = season;
+      const { pool, trend: found, latest, undated } = season;
       if (found === null)
         throw new UnusableInput(
           "no dated walk with readings at rest: a trend needs taken_at, or walks named by their day",
@@ -27,8 +28,8 @@ export const registerTrend: Register = (program, io) => {
       const { walk } = latest.diagnosis;
       io.out(
         options.json
-          ? `${JSON.stringify(trendJson(found, walk, undated, rejects), null, 2)}\n`
-          : trendText(found),
+          ? `${JSON.stringify(trendJson(found, walk, undated, rejects, assumedLoadOhms(pool)), null, 2)}\n`
+          : trendText(found, assumedLoadTrendNote(pool)),
       );
       const due = found.circuits.some(
         ({ crossing, from }) => crossing !== null && crossing.low <= from + found.rhythm,

@@ -61,6 +61,7 @@ const decide = atLeast({
 const trend = atLeast({
   ...head("dropwise-trend-2"),
   walk,
+  assumedLoadOhms: says("Load that ohms and dates rest on, where unknown [ohm].", numberOrNull),
   rhythmDays: says("Usual days between walks.", number),
   walks: list(object({ walk: text, date: day })),
   undated: list(text),

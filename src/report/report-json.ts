@@ -4,6 +4,7 @@ import type { Season } from "../season/open-season.ts";
 import { walkJson } from "./check-json.ts";
 import { decideJson } from "./decide-text.ts";
 import { trendJson } from "./trend-json.ts";
+import { assumedLoadOhms } from "./unknown-load.ts";
 
 /** What `report --json` prints: what check, trend and decide say of the latest walk, under those names. */
 export function reportJson(
@@ -17,7 +18,7 @@ export function reportJson(
     pool: pool.name,
     walk,
     check: walkJson(latest.diagnosis),
-    trend: trend === null ? null : trendJson(trend, walk, undated, []),
+    trend: trend === null ? null : trendJson(trend, walk, undated, [], assumedLoadOhms(pool)),
     decide: JSON.parse(decideJson(pool, walk, decisions, [], readAgain)) as unknown,
     rejected,
   };

@@ -57,10 +57,12 @@ export const trendJson = (
   walk: string,
   undated: readonly string[],
   rejected: readonly Reject[],
+  assumedLoadOhms: number | null,
 ) => ({
   schema: "dropwise-trend-2",
   pool: trend.pool,
   walk,
+  assumedLoadOhms,
   rhythmDays: trend.rhythm,
   walks: trend.walks.map(({ walk, date }) => ({ walk, date })),
   undated,

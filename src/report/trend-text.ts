@@ -182,8 +182,11 @@ function seasonWords({ walks, rhythm }: PoolTrend): string {
   return `${count}, ${rangeWords(first, last)}${often}`;
 }
 
-/** The season in words: what crosses first, how fast each class grows, what works on it did. */
-export function trendText(trend: PoolTrend): string {
+/**
+ * The season in words: what crosses first, how fast each class grows, what works on it did. `notes`:
+ * what it rests on and nobody knows.
+ */
+export function trendText(trend: PoolTrend, notes: readonly string[] = []): string {
   const { year } = civilDay(trend.walks.at(-1)!.day);
   const cleanings = trend.cleanings.classes
     .flatMap((one) => one.cleanings)
@@ -191,6 +194,7 @@ export function trendText(trend: PoolTrend): string {
     .map((score) => cleaningLine(score, trend, year));
   const lines = [
     `${trend.pool}: ${seasonWords(trend)}.`,
+    ...notes,
     ...section(
       "What reaches its limit first (dates: 80 %, volts and growth: 90 %)",
       trend.circuits.filter(hasDate).map((circuit) => circuitLines(circuit, trend, year)),

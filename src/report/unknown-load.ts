@@ -19,3 +19,13 @@ export function assumedLoadNote(pool: Pool): readonly string[] {
       "Measure it (dropwise meter) before money is spent.",
   ];
 }
+
+/** The same of a trend: what growth, resistances and days rest on. */
+export function assumedLoadTrendNote(pool: Pool): readonly string[] {
+  const assumed = assumedLoadOhms(pool);
+  if (assumed === null) return [];
+  return [
+    `The meter's load is not known: resistances, growth and dates are reckoned as if it were ${assumed} Ω, ` +
+      "and are wrong by as much as that is. Measure it (dropwise meter).",
+  ];
+}

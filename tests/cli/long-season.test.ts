@@ -57,6 +57,12 @@ test("a long season on several threads comes out as on one", () => {
     ...walk,
     day: day!,
   }));
-  const expected = trendJson(trend(pool.value, walks, []), walks.at(-1)!.diagnosis.walk, [], []);
+  const expected = trendJson(
+    trend(pool.value, walks, []),
+    walks.at(-1)!.diagnosis.walk,
+    [],
+    [],
+    null,
+  );
   expect(JSON.parse(run.stdout)).toEqual(JSON.parse(JSON.stringify(expected)));
 });

@@ -125,3 +125,21 @@ test("help carries an example", async () => {
   const { out } = await trend("--help");
   expect(out).toContain("$ dropwise trend");
 });
+
+test("a load that nobody knows is told, in words and as data, before anything rests on it", async () => {
+  // Two walks of one path, by the first version's model: what is told does not hang on how much is read.
+  const few = POOL.replace("lanes: 2", "model: plain\nlanes: 1");
+  writeFileSync(at("known.yaml"), few);
+  writeFileSync(at("unknown.yaml"), few.replace("load_ohms: 1000", "load_ohms: unknown"));
+  const rows = ["05", "12"].map((day) => `2026-01-${day},1,plate,4.98\n2026-01-${day},1,pod,4.97`);
+  writeFileSync(at("few.csv"), `taken_at,lane,point,volts\n${rows.join("\n")}\n`);
+  const args = ["--work", at("work.csv"), at("few.csv")];
+  const { out } = await trend("--pool", at("unknown.yaml"), ...args);
+  expect(out.replace(/\s+/g, " ")).toContain(
+    "load is not known: resistances, growth and dates are reckoned as if it were 1000 Ω",
+  );
+  const asked = async (pool: string) =>
+    JSON.parse((await trend("--pool", at(pool), ...args, "--json")).out).assumedLoadOhms;
+  expect(await asked("unknown.yaml")).toBe(1000);
+  expect(await asked("known.yaml")).toBeNull();
+});

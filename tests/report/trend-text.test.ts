@@ -65,7 +65,7 @@ test("the cleaning is told with what it found and what it left", () => {
 });
 
 test("JSON says dates, and null for a day that never comes", () => {
-  const json = JSON.parse(JSON.stringify(trendJson(found, "last", [], [])));
+  const json = JSON.parse(JSON.stringify(trendJson(found, "last", [], [], null)));
   const [first] = json.circuits;
   expect(first.crossing.median).toMatch(/^2026-\d\d-\d\d$/);
   expect(json.contacts[0].segments[1].begun).toBe("2026-02-28");
