@@ -12,7 +12,10 @@ export async function demoPicture(): Promise<string> {
   const pool = readPool(textOf("pool.yaml"), "pool.yaml");
   if (!pool.ok) throw new Error("the demo's pool file is wrong");
   const { readings } = readReadings(textOf("readings.csv"), pool.value, "readings.csv");
-  const last = readings.reduce((day, one) => (one.walk > day ? one.walk : day), "");
+  const last = readings
+    .map(({ walk }) => walk)
+    .sort()
+    .at(-1);
   const latest = readings.filter((one) => one.walk === last && one.state === "rest");
   return renderSvg(laneMap(pool.value, diagnose(pool.value, latest), latest).spec);
 }

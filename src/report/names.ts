@@ -29,6 +29,10 @@ export const whoText = (circuit: CircuitName): string =>
 export const laneCell = (circuit: { readonly lane: Lane | null }): string =>
   isOfLane(circuit) ? String(circuit.lane) : "none";
 
+/** A lane's heading on paper: its number, or that there is none. */
+export const laneHead = (cell: string): string =>
+  cell === laneCell({ lane: null }) ? "no lane" : cell;
+
 /** A circuit's device in a table, with its end where the pool has ends. */
 export const deviceCell = ({ device, end }: CircuitName): string => `${device}${endText(end)}`;
 

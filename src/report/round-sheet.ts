@@ -1,7 +1,7 @@
 import type { Round } from "../meet/round.ts";
 import { briefCautions } from "./cautions.ts";
 import { escapeHtml as text } from "./escape-html.ts";
-import { counted, sentence, voltsText } from "./names.ts";
+import { counted, laneHead, sentence, voltsText } from "./names.ts";
 import type { SheetHead } from "./round-csv.ts";
 import { type RoundPage, roundPages } from "./round-pages.ts";
 
@@ -21,13 +21,15 @@ dl div { display: flex; gap: .4rem; } dt { font-weight: bold; } dd { margin: 0; 
   border-bottom: 1px solid #000; }
 .caution { border: 1px solid #000; border-left: .4rem double #000; padding: .15rem .6rem;
   font-size: 9pt; }
-table { border-collapse: collapse; width: 100%; margin-top: .4rem; table-layout: fixed; }
+table { border-collapse: collapse; width: calc(100% - 1px); margin-top: .4rem; table-layout: fixed; }
 th, td { border: 1px solid #000; padding: 0 .3rem; text-align: left; overflow-wrap: anywhere; }
 thead th { text-align: center; padding: .1rem .2rem; }
 thead th.left { text-align: left; }
-thead .figures th { font-weight: normal; white-space: nowrap; }
+thead .figures th { font-size: 8pt; font-weight: normal; overflow-wrap: normal; padding: .1rem; }
+thead .figures th.left { font-size: inherit; padding: .1rem .3rem; }
 tbody { border-top: 2.5px solid #000; }
 tbody th[scope=rowgroup] { font-size: 14pt; text-align: center; }
+tbody th[scope=rowgroup].without { font-size: 9pt; }
 tbody th[scope=row] { font-weight: normal; }
 .lane { width: 9%; } .device { width: 19%; } .note { width: 17%; }
 td.read { height: ${boxMm}mm; }
@@ -116,7 +118,8 @@ function lanesHtml({ columns, rows }: RoundPage): string {
     .map((lane) => {
       const own = rows.filter((row) => row.lane === lane);
       const lines = own.map((row, i) => {
-        const first = `<th scope="rowgroup" rowspan="${own.length}">${text(lane)}</th>`;
+        const style = laneHead(lane) === lane ? "" : ' class="without"';
+        const first = `<th scope="rowgroup"${style} rowspan="${own.length}">${text(laneHead(lane))}</th>`;
         const boxes = columns.map(({ point }) =>
           row.points.has(point) ? `<td class="read"></td>` : `<td class="none">no point</td>`,
         );
@@ -142,15 +145,20 @@ export function offText({ meter: { name, offAfter }, windows }: Round): string {
   );
 }
 
+/** The point at which each row's path ends. */
+const lastPoints = ({ columns, rows }: RoundPage): readonly string[] =>
+  rows.flatMap(({ points }) => columns.findLast(({ point }) => points.has(point))?.point ?? []);
+
 /** What of a reading would matter, or why nobody can say. */
-export function expectation({ expected, limit, meter }: Round): string {
+export function expectation(round: Round): string {
+  const { expected, limit, meter } = round;
   if (expected === null)
     return (
       `Nobody knows the load of the meter ${meter.name}, so no value can be expected; ` +
       "measure its load first."
     );
-  const end = expected.at(-1)!.point;
-  const weak = limit === null ? "" : ` Under ${voltsText(limit)} at the ${end} a path is weak.`;
+  const ends = [...new Set(roundPages(round).flatMap(lastPoints))].join(" or ");
+  const weak = limit === null ? "" : ` Under ${voltsText(limit)} at the ${ends} a path is weak.`;
   return sentence(
     `what matters: a first reading outside its range; behind it, a drop from the same row's first ` +
       `reading of more than the point's figure. 19 in 20 sound ones stay within. Read such a box ` +

@@ -18,17 +18,31 @@ test("the sheet says who read and pressed what, and what nobody pressed", () => 
   );
   const html = signedSheet(made.value, diagnose(made.value, readings), readings);
   const rows = [...html.matchAll(/<tr>(.*?)<\/tr>/g)].map(([, row = ""]) =>
-    [...row.matchAll(/<t[dh]>(.*?)<\/t[dh]>/g)].map(([, cell = ""]) => cell),
+    [...row.matchAll(/<t[dh][^>]*>(.*?)<\/t[dh]>/g)].map(([, cell = ""]) => cell),
   );
+  // What all rows share stands once, above them.
+  expect(html).toContain("Walk 2026-05-02, meter deck, each circuit at its last point.");
   expect(rows[1]).toEqual([
-    ...["1", "touchpad", "4.98 V", "2026-05-02 08:00, AB, meter deck"],
-    ...["not pressed", "reads sound, not pressed"],
+    ...["1", "touchpad", "4.98 V", "08:00", "AB", "not pressed", "reads sound"],
   ]);
-  expect(rows[2]?.slice(4)).toEqual([
-    "0.10 V, 2026-05-02 08:02, CD, meter deck",
-    "reads sound, pressed",
-  ]);
-  expect(rows[3]?.slice(2)).toEqual(["", "", "not pressed", "not read"]);
+  expect(rows[2]?.slice(5)).toEqual(["0.10 V, 08:02, CD", "reads sound"]);
+  expect(rows[3]?.slice(2)).toEqual(["", "", "", "not pressed", "not read"]);
   expect(html).toContain("Kestrel &lt;Bay&gt;");
   expect(html).toContain("certifies nothing");
+});
+
+test("readings of two days and two meters say so in their rows", () => {
+  const made = readPool(
+    "pool: P\nlanes: 2\ndevices: [touchpad]\nmeters: [{ name: deck, load_ohms: 1000 }, { name: spare, load_ohms: 1000 }]\n",
+    "pool.yaml",
+  );
+  if (!made.ok) throw new Error("the pool of this test is none");
+  const { readings } = readReadings(
+    "lane,point,volts,taken_at,walk,meter\n1,pod,4.98,2026-05-02T23:59:00,w,deck\n2,pod,4.98,2026-05-03,w,spare\n",
+    made.value,
+    "r.csv",
+  );
+  const html = signedSheet(made.value, diagnose(made.value, readings), readings);
+  expect(html).toContain("<td>2026-05-02 23:59</td><td>not written, meter deck</td>");
+  expect(html).toContain("<td>2026-05-03</td><td>not written, meter spare</td>");
 });
