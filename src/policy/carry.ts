@@ -1,4 +1,5 @@
 import { type ContactChain, type Entry, type ModeBlock, ofKind } from "./contact-chain.ts";
+import { type Flow, flowOf, type Onward, otherAt } from "./push.ts";
 
 /** Expected value of a row of entries. */
 export function expectedAt(
@@ -20,8 +21,10 @@ export function expectedAt(
  */
 export function carry(chain: ContactChain, values: Float64Array, out: Float64Array): void {
   const { size, ages, ageing } = chain;
+  const flow = flowOf(chain);
   for (let a = 0; a < ages.length; a++)
-    for (const block of chain.blocks) carryBlock(chain, block, values, out, a * size);
+    for (let k = 0; k < chain.blocks.length; k++)
+      carryBlock(chain, chain.blocks[k]!, flow, flow.onward[k]!, values, out, a * size);
   for (let a = 0; a + 1 < ages.length; a++) {
     const q = ageing[a]!;
     const [here, older] = [a * size, (a + 1) * size];
@@ -31,55 +34,31 @@ export function carry(chain: ContactChain, values: Float64Array, out: Float64Arr
 
 /** One mode's states at one age, ageing left out. */
 function carryBlock(
-  { law, weeks, kinds }: ContactChain,
+  { kinds }: ContactChain,
   block: ModeBlock,
+  flow: Flow,
+  { first, to, weight }: Onward,
   values: Float64Array,
   out: Float64Array,
   offset: number,
 ): void {
-  const { rates, mendable } = law;
-  const mixed = (at: number): number =>
-    mendable * values[offset + at]! + (1 - mendable) * values[offset + at + 1]!;
-  const chance = (rate: number): number => -Math.expm1(-rate * weeks);
-  const [fouls, opens, comes] = [
-    chance(rates.fouled),
-    chance(rates.open),
-    chance(rates.intermittent),
-  ];
-  const stays = (1 - fouls) * (1 - opens) * (1 - comes);
-  const open = mixed(block.open);
-  const loose = mixed(block.intermittent);
-  const shift = block.levels.length;
-  const faulty = opens * open + (1 - opens) * comes * loose;
-  const share = (1 - opens) * (1 - comes) * fouls;
-  const storm = chance(law.steps.perWeek);
-  for (const kind of kinds.oxide.keys()) {
+  const levels = block.levels.length;
+  let faulty = 0;
+  for (let k = 0; k < 4; k++) faulty += flow.faulty[k]! * values[offset + otherAt(block, k)]!;
+  for (let kind = 0; kind < kinds.oxide.length; kind++) {
     const start = offset + ofKind(block, block.start, kind);
-    const fouledAs = Math.max(kind, kinds.fresh) * shift;
-    const jump = faulty + share * expectedAt(block.fouled, values, offset + fouledAs);
-    for (let j = 0; j < shift; j++) {
-      let grown = along(block.next, values, start, j);
-      if (storm > 0) {
-        let risen = 0;
-        for (const { weight, to } of block.risen) risen += weight * along(to, values, start, j);
-        grown += storm * (risen - grown);
-      }
-      out[start + j] = stays * grown + jump;
+    const fouledAs = Math.max(kind, kinds.fresh) * levels;
+    const jump = faulty + flow.fouled * expectedAt(block.fouled, values, offset + fouledAs);
+    for (let j = 0; j < levels; j++) {
+      let sum = jump;
+      const end = first[j + 1]!;
+      for (let k = first[j]!; k < end; k++) sum += weight[k]! * values[start + to[k]!]!;
+      out[start + j] = sum;
     }
   }
-  const mends = chance(rates.mends);
-  const floor = expectedAt(block.floor, values, offset + kinds.fresh * shift);
-  for (const at of [block.open, block.open + 1, block.intermittent, block.intermittent + 1])
-    out[offset + at] = values[offset + at]! + mends * (floor - values[offset + at]!);
-}
-
-function along(
-  moves: ModeBlock["next"],
-  values: Float64Array,
-  start: number,
-  level: number,
-): number {
-  const at = start + moves.index[level]!;
-  const part = moves.part[level]!;
-  return (1 - part) * values[at]! + part * values[at + 1]!;
+  const floor = expectedAt(block.floor, values, offset + kinds.fresh * levels);
+  for (let k = 0; k < 4; k++) {
+    const at = offset + otherAt(block, k);
+    out[at] = values[at]! + flow.mends * (floor - values[at]!);
+  }
 }

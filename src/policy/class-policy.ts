@@ -19,6 +19,7 @@ export type StepCosts = Readonly<Record<Step, number>>;
 /** One contact's policy at one share of the prices. */
 interface SharePolicy {
   readonly share: number;
+  /** Solved when first asked for. */
   readonly solved: SolvedChain;
 }
 
@@ -47,10 +48,16 @@ export function classPolicy(
   horizon: Horizon,
 ): ClassPolicy {
   return {
-    byShare: sharesFor(contacts).map((share) => ({
-      share,
-      solved: solveChain(law, scaled(prices, share), weeks, horizon),
-    })),
+    byShare: sharesFor(contacts).map((share): SharePolicy => {
+      let known: SolvedChain | null = null;
+      return {
+        share,
+        get solved() {
+          known ??= solveChain(law, scaled(prices, share), weeks, horizon);
+          return known;
+        },
+      };
+    }),
   };
 }
 

@@ -57,8 +57,12 @@ export function stepChances({ law, weeks }: ContactChain): StepChances {
   };
 }
 
+/** State of the kth way to be without a level: open, open for good, intermittent and so for good. */
+export const otherAt = ({ open, intermittent }: ModeBlock, k: number): number =>
+  (k < 2 ? open : intermittent) + (k % 2);
+
 /** Chances of one step and where they lead, reckoned once: a chain is pushed hundreds of times. */
-interface Flow extends StepChances {
+export interface Flow extends StepChances {
   /** Of each block. */
   readonly onward: readonly Onward[];
 }
@@ -72,7 +76,7 @@ export interface Onward {
 
 const flows = new WeakMap<ContactChain, Flow>();
 
-function flowOf(chain: ContactChain): Flow {
+export function flowOf(chain: ContactChain): Flow {
   const known = flows.get(chain);
   if (known !== undefined) return known;
   const onward = chain.blocks.map((block) => onwardOf(chain, block));
@@ -144,7 +148,7 @@ function pushBlock(
   }
   let mended = 0;
   for (let k = 0; k < 4; k++) {
-    const at = (k < 2 ? block.open : block.intermittent) + (k % 2);
+    const at = otherAt(block, k);
     const here = mass[at]!;
     mended += flow.mends * here;
     out[offset + at]! += (1 - flow.mends) * here + flow.faulty[k]! * all;
