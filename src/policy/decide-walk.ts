@@ -191,10 +191,21 @@ export interface Desk {
   readonly beliefs: ReadonlyMap<string, Believed>;
 }
 
+/** The last desk of each walk: decisions and a memo are made at the same. */
+const desks = new WeakMap<WalkDiagnosis, { readonly desk: Desk; readonly prices: string }>();
+
 /** Lays out a walk. */
 export function openDesk(input: DecideInput): Desk {
-  const kinds = kindsOf(input.pool, input.costs, input.trend);
-  return { input, kinds, ...pricedShelf(input, kinds), beliefs: beliefsOf(input, kinds) };
+  const { pool, walk, trend, costs } = input;
+  const prices = JSON.stringify({ ...costs, currency: "" });
+  const last = desks.get(walk);
+  if (last?.prices === prices && last.desk.input.pool === pool && last.desk.input.trend === trend)
+    return { ...last.desk, input };
+  const kinds = kindsOf(pool, costs, trend);
+  const beliefs = beliefsOf(input, kinds);
+  const desk = { input, kinds, ...pricedShelf(input, kinds), beliefs };
+  desks.set(walk, { desk, prices });
+  return desk;
 }
 
 /** What the other contacts of a path have over sound ones, by circuit and point [Ω]. */

@@ -1,6 +1,7 @@
 import type { Moved } from "./body-ages.ts";
 import type { Entry } from "./contact-chain.ts";
 import { addEntries, type Lot, NEGLIGIBLE, type Says, type Standing } from "./standing.ts";
+import { CLASSES, type TrueBlock } from "./true-states.ts";
 
 /** P(its own reading asks for a cleaning). */
 export function asking({ lots, says }: Standing): number {
@@ -63,34 +64,35 @@ function cleanMode(
   others: number,
   moved: Moved,
 ): void {
-  const { blocks, stays, cured } = now.states;
-  const { asks, out, fails, fine } = now.says[failed]!;
+  const { cured } = now.states;
+  const says = now.says[failed]!;
+  const { asks, keptFailing, keptFine, keptOut } = says;
   const [each, onward] = [lot.mass[failed]!, lot.mass[next]!];
   const good = failed === 0 ? each : now.fine;
-  const { start, others: open, end, floor, mended } = blocks[mode]!;
+  const { start, others: open, end, floor, mended } = now.states.blocks[mode]!;
   const quiet = 1 - others;
-  let [toFloor, toMend, failing, isFine, replaced] = [0, 0, 0, 0, 0];
+  let toMend = 0;
+  for (let at = open; at < end; at += 2) toMend += each[at]! * (1 - (1 - asks[at]!) * quiet);
+  let [toFloor, failing, isFine, replaced] = [0, 0, 0, 0];
   for (let at = start; at < end; at++) {
     const here = each[at]!;
-    if (here === 0) continue;
-    const share = here * (1 - (1 - asks[at]!) * quiet);
-    if (share === 0) continue;
-    const kept = share * stays[at]!;
+    const own = asks[at]!;
+    if (here === 0 || (own === 0 && quiet === 1)) continue;
+    const share = here * (1 - (1 - own) * quiet);
     toFloor += share * cured[at]!;
-    if (at === open || at === open + 2) toMend += share;
-    each[at]! -= share;
-    const [worse, better] = [kept * fails[at]!, kept * fine[at]!];
-    replaced += kept * out[at]!;
+    replaced += share * keptOut[at]!;
+    const [worse, better] = [share * keptFailing[at]!, share * keptFine[at]!];
     failing += worse;
     isFine += better;
+    each[at] = here - share;
     onward[at]! += worse;
     good[at]! += better;
   }
   moved.replaced += replaced;
   moved.fails += failing;
   moved.fine += isFine;
-  bring(floor, toFloor, now.says[failed]!, onward, good, moved);
-  bring(mended, toMend, now.says[failed]!, onward, good, moved);
+  if (toFloor > 0) bring(floor, toFloor, says, onward, good, moved);
+  if (toMend > 0) bring(mended, toMend, says, onward, good, moved);
 }
 
 /** What a cleaning cured stands at its floor, and is read there. */
@@ -102,7 +104,6 @@ function bring(
   good: Float64Array,
   moved: Moved,
 ): void {
-  if (amount === 0) return;
   for (let k = 0; k < entries.length; k++) {
     const { state, weight } = entries[k]!;
     const here = amount * weight;
@@ -143,47 +144,65 @@ export interface Suffered {
 
 /** What so many failures have left, on to the next walk; adds what it suffers until then. */
 export function pushTrue(now: Standing, lot: Lot, failed: number, sums: Suffered): void {
-  const { states, low } = now;
   const { ages } = lot;
   if (!ages.any(failed)) return;
   const [mass, out] = [lot.mass[failed]!, now.spare];
-  out.fill(0);
-  const { blocks, fouled, faulty, mends } = states;
+  const { blocks, fouled, faulty, mends } = now.states;
   for (let mode = 0; mode < blocks.length; mode++) {
     const block = blocks[mode]!;
-    const { levels, others } = block;
-    const { first, to, weight } = block.onward;
     const breaks = ages.passOn(failed, mode);
     const kept = 1 - breaks;
     let all = 0;
-    for (let c = 0; c < block.fouled.length; c++) {
-      const start = block.start + c * levels;
-      let [whole, lowWeeks] = [0, 0];
-      for (let j = 0; j < levels; j++) {
-        const here = kept * mass[start + j]!;
-        if (here < NEGLIGIBLE) continue;
-        whole += here;
-        lowWeeks += here * low[start + j]!;
-        const end = first[j + 1]!;
-        for (let k = first[j]!; k < end; k++) out[start + to[k]!]! += here * weight[k]!;
-      }
-      if (whole === 0) continue;
+    for (let c = 0; c < CLASSES; c++) {
+      const whole = kept * pushRow(block, block.start + c * block.levels, mass, out, kept);
+      now.fouling[c] = fouled * whole;
       all += whole;
-      sums.low += lowWeeks;
-      addEntries(block.fouled[c]!, fouled * whole, out);
     }
+    sums.low += kept * lowWeeks(now, block, mass);
+    for (let c = 0; c < CLASSES; c++)
+      if (now.fouling[c]! > 0) addEntries(block.fouled[c]!, now.fouling[c]!, out);
     let [mended, rest] = [0, 0];
     for (let k = 0; k < 4; k++) {
-      const here = kept * mass[others + k]!;
+      const here = kept * mass[block.others + k]!;
       mended += mends * here;
       rest += here;
       if (k < 2) sums.open += here;
       else sums.intermittent += here;
-      out[others + k]! += (1 - mends) * here + faulty[k]! * all;
+      out[block.others + k] = (1 - mends) * here + faulty[k]! * all;
     }
-    addEntries(block.mended, mended, out);
+    if (mended > 0) addEntries(block.mended, mended, out);
     sums.broken += ((all + rest) * breaks) / Math.max(NEGLIGIBLE, kept);
   }
   lot.mass[failed] = out;
   now.spare = mass;
+}
+
+/** Levels of one class on to the next walk; returns how much there was. */
+function pushRow(
+  { levels, inward: { first, to, weight } }: TrueBlock,
+  start: number,
+  mass: Float64Array,
+  out: Float64Array,
+  kept: number,
+): number {
+  let whole = 0;
+  for (let at = start; at < start + levels; at++) whole += mass[at]!;
+  if (whole < NEGLIGIBLE) {
+    out.fill(0, start, start + levels);
+    return 0;
+  }
+  for (let j = 0; j < levels; j++) {
+    let sum = 0;
+    const end = first[j + 1]!;
+    for (let k = first[j]!; k < end; k++) sum += weight[k]! * mass[start + to[k]!]!;
+    out[start + j] = sum < NEGLIGIBLE ? 0 : kept * sum;
+  }
+  return whole;
+}
+
+/** Weeks that a mode's path reads low. */
+function lowWeeks({ low }: Standing, { start, others }: TrueBlock, mass: Float64Array): number {
+  let sum = 0;
+  for (let at = start; at < others; at++) sum += mass[at]! * low[at]!;
+  return sum;
 }

@@ -85,6 +85,26 @@ export function flowOf(chain: ContactChain): Flow {
   return flow;
 }
 
+/** The same moves by where they lead: level j comes from the levels `to` with these weights. */
+export function inwardOf({ first, to, weight }: Onward): Onward {
+  const levels = first.length - 1;
+  const into: { readonly from: number; readonly weight: number }[][] = Array.from(
+    { length: levels },
+    () => [],
+  );
+  for (let from = 0; from < levels; from++)
+    for (let k = first[from]!; k < first[from + 1]!; k++)
+      into[to[k]!]!.push({ from, weight: weight[k]! });
+  const starts = new Int32Array(levels + 1);
+  for (let j = 0; j < levels; j++) starts[j + 1] = starts[j]! + into[j]!.length;
+  const all = into.flat();
+  return {
+    first: starts,
+    to: Int32Array.from(all, ({ from }) => from),
+    weight: Float64Array.from(all, (each) => each.weight),
+  };
+}
+
 /** Where one block's levels go that neither foul nor fail. */
 export function onwardOf(chain: ContactChain, { levels, next, risen }: ModeBlock): Onward {
   const { stays, storm } = stepChances(chain);

@@ -2,7 +2,7 @@ import { BodyAges } from "./body-ages.ts";
 import { type Entry, troubleWeeks } from "./contact-chain.ts";
 import type { FollowedContact } from "./follow-rule.ts";
 import { readsUnder } from "./reading-rule.ts";
-import { asTrue, eachTrue, type TrueStates, trueStates } from "./true-states.ts";
+import { asTrue, CLASSES, eachTrue, type TrueStates, trueStates } from "./true-states.ts";
 
 /** Where the contacts of bodies stand that came at one time or another. */
 export interface Lot {
@@ -24,6 +24,8 @@ export interface Standing {
   readonly low: Float64Array;
   /** Room to work in. */
   readonly fine: Float64Array;
+  /** By class, what fouls at a stroke. */
+  readonly fouling: Float64Array;
   spare: Float64Array;
 }
 
@@ -34,6 +36,10 @@ export interface Says {
   readonly out: Float64Array;
   readonly fails: Float64Array;
   readonly fine: Float64Array;
+  /** The same three of what a cleaning leaves where it stands. */
+  readonly keptOut: Float64Array;
+  readonly keptFailing: Float64Array;
+  readonly keptFine: Float64Array;
 }
 
 /** Failed cleanings in a row that are told apart at most: none, one, more. */
@@ -66,6 +72,7 @@ export function standing(of: FollowedContact, roughly: boolean): Standing {
     says: saysOf(of, states, depth),
     low: asTrue(states, troubleWeeks(chain).low),
     fine: new Float64Array(states.size),
+    fouling: new Float64Array(CLASSES),
     spare: new Float64Array(states.size),
   };
 }
@@ -83,12 +90,18 @@ function saysOf({ chain, view, rule }: FollowedContact, states: TrueStates, dept
     const last = replaceAfter !== null && failed + 1 >= replaceAfter;
     const out = last ? tooLow.map((each, at) => Math.max(each, low[at]!)) : tooLow;
     const left = leaveAfter !== null && failed >= leaveAfter;
+    const fails = low.map((still, at) => Math.max(0, still - out[at]!));
+    const fine = low.map((still, at) => 1 - Math.max(still, out[at]!));
+    const kept = (of: Float64Array): Float64Array => of.map((each, at) => each * states.stays[at]!);
     return {
       asks: left ? none : low,
       never: left || rule.cleanUnder === null,
       out,
-      fails: low.map((still, at) => Math.max(0, still - out[at]!)),
-      fine: low.map((still, at) => 1 - Math.max(still, out[at]!)),
+      fails,
+      fine,
+      keptOut: kept(out),
+      keptFailing: kept(fails),
+      keptFine: kept(fine),
     };
   });
 }

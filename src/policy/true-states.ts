@@ -1,5 +1,5 @@
 import { type ContactChain, type Entry, type ModeBlock, ofKind } from "./contact-chain.ts";
-import { type Onward, onwardOf, stepChances } from "./push.ts";
+import { inwardOf, type Onward, onwardOf, stepChances } from "./push.ts";
 
 /**
  * A contact chain as it truly is, to be followed forward: whether trouble is film or oxide, which a
@@ -34,7 +34,8 @@ export interface TrueBlock {
   /** First of the four states without a level. */
   readonly others: number;
   readonly end: number;
-  readonly onward: Onward;
+  /** What comes to each level of what conducts. */
+  readonly inward: Onward;
   /** Where it stands once cured, and once mended of being open or intermittent. */
   readonly floor: readonly Entry[];
   readonly mended: readonly Entry[];
@@ -43,7 +44,7 @@ export interface TrueBlock {
 }
 
 /** What conducts is cured, film or oxide. */
-const CLASSES = 3;
+export const CLASSES = 3;
 
 /** A chance of oxide as film and oxide; none at all is cured. */
 const sharesOf = (oxide: number): readonly number[] =>
@@ -76,7 +77,7 @@ function blockOf(chain: ContactChain, block: ModeBlock, start: number): TrueBloc
     levels: length,
     others,
     end: others + 4,
-    onward: onwardOf(chain, block),
+    inward: inwardOf(onwardOf(chain, block)),
     floor: at(0, block.floor),
     mended: at(oxide, block.floor),
     fouled: [at(oxide, block.fouled), film, at(1, block.fouled)],
