@@ -1,4 +1,5 @@
 import { readPads } from "../intake/read-pads.ts";
+import { readParts } from "../intake/read-parts.ts";
 import { readTouches } from "../intake/read-touches.ts";
 import { readyJson } from "../report/ready-json.ts";
 import { readyText } from "../report/ready-text.ts";
@@ -29,6 +30,7 @@ interface Options {
   readonly work?: string;
   readonly touches?: string;
   readonly pads?: string;
+  readonly parts?: string;
   readonly minutesLeft?: string;
   readonly dates?: string;
   readonly json?: boolean;
@@ -51,6 +53,7 @@ export const registerReady: Register = (program, io) => {
     .option("--work <file>", "the work log (default: the pool's work.csv, if there)")
     .option("--touches <file>", "touch checks (default: the pool's touches.csv, if there)")
     .option("--pads <file>", "the log of water and pump strokes (default: pads.csv, if there)")
+    .option("--parts <file>", "the register of parts (default: the pool's parts.csv, if there)")
     .option("--minutes-left <n>", "minutes left to put things right")
     .option("--dates <order>", datesHelp)
     .option("--json", "print the answer as JSON")
@@ -76,6 +79,13 @@ export const registerReady: Register = (program, io) => {
         (text, file) => used(readPads(text, pool, file, { dates })),
         io.note,
       );
+      const parts = await optional(
+        folder,
+        options.parts,
+        "parts.csv",
+        (text, file) => used(readParts(text, file, { dates })),
+        io.note,
+      );
       const work = await workOf(folder, options.work, dates, io);
       sayUsed(folder, io);
       const { season, looks, rejected } = await loadLooks(pool, files, date, work.entries, dates);
@@ -95,9 +105,10 @@ export const registerReady: Register = (program, io) => {
         ...work.rejected,
         ...(touches?.rejected ?? []),
         ...(pads?.rejected ?? []),
+        ...(parts?.rejected ?? []),
       ];
       if (options.json) io.out(readyJson(ready, unused));
-      else io.out(readyText(ready));
+      else io.out(readyText(ready, parts?.parts ?? []));
       io.err(rejectsText(unused));
       if (ready.counts.ready < ready.lanes.length) io.exit(1);
     });

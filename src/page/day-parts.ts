@@ -1,4 +1,5 @@
-import { isGone, isSpare, type Part, partsNow, sparesOf } from "../domain/part.ts";
+import { isGone, isSpare, type Part, partsNow } from "../domain/part.ts";
+import { stockWords } from "../report/ready-text.ts";
 import type { App } from "./app.ts";
 import type { DayAnswer } from "./day-task.ts";
 import { button, h, refill } from "./element.ts";
@@ -6,17 +7,10 @@ import { field, text } from "./labelled-field.ts";
 import { localMoment } from "./local-time.ts";
 import { chanceWords } from "./numbers.ts";
 
-/** `wall plate` of `spare: wall plate`. */
-const kindOf = (item: string): string => item.replace(/^spare: /, "");
-
 /** What to carry, and what of it lies in the store. */
 export function bagList(app: App, { ready }: DayAnswer): HTMLElement {
   const { items, chanceEnough } = ready.bag;
   const parts = app.contents?.parts ?? [];
-  const stock = (item: string): string => {
-    if (parts.length === 0 || !item.startsWith("spare: ")) return "";
-    return `, ${sparesOf(parts, kindOf(item))} in the register`;
-  };
   return h(
     "div",
     {},
@@ -31,7 +25,7 @@ export function bagList(app: App, { ready }: DayAnswer): HTMLElement {
             "li",
             {},
             h("strong", {}, `${carry} × `),
-            `${item} (needed ${chanceWords(chanceNeeded)}${stock(item)})`,
+            `${item} (needed ${chanceWords(chanceNeeded)}${stockWords(item, parts)})`,
           ),
         ),
     ),

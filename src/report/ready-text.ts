@@ -1,3 +1,4 @@
+import { type Part, sparesOf } from "../domain/part.ts";
 import { isOfDevice, isOfLane, type Lane } from "../domain/place.ts";
 import type { DeviceState, Reason } from "../meet/device-state.ts";
 import type { FixStep } from "../meet/fix-order.ts";
@@ -33,8 +34,12 @@ export function countsText({ lanes, counts }: MeetReady): string {
   ].join(", ");
 }
 
-/** The meet morning in words. */
-export function readyText(ready: MeetReady): string {
+/**
+ * The meet morning in words.
+ *
+ * @param parts the register's lines; none where the facility keeps no register
+ */
+export function readyText(ready: MeetReady, parts: readonly Part[] = []): string {
   // What holds for every lane stands in the head, once.
   const isOneLanes = ready.lanes.some((lane) => isOfLane(lane) && !lane.padDue);
   const lines = [
@@ -51,7 +56,7 @@ export function readyText(ready: MeetReady): string {
     "",
     ...planLines(ready),
     "",
-    ...bagLines(ready),
+    ...bagLines(ready, parts),
     "",
     "Which time counts when a pad and its backup disagree, or when a lane's timing fails, is for " +
       "the meet's own rules and its officials to say.",
@@ -246,7 +251,13 @@ export function fixName(fix: NamedFix | undefined): string {
   }
 }
 
-function bagLines({ bag }: MeetReady): string[] {
+/** `, 2 in the register` behind a spare, where there is a register. */
+export function stockWords(item: string, parts: readonly Part[]): string {
+  if (parts.length === 0 || !item.startsWith("spare: ")) return "";
+  return `, ${sparesOf(parts, item.slice("spare: ".length))} in the register`;
+}
+
+function bagLines({ bag }: MeetReady, parts: readonly Part[]): string[] {
   const unread =
     bag.unread === 0 ? "" : `; ${bag.unread} connectors unread, taken at the pool file's prior`;
   return [
@@ -255,7 +266,7 @@ function bagLines({ bag }: MeetReady): string[] {
     ...bag.items.map(
       (item) =>
         `  ${String(item.carry).padStart(3)} × ${item.item} (needed at all: ` +
-        `${percent(item.chanceNeeded)}${item.kind === "tool" ? "" : `; enough: ${percent(item.chanceEnough)}`})`,
+        `${percent(item.chanceNeeded)}${item.kind === "tool" ? "" : `; enough: ${percent(item.chanceEnough)}`})${stockWords(item.item, parts)}`,
     ),
   ];
 }

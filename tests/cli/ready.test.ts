@@ -75,6 +75,22 @@ describe("dropwise ready", () => {
     expect(answer.bag.chanceEnough).toBeGreaterThanOrEqual(0.95);
   });
 
+  test("a spare in the register of parts stands where it is to be carried", async () => {
+    writeFileSync(
+      file("parts.csv"),
+      "part,kind,where\nA1,plate connector,spare\nA2,plate connector,lane 2\nA3,Plate  connector,spare\n,x,spare\n",
+    );
+    const args = ["ready", file("readings.csv"), "--date", "2026-06-13"];
+    const { out, err, status } = await run(...args);
+    rmSync(file("parts.csv"));
+    expect(status).toBe(1);
+    const words = out.replace(/\n {8}/g, " ");
+    expect(words).toMatch(/spare: plate connector \([^)]*\), 2 in the register/);
+    expect(words).toMatch(/spare: pod terminals \([^)]*\), 0 in the register/);
+    expect(err).toContain("part is blank");
+    expect((await run(...args)).out).not.toContain("in the register");
+  });
+
   test("cleaned and logged, the lane is watched until it is read again", async () => {
     const work = file("work.csv");
     const logged = await run(
