@@ -41,7 +41,7 @@ function prepare(): void {
 function typing() {
   const input = Readable.from(["4.91", "4.2", "u", "4.3", "q"].map((line) => `${line}\n`));
   Object.defineProperty(process, "stdin", { value: input, configurable: true });
-  return runCommand([registerNext], ["next", "--walk", "--pool", at("pool")]);
+  return runCommand([registerNext], ["next", "--guide", "--pool", at("pool")]);
 }
 
 /** Volts that stand in the walk's sheet as it is, whole rows only. */
@@ -63,7 +63,7 @@ function sheetPath(): string | null {
 const course = [[], ["4.91"], ["4.91", "4.2"], ["4.91"], ["4.91", "4.3"]];
 
 test.each<Fault>(["fails", "kill"])(
-  "next --walk, whatever call to the disk %s: every reading asked beyond is on the disk",
+  "next --guide, whatever call to the disk %s: every reading asked beyond is on the disk",
   async (fault) => {
     prepare();
     const { calls, result: whole } = await onFaultyDisk(0, fault, typing);
