@@ -94,7 +94,7 @@ const known: Readonly<Record<string, Partial<Gap>>> = {
     median: 0.52,
     bound: 0.44,
   },
-  "a switch stuck closed behind an unknown source": { probability: 0.0072, bound: 5700 },
+  "a switch stuck closed behind an unknown source": { probability: 0.0074, bound: 5700 },
   "water across the plate, a reading behind it": { probability: 0.013 },
   "water in the plate or an open pod behind it": { probability: 0.071, bound: 1.2 },
   "pressed readings behind a fouled plate": { bound: 0.095 },

@@ -23,6 +23,8 @@ type Faults = readonly { readonly fouled: number; readonly sound: number }[];
 
 /** Weight per volt of a fault behind a leak. */
 const ANOTHER = 0.03;
+/** Standard deviation of a sound contact [Ω]. */
+const SOUND_SPREAD = 0.2;
 const STEPS = 20;
 const REACH = 3.6;
 /** From where to where a fouled contact is looked for, in ln ohm. */
@@ -149,7 +151,8 @@ class PathView {
       if (reading === first?.reading) continue;
       const at = this.volts(reading, link, rd, fault, added);
       const off = this.#off.get(reading.index) ?? 0;
-      const own = Math.max(off, sketched(reading, at, nuisance.noiseScale));
+      const scale = this.#scaleOf(reading, link, rd, added);
+      const own = Math.max(off, sketched(reading, at, scale));
       if (link <= this.conducting.link) {
         likelihood *= own;
         continue;
@@ -165,6 +168,14 @@ class PathView {
       behind *= own;
     }
     return { likelihood: likelihood * (behind + faulty), added };
+  }
+
+  /** The noise's scale, wider by what sound contacts up to a link may have of a small loop. */
+  #scaleOf(reading: ReadingProblem, link: number, rd: number, added: number): number {
+    const { noiseScale } = this.nuisance;
+    const emf = emfAt(this.nuisance, this.circuit.supply, reading);
+    const spread = (emf * SOUND_SPREAD * Math.sqrt(link + 1)) / this.loop(rd, added);
+    return Math.hypot(noiseScale, spread / reading.noise);
   }
 
   /** The first reading behind a contact that measures it. */

@@ -4,7 +4,7 @@ import type { NuisanceRange } from "../chain/features.ts";
 import type { Nuisance } from "../chain/point-likelihoods.ts";
 import { wireOhmsTo } from "../chain/point-likelihoods.ts";
 import type { Way } from "../circuit-evidence.ts";
-import { marginalFaults, sketchParts, totalOf } from "../nuisance/sketch.ts";
+import { looksSound, marginalFaults, sketchParts, totalOf } from "../nuisance/sketch.ts";
 import type { CircuitProblem, ConductingProblem, WalkProblem } from "../problem.ts";
 import { type CircuitDisplay, offOneByOne } from "../zero-runs.ts";
 import { type Alike, alikeIn } from "./alike.ts";
@@ -40,8 +40,6 @@ interface SeenConducting {
 
 /** What conducts is summed exactly where the sketch moves its chance up by more than this. */
 const WORTH = 0.02;
-/** A path that is as likely as this to be sound is sketched as that alone. */
-const SOUND_LOOKING = 0.8;
 export function conductingPlan(
   walk: WalkProblem,
   shelf: Shelf,
@@ -49,14 +47,14 @@ export function conductingPlan(
   range: NuisanceRange,
   nuisance: Nuisance,
 ): ConductingPlan {
-  const parts = sketchParts(walk, circuit)(nuisance);
+  const parts = sketchParts(walk, circuit, true)(nuisance);
   const faults = marginalFaults(walk, circuit);
   const plain = totalOf(parts) + Number.MIN_VALUE;
   const off = offOneByOne(walk.zeroRuns);
   const blank = circuit.readings.flat().flatMap(({ index }) => (off.has(index) ? [index] : []));
   const logBlank = blank.reduce((sum, index) => sum + Math.log(off.get(index)!), 0);
   const cases = blank.length === 0 ? [SHOWN] : [SHOWN, { off: blank, logChance: logBlank }];
-  const soundLooking = parts.sound > SOUND_LOOKING * plain;
+  const soundLooking = looksSound(parts);
   const ratios = alikeIn(circuit.conducting).map((one) => {
     const cut = parts.open.slice(0, one.link + 1).reduce((sum, x) => sum + x, 0);
     const sketch = loopSketch(circuit, one, nuisance, faults, !soundLooking, off);

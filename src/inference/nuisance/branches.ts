@@ -107,6 +107,10 @@ function logDensity(law: UncertainOhms, ln: number): number {
   return Math.log(restOf(law)) - 0.5 * z * z - Math.log(law.logSd * Math.sqrt(2 * Math.PI));
 }
 
+/** Values of a resistance to look at first, all over its law: the only one where it is known. */
+export const firstLooks = (law: UncertainOhms): readonly number[] =>
+  valuesOf(law).map(({ ohms }) => ohms);
+
 /** An even first look. */
 function valuesOf(law: UncertainOhms): readonly Value[] {
   if (restOf(law) < 1e-12) return exactOf(law);

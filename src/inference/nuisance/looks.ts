@@ -1,6 +1,7 @@
 import { logSum } from "../../numerics/log-sum.ts";
+import type { Nuisance } from "../chain/point-likelihoods.ts";
 import type { WalkProblem } from "../problem.ts";
-import type { WeighedBranch } from "./branches.ts";
+import { firstLooks, type WeighedBranch } from "./branches.ts";
 import {
   type Branch,
   type Coordinates,
@@ -13,6 +14,7 @@ import {
 import { highestShown, type Look, lookAt, scoreOf } from "./integrate.ts";
 import { along, type NormalFit, sdOf } from "./normal-fit.ts";
 import type { Sketch } from "./sketch.ts";
+import { sourceLoops } from "./source-loops.ts";
 
 /** Branches whose loops are no further apart than this, in ln, have their modes near each other. */
 const NEAR = 0.7;
@@ -23,6 +25,11 @@ const FURTHEST = 3;
 const HOPELESS = 60;
 /** A place elsewhere that comes so near to a mode, in ln, asks for a look of its own. */
 const RIVALS = 6;
+/** Branches of which loops speak so much alike, in ln, share a likelihood, each with its own gain. */
+const SAME_LOOPS = 4;
+/** Such sources are no further apart than this, in ln, with what a small loop has else [Ω]. */
+const SAME_SOURCE = 0.25;
+const SMALL_LOOP = 3;
 /** An EMF so many of its prior's standard deviations off is not looked at. */
 const UNLIKELY = 12;
 
@@ -40,7 +47,11 @@ export class Looks {
   readonly #whole: Whole[] = [];
   readonly #known = new Map<string, Look>();
   readonly #scores = new Map<string, number>();
+  readonly #places = new Map<string, Float64Array>();
+  readonly #gains = new Map<string, number>();
   #best = Number.NEGATIVE_INFINITY;
+  /** What circuits that conduct say of a source; asked for once numbers are known to ask with. */
+  #loops: { readonly gain: ((nuisance: Nuisance) => number) | null } | null = null;
 
   constructor(walk: WalkProblem, sketches: readonly Sketch[]) {
     this.#walk = walk;
@@ -65,28 +76,65 @@ export class Looks {
     const key = keyOf(branch);
     let score = this.#scores.get(key);
     if (score === undefined) {
-      score = this.#scoreOf(branch);
+      const { logMass, place } = this.#hillsOf(branch);
+      this.#places.set(key, place);
+      score = logMass + this.#gainOf(branch);
       this.#scores.set(key, score);
     }
     return score;
   }
 
-  #scoreOf(branch: Branch): number {
+  /** What loops make of a branch, where the rest of the walk puts its numbers. */
+  #gainOf(branch: Branch): number {
+    const key = keyOf(branch);
+    let gain = this.#gains.get(key);
+    if (gain === undefined) {
+      const place = this.#places.get(key) ?? this.#topOf(this.at(branch));
+      const at = (one: Branch): Nuisance => coordinatesOf(this.#walk, one).nuisance(place);
+      this.#loops ??= { gain: sourceLoops(this.#walk, this.#sketches, this.#probes(branch, at)) };
+      gain = this.#loops.gain?.(at(branch)) ?? 0;
+      this.#gains.set(key, gain);
+    }
+    return gain;
+  }
+
+  #topOf({ fits }: Look): Float64Array {
+    return fits[0]?.mean ?? new Float64Array(0);
+  }
+
+  /** A branch with sources all over their laws; none where all are known. */
+  #probes(branch: Branch, at: (one: Branch) => Nuisance): readonly Nuisance[] {
+    const looks = this.#walk.supplies.map(({ sourceOhms }) => firstLooks(sourceOhms));
+    const most = Math.max(...looks.map(({ length }) => length));
+    if (most === 1) return [];
+    return Array.from({ length: most }, (_, i) =>
+      at({ ...branch, sourceOhms: looks.map((own) => own[i % own.length]!) }),
+    );
+  }
+
+  /** ln of a branch's sketched posterior without what loops make of it, and where its top is. */
+  #hillsOf(branch: Branch): { readonly logMass: number; readonly place: Float64Array } {
     const near = this.#nearest(branch);
     const { fits } = near?.look ?? this.#wholeNear(branch);
-    if (fits.length === 0) return this.at(branch).logMass;
+    const whole = () => {
+      const look = this.at(branch);
+      return { logMass: look.logMass, place: this.#topOf(look) };
+    };
+    if (fits.length === 0) return whole();
     const coordinates = coordinatesOf(this.#walk, branch);
     const scoreAt = scoreOf(coordinates, this.#sketches);
     const hills = fits.map((fit) => hillNear(fit, scoreAt));
-    const top = Math.max(...hills.map((hill) => hill.top));
+    const highest = hills.reduce((best, hill) => (hill.top > best.top ? hill : best));
+    const { top, place } = highest;
     const elsewhere = this.#elsewhere(fits, coordinates, scoreAt);
-    if (Math.max(top, elsewhere) < this.#best - HOPELESS) return Math.max(top, elsewhere);
+    const most = Math.max(top, elsewhere);
+    if (most < this.#best - HOPELESS) return { logMass: most, place };
     const isFar = near !== null && this.#distance(near.branch, branch) > NEAR;
     const isUnclear = hills.some((hill) => hill.top > top - RIVALS && !hill.isClear);
-    if (isFar || isUnclear || elsewhere > top - RIVALS) return this.at(branch).logMass;
-    const score = logSum(hills.filter(({ isClear }) => isClear).map(({ logMass }) => logMass));
-    this.#best = Math.max(this.#best, score);
-    return score;
+    if (isFar || isUnclear || elsewhere > top - RIVALS) return whole();
+    const logMass = logSum(hills.filter(({ isClear }) => isClear).map((hill) => hill.logMass));
+    this.#best = Math.max(this.#best, logMass);
+    return { logMass, place };
   }
 
   /** The best score away from the fits: where the prior is, and where circuits show their most. */
@@ -153,8 +201,11 @@ export class Looks {
     const found: Bundle[] = [];
     while (left.length > 0) {
       const [first] = left;
-      const near = left.filter((one) => loopDistance(this.#meters, one, first!) < width.loops);
-      const middle = meanBranch(near);
+      const near = left.filter(
+        (one) =>
+          loopDistance(this.#meters, one, first!) < width.loops && this.#saySame(one, first!),
+      );
+      const middle = this.#loops?.gain ? first! : meanBranch(near);
       const { fits } = this.at(middle);
       const alike = fits.length === 1 ? this.#alike(near, middle, fits[0]!, width.bent) : [];
       const taken = alike.some(({ branch }) => branch === first) ? alike : null;
@@ -164,6 +215,16 @@ export class Looks {
       for (const { branch } of members) left.splice(left.indexOf(branch), 1);
     }
     return found;
+  }
+
+  /** Whether a small loop would hardly tell one branch from another. */
+  #saySame(a: Branch, b: Branch): boolean {
+    if (!this.#loops?.gain) return true;
+    const apart = a.sourceOhms.map((x, s) =>
+      Math.abs(Math.log((x + SMALL_LOOP) / (b.sourceOhms[s]! + SMALL_LOOP))),
+    );
+    const gained = Math.abs(this.#gainOf(a) - this.#gainOf(b));
+    return Math.max(...apart) < SAME_SOURCE && gained < SAME_LOOPS;
   }
 
   /** Those branches whose likelihood's ratio to the middle one's is simple near the mode. */
@@ -182,13 +243,15 @@ export class Looks {
       });
     };
     const there = likelihoodOf(middle);
+    const gainThere = this.#gainOf(middle);
     const [from, sd] = [fit.mean[0]!, fit.root[0]![0]!];
     return near.flatMap((branch) => {
       const off = likelihoodOf(branch).map((own, k) => own - there[k]!);
       const [down, same, up] = off as [number, number, number];
       if (Math.abs(down + up - 2 * same) > bent || Math.abs(up - down) > 7 * bent) return [];
+      const gained = this.#gainOf(branch) - gainThere;
       const perVolt = (up - down) / (2 * APART * sd);
-      return [{ branch, logWeight: branch.logWeight + same, tilt: { perVolt, from } }];
+      return [{ branch, logWeight: branch.logWeight + same + gained, tilt: { perVolt, from } }];
     });
   }
 }
@@ -199,6 +262,7 @@ interface Hill {
   readonly logMass: number;
   /** Whether a parabola tells where its top is. */
   readonly isClear: boolean;
+  readonly place: Float64Array;
 }
 
 function hillNear(fit: NormalFit, scoreAt: (point: Float64Array) => number): Hill {
@@ -209,7 +273,8 @@ function hillNear(fit: NormalFit, scoreAt: (point: Float64Array) => number): Hil
   const best = ((up - down) / 2 / bend) * APART;
   const top = middle + (isBent ? ((up - down) * best) / APART / 4 : Math.abs(up - down));
   const logMass = top + Math.log(APART / Math.sqrt(bend)) + constantOf(fit.root);
-  return { top, logMass, isClear: isBent && Math.abs(best) <= FURTHEST };
+  const isClear = isBent && Math.abs(best) <= FURTHEST;
+  return { top, logMass, isClear, place: along(fit, [isClear ? best : 0]) };
 }
 
 /** How much the branches of a bundle may differ from its best one. */

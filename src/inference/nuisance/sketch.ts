@@ -27,11 +27,15 @@ export interface SketchParts {
 const ANOTHER = 0.03;
 /** With fewer circuits than this, what conducts in one says something of the EMF. */
 const ALONE = 4;
+
+/** Whether the sketches of a walk have what conducts in them. */
+export const hasLoops = ({ circuits }: WalkProblem): boolean => circuits.length < ALONE;
+
 export function circuitSketch(walk: WalkProblem, circuit: CircuitProblem): Sketch {
   const parts = sketchParts(walk, circuit);
   const conducts = circuit.conducting.reduce((sum, { chance }) => sum + chance, 0);
   const anything = conducts * CONDUCTS ** circuit.readings.flat().length;
-  const looped = walk.circuits.length < ALONE ? conductingSketch(circuit) : () => 0;
+  const looped = hasLoops(walk) ? conductingSketch(circuit) : () => 0;
   return (nuisance) =>
     Math.log(totalOf(parts(nuisance)) + looped(nuisance) + anything + Number.MIN_VALUE);
 }
@@ -41,6 +45,11 @@ export function totalOf({ sound, fouled, open }: SketchParts): number {
   for (let i = 0; i < fouled.length; i++) sum += fouled[i]! + open[i]!;
   return sum;
 }
+
+/** Whether a path that has no loop is most likely sound. */
+export const looksSound = (parts: SketchParts): boolean =>
+  parts.sound > SOUND_LOOKING * totalOf(parts);
+const SOUND_LOOKING = 0.8;
 
 /** Chances of each contact, its body's state summed out. */
 export const marginalFaults = (
@@ -76,9 +85,14 @@ const seenIn = (circuit: CircuitProblem, off: ReadonlyMap<number, number>): read
   );
 };
 
+/**
+ * @param lowerOnly A further fault behind the first can only lower what is shown: so it is, but where
+ *   shared numbers are far from what they will be, the sketch has to bear with what rises, too.
+ */
 export function sketchParts(
   walk: WalkProblem,
   circuit: CircuitProblem,
+  lowerOnly = false,
 ): (nuisance: Nuisance) => SketchParts {
   const faults = marginalFaults(walk, circuit);
   const readings = seenIn(circuit, offOneByOne(walk.zeroRuns));
@@ -94,7 +108,8 @@ export function sketchParts(
     const source = nuisance.sourceOhms[supply]!;
     for (let j = readings.length - 1; j >= 0; j--) {
       const reading = readings[j]!;
-      ifSound[j] = seen(nuisance, supply, source, reading, reading.soundOhms);
+      const at = shownOf(nuisance, supply, source, reading, reading.soundOhms);
+      ifSound[j] = seenAt(nuisance, reading, at);
       ifOpen[j] = ifOpen[j + 1]! * Math.max(reading.off, sketched(reading, 0, nuisance.noiseScale));
     }
     const fouled = new Array<number>(links.length);
@@ -105,7 +120,8 @@ export function sketchParts(
       const { fouled: mayFoul, open: mayOpen, sound: maySound } = faults[i]!;
       const from = first[i]!;
       const { fouled: law } = links[i]!;
-      fouled[i] = sound * mayFoul * behindFouled(law, readings, from, nuisance, supply, source);
+      fouled[i] =
+        sound * mayFoul * behindFouled(law, { readings, from, lowerOnly }, nuisance, supply);
       open[i] = sound * mayOpen * ifOpen[from]!;
       sound *= maySound;
       for (; next < readings.length && readings[next]!.link === i; next++) sound *= ifSound[next]!;
@@ -117,7 +133,7 @@ export function sketchParts(
 /** A circuit that conducts shows anything: per reading, this part of all displays. */
 const CONDUCTS = 2e-3;
 
-function seen(
+function shownOf(
   nuisance: Nuisance,
   supply: number,
   source: number,
@@ -126,9 +142,11 @@ function seen(
 ): number {
   const emf = volts(emfAt(nuisance, supply, reading));
   const load = ohms(nuisance.loadOhms[reading.meter]!);
-  const at = readingVolts(emf, load, ohms(source), ohms(series));
-  return Math.max(reading.off, sketched(reading, at, nuisance.noiseScale));
+  return readingVolts(emf, load, ohms(source), ohms(series));
 }
+
+const seenAt = (nuisance: Nuisance, reading: Seen, at: number): number =>
+  Math.max(reading.off, sketched(reading, at, nuisance.noiseScale));
 
 /** The density of a displayed value times its step: the step's own width is in the noise. */
 export function sketched(reading: ReadingProblem, at: number, scale: number): number {
@@ -146,16 +164,21 @@ export function sketched(reading: ReadingProblem, at: number, scale: number): nu
 const FAR = 640;
 const ROOT_2PI = 1 / Math.sqrt(2 * Math.PI);
 
+interface Behind {
+  readonly readings: readonly Seen[];
+  readonly from: number;
+  readonly lowerOnly: boolean;
+}
+
 /** Likelihood of the readings from number `from` on behind a contact that is fouled. */
 function behindFouled(
   law: readonly LogNormalPart[],
-  readings: readonly Seen[],
-  from: number,
+  { readings, from, lowerOnly }: Behind,
   nuisance: Nuisance,
   supply: number,
-  source: number,
 ): number {
   if (from >= readings.length) return 1;
+  const source = nuisance.sourceOhms[supply]!;
   const reading = readings[from]!;
   // A zero says nothing about how much; what it says of an open contact is told elsewhere.
   const shown = Math.max(reading.shown, reading.halfStep);
@@ -169,8 +192,10 @@ function behindFouled(
   const more = Math.max(0, added) - SOUND_OHMS;
   for (let j = from + 1; j < readings.length; j++) {
     const other = readings[j]!;
-    likelihood *=
-      ANOTHER * 2 * other.halfStep + seen(nuisance, supply, source, other, other.soundOhms + more);
+    const at = shownOf(nuisance, supply, source, other, other.soundOhms + more);
+    const mayBe = !lowerOnly || at > other.shown;
+    const another = mayBe ? ANOTHER * 2 * other.halfStep : 0;
+    likelihood *= another + seenAt(nuisance, other, at);
   }
   return likelihood;
 }

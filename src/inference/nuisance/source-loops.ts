@@ -1,0 +1,117 @@
+import { logSum } from "../../numerics/log-sum.ts";
+import type { Nuisance } from "../chain/point-likelihoods.ts";
+import { type Alike, alikeIn } from "../conducting/alike.ts";
+import { loopSketch } from "../conducting/loop-sketch.ts";
+import type { CircuitProblem, WalkProblem } from "../problem.ts";
+import { offOneByOne } from "../zero-runs.ts";
+import {
+  hasLoops,
+  looksSound,
+  marginalFaults,
+  type Sketch,
+  sketchParts,
+  totalOf,
+} from "./sketch.ts";
+
+/**
+ * What circuits that conduct say of the source resistance. A meter's load is so much larger than
+ * most sources that a path without a loop hardly tells one from another; a switch that is stuck
+ * closed tells them to the ohm, or says that the contact at the timer has fouled instead.
+ *
+ * @param nuisances The shared numbers at several sources, to see by which circuits conduct.
+ * @returns ln of what these circuits' readings are likelier by than a sketch without loops says;
+ *   null where no circuit looks as if it conducted, or the sketches have it already.
+ */
+export function sourceLoops(
+  walk: WalkProblem,
+  sketches: readonly Sketch[],
+  nuisances: readonly Nuisance[],
+): ((nuisance: Nuisance) => number) | null {
+  if (hasLoops(walk)) return null;
+  const looped = walk.circuits.flatMap((circuit, c) => {
+    const loops = loopsSeen(walk, circuit, nuisances);
+    return loops.length > 0 ? [{ circuit, loops, sketch: sketches[c]! }] : [];
+  });
+  if (looped.length === 0) return null;
+  const bodyOf = ({ circuit }: Looped): number | null => circuit.links[0]!.body;
+  const bodies = [...new Set(looped.map(bodyOf))];
+  return (nuisance) =>
+    bodies.reduce<number>((sum, body) => {
+      const own = looped.filter((one) => bodyOf(one) === body);
+      return sum + logGain(walk, body, own, nuisance);
+    }, 0);
+}
+
+/** A circuit that looks as if it conducted, and what is thought of it without its loop. */
+interface Looped {
+  readonly circuit: CircuitProblem;
+  readonly loops: readonly Alike[];
+  readonly sketch: Sketch;
+}
+
+/** What conducts has to be so likely, at any of the sources. */
+const WORTH = 0.02;
+
+function loopsSeen(
+  walk: WalkProblem,
+  circuit: CircuitProblem,
+  nuisances: readonly Nuisance[],
+): readonly Alike[] {
+  const partsAt = sketchParts(walk, circuit, true);
+  const faults = marginalFaults(walk, circuit);
+  const looks = nuisances.map((nuisance) => ({ nuisance, parts: partsAt(nuisance) }));
+  const unsound = looks.filter(({ parts }) => !looksSound(parts));
+  return alikeIn(circuit.conducting).filter((one) =>
+    unsound.some(
+      ({ nuisance, parts }) =>
+        loopSum(walk, { circuit, loops: [one] }, nuisance, faults) > WORTH * totalOf(parts),
+    ),
+  );
+}
+
+/** Sum over the loops of a circuit, each by its chance; `faulty`: with a contact that may foul. */
+function loopSum(
+  walk: WalkProblem,
+  { circuit, loops }: Pick<Looped, "circuit" | "loops">,
+  nuisance: Nuisance,
+  faults: ReturnType<typeof marginalFaults>,
+  faulty = false,
+): number {
+  const off = offOneByOne(walk.zeroRuns);
+  return loops.reduce((sum, one) => {
+    const { logLikelihood } = loopSketch(circuit, one, nuisance, faults, faulty, off);
+    return sum + one.chance * Math.exp(logLikelihood);
+  }, 0);
+}
+
+/** Of circuits that share the body at the timer, summed over its state. */
+function logGain(
+  walk: WalkProblem,
+  body: number | null,
+  circuits: readonly Looped[],
+  nuisance: Nuisance,
+): number {
+  const chance = body === null ? 0 : walk.bodies[body]!.contaminated;
+  let before = 0;
+  const logs = [1 - chance, chance].map(Math.log);
+  for (const looped of circuits) {
+    const { circuit, sketch } = looped;
+    const faults = marginalFaults(walk, circuit);
+    const parts = sketchParts(walk, circuit, true)(nuisance);
+    const [first, ...rest] = faults;
+    const summed = (fouled: 0 | 1): number => {
+      const own = [{ ...first!, fouled, sound: 1 - fouled }, ...rest];
+      return loopSum(walk, looped, nuisance, own, fouled === 1);
+    };
+    const [ifSound, ifFouled] = [summed(0), summed(1)];
+    const plainFouled = first!.fouled > 0 ? parts.fouled[0]! / first!.fouled : 0;
+    const plainSound = (totalOf(parts) - parts.fouled[0]!) / (1 - first!.fouled);
+    before += sketch(nuisance);
+    for (const state of [0, 1] as const) {
+      const { fouled } = circuit.links[0]!.states[state];
+      const all = (1 - fouled) * (plainSound + ifSound) + fouled * (plainFouled + ifFouled);
+      logs[state]! += Math.log(all + Number.MIN_VALUE);
+    }
+  }
+  return logSum(logs) - before;
+}
