@@ -4,6 +4,7 @@ import type { WalkDiagnosis } from "../src/domain/findings.ts";
 export const emptyWalk: WalkDiagnosis = {
   walk: "w",
   informedBy: [],
+  likelihoods: [],
   logEvidence: 0,
   fit: { p: null, worst: [] },
   emf: { median: 5, low: 4.98, high: 5.02 },

@@ -14,7 +14,7 @@ const mayImport: Readonly<Record<string, readonly string[]>> = {
   diagnosis: ["domain", "numerics", "circuit", "ageing", "inference"],
   history: ["domain", "numerics", "circuit", "ageing"],
   learning: ["domain", "numerics"],
-  season: ["domain", "numerics", "circuit", "diagnosis", "history"],
+  season: ["domain", "numerics", "circuit", "ageing", "inference", "diagnosis", "history"],
   policy: ["domain", "numerics", "circuit", "ageing", "diagnosis", "history", "season"],
   economics: ["domain", "numerics", "policy"],
   meet: ["domain", "numerics", "circuit", "diagnosis", "history"],

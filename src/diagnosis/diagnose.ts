@@ -11,12 +11,14 @@ import { isResting, type Reading } from "../domain/reading.ts";
 import { CABLE, FOULED, INTERMITTENT, OPEN, SOUND } from "../inference/chain/adjoint.ts";
 import { infer, type WalkInference } from "../inference/infer.ts";
 import type { CircuitInference } from "../inference/posterior.ts";
+import type { Carried } from "./carried.ts";
 import type { CircuitView } from "./evidence.ts";
 import { explanationsOf } from "./explanations.ts";
 import { clamped } from "./fit/clamped.ts";
 import { fitFound } from "./fit/fit-found.ts";
 import { metersSeen } from "./meter-sight.ts";
 import { nothingRead } from "./nothing-read.ts";
+import { ownLikelihoods } from "./own-likelihoods.ts";
 import { shelfOf } from "./pool-shelf.ts";
 import { rankConnectors } from "./ranking.ts";
 import { type WeighedWalk, weighRivals } from "./rivals/weigh-rivals.ts";
@@ -39,12 +41,23 @@ import { type PosedWalk, poseWalk } from "./walk-problem.ts";
  *
  * Meshes and kernels are kept for the next walk of the same pool object. A walk without a resting
  * reading has nothing to say. With `rivals` false, a wrong load, which takes an inference of its own
- * and changes no finding, is left out: nothing but its printing needs it.
+ * and changes no finding, is left out: nothing but its printing needs it. With `carried` the walk
+ * starts from what earlier ones left (`season/carried/`), else from the pool file's figures.
  */
-export function diagnose(pool: Pool, readings: readonly Reading[], rivals = true): WalkDiagnosis {
+export function diagnose(
+  pool: Pool,
+  readings: readonly Reading[],
+  rivals = true,
+  carried: Carried | null = null,
+): WalkDiagnosis {
   if (!readings.some(isResting)) return nothingRead(pool, readings[0]?.walk ?? "");
-  const posed = poseWalk(pool, readings);
-  const diagnosis = findings(pool, posed, weighedWalk(pool, posed), readings[0]!.walk, rivals);
+  const posed = poseWalk(pool, readings, carried);
+  const weighed = weighedWalk(pool, posed);
+  const diagnosis = {
+    ...findings(pool, posed, weighed, readings[0]!.walk, rivals),
+    informedBy: carried?.informedBy ?? [],
+    likelihoods: carried === null ? ownLikelihoods(posed, weighed.found) : [],
+  };
   return isMisfit(diagnosis.fit) ? clamped(diagnosis) : diagnosis;
 }
 
@@ -75,6 +88,7 @@ export function findings(
   return {
     walk,
     informedBy: [],
+    likelihoods: [],
     logEvidence: found.logEvidence,
     fit,
     ...sharedFindings(pool, posed, found),

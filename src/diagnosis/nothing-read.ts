@@ -9,6 +9,7 @@ export function nothingRead({ supplies }: Pool, walk: string): WalkDiagnosis {
   return {
     walk,
     informedBy: [],
+    likelihoods: [],
     logEvidence: 0,
     fit: { p: null, worst: [] },
     emf: { median: emf, low: emf - reach, high: emf + reach },

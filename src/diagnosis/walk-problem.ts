@@ -10,6 +10,7 @@ import type {
   WalkProblem,
 } from "../inference/problem.ts";
 import { zeroRuns } from "./blank-displays.ts";
+import type { Carried } from "./carried.ts";
 import { displaySteps } from "./display-steps.ts";
 import { meterOffChances } from "./meter-window.ts";
 import { stateChances } from "./state-chances.ts";
@@ -38,10 +39,15 @@ const MISREAD_UP_TO = 1.1;
 const LEAST_FLOOR = 1e-30;
 
 /**
- * A pool and one walk's readings in numbers. Throws where a reading names no circuit, point or meter
+ * A pool and one walk's readings in numbers; what is believed before them is what earlier walks left,
+ * else as the pool file has it. Throws where a reading names no circuit, point or meter
  * of the pool: intake's promise.
  */
-export function poseWalk(pool: Pool, readings: readonly Reading[]): PosedWalk {
+export function poseWalk(
+  pool: Pool,
+  readings: readonly Reading[],
+  carried: Carried | null = null,
+): PosedWalk {
   // The first version's model has no word for a closed switch.
   const order = walkOrder(pool.model.plain ? readings.filter(isResting) : readings);
   const steps = displaySteps(pool, order.readings);
@@ -51,7 +57,7 @@ export function poseWalk(pool: Pool, readings: readonly Reading[]): PosedWalk {
     ({ sharing, circuits: served }) =>
       sharing !== "device" && served.some((index) => byCircuit.has(index)),
   );
-  const linksOf = linkMaker(pool, bodies);
+  const linksOf = linkMaker(pool, bodies, carried);
   const shown = readingMaker(pool, order, steps);
   const problem: WalkProblem = {
     supplies: pool.supplies.map((one) => ({
@@ -63,7 +69,9 @@ export function poseWalk(pool: Pool, readings: readonly Reading[]): PosedWalk {
     driftSd: pool.model.driftSd,
     noiseLogSd: pool.model.noiseLogSd,
     badMoments: { fouled: BAD_FOULED, law: pool.contact.fouled },
-    bodies: bodies.map(({ priors }) => ({ contaminated: priors.contaminated })),
+    bodies: bodies.map(({ priors, index }) => ({
+      contaminated: carried?.contaminated[index] ?? priors.contaminated,
+    })),
     circuits: circuits.map((circuit): CircuitProblem => {
       const own = byCircuit.get(circuit.index)!;
       const at = (resting: boolean): ReadingProblem[][] =>
@@ -77,6 +85,7 @@ export function poseWalk(pool: Pool, readings: readonly Reading[]): PosedWalk {
       return {
         supply: pool.supplies.findIndex(({ name }) => name === circuit.supply.name),
         links: linksOf(circuit),
+        ...patternsOf(carried, circuit),
         readings: at(true),
         pressed: at(false),
         conducting: whatConducts(circuit, pool.model),
@@ -105,18 +114,25 @@ function numbersByCircuit(
   return byCircuit;
 }
 
+const patternsOf = (carried: Carried | null, { index }: Circuit) => {
+  const patterns = carried?.circuits[index]?.patterns ?? null;
+  return patterns === null ? {} : { patterns };
+};
+
 /** Links of circuits; circuits that pass the same connectors have the same list of them. */
 function linkMaker(
   { contact, model }: Pool,
   bodies: readonly Connector[],
+  carried: Carried | null,
 ): (circuit: Circuit) => readonly LinkProblem[] {
   const bodyOf = new Map(bodies.map((connector, index) => [connector, index]));
   const sound = [{ share: 1, ...contact.sound }];
   const { fouled } = contact;
-  return ({ path }) =>
-    path.map(({ wireOhms, connector }) => {
+  return ({ path, index }) =>
+    path.map(({ wireOhms, connector }, k) => {
       const body = bodyOf.get(connector) ?? null;
-      const [clean, contaminated] = stateChances(connector.priors, model.openPerFouled);
+      const [clean, contaminated] =
+        carried?.circuits[index]?.states[k] ?? stateChances(connector.priors, model.openPerFouled);
       const states = [clean, body === null ? clean : contaminated] as const;
       return { wireOhms, body, states, sound, fouled };
     });

@@ -174,11 +174,26 @@ export const LEAST_FIT = 0.01;
 /** Nothing of a walk that does not fit passes. */
 export const isMisfit = ({ p }: Fit): boolean => p !== null && p < LEAST_FIT;
 
+/**
+ * What a walk's readings by themselves say of the states of one circuit's contacts, whatever was
+ * believed before: likelihoods, up to one factor. What the walks after it start from.
+ */
+export interface StateLikelihoods extends CircuitName {
+  /** Of every contact being sound. */
+  readonly sound: number;
+  /** By link: of its contact being the first faulty one on the way out: fouled, open, intermittent. */
+  readonly first: readonly (readonly number[])[];
+  /** By link: of each state, sound first, where a contact in front of it is faulty. */
+  readonly behind: readonly (readonly number[])[];
+}
+
 /** Everything that one walk's readings say. */
 export interface WalkDiagnosis {
   readonly walk: string;
-  /** Earlier walks that the priors come from. */
+  /** Earlier walks that the priors come from, in the order of time. */
   readonly informedBy: readonly string[];
+  /** By circuit read, for the walks after it; none where earlier walks have informed this one. */
+  readonly likelihoods: readonly StateLikelihoods[];
   /** ln P(all displayed values), natural units. */
   readonly logEvidence: number;
   readonly fit: Fit;

@@ -72,7 +72,11 @@ const passes = (pool: Pool, entry: WorkEntry, contact: ContactFinding): boolean 
   entry.point === contact.point && serves(pool, entry, contact);
 
 /** Work that was done before a walk. On a day without times, it follows that day's first walk. */
-function doneBefore(entry: Work, walk: DatedWalk, firstOfDay: boolean): boolean {
+export function doneBefore(
+  entry: Work,
+  walk: Pick<DatedWalk, "day" | "seconds">,
+  firstOfDay: boolean,
+): boolean {
   if (entry.day !== walk.day) return entry.day < walk.day;
   const worked = entry.entry.doneAt.seconds;
   return worked !== null && walk.seconds !== null ? worked <= walk.seconds : !firstOfDay;

@@ -1,4 +1,4 @@
-import type { CircuitModel } from "./chain/circuit-model.ts";
+import { type CircuitModel, shapesOf } from "./chain/circuit-model.ts";
 import { backward, type Messages } from "./chain/messages.ts";
 import {
   type Nuisance,
@@ -53,7 +53,8 @@ export function seriesWays(
   const conducting = unseen.map((x) => x / chance);
   const voltsAt = seriesVolts(circuit, nuisance);
   const end = pressedEnd(circuit, shape.links.at(-1)!.suffixes, mesh, nuisance);
-  return display.own.map((own): Way => {
+  const shapes = shapesOf(model);
+  return display.own.flatMap((own): readonly Way[] => {
     const all = [...own.off, ...off];
     const points = pointLikelihoods(
       mesh,
@@ -63,18 +64,17 @@ export function seriesWays(
       all.length > 0 ? new Set(all) : null,
       shape.mayComeAndGo && !light ? model.bad : null,
     );
-    const messages = backward(shape, kernels, points, mesh.t.length, end);
     const last = shape.links.length - 1;
-    return {
-      chance: chance * own.chance,
+    return shapes.map((one) => ({
+      chance: chance * own.chance * one.chance,
       off: all,
-      model,
+      model: { ...model, shape: one.shape },
       points,
-      messages,
+      messages: backward(one.shape, kernels, points, mesh.t.length, end),
       conducting,
       last,
       voltsAt,
-    };
+    }));
   });
 }
 

@@ -74,10 +74,21 @@ export interface ConductingProblem {
   readonly logSd: number;
 }
 
+/**
+ * Part of what is believed of a circuit's contacts together: with this chance they are, given their
+ * bodies, independent with these chances of states, by link.
+ */
+export interface StatePattern {
+  readonly chance: number;
+  readonly states: readonly (readonly [clean: StateChances, contaminated: StateChances])[];
+}
+
 /** One circuit. */
 export interface CircuitProblem {
   readonly supply: number;
   readonly links: readonly LinkProblem[];
+  /** Where contacts of one path hang together: parts that add to what `links` have one by one. */
+  readonly patterns?: readonly StatePattern[];
   /** Resting readings by link. */
   readonly readings: readonly (readonly ReadingProblem[])[];
   /** Readings with the switch pressed, by link. */

@@ -1,3 +1,4 @@
+import type { Carried } from "../diagnosis/carried.ts";
 import { diagnose } from "../diagnosis/diagnose.ts";
 import { dayNumber } from "../domain/calendar.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
@@ -53,11 +54,16 @@ export function inOrderOfTime(walks: readonly WalkReadings[]): readonly TimedWal
     });
 }
 
-/** What one walk's readings say, and its place in time; `rivals` as in `diagnose`. */
-export function diagnoseTimed(pool: Pool, walk: TimedWalk, rivals = true): DiagnosedWalk {
+/** What one walk's readings say, and its place in time; `rivals` and `start` as in `diagnose`. */
+export function diagnoseTimed(
+  pool: Pool,
+  walk: TimedWalk,
+  rivals = true,
+  start: Carried | null = null,
+): DiagnosedWalk {
   const readings = walk.readings();
   const { day, seconds } = walk;
-  return { day, seconds, diagnosis: diagnose(pool, readings, rivals), readings };
+  return { day, seconds, diagnosis: diagnose(pool, readings, rivals, start), readings };
 }
 
 /**

@@ -1,8 +1,10 @@
+import { diagnose } from "../diagnosis/diagnose.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import type { DatedWalk } from "../history/contact-history.ts";
 import { type PoolTrend, trend } from "../history/trend.ts";
 import type { DiagnosedWalk } from "./diagnose-season.ts";
+import { startOf } from "./inform-walk.ts";
 import { latestWalk } from "./latest-walk.ts";
 
 /**
@@ -11,9 +13,12 @@ import { latestWalk } from "./latest-walk.ts";
  */
 export interface Season {
   readonly pool: Pool;
-  /** Every walk with a reading at rest, in the order of time; those without a date come last. */
+  /**
+   * Every walk with a reading at rest, in the order of time; those without a date come last. Each
+   * diagnosed alone but the latest.
+   */
   readonly walks: readonly DiagnosedWalk[];
-  /** The walk that every verdict is about. */
+  /** The walk that every verdict is about, informed by those before it. */
   readonly latest: DiagnosedWalk;
   readonly work: readonly WorkEntry[];
   /** Walks without a date beside the latest: they say nothing about time. */
@@ -27,25 +32,41 @@ export type SeasonProgress = (what: string, done: number, of: number) => void;
 
 const isDated = (walk: DiagnosedWalk): walk is DiagnosedWalk & DatedWalk => walk.day !== null;
 
-/** Opens a season whose walks are diagnosed; null where no walk has a reading at rest. */
+/**
+ * Opens a season whose walks are diagnosed, each alone; null where no walk has a reading at rest. The
+ * latest is diagnosed once more from what the others left, but for `alone`.
+ */
 export function openSeason(
   pool: Pool,
   diagnosed: readonly DiagnosedWalk[],
   work: readonly WorkEntry[],
   progress: SeasonProgress = () => {},
+  alone = false,
 ): Season | null {
   const walks = diagnosed.filter(({ diagnosis }) => diagnosis.contacts.length > 0);
-  const latest = latestWalk(walks);
-  if (latest === undefined) return null;
+  const last = latestWalk(walks);
+  if (last === undefined) return null;
+  const latest = alone ? last : informed(pool, walks.slice(0, walks.indexOf(last)), last, work);
   const dated = walks.filter(isDated);
   return {
     pool,
-    walks,
+    walks: walks.map((walk) => (walk === last ? latest : walk)),
     latest,
     work,
     undated: walks
-      .filter((walk) => !isDated(walk) && walk !== latest)
+      .filter((walk) => !isDated(walk) && walk !== last)
       .map(({ diagnosis }) => diagnosis.walk),
     trend: dated.length === 0 ? null : trend(pool, dated, work, progress),
   };
+}
+
+/** A walk diagnosed from what the walks before it left. */
+function informed(
+  pool: Pool,
+  before: readonly DiagnosedWalk[],
+  walk: DiagnosedWalk,
+  work: readonly WorkEntry[],
+): DiagnosedWalk {
+  const start = startOf(pool, before, work, walk);
+  return start === null ? walk : { ...walk, diagnosis: diagnose(pool, walk.readings, true, start) };
 }

@@ -53,6 +53,15 @@ function averagedCircuit(
     states: likeliest.states.map((states, k) =>
       states.map((_, s) => mean((circuit) => circuit.states[k]![s]!)),
     ),
+    first: likeliest.first.map((own, k) =>
+      own.map((_, s) => mean((circuit) => circuit.first[k]![s]!)),
+    ),
+    behind: likeliest.behind.map((own, k) =>
+      own.map((_, s) => mean((circuit) => circuit.behind[k]![s]!)),
+    ),
+    configurations: likeliest.configurations.map((_, b) =>
+      mean((circuit) => circuit.configurations[b]!),
+    ),
     voltsLost: likeliest.voltsLost.map((_, k) => mean((circuit) => circuit.voltsLost[k]!)),
     conducting: likeliest.conducting.map((_, k) => mean((circuit) => circuit.conducting[k]!)),
     underLimit: likeliest.underLimit === null ? null : mean((circuit) => circuit.underLimit ?? 0),

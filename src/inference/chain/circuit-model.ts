@@ -20,6 +20,18 @@ export interface CircuitModel {
   readonly bad: BadMoments;
 }
 
+/** A circuit's shapes, each with its chance: one for each pattern of its contacts' states. */
+export const shapesOf = ({
+  circuit: { patterns },
+  shape,
+}: CircuitModel): readonly { readonly chance: number; readonly shape: ChainShape }[] =>
+  patterns === undefined
+    ? [{ chance: 1, shape }]
+    : patterns.map(({ chance, states }) => {
+        const links = shape.links.map((link, k) => ({ ...link, states: states[k]! }));
+        return { chance, shape: { ...shape, links } };
+      });
+
 /** What the walks of one facility share, kept for its next circuit or walk. */
 export interface Shelf {
   readonly tree: PanelTree;

@@ -1,0 +1,105 @@
+import { STATES } from "../../ageing/kind-moves.ts";
+import type { CarriedCircuit, CarriedStates } from "../../diagnosis/carried.ts";
+import { stateChances } from "../../diagnosis/state-chances.ts";
+import type { Pool } from "../../domain/pool.ts";
+import { bodyState, type CircuitTable, firstFault, stateAt } from "./circuit-table.ts";
+
+/** Contacts of a path hang together where which of them is the first fault is off by this much. */
+const COUPLED = 0.01;
+/** A pattern that is less likely is left out. */
+const LEAST = 1e-6;
+
+/**
+ * A circuit's tables as the exact sums take them: each contact's states given its own body, and,
+ * where the contacts of the path hang together (one of two that could not be told apart), a pattern
+ * for each contact that may be the first faulty one. Within a pattern contacts are independent.
+ */
+export function carriedCircuit(
+  pool: Pool,
+  table: CircuitTable,
+  chances: Float64Array,
+): CarriedCircuit {
+  const count = table.circuit.path.length;
+  const all = statesWhere(pool, table, chances, () => true);
+  const byFirst = Array.from({ length: count + 1 }, (_, k) =>
+    statesWhere(pool, table, chances, (i) => firstFault(i, count) === k),
+  );
+  const off = byFirst.reduce((sum, { chance }, k) => {
+    const alone = aloneChance(all.states, table, chances, k);
+    return sum + Math.abs(chance - alone) / 2;
+  }, 0);
+  if (off < COUPLED) return { states: all.states, patterns: null };
+  const kept = byFirst.filter(({ chance }) => chance > LEAST);
+  const whole = kept.reduce((sum, { chance }) => sum + chance, 0);
+  return {
+    states: all.states,
+    patterns: kept.map(({ chance, states }) => ({ chance: chance / whole, states })),
+  };
+}
+
+/** P(entries that are wanted), and given them each contact's states by the state of its body. */
+function statesWhere(
+  pool: Pool,
+  { tables, bits, circuit }: CircuitTable,
+  chances: Float64Array,
+  wanted: (entry: number) => boolean,
+): { readonly chance: number; readonly states: readonly CarriedStates[] } {
+  const { path } = circuit;
+  const sums = path.map(() => [new Float64Array(STATES), new Float64Array(STATES)] as const);
+  let chance = 0;
+  for (const [configuration, table] of tables.entries()) {
+    // What cannot be has a say where its body's state is all there is to ask about.
+    const weight = Math.max(LEAST_BODY, chances[configuration]!);
+    for (let i = 0; i < table.length; i++) {
+      if (!wanted(i)) continue;
+      const p = weight * table[i]!;
+      chance += p;
+      for (let k = 0; k < path.length; k++) {
+        sums[k]![bodyState(bits[k]!, configuration)][stateAt(i, k, path.length)]! += p;
+      }
+    }
+  }
+  const states = path.map(({ connector }, k) => {
+    const given = stateChances(connector.priors, pool.model.openPerFouled);
+    const [clean, dirty] = sums[k]!;
+    const of = (own: Float64Array, body: 0 | 1) => {
+      const whole = own.reduce((sum, p) => sum + p, 0);
+      // A pattern that this body's state rules out: as the other has it.
+      const from = whole > 0 ? own : sums[k]![1 - body]!;
+      const all = whole > 0 ? whole : from.reduce((sum, p) => sum + p, 0);
+      const { open, cable } = given[body];
+      const share = cable > 0 ? cable / (open + cable) : 0;
+      const opened = all > 0 ? from[2]! / all : 0;
+      return {
+        sound: all > 0 ? from[0]! / all : 1,
+        fouled: all > 0 ? from[1]! / all : 0,
+        open: opened * (1 - share),
+        cable: opened * share,
+        intermittent: all > 0 ? from[3]! / all : 0,
+      };
+    };
+    return bits[k] === null
+      ? ([of(clean, 0), of(clean, 0)] as const)
+      : ([of(clean, 0), of(dirty, 1)] as const);
+  });
+  return { chance, states };
+}
+
+const LEAST_BODY = 1e-12;
+
+/** P(link k is the first faulty one), were the contacts independent given the bodies. */
+function aloneChance(
+  states: readonly CarriedStates[],
+  { bits }: CircuitTable,
+  chances: Float64Array,
+  first: number,
+): number {
+  return chances.reduce((sum, chance, configuration) => {
+    let p = chance;
+    for (let k = 0; k < Math.min(first + 1, states.length); k++) {
+      const { sound } = states[k]![bodyState(bits[k]!, configuration)];
+      p *= k === first ? 1 - sound : sound;
+    }
+    return sum + p;
+  }, 0);
+}
