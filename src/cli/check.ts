@@ -1,5 +1,4 @@
 import type { Pool } from "../domain/pool.ts";
-import type { WalkReadings } from "../domain/reading.ts";
 import { checkBrief } from "../report/check-brief.ts";
 import {
   checkJsonEnd,
@@ -12,14 +11,20 @@ import { rejectsText, unusedHeadline } from "../report/rejects-text.ts";
 import { isAllSound } from "../report/verdict-words.ts";
 import { walkStanding } from "../rooms/circuit-room.ts";
 import { rejectedCsv } from "../rooms/intake-room.ts";
-import { diagnoseTimed, inOrderOfTime, latestWalk, type TimedWalk } from "../rooms/season-room.ts";
+import {
+  diagnoseTimed,
+  inOrderOfTime,
+  latestWalk,
+  type TimedWalk,
+  walkStarts,
+} from "../rooms/season-room.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { keepReadings, warningLines } from "./files.ts";
 import { helpText } from "./help-text.ts";
 import { neededSheets, openPool, sayUsed, withPool } from "./pool-folder.ts";
 import { progressLine } from "./progress.ts";
-import { workOf } from "./season-files.ts";
+import { aloneHelp, workOf } from "./season-files.ts";
 
 const example = `
 Without a sheet: the latest walk of the pool's own, readings.csv and readings/. A sheet has lane,
@@ -47,6 +52,7 @@ interface Options {
   readonly out?: string;
   readonly work?: string;
   readonly dates?: string;
+  readonly alone?: boolean;
 }
 
 /** `dropwise check`: the connectors most likely at fault, from a sheet of readings. */
@@ -58,6 +64,7 @@ export const registerCheck: Register = (program, io) => {
     .option("--all", "every walk of the pool's own sheets")
     .option("--walk <id>", "only this walk")
     .option("--details", "every reading, chance, margin and caution")
+    .option("--alone", aloneHelp)
     .option("--work <file>", "the work log (default: the pool's work.csv, if there)")
     .option("--dates <order>", datesHelp)
     .option("--json", "print the answer as JSON")
@@ -86,14 +93,21 @@ async function check(paths: readonly string[], options: Options, io: Io): Promis
   kept.nameWalks(pool, work.entries);
   const { latest = false, all = false } = options;
   const onlyLatest = latest || (paths.length === 0 && !all && options.walk === undefined);
-  const walks = chooseWalks(kept.walks(), options.walk, onlyLatest);
+  const ordered = inOrderOfTime(kept.walks());
+  const walks = chooseWalks(ordered, options.walk, onlyLatest);
+  const startOf = walkStarts(
+    pool,
+    ordered,
+    work.entries,
+    (one) => diagnoseTimed(pool, one, false).diagnosis,
+  );
   const output = await checkOutput(pool, { rows, rejected }, options, io);
   io.note(warningLines(warnings));
   output.start();
   let sound = true;
   for (const [index, walk] of walks.entries()) {
     progress.show(`diagnosing walk ${index + 1} of ${walks.length}`);
-    const diagnosed = diagnoseTimed(pool, walk);
+    const diagnosed = diagnoseTimed(pool, walk, true, options.alone ? null : startOf(walk));
     sound &&= isAllSound(diagnosed.diagnosis);
     progress.clear();
     const standing = walkStanding(pool, diagnosed.diagnosis, diagnosed.readings);
@@ -105,19 +119,18 @@ async function check(paths: readonly string[], options: Options, io: Io): Promis
 
 /** The walks that were asked for, in the order of time. */
 function chooseWalks(
-  walks: readonly WalkReadings[],
+  walks: readonly TimedWalk[],
   asked: string | undefined,
   latest: boolean,
 ): readonly TimedWalk[] {
   const chosen = asked === undefined ? walks : walks.filter(({ walk }) => walk === asked);
-  if (chosen.length === 0) {
+  const last = latestWalk(chosen);
+  if (last === undefined && walks.length > 0) {
     const known = walks.slice(0, 12).map(({ walk }) => walk);
     throw new UnusableInput(`no walk '${asked}' in the sheets; there are ${known.join(", ")}`);
   }
-  const ordered = inOrderOfTime(chosen);
-  const last = latestWalk(ordered);
   if (last === undefined) throw new UnusableInput("no reading at rest in the sheets");
-  return latest ? [last] : ordered;
+  return latest ? [last] : chosen;
 }
 
 /**

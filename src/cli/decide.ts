@@ -37,11 +37,12 @@ async function decideOn(
   const { decisions, readAgain } = decideSeason(season, progress);
   progress("", 0, 0);
   const { diagnosis, readings: own } = season.latest;
+  const { informedBy } = diagnosis;
   const unjudged = unjudgedWords(diagnosis, own);
   io.out(
     options.json
-      ? decideJson(pool, diagnosis.walk, decisions, rejects, readAgain)
-      : decideText(pool, diagnosis.walk, decisions, { unjudged, again: readAgain }),
+      ? decideJson(pool, diagnosis.walk, decisions, rejects, readAgain, informedBy)
+      : decideText(pool, diagnosis.walk, decisions, { unjudged, again: readAgain, informedBy }),
   );
   io.exit(decisions.length + readAgain.length > 0 || unjudged !== null ? 1 : 0);
 }

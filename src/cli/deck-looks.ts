@@ -14,12 +14,13 @@ export async function loadLooks(
   until: string | null,
   work: readonly WorkEntry[],
   dates: DateOrder | null,
+  alone = false,
 ): Promise<{ season: Season | null; looks: Look[]; rejected: readonly Reject[] }> {
   const { readings, rejected } = await loadReadings(files, pool, undefined, dates);
   const last = (until === null ? null : dayNumber(until)) ?? Number.POSITIVE_INFINITY;
   const walks = diagnoseSeason(pool, readings, work).filter(
     ({ day }) => day === null || day <= last,
   );
-  const season = openSeason(pool, walks, work);
+  const season = openSeason(pool, walks, work, undefined, alone);
   return { season, looks: looksOf(season), rejected };
 }

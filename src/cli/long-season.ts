@@ -15,8 +15,8 @@ const WALKS_A_THREAD = 40;
 const MOST_THREADS = 8;
 
 /**
- * The same as `diagnoseSeason`, a long season on all processors, but without the explanations that
- * take integrals of their own, which growth and decisions have no use for. Every thread takes the next walk
+ * The same as `diagnoseSeason`, a long season on all processors, but all walks save the last without
+ * the explanations that take integrals of their own. Every thread takes the next walk
  * that nobody has taken; walks of a thread that fails are diagnosed here.
  */
 export async function diagnoseLongSeason(
@@ -46,14 +46,14 @@ export async function diagnoseLongSeason(
     const index = Atomics.add(next, 0, 1);
     const walk = share.walks[index];
     if (walk === undefined) break;
-    keep({ index, diagnosis: diagnose(pool, walk, false) });
+    keep({ index, diagnosis: diagnose(pool, walk, index + 1 === walks.length) });
     // Lets the others' answers in.
     if (others.length > 0) await setImmediate();
   }
   await Promise.all(others);
   return walks.map(({ day, seconds }, index) => {
     const own = share.walks[index]!;
-    return { day, seconds, diagnosis: found[index] ?? diagnose(pool, own, false), readings: own };
+    return { day, seconds, diagnosis: found[index] ?? diagnose(pool, own), readings: own };
   });
 }
 

@@ -2,7 +2,6 @@ import { chartsOf, type Document, plain } from "../report/document.ts";
 import { reportDocument } from "../report/html-report.ts";
 import { reportJson } from "../report/report-json.ts";
 import { writeHtml } from "../report/write-html.ts";
-import { diagnose } from "../rooms/diagnosis-room.ts";
 import { decideSeason } from "../rooms/policy-room.ts";
 import type { SeasonProgress } from "../rooms/season-room.ts";
 import { chartRuntime } from "./chart-runtime.ts";
@@ -17,10 +16,7 @@ const documentOf = (files: SeasonFiles, progress: SeasonProgress): Document =>
 /** What the report says, as data. */
 export function reportAsJson(files: SeasonFiles, progress: SeasonProgress): string {
   const said = decideSeason(files.season, progress);
-  // The season's walks go without rivals; the answer of `check` has them.
-  const { readings } = files.season.latest;
-  const latest = { ...files.season.latest, diagnosis: diagnose(files.pool, readings) };
-  return reportJson({ ...files.season, latest }, said, files.rejects);
+  return reportJson(files.season, said, files.rejects);
 }
 
 /** The report of some files as one HTML text, and its verdict. */

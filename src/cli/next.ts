@@ -2,8 +2,8 @@ import { dirname, join } from "node:path";
 import type { Reading } from "../domain/reading.ts";
 import { nextJson, nextText } from "../report/next-text.ts";
 import { rejectsText } from "../report/rejects-text.ts";
-import { nextReadings } from "../rooms/diagnosis-room.ts";
-import { inOrderOfTime, latestWalk } from "../rooms/season-room.ts";
+import { type Carried, nextReadings } from "../rooms/diagnosis-room.ts";
+import { diagnoseTimed, inOrderOfTime, latestWalk, walkStarts } from "../rooms/season-room.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { keepReadings, warningLines } from "./files.ts";
@@ -11,7 +11,7 @@ import { helpText } from "./help-text.ts";
 import { localDay } from "./local-time.ts";
 import { guidedWalk } from "./next-walk.ts";
 import { openPool, type PoolFolder, sayUsed, sheetsOf, withPool } from "./pool-folder.ts";
-import { workOf } from "./season-files.ts";
+import { aloneHelp, workOf } from "./season-files.ts";
 import { unusable } from "./store/cannot-write.ts";
 import { makeFolder } from "./store/make-folder.ts";
 
@@ -36,6 +36,7 @@ interface Options {
   readonly work?: string;
   readonly dates?: string;
   readonly json?: boolean;
+  readonly alone?: boolean;
 }
 
 /** `dropwise next`: the readings worth taking now; with --guide, a whole pool from nothing. */
@@ -50,6 +51,7 @@ export const registerNext: Register = (program, io) => {
     .option("--by <who>", "by whom, a name or initials")
     .option("--work <file>", "the work log (default: the pool's work.csv, if there)")
     .option("--dates <order>", datesHelp)
+    .option("--alone", aloneHelp)
     .option("--json", "print the answer as JSON")
     .addHelpText("after", helpText(example))
     .action((paths: string[], options: Options) => next(paths, options, io));
@@ -66,8 +68,8 @@ async function next(paths: readonly string[], options: Options, io: Io): Promise
   if (options.out !== undefined || options.resume) {
     throw new UnusableInput("--out and --resume belong to --guide");
   }
-  const readings = await latestReadings(folder, paths, options, io);
-  const advice = nextReadings(pool, readings, most);
+  const { readings, start } = await latestReadings(folder, paths, options, io);
+  const advice = nextReadings(pool, readings, most, undefined, start);
   io.out(
     options.json
       ? nextJson(pool.name, readings.at(-1)?.walk ?? null, advice)
@@ -101,17 +103,18 @@ function makeFor(sheet: string): void {
   }
 }
 
-/** The readings of the latest walk of some sheets; none where no sheet is given. */
+/** The readings of the latest walk of some sheets, and what it starts from; none without a sheet. */
 async function latestReadings(
   folder: PoolFolder,
   paths: readonly string[],
   options: Options,
   io: Io,
-): Promise<readonly Reading[]> {
+): Promise<{ readonly readings: readonly Reading[]; readonly start: Carried | null }> {
   const { pool } = folder;
   const dates = dateOrder(options.dates);
   const sheets = await sheetsOf(folder, paths);
-  if (sheets.length === 0) return [];
+  const nothing = { readings: [], start: null };
+  if (sheets.length === 0) return nothing;
   const { kept, rejected, warnings } = await keepReadings(sheets, pool, undefined, dates);
   io.note(warningLines(warnings));
   io.err(rejectsText(rejected));
@@ -119,12 +122,20 @@ async function latestReadings(
   sayUsed(folder, io);
   if (kept.size === 0) {
     // A sheet that nobody has filled in yet is a walk not begun.
-    if (rejected.length === 0) return [];
+    if (rejected.length === 0) return nothing;
     throw new UnusableInput(`${sheets.join(", ")}: no row could be used`);
   }
   io.err(rejectsText(work.rejected));
   kept.nameWalks(pool, work.entries);
-  const latest = latestWalk(inOrderOfTime(kept.walks()));
+  const walks = inOrderOfTime(kept.walks());
+  const latest = latestWalk(walks);
   if (latest === undefined) throw new UnusableInput(`${sheets.join(", ")}: no reading at rest`);
-  return latest.readings();
+  if (options.alone) return { readings: latest.readings(), start: null };
+  const startOf = walkStarts(
+    pool,
+    walks,
+    work.entries,
+    (one) => diagnoseTimed(pool, one, false).diagnosis,
+  );
+  return { readings: latest.readings(), start: startOf(latest) };
 }

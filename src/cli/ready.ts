@@ -21,7 +21,7 @@ import {
   usualFile,
   withPool,
 } from "./pool-folder.ts";
-import { workOf } from "./season-files.ts";
+import { aloneHelp, workOf } from "./season-files.ts";
 import { loadText } from "./sources.ts";
 
 interface Options {
@@ -34,6 +34,7 @@ interface Options {
   readonly minutesLeft?: string;
   readonly dates?: string;
   readonly json?: boolean;
+  readonly alone?: boolean;
 }
 
 const example = `
@@ -56,6 +57,7 @@ export const registerReady: Register = (program, io) => {
     .option("--parts <file>", "the register of parts (default: the pool's parts.csv, if there)")
     .option("--minutes-left <n>", "minutes left to put things right")
     .option("--dates <order>", datesHelp)
+    .option("--alone", aloneHelp)
     .option("--json", "print the answer as JSON")
     .addHelpText("after", helpText(example))
     .action(async (sheets: readonly string[], options: Options) => {
@@ -88,7 +90,14 @@ export const registerReady: Register = (program, io) => {
       );
       const work = await workOf(folder, options.work, dates, io);
       sayUsed(folder, io);
-      const { season, looks, rejected } = await loadLooks(pool, files, date, work.entries, dates);
+      const { season, looks, rejected } = await loadLooks(
+        pool,
+        files,
+        date,
+        work.entries,
+        dates,
+        options.alone,
+      );
       const ready = meetReady({
         pool,
         date,

@@ -3,7 +3,6 @@ import type { SoundPoint } from "../report/charts/path-profile.ts";
 import type { ReportInput } from "../report/html-report.ts";
 import { seasonOf } from "../report/season.ts";
 import { soundPath } from "../rooms/circuit-room.ts";
-import { diagnose } from "../rooms/diagnosis-room.ts";
 import type { Pool } from "../rooms/domain-room.ts";
 import type { SeasonDecisions } from "../rooms/policy-room.ts";
 import type { DiagnosedWalk } from "../rooms/season-room.ts";
@@ -25,8 +24,7 @@ function soundPoints(pool: Pool, walk: DiagnosedWalk): readonly SoundPoint[] {
 /** A season as the report takes it. */
 export function reportInput(files: SeasonFiles, said: SeasonDecisions): ReportInput {
   const { pool, season } = files;
-  // The latest walk with all its explanations: a long season goes without.
-  const diagnosis = diagnose(pool, season.latest.readings);
+  const { diagnosis } = season.latest;
   return {
     pool,
     walk: diagnosis,

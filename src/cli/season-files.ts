@@ -19,7 +19,11 @@ export interface SeasonPaths {
   readonly work: string | undefined;
   /** How dates are meant that can be read two ways; null where the user does not say. */
   readonly dates: DateOrder | null;
+  /** The latest walk is diagnosed by its own readings alone. */
+  readonly alone: boolean;
 }
+
+export const aloneHelp = "leave earlier walks and works out of what the walk starts from";
 
 /** What stood in them, opened. */
 export interface SeasonFiles {
@@ -76,7 +80,7 @@ export async function readSeasonFiles(
   const walks = await diagnoseLongSeason(pool, readings, work.entries, (done, of) =>
     progress("walks", done, of),
   );
-  const season = openSeason(pool, walks, work.entries, progress);
+  const season = openSeason(pool, walks, work.entries, progress, paths.alone);
   progress("", 0, 0);
   const rejects = [...rejected, ...work.rejected];
   io.err(rejectsText(rejects));

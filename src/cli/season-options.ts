@@ -3,7 +3,7 @@ import type { SeasonProgress } from "../rooms/season-room.ts";
 import type { Io } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { withPool } from "./pool-folder.ts";
-import { readSeasonFiles, type SeasonFiles, type SeasonPaths } from "./season-files.ts";
+import { aloneHelp, readSeasonFiles, type SeasonFiles, type SeasonPaths } from "./season-files.ts";
 
 /** Options of every command that is made from a season's files. */
 export interface SeasonOptions {
@@ -11,6 +11,7 @@ export interface SeasonOptions {
   readonly readings?: readonly string[];
   readonly work?: string;
   readonly dates?: string;
+  readonly alone?: boolean;
 }
 
 /** Adds them to a command. Readings may stand as arguments, as for `check`, or after --readings. */
@@ -19,13 +20,15 @@ export const withSeasonOptions = (command: Command): Command =>
     .argument("[readings...]", "sheets of readings (default: the pool's own)")
     .option("--readings <files...>", "sheets of readings (where not named as arguments)")
     .option("--work <file>", "the work log (default: the pool's work.csv, if there)")
-    .option("--dates <order>", datesHelp);
+    .option("--dates <order>", datesHelp)
+    .option("--alone", aloneHelp);
 
 const seasonPaths = (files: readonly string[], options: SeasonOptions): SeasonPaths => ({
   pool: options.pool,
   readings: [...files, ...(options.readings ?? [])],
   work: options.work,
   dates: dateOrder(options.dates),
+  alone: options.alone ?? false,
 });
 
 /** Shows progress on one line of standard error, where that is a terminal. */

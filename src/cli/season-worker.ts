@@ -23,5 +23,6 @@ for (;;) {
   const index = Atomics.add(next, 0, 1);
   const walk = walks[index];
   if (walk === undefined) break;
-  parentPort?.postMessage({ index, diagnosis: diagnose(pool, walk, false) } satisfies WalkAnswer);
+  const diagnosis = diagnose(pool, walk, index + 1 === walks.length);
+  parentPort?.postMessage({ index, diagnosis } satisfies WalkAnswer);
 }

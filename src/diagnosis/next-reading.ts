@@ -11,6 +11,7 @@ import {
 } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
+import type { Carried } from "./carried.ts";
 import { diagnose } from "./diagnose.ts";
 import { stateChances } from "./state-chances.ts";
 
@@ -80,7 +81,7 @@ const MOST_MOVED = 2;
  * "read again", the places that the verdict names, and the plug of a contact that may come and go. In
  * order of the entropy of the verdict, a bound on
  * what a reading can bring, for each second that the reading costs. Walking is counted from the lane
- * of the last reading of `readings`, in the order given.
+ * of the last reading of `readings`, in the order given. `start` as in `diagnose`.
  *
  * @param most How many to name [readings; whole, 1 or more].
  */
@@ -89,8 +90,9 @@ export function nextReadings(
   readings: readonly Reading[],
   most = 5,
   times: ReadingTimes = READING_TIMES,
+  start: Carried | null = null,
 ): NextAdvice {
-  const diagnosed = diagnose(pool, readings, false);
+  const diagnosed = diagnose(pool, readings, false, start);
   const open = pool.circuits.flatMap((circuit) => wantedAt(pool, circuit, diagnosed));
   if (open.length === 0) return { readings: [], unplug: [], stop: "all-settled" };
   const last = readings.at(-1);

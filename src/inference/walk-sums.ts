@@ -14,6 +14,16 @@ import type { WalkDisplay } from "./zero-runs.ts";
 /** A circuit is calm where contacts that come and go make its readings likelier by less, in ln. */
 const CALM = 0.05;
 
+/** Nor is it where earlier walks have left more than this of contacts that come and go. */
+const LIKELY = 0.06;
+
+/** P(a contact of the circuit comes and goes), at most, before any reading. */
+const comesAndGoes = ({ shape }: CircuitModel): number =>
+  shape.links.reduce(
+    (sum, { states }) => sum + Math.max(states[0].intermittent, states[1].intermittent),
+    0,
+  );
+
 /** The sums over one walk at any value of its shared numbers within a range. */
 export class WalkSums {
   readonly #nest: Nest;
@@ -44,6 +54,7 @@ export class WalkSums {
     );
     this.#calm = this.#models.map((model, c) => {
       if (!model.shape.mayComeAndGo || this.#pressed[c] !== null) return false;
+      if (comesAndGoes(model) > LIKELY) return false;
       const [whole, light] = [false, true].map((own) => this.#ways(c, middle, [], own));
       const ratio = whole!.values.map((value, k) => value / light!.values[k]!);
       return whole!.logScale - light!.logScale + Math.log(Math.max(...ratio)) < CALM;

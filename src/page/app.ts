@@ -598,7 +598,8 @@ export class App {
     this.ranking = "awaited";
     const [readings, upcoming] = [this.readingsOf(walk), this.readingsOf(this.walkNow)];
     [this.#askedAt, this.#askedWalk] = [performance.now(), this.walkNow ?? ""];
-    this.#computer.ask({ pool: this.pool, readings, upcoming });
+    const { readings: season = [], work = [] } = this.contents ?? {};
+    this.#computer.ask({ pool: this.pool, season, work, readings, upcoming });
   }
 
   #settle(ranking: Ranking): void {

@@ -1,7 +1,9 @@
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
+import type { WorkEntry } from "../domain/work.ts";
 import { diagnose, type NextAdvice, nextReadings } from "../rooms/diagnosis-room.ts";
+import { walkStarts, walksOf } from "../rooms/season-room.ts";
 import { answerSeason, type SeasonMessage, type SeasonQuestion } from "./season-task.ts";
 
 /**
@@ -12,6 +14,9 @@ import { answerSeason, type SeasonMessage, type SeasonQuestion } from "./season-
 /** One walk to diagnose. */
 export interface Question {
   readonly pool: Pool;
+  /** All walks' readings, and what was done: what a walk starts from. */
+  readonly season: readonly Reading[];
+  readonly work: readonly WorkEntry[];
   /** The readings of the walk to diagnose. */
   readonly readings: readonly Reading[];
   /** The readings of the walk that goes on, for what to read next. */
@@ -45,16 +50,38 @@ const MOST = 10_000;
 
 /** Answers one question, the ranking first: it is what people look at. */
 function answer(question: ToWorker, tell: (message: FromWorker) => void): void {
-  const { turn, readings, upcoming } = question;
+  const { turn, readings, upcoming, season, work } = question;
   const pool = samePool(question.pool);
   try {
     const start = performance.now();
-    const diagnosis = diagnose(pool, readings);
+    const startFor = startsOf(pool, season, work);
+    const diagnosis = diagnose(pool, readings, true, startFor(readings));
     tell({ turn, part: "diagnosis", diagnosis, took: performance.now() - start });
-    tell({ turn, part: "next", next: nextReadings(pool, upcoming, MOST) });
+    const next = nextReadings(pool, upcoming, MOST, undefined, startFor(upcoming));
+    tell({ turn, part: "next", next });
   } catch (error) {
     tell({ turn, part: "failed", why: error instanceof Error ? error.message : String(error) });
   }
+}
+
+/** What walks say by themselves, by their readings: earlier walks seldom change. */
+let alone: { readonly pool: Pool; readonly said: Map<string, WalkDiagnosis> } | null = null;
+
+/** What a walk starts from, by its readings. */
+function startsOf(pool: Pool, season: readonly Reading[], work: readonly WorkEntry[]) {
+  if (alone?.pool !== pool) alone = { pool, said: new Map() };
+  const { said } = alone;
+  const walks = walksOf(pool, season, work);
+  const startOf = walkStarts(pool, walks, work, (one) => {
+    const key = JSON.stringify(one.readings());
+    const known = said.get(key) ?? diagnose(pool, one.readings(), false);
+    said.set(key, known);
+    return known;
+  });
+  return (readings: readonly Reading[]) => {
+    const walk = walks.find((one) => one.walk === readings[0]?.walk);
+    return walk === undefined ? null : startOf(walk);
+  };
 }
 
 interface Port {

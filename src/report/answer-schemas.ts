@@ -38,6 +38,7 @@ const dates = object({ median: day, low: day, high: day });
 const decide = atLeast({
   ...head("dropwise-decide-2"),
   walk,
+  informedBy: says("Earlier walks that it starts from.", list(text)),
   currency: says("ISO 4217; XXX: none.", text),
   assumedLoadOhms: says("Load that costs rest on where nobody knows it [ohm].", numberOrNull),
   decisions: list(

@@ -17,6 +17,7 @@ import {
   meterLines,
   misfitLines,
 } from "./check-text.ts";
+import { informedLines } from "./informed-words.ts";
 import { lastPointText, limitText } from "./limit-text.ts";
 import { missingLines } from "./margins-text.ts";
 import {
@@ -65,6 +66,7 @@ export function checkBrief(pool: Pool, checked: CheckedWalk, colour: boolean): s
     ...section(differing(pool, walk, resting, style)),
     ...section(meterLines(pool, walk.meters).flatMap((line) => wrapped(line))),
     ...cautionLines(pool, suspects),
+    ...informedLines(walk).flatMap((line) => wrapped(line)),
     ...(walk.circuits.length === 0
       ? []
       : ["--details: every reading, chance, margin and caution."]),

@@ -8,6 +8,7 @@ import type { Pool } from "../domain/pool.ts";
 import { isResting, type Reading } from "../domain/reading.ts";
 import { cautionsFor, explanationCautions } from "./cautions.ts";
 import { explanationWords } from "./explanation-words.ts";
+import { informedLines } from "./informed-words.ts";
 import { lastPointText, limitText } from "./limit-text.ts";
 import { marginLines } from "./margins-text.ts";
 import {
@@ -59,6 +60,7 @@ export function checkText(pool: Pool, checked: CheckedWalk, colour: boolean): st
       ...explanationLines(pool, walk, (one) => isWorthSaying(one) && one.probability < 0.5),
       ...againTextLines(walk),
       ...meterLines(pool, walk.meters),
+      ...informedLines(walk),
       ...cautionLines(pool, walk),
     ]),
   ].join("\n");

@@ -3,6 +3,7 @@ import type { Pool } from "../domain/pool.ts";
 import type { Decision, ReadAgain } from "../policy/decision.ts";
 import { type Caution, cautionsFor, type WorkStep } from "./cautions.ts";
 import { courseNames, courseTable } from "./course-table.ts";
+import { informedLines } from "./informed-words.ts";
 import {
   connectorName,
   moneyText,
@@ -211,7 +212,12 @@ export function decideText(
   {
     unjudged = null,
     again: since = [],
-  }: { readonly unjudged?: string | null; readonly again?: readonly ReadAgain[] } = {},
+    informedBy = [],
+  }: {
+    readonly unjudged?: string | null;
+    readonly again?: readonly ReadAgain[];
+    readonly informedBy?: readonly string[];
+  } = {},
 ): string {
   const head = `${pool.name}, walk ${walk}`;
   if (decisions.length + since.length === 0) {
@@ -229,6 +235,7 @@ export function decideText(
   });
   const notes = [
     ...(unjudged === null ? [head] : [`${head}: ${unjudged}`]),
+    ...informedLines({ informedBy }),
     ...assumedLoadNote(pool),
   ].flatMap((note) => wrapped(note));
   return `${notes.join("\n")}\n\n${[...blocks, ...readAgainBlock(since)].join("\n\n")}\n`;
@@ -241,12 +248,14 @@ export function decideJson(
   decisions: readonly Decision[],
   rejected: readonly unknown[],
   again: readonly ReadAgain[] = [],
+  informedBy: readonly string[] = [],
 ): string {
   const currency = pool.costs?.currency ?? "XXX";
   const answer = {
     schema: "dropwise-decide-2",
     pool: pool.name,
     walk,
+    informedBy,
     currency,
     assumedLoadOhms: assumedLoadOhms(pool),
     decisions: decisions.map(({ place, ...decision }) => ({

@@ -12,14 +12,14 @@ export function reportJson(
   { decisions, readAgain }: SeasonDecisions,
   rejected: readonly Reject[],
 ): string {
-  const { walk } = latest.diagnosis;
+  const { walk, informedBy } = latest.diagnosis;
   const answer = {
     schema: "dropwise-report-2",
     pool: pool.name,
     walk,
     check: walkJson(latest.diagnosis),
     trend: trend === null ? null : trendJson(trend, walk, undated, [], assumedLoadOhms(pool)),
-    decide: JSON.parse(decideJson(pool, walk, decisions, [], readAgain)) as unknown,
+    decide: JSON.parse(decideJson(pool, walk, decisions, [], readAgain, informedBy)) as unknown,
     rejected,
   };
   return `${JSON.stringify(answer, null, 2)}\n`;

@@ -3,6 +3,7 @@ import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { MixturePart, Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { type Block, column, list, paragraph, table } from "./document.ts";
+import { informedLines } from "./informed-words.ts";
 import { ohmsText, percentText } from "./names.ts";
 
 /** By whom a link is shared, in a table. */
@@ -35,7 +36,8 @@ export function methodBlocks(
         `A sound contact: median ${pool.contact.sound.medianOhms} Ω, log-standard deviation ${pool.contact.sound.logSd}. A fouled one: ${pool.contact.fouled.map(partWords).join(", or ")}. An open one passes nothing.`,
       ],
       [
-        "Intervals are 90 % unless they say otherwise. No contact is taken to change within a walk.",
+        "Intervals are 90 % unless they say otherwise. No contact is taken to change within a walk. ",
+        ...informedLines(walk),
       ],
       [
         `Natural logarithm of the evidence of the walk's ${read.length} readings: ${walk.logEvidence.toFixed(3)}.`,

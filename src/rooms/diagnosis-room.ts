@@ -3,6 +3,7 @@
  *
  * Source: the model of src/MODEL.md, summed exactly.
  */
+export type { Carried } from "../diagnosis/carried.ts";
 export { diagnose } from "../diagnosis/diagnose.ts";
 export { seesLimit } from "../diagnosis/meter-sight.ts";
 export {

@@ -11,6 +11,7 @@ export {
   type TimedWalk,
   walksOf,
 } from "../season/diagnose-season.ts";
+export { walkStarts } from "../season/inform-walk.ts";
 export { latestWalk } from "../season/latest-walk.ts";
 export { looksOf } from "../season/looks-of.ts";
 export { openSeason, type Season, type SeasonProgress } from "../season/open-season.ts";

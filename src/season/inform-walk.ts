@@ -5,10 +5,10 @@ import type { WorkEntry } from "../domain/work.ts";
 import { carryOver, type SeenWalk, type WalkTime } from "./carried/carry-over.ts";
 
 /**
- * So many walks before a walk inform it, the latest: a fault heals at 1 in 100 a week and what comes
- * later says more, so that earlier ones move what is believed by less than they cost.
+ * So many walks before a walk inform it, the latest ones: each takes a diagnosis of its own wherever
+ * a walk is shown, and those before them move what is believed by little.
  */
-const MOST_WALKS = 8;
+const MOST_WALKS = 4;
 
 /** A walk diagnosed by itself, as far as the walks after it ask. */
 export interface DiagnosedAlone {
@@ -17,9 +17,9 @@ export interface DiagnosedAlone {
   readonly diagnosis: Pick<WalkDiagnosis, "walk" | "fit" | "likelihoods">;
 }
 
-/** Whether a walk says anything to those after it: it has a date, and the model fits it. */
-const mayInform = ({ day, diagnosis: { fit, likelihoods } }: DiagnosedAlone): boolean =>
-  day !== null && likelihoods.length > 0 && !isMisfit(fit);
+/** Whether a walk says anything to those after it: the model fits it. */
+const informs = ({ diagnosis: { fit, likelihoods } }: DiagnosedAlone): boolean =>
+  likelihoods.length > 0 && !isMisfit(fit);
 
 /**
  * What a walk starts from: what the walks before it and the works since leave; null where none does.
@@ -34,9 +34,8 @@ export function startOf(
   { day, seconds }: Pick<DiagnosedAlone, "day" | "seconds">,
 ): Carried | null {
   if (day === null || pool.model.plain) return null;
-  const seen = before
-    .filter((one) => mayInform(one) && one.day! <= day)
-    .slice(-MOST_WALKS)
+  const seen = lastBefore(before, day)
+    .filter(informs)
     .map(
       (one): SeenWalk => ({
         walk: one.diagnosis.walk,
@@ -49,9 +48,39 @@ export function startOf(
   return seen.length === 0 ? null : carryOver(pool, seen, work, time);
 }
 
-/** The walks that `startOf` may ask for, of those before a walk: each must be diagnosed alone. */
-export const mayBeAsked = <Walk extends { readonly day: number | null }>(
-  pool: Pool,
+/** The walks that may inform one of this day, of those before it. */
+const lastBefore = <Walk extends { readonly day: number | null }>(
   before: readonly Walk[],
-): readonly Walk[] =>
-  pool.model.plain ? [] : before.filter(({ day }) => day !== null).slice(-MOST_WALKS);
+  last: number,
+): readonly Walk[] => before.filter(({ day }) => day !== null && day <= last).slice(-MOST_WALKS);
+
+/**
+ * What each of some walks starts from. Walks before it are diagnosed alone when they are asked for
+ * first, and only what later walks need of that is kept. Null where a walk stands alone.
+ *
+ * @param walks In the order of time.
+ * @param alone What a walk says by itself.
+ */
+export function walkStarts<Walk extends Pick<DiagnosedAlone, "day" | "seconds">>(
+  pool: Pool,
+  walks: readonly Walk[],
+  work: readonly WorkEntry[],
+  alone: (walk: Walk) => DiagnosedAlone["diagnosis"],
+): (walk: Walk) => Carried | null {
+  const known = new Map<Walk, DiagnosedAlone>();
+  const knownAlone = (one: Walk): DiagnosedAlone => {
+    let found = known.get(one);
+    if (found === undefined) {
+      const { walk, fit, likelihoods } = alone(one);
+      const { day, seconds } = one;
+      found = { day, seconds, diagnosis: { walk, fit, likelihoods } };
+      known.set(one, found);
+    }
+    return found;
+  };
+  return (walk) => {
+    if (walk.day === null || pool.model.plain) return null;
+    const before = lastBefore(walks.slice(0, walks.indexOf(walk)), walk.day);
+    return startOf(pool, before.map(knownAlone), work, walk);
+  };
+}

@@ -134,7 +134,7 @@ test("an unknown load still ranks, and calls no circuit sound until it is measur
   expect(out.replace(/\s+/g, " ")).toContain("One resistor of known value");
 });
 
-test("several walks in several files come in the order of time, each as if it were alone", async () => {
+test("several walks in several files come in the order of time, each alone if it is asked for", async () => {
   const [head, ...rows] = FOULED_PLATE.trim().split("\n");
   const on = (day: string, some: readonly string[]) =>
     `${head},taken_at\n${some.map((row) => `${row},${day}`).join("\n")}\n`;
@@ -144,7 +144,8 @@ test("several walks in several files come in the order of time, each as if it we
     "a.csv": on("2026-05-09", rows.slice(5)),
     "alone.csv": on("2026-05-09", rows),
   });
-  const json = async (...args: string[]) => JSON.parse((await check(at, ...args, "--json")).out);
+  const json = async (...args: string[]) =>
+    JSON.parse((await check(at, ...args, "--alone", "--json")).out);
   const sheets = [join(at, "b.csv"), join(at, "a.csv")];
   const both = await json(...sheets);
   expect(both.walks.map((one: { walk: string }) => one.walk)).toEqual(["2026-05-02", "2026-05-09"]);
@@ -154,7 +155,7 @@ test("several walks in several files come in the order of time, each as if it we
   expect({ ...latest, rows: alone.rows }).toEqual(alone);
   expect(await json(...sheets, "--walk", asked)).toEqual(latest);
   expect(both.walks[1]).toEqual(alone.walks[0]);
-  const { out } = await check(at, ...sheets, "--json");
+  const { out } = await check(at, ...sheets, "--alone", "--json");
   expect(out).toBe(`${JSON.stringify(both, null, 2)}\n`);
   const unknown = await check(at, ...sheets, "--walk", "2026-05-03");
   expect(unknown.err).toContain("there are 2026-05-09, 2026-05-02");

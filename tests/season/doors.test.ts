@@ -46,6 +46,11 @@ const walk = (at: string, plate: number): string[] =>
 const sheet = (...rows: readonly string[][]): string => `${[HEAD, ...rows.flat()].join("\n")}\n`;
 
 const plain = "pool: Kestrel Bay\nmodel: plain\nlanes: 2\ndevices: [touchpad]\n";
+const whole = `pool: Kestrel Bay\nlanes: 2\ndevices: [touchpad]
+supply: { emf: 5, emf_sd: 0.05, source_ohms: 0 }
+meters: [{ name: deck, load_ohms: 1000, resolution: 0.01, noise: 0.02 }]
+limit: { ohms: 40 }
+`;
 const grouped = `pool: Kestrel Bay\nmodel: plain\nlanes: "1-2"
 devices: [touchpad, { name: start, lanes: none }]
 chain:
@@ -83,6 +88,15 @@ const folders: Readonly<Record<string, Readonly<Record<string, string>>>> = {
     "pool.yaml": plain,
     "readings.csv": sheet(walk("2026-04-25T08:00", 70), walk("2026-05-02T08:00", 80)),
     "work.csv": work("2026-05-03"),
+  },
+  "walks that start from earlier ones": {
+    "pool.yaml": whole,
+    "readings.csv": sheet(
+      walk("2026-04-18T08:00", 70),
+      walk("2026-04-25T08:00", 68),
+      walk("2026-05-02T08:00", 75),
+    ),
+    "work.csv": work("2026-04-26"),
   },
   "a start's line and two harnesses": {
     "pool.yaml": grouped,
