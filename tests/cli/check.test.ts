@@ -158,7 +158,7 @@ test("several walks in several files come in the order of time, each alone if it
   const { out } = await check(at, ...sheets, "--alone", "--json");
   expect(out).toBe(`${JSON.stringify(both, null, 2)}\n`);
   const unknown = await check(at, ...sheets, "--walk", "2026-05-03");
-  expect(unknown.err).toContain("there are 2026-05-09, 2026-05-02");
+  expect(unknown.err).toContain("there are 2026-05-02, 2026-05-09");
 });
 
 test("a warning says its file and its line", async () => {
