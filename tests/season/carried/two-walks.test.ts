@@ -89,7 +89,7 @@ test.each([
   ["one of two is told by the second walk", [null, 4.7], [4.98, 4.7]],
   ["zero, and zero again", [4.99, 0], [4.98, 0]],
   ["zero, and then sound", [4.99, 0], [4.98, 4.97]],
-] as const)("%s", (_, first, second) => {
+] as const)("%s", { timeout: 240_000 }, (_, first, second) => {
   const texts = [rows(10, first[0], first[1]), rows(18, second[0], second[1])];
   const [plate, pod] = byBruteForce(texts);
   const readings = sheet(texts.join("\n"));
