@@ -183,8 +183,13 @@ export interface StateLikelihoods extends CircuitName {
   readonly sound: number;
   /** By link: of its contact being the first faulty one on the way out: fouled, open, intermittent. */
   readonly first: readonly (readonly number[])[];
-  /** By link: of each state, sound first, where a contact in front of it is faulty. */
-  readonly behind: readonly (readonly number[])[];
+  /**
+   * By link, where a contact in front of it is fouled: of each state, sound first, over their mean by
+   * the prior. Behind an open contact nothing is seen of any.
+   */
+  readonly steady: readonly (readonly number[])[];
+  /** The same where a contact in front of it is intermittent. */
+  readonly shaky: readonly (readonly number[])[];
 }
 
 /** Everything that one walk's readings say. */

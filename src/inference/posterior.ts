@@ -1,7 +1,7 @@
 import { CABLE, FOULED, OPEN, STATES, wayOut } from "./chain/adjoint.ts";
 import { pullBack } from "./chain/contact-kernel.ts";
-import { firstFaults } from "./chain/first-fault.ts";
 import { pathBeyond } from "./chain/path-beyond.ts";
+import { addPinned, nothingPinned, type PinnedStates, pinnedStates } from "./chain/pinned-states.ts";
 import { type Nuisance, wireOhmsTo } from "./chain/point-likelihoods.ts";
 import { belowAt, likelihoodAt } from "./chain/reading-likelihood.ts";
 import { blamelessLikelihood } from "./chain/restricted.ts";
@@ -55,12 +55,8 @@ interface ReadingSums {
 export interface CircuitInference {
   /** By link, probabilities of `STATES`. */
   readonly states: readonly Float64Array[];
-  /** By link and state: P(it is the first faulty contact on the way out); as `firstFaults` has it. */
-  readonly first: readonly Float64Array[];
-  /** By link and state: P(it is in this state, and a contact in front of it is faulty). */
-  readonly behind: readonly Float64Array[];
-  /** P(configuration of its bodies). */
-  readonly configurations: Float64Array;
+  /** What the readings make of its contacts' states, whatever was believed of them before. */
+  readonly pinned: PinnedStates;
   /** By link: median, 5 % and 95 % quantile of its resistance, open counting as infinite [Ω]. */
   readonly ohms: readonly Quantiles[];
   /** By link: expected volts that the contact takes from the reading behind it [V]. */
@@ -168,9 +164,7 @@ class CircuitSums {
   readonly #readings: Doubts;
   readonly #wire: readonly number[];
   readonly #states: readonly Float64Array[];
-  readonly #first: readonly Float64Array[];
-  readonly #behind: readonly Float64Array[];
-  #configurations = new Float64Array(0);
+  #pinned: PinnedStates;
   readonly #masses: readonly ResistanceMass[];
   readonly #conducting: number[];
   /** By link: expected volts with and without its contact. */
@@ -185,8 +179,7 @@ class CircuitSums {
     this.#readings = readings;
     this.#wire = wireOhmsTo(circuit);
     this.#states = circuit.links.map(() => new Float64Array(STATES.length));
-    this.#first = circuit.links.map(() => new Float64Array(STATES.length));
-    this.#behind = circuit.links.map(() => new Float64Array(STATES.length));
+    this.#pinned = nothingPinned(circuit.links.length);
     this.#masses = circuit.links.map(() => new ResistanceMass());
     this.#conducting = circuit.conducting.map(() => 0);
     this.#with = new Float64Array(circuit.links.length);
@@ -207,7 +200,7 @@ class CircuitSums {
     const { links } = this.#circuit;
     const limit = this.#circuit.limitOhms;
     const opened = new Float64Array(links.length);
-    const first = share.ohms > 0 ? this.#addFirst(way, weights, share.ohms) : null;
+    if (share.ohms > 0) this.#addPinned(way, weights, share.ohms);
     const alone = mass * share.ohms > UNSEEN ? share.ohms : 0;
     const told = mass * Math.abs(share.readings) > UNSEEN ? share.readings : 0;
     if (told !== 0) this.#without[0]! += told * mass * way.voltsAt(this.#probe(), 0)(0);
@@ -223,10 +216,6 @@ class CircuitSums {
           opened[link] = found[OPEN]! + found[CABLE]!;
           const missing = mass - found.reduce((sum, x) => sum + x, 0);
           for (let s = 0; s < found.length; s++) this.#states[link]![s]! += weight * found[s]!;
-          if (first !== null) {
-            const unseen = link > last ? share.ohms * missing : 0;
-            this.#addBehind(link, found, first[link]!, share.ohms, unseen);
-          }
           if (link > last) this.#addPrior(link, weight * missing, alone * missing);
         },
         point: (link, steady, shaky, dead) => {
@@ -254,38 +243,14 @@ class CircuitSums {
     return Math.max(this.#beyond, ...faulty, ...this.#conducting) < QUIET;
   }
 
-  /** Adds the chances that each contact is the first faulty one, and of the bodies' states. */
-  #addFirst(
-    { model, points, messages, last }: Way,
+  #addPinned(
+    { model: { shape, kernels, mesh }, points, messages, last }: Way,
     weights: Float64Array,
     share: number,
-  ): readonly Float64Array[] {
-    const size = model.mesh.t.length;
-    const own = firstFaults(model.shape, model.kernels, points, messages, size, weights, last);
-    for (const [k, states] of own.entries()) {
-      for (let s = 0; s < states.length; s++) this.#first[k]![s]! += share * states[s]!;
-    }
-    if (this.#configurations.length === 0) {
-      this.#configurations = new Float64Array(weights.length);
-    }
-    for (let c = 0; c < weights.length; c++) {
-      this.#configurations[c]! += share * weights[c]! * messages.likelihood[c]!;
-    }
-    return own;
-  }
-
-  /** Adds a contact's states where it is not the first faulty one. `unseen`: as the prior has it. */
-  #addBehind(
-    link: number,
-    found: Float64Array,
-    first: Float64Array,
-    share: number,
-    unseen: number,
   ): void {
-    const { sound, fouled, open, cable, intermittent } = this.#circuit.links[link]!.states[0];
-    for (const [s, chance] of [sound, fouled, open, cable, intermittent].entries()) {
-      this.#behind[link]![s]! += share * (found[s]! - first[s]!) + unseen * chance;
-    }
+    const size = mesh.t.length;
+    const own = pinnedStates(shape, kernels, points, messages, size, weights, last);
+    this.#pinned = addPinned(this.#pinned, own, share);
   }
 
   /** Contacts behind a leak that nothing was seen of: as the prior has them while clean. */
@@ -387,9 +352,7 @@ class CircuitSums {
     const within = (p: number): number => Math.min(1, Math.max(0, p));
     return {
       states: this.#states.map((own) => own.map(within)),
-      first: this.#first.map((own) => own.map(within)),
-      behind: this.#behind.map((own) => own.map(within)),
-      configurations: this.#configurations.map(within),
+      pinned: this.#pinned,
       ohms,
       voltsLost: this.#circuit.links.map((_, k) => Math.max(0, this.#without[k]! - this.#with[k]!)),
       conducting: this.#conducting.map(within),

@@ -1,3 +1,4 @@
+import { addPinned, nothingPinned } from "../../inference/chain/pinned-states.ts";
 import type { WalkInference } from "../../inference/infer.ts";
 import type {
   CircuitInference,
@@ -53,14 +54,10 @@ function averagedCircuit(
     states: likeliest.states.map((states, k) =>
       states.map((_, s) => mean((circuit) => circuit.states[k]![s]!)),
     ),
-    first: likeliest.first.map((own, k) =>
-      own.map((_, s) => mean((circuit) => circuit.first[k]![s]!)),
-    ),
-    behind: likeliest.behind.map((own, k) =>
-      own.map((_, s) => mean((circuit) => circuit.behind[k]![s]!)),
-    ),
-    configurations: likeliest.configurations.map((_, b) =>
-      mean((circuit) => circuit.configurations[b]!),
+    // Each way's sums are over its own evidence: their mean is weighed as the ways are.
+    pinned: ways.reduce(
+      (sum, { found, probability }) => addPinned(sum, found.circuits[c]!.pinned, probability),
+      nothingPinned(likeliest.states.length),
     ),
     voltsLost: likeliest.voltsLost.map((_, k) => mean((circuit) => circuit.voltsLost[k]!)),
     conducting: likeliest.conducting.map((_, k) => mean((circuit) => circuit.conducting[k]!)),

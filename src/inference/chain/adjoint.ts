@@ -190,7 +190,7 @@ function splitStates(
 }
 
 /** Carries weights over a contact, into rows that add up. */
-function push(
+export function push(
   kernel: ContactKernel,
   from: Float64Array,
   link: number,

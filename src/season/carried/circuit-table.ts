@@ -71,16 +71,25 @@ export function firstFault(i: number, count: number): number {
 }
 
 /** What a walk says of every entry of a table. */
-export function likelihoodTable({ sound, first, behind }: StateLikelihoods): Float64Array {
-  const count = first.length;
+export function likelihoodTable(walk: StateLikelihoods): Float64Array {
+  const count = walk.first.length;
   return Float64Array.from({ length: STATES ** count }, (_, i) => {
     const k = firstFault(i, count);
-    if (k === count) return sound;
-    let value = first[k]![stateAt(i, k, count) - 1]!;
-    for (let l = k + 1; l < count; l++) value *= behind[l]![stateAt(i, l, count)]!;
+    if (k === count) return walk.sound;
+    let fault = stateAt(i, k, count);
+    let value = walk.first[k]![fault - 1]!;
+    let isShaky = fault === INTERMITTENT;
+    for (let l = k + 1; l < count && fault !== OPEN; l++) {
+      fault = stateAt(i, l, count);
+      value *= (isShaky ? walk.shaky : walk.steady)[l]![fault]!;
+      isShaky ||= fault === INTERMITTENT;
+    }
     return value;
   });
 }
+
+/** Numbers of these among a contact's states. */
+const [OPEN, INTERMITTENT] = [2, 3] as const;
 
 /** A table times a likelihood: its sum, and itself made to add to 1. */
 export function weighedTable(
