@@ -1,7 +1,12 @@
 import { CABLE, FOULED, OPEN, STATES, wayOut } from "./chain/adjoint.ts";
 import { pullBack } from "./chain/contact-kernel.ts";
 import { pathBeyond } from "./chain/path-beyond.ts";
-import { addPinned, nothingPinned, type PinnedStates, pinnedStates } from "./chain/pinned-states.ts";
+import {
+  addPinned,
+  nothingPinned,
+  type PinnedStates,
+  pinnedStates,
+} from "./chain/pinned-states.ts";
 import { type Nuisance, wireOhmsTo } from "./chain/point-likelihoods.ts";
 import { belowAt, likelihoodAt } from "./chain/reading-likelihood.ts";
 import { blamelessLikelihood } from "./chain/restricted.ts";

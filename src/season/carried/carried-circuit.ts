@@ -4,7 +4,11 @@ import { stateChances } from "../../diagnosis/state-chances.ts";
 import type { Pool } from "../../domain/pool.ts";
 import { bodyState, type CircuitTable, firstFault, stateAt } from "./circuit-table.ts";
 
-/** Contacts of a path hang together where which of them is the first fault is off by this much. */
+/**
+ * Contacts of a path hang together where this much is off, were they taken one by one: of which is the
+ * first fault, or of which is the only one where one at most is. The latter since a walk that finds
+ * all sound asks of two rare things which was likelier.
+ */
 const COUPLED = 0.01;
 /** A pattern that is less likely is left out. */
 const LEAST = 1e-6;
@@ -28,7 +32,9 @@ export function carriedCircuit(
     const alone = aloneChance(all.states, table, chances, k);
     return sum + Math.abs(chance - alone) / 2;
   }, 0);
-  if (off < COUPLED) return { states: all.states, patterns: null };
+  if (Math.max(off, offIfOne(all.states, table, chances)) < COUPLED) {
+    return { states: all.states, patterns: null };
+  }
   const kept = byFirst.filter(({ chance }) => chance > LEAST);
   const whole = kept.reduce((sum, { chance }) => sum + chance, 0);
   return {
@@ -103,3 +109,41 @@ function aloneChance(
     return sum + p;
   }, 0);
 }
+
+/**
+ * How far the chances of which contact is faulty and how, given that one at most is, are from those of
+ * contacts that are independent given the bodies: half the sum of differences.
+ */
+function offIfOne(
+  states: readonly CarriedStates[],
+  { tables, bits }: CircuitTable,
+  chances: Float64Array,
+): number {
+  const count = states.length;
+  const joint = new Float64Array(1 + 3 * count);
+  const alone = new Float64Array(joint.length);
+  for (const [configuration, chance] of chances.entries()) {
+    const own = states.map((given, k) => statesAsRow(given[bodyState(bits[k]!, configuration)]));
+    const allSound = own.reduce((product, row) => product * row[0]!, chance);
+    const table = tables[configuration]!;
+    joint[0]! += chance * table[0]!;
+    alone[0]! += allSound;
+    for (let k = 0; k < count; k++) {
+      const others = own.reduce((p, row, l) => (l === k ? p : p * row[0]!), chance);
+      for (let x = 1; x < STATES; x++) {
+        joint[3 * k + x]! += chance * table[x << (2 * (count - 1 - k))]!;
+        alone[3 * k + x]! += others * own[k]![x]!;
+      }
+    }
+  }
+  const [ofJoint, ofAlone] = [joint, alone].map((own) => own.reduce((sum, p) => sum + p, 0));
+  if (!(ofJoint! > 0 && ofAlone! > 0)) return 1;
+  return joint.reduce((sum, p, i) => sum + Math.abs(p / ofJoint! - alone[i]! / ofAlone!) / 2, 0);
+}
+
+const statesAsRow = ({ sound, fouled, open, cable, intermittent }: CarriedStates[0]) => [
+  sound,
+  fouled,
+  open + cable,
+  intermittent,
+];

@@ -22,6 +22,11 @@ if (!made.ok) throw new Error(made.error.map(({ message }) => message).join("; "
 const pool = made.value;
 
 const DAY = 20_000;
+/** Readings that say nothing of what is behind a fault. */
+const UNSEEN = [
+  [1, 1, 1, 1],
+  [1, 1, 1, 1],
+];
 /** A walk by its likelihoods: all sound, plate or pod the first faulty (fouled, open, intermittent). */
 const seen = (
   day: number,
@@ -36,10 +41,8 @@ const seen = (
       ...{
         sound,
         first: [plate, pod],
-        behind: [
-          [1, 1, 1, 1],
-          [1, 1, 1, 1],
-        ],
+        steady: UNSEEN,
+        shaky: UNSEEN,
       },
     },
   ],
