@@ -8,7 +8,7 @@ import { carryOver, type SeenWalk, type WalkTime } from "./carried/carry-over.ts
  * So many walks before a walk inform it, the latest ones: each takes a diagnosis of its own wherever
  * a walk is shown, and those before them move what is believed by little.
  */
-const MOST_WALKS = 4;
+const MOST_WALKS = 2;
 
 /** A walk diagnosed by itself, as far as the walks after it ask. */
 export interface DiagnosedAlone {

@@ -11,12 +11,13 @@ import { bodyState, type CircuitTable, firstFault, stateAt } from "./circuit-tab
  */
 const COUPLED = 0.01;
 /** A pattern that is less likely is left out. */
-const LEAST = 1e-6;
+const LEAST = 1e-5;
 
 /**
  * A circuit's tables as the exact sums take them: each contact's states given its own body, and,
  * where the contacts of the path hang together (one of two that could not be told apart), a pattern
- * for each contact that may be the first faulty one. Within a pattern contacts are independent.
+ * for each contact that may be the first faulty one and each way in which it may be. Within a pattern
+ * contacts are independent: a projection.
  */
 export function carriedCircuit(
   pool: Pool,
@@ -25,17 +26,25 @@ export function carriedCircuit(
 ): CarriedCircuit {
   const count = table.circuit.path.length;
   const all = statesWhere(pool, table, chances, () => true);
-  const byFirst = Array.from({ length: count + 1 }, (_, k) =>
-    statesWhere(pool, table, chances, (i) => firstFault(i, count) === k),
+  const off = Math.max(
+    offAsFirst(all.states, table, chances),
+    offIfOne(all.states, table, chances),
   );
-  const off = byFirst.reduce((sum, { chance }, k) => {
-    const alone = aloneChance(all.states, table, chances, k);
-    return sum + Math.abs(chance - alone) / 2;
-  }, 0);
-  if (Math.max(off, offIfOne(all.states, table, chances)) < COUPLED) {
-    return { states: all.states, patterns: null };
-  }
-  const kept = byFirst.filter(({ chance }) => chance > LEAST);
+  if (off < COUPLED) return { states: all.states, patterns: null };
+  const kept = Array.from({ length: STATES * count }, (_, n) => [
+    Math.floor(n / STATES),
+    n % STATES,
+  ])
+    // Every contact sound is one pattern, told as the last link's.
+    .filter(([k, x]) => x !== 0 || k === count - 1)
+    .map(([k, x]) =>
+      statesWhere(pool, table, chances, (i) =>
+        x === 0
+          ? firstFault(i, count) === count
+          : firstFault(i, count) === k && stateAt(i, k, count) === x,
+      ),
+    )
+    .filter(({ chance }) => chance > LEAST);
   const whole = kept.reduce((sum, { chance }) => sum + chance, 0);
   return {
     states: all.states,
@@ -92,6 +101,23 @@ function statesWhere(
 }
 
 const LEAST_BODY = 1e-12;
+
+/** How far the chances of which contact is the first faulty one are off; as `offIfOne`. */
+function offAsFirst(
+  states: readonly CarriedStates[],
+  table: CircuitTable,
+  chances: Float64Array,
+): number {
+  const count = states.length;
+  const joint = new Float64Array(count + 1);
+  for (const [configuration, own] of table.tables.entries()) {
+    for (const [i, p] of own.entries()) joint[firstFault(i, count)]! += chances[configuration]! * p;
+  }
+  return joint.reduce(
+    (sum, p, k) => sum + Math.abs(p - aloneChance(states, table, chances, k)) / 2,
+    0,
+  );
+}
 
 /** P(link k is the first faulty one), were the contacts independent given the bodies. */
 function aloneChance(
