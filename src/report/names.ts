@@ -109,7 +109,8 @@ export function ohmsText(ohms: number): string {
 
 /** `97 %`; never 0 % or 100 % for what is merely unlikely or likely. */
 export function percentText(probability: number): string {
-  if (probability > 0.99 && probability < 1) return "over 99 %";
+  // A chance that rounding has made 1 is still a chance.
+  if (probability > 0.99) return "over 99 %";
   if (probability < 0.01 && probability > 0) return "under 1 %";
   return `${(100 * probability).toFixed(0)} %`;
 }

@@ -10,77 +10,92 @@ import { bodyState, type CircuitTable, firstFault, stateAt } from "./circuit-tab
  * all sound asks of two rare things which was likelier.
  */
 const COUPLED = 0.01;
-/** A pattern that is less likely is left out. */
-const LEAST = 1e-5;
+/** A pattern that is less likely is put together with the others that are. */
+const LEAST = 1e-3;
 
 /**
  * A circuit's tables as the exact sums take them: each contact's states given its own body, and,
  * where the contacts of the path hang together (one of two that could not be told apart), a pattern
  * for each contact that may be the first faulty one and each way in which it may be. Within a pattern
- * contacts are independent: a projection.
+ * contacts are independent: a projection. Patterns that are rare are one together.
  */
 export function carriedCircuit(
   pool: Pool,
   table: CircuitTable,
   chances: Float64Array,
 ): CarriedCircuit {
-  const count = table.circuit.path.length;
-  const all = statesWhere(pool, table, chances, () => true);
-  const off = Math.max(
-    offAsFirst(all.states, table, chances),
-    offIfOne(all.states, table, chances),
-  );
-  if (off < COUPLED) return { states: all.states, patterns: null };
-  const kept = Array.from({ length: STATES * count }, (_, n) => [
-    Math.floor(n / STATES),
-    n % STATES,
-  ])
-    // Every contact sound is one pattern, told as the last link's.
-    .filter(([k, x]) => x !== 0 || k === count - 1)
-    .map(([k, x]) =>
-      statesWhere(pool, table, chances, (i) =>
-        x === 0
-          ? firstFault(i, count) === count
-          : firstFault(i, count) === k && stateAt(i, k, count) === x,
-      ),
-    )
-    .filter(({ chance }) => chance > LEAST);
-  const whole = kept.reduce((sum, { chance }) => sum + chance, 0);
+  const sums = sumsByFirst(table, chances);
+  const states = statesOfSums(pool, table, added(table, sums));
+  const off = Math.max(offAsFirst(states, table, chances), offIfOne(states, table, chances));
+  if (off < COUPLED) return { states, patterns: null };
+  const whole = sums.reduce((sum, { chance }) => sum + chance, 0);
+  const rare = sums.filter(({ chance }) => chance < LEAST * whole);
+  const kept = [...sums.filter((one) => !rare.includes(one)), added(table, rare)];
   return {
-    states: all.states,
-    patterns: kept.map(({ chance, states }) => ({ chance: chance / whole, states })),
+    states,
+    patterns: kept
+      .filter(({ chance }) => chance > 0)
+      .map((own) => ({ chance: own.chance / whole, states: statesOfSums(pool, table, own) })),
   };
 }
 
-/** P(entries that are wanted), and given them each contact's states by the state of its body. */
-function statesWhere(
-  pool: Pool,
-  { tables, bits, circuit }: CircuitTable,
-  chances: Float64Array,
-  wanted: (entry: number) => boolean,
-): { readonly chance: number; readonly states: readonly CarriedStates[] } {
-  const { path } = circuit;
-  const sums = path.map(() => [new Float64Array(STATES), new Float64Array(STATES)] as const);
-  let chance = 0;
-  for (const [configuration, table] of tables.entries()) {
-    // What cannot be has a say where its body's state is all there is to ask about.
-    const weight = Math.max(LEAST_BODY, chances[configuration]!);
-    for (let i = 0; i < table.length; i++) {
-      if (!wanted(i)) continue;
-      const p = weight * table[i]!;
-      chance += p;
-      for (let k = 0; k < path.length; k++) {
-        sums[k]![bodyState(bits[k]!, configuration)][stateAt(i, k, path.length)]! += p;
+/** A part of a circuit's entries: its probability, and by link, body and state what it adds to. */
+interface Sums {
+  chance: number;
+  readonly states: readonly (readonly [Float64Array, Float64Array])[];
+}
+
+const noSums = ({ circuit }: CircuitTable): Sums => ({
+  chance: 0,
+  states: circuit.path.map(() => [new Float64Array(STATES), new Float64Array(STATES)] as const),
+});
+
+function added(table: CircuitTable, parts: readonly Sums[]): Sums {
+  const all = noSums(table);
+  for (const { chance, states } of parts) {
+    all.chance += chance;
+    for (const [k, own] of states.entries()) {
+      for (const body of [0, 1] as const) {
+        for (let x = 0; x < STATES; x++) all.states[k]![body][x]! += own[body][x]!;
       }
     }
   }
-  const states = path.map(({ connector }, k) => {
+  return all;
+}
+
+/** The entries by their first faulty contact and how it fails; those with none come last. */
+function sumsByFirst(table: CircuitTable, chances: Float64Array): readonly Sums[] {
+  const count = table.circuit.path.length;
+  const parts = Array.from({ length: STATES * count + 1 }, () => noSums(table));
+  for (const [configuration, own] of table.tables.entries()) {
+    // What cannot be has a say where its body's state is all there is to ask about.
+    const weight = Math.max(LEAST_BODY, chances[configuration]!);
+    const bodies = table.bits.map((bit) => bodyState(bit, configuration));
+    for (let i = 0; i < own.length; i++) {
+      const p = weight * own[i]!;
+      if (p === 0) continue;
+      const k = firstFault(i, count);
+      const part = parts[k === count ? STATES * count : STATES * k + stateAt(i, k, count)]!;
+      part.chance += p;
+      for (let l = 0; l < count; l++) part.states[l]![bodies[l]!][stateAt(i, l, count)]! += p;
+    }
+  }
+  return parts.filter(({ chance }) => chance > 0);
+}
+
+/** Each contact's states by the state of its body, open ones shared out between plug and cable. */
+function statesOfSums(
+  pool: Pool,
+  { bits, circuit }: CircuitTable,
+  { states }: Sums,
+): readonly CarriedStates[] {
+  return circuit.path.map(({ connector }, k) => {
     const given = stateChances(connector.priors, pool.model.openPerFouled);
-    const [clean, dirty] = sums[k]!;
+    const [clean, dirty] = states[k]!;
     const of = (own: Float64Array, body: 0 | 1) => {
       const whole = own.reduce((sum, p) => sum + p, 0);
       // A pattern that this body's state rules out: as the other has it.
-      const from = whole > 0 ? own : sums[k]![1 - body]!;
+      const from = whole > 0 ? own : states[k]![1 - body]!;
       const all = whole > 0 ? whole : from.reduce((sum, p) => sum + p, 0);
       const { open, cable } = given[body];
       const share = cable > 0 ? cable / (open + cable) : 0;
@@ -97,7 +112,6 @@ function statesWhere(
       ? ([of(clean, 0), of(clean, 0)] as const)
       : ([of(clean, 0), of(dirty, 1)] as const);
   });
-  return { chance, states };
 }
 
 const LEAST_BODY = 1e-12;
