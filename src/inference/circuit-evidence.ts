@@ -32,12 +32,21 @@ export interface WaysSum extends CircuitLikelihood {
   readonly ways: readonly Way[];
 }
 
+/** What sums leave out for less work. */
+export interface Lightly {
+  /** Contacts that come and go count as sound. */
+  readonly steady: boolean;
+  /** Contacts that hang together are taken one by one. */
+  readonly apart: boolean;
+}
+
+const WHOLLY: Lightly = { steady: false, apart: false };
+
 /**
  * The ways of a circuit in which only contacts matter, for zeros of shared runs that were `off`.
  *
  * @param unseen By what may conduct: its chance times how much likelier it makes the readings,
  *   where it cannot be told from nothing conducting; 0 where it has ways of its own.
- * @param light Contacts that come and go count as sound.
  */
 export function seriesWays(
   model: CircuitModel,
@@ -45,7 +54,7 @@ export function seriesWays(
   nuisance: Nuisance,
   off: readonly number[],
   unseen: readonly number[],
-  light = false,
+  { steady, apart }: Lightly = WHOLLY,
 ): readonly Way[] {
   const { circuit, shape, mesh, kernels } = model;
   const nothing = 1 - circuit.conducting.reduce((sum, one) => sum + one.chance, 0);
@@ -53,7 +62,7 @@ export function seriesWays(
   const conducting = unseen.map((x) => x / chance);
   const voltsAt = seriesVolts(circuit, nuisance);
   const end = pressedEnd(circuit, shape.links.at(-1)!.suffixes, mesh, nuisance);
-  const shapes = shapesOf(model);
+  const shapes = apart ? [{ chance: 1, shape }] : shapesOf(model);
   return display.own.flatMap((own): readonly Way[] => {
     const all = [...own.off, ...off];
     const points = pointLikelihoods(
@@ -62,7 +71,7 @@ export function seriesWays(
       voltsAt,
       nuisance.noiseScale,
       all.length > 0 ? new Set(all) : null,
-      shape.mayComeAndGo && !light ? model.bad : null,
+      shape.mayComeAndGo && !steady ? model.bad : null,
     );
     const last = shape.links.length - 1;
     return shapes.map((one) => ({

@@ -2,7 +2,7 @@ import { type CircuitModel, circuitModel, type Shelf } from "./chain/circuit-mod
 import type { NuisanceRange } from "./chain/features.ts";
 import type { Nuisance } from "./chain/point-likelihoods.ts";
 import { isPressedInside } from "./chain/pressed.ts";
-import { seriesWays, sumWays, type Way, type WaysSum } from "./circuit-evidence.ts";
+import { type Lightly, seriesWays, sumWays, type Way, type WaysSum } from "./circuit-evidence.ts";
 import type { LoopNode } from "./conducting/loop-nodes.ts";
 import { type ConductingPlan, conductingPlan, conductingWays } from "./conducting/plan.ts";
 import { pressedPlan, pressedWays } from "./conducting/pressed-ways.ts";
@@ -23,6 +23,8 @@ const comesAndGoes = ({ shape }: CircuitModel): number =>
     (sum, { states }) => sum + Math.max(states[0].intermittent, states[1].intermittent),
     0,
   );
+
+const isCoupled = ({ circuit: { patterns } }: CircuitModel): boolean => patterns !== undefined;
 
 /** The sums over one walk at any value of its shared numbers within a range. */
 export class WalkSums {
@@ -55,7 +57,9 @@ export class WalkSums {
     this.#calm = this.#models.map((model, c) => {
       if (!model.shape.mayComeAndGo || this.#pressed[c] !== null) return false;
       if (comesAndGoes(model) > LIKELY) return false;
-      const [whole, light] = [false, true].map((own) => this.#ways(c, middle, [], own));
+      const [whole, light] = [false, true].map((own) =>
+        this.#ways(c, middle, [], { apart: true, steady: own }),
+      );
       const ratio = whole!.values.map((value, k) => value / light!.values[k]!);
       return whole!.logScale - light!.logScale + Math.log(Math.max(...ratio)) < CALM;
     });
@@ -63,14 +67,17 @@ export class WalkSums {
 
   /** Whether `lightly` leaves anything out. */
   get isAnyCalm(): boolean {
-    return this.#calm.some(Boolean);
+    return this.#calm.some(Boolean) || this.#models.some(isCoupled);
   }
 
   at(nuisance: Nuisance): WalkNode {
     return this.#node(nuisance, false);
   }
 
-  /** The same with contacts that come and go taken as sound where that moves hardly anything. */
+  /**
+   * The same with contacts that come and go taken as sound where that moves hardly anything, and those
+   * that hang together taken one by one: which of them it is moves with no shared number.
+   */
   lightly(nuisance: Nuisance): WalkNode {
     return this.#node(nuisance, true);
   }
@@ -83,14 +90,14 @@ export class WalkSums {
       const key = `${c} ${mine.join(" ")}`;
       let sum = known.get(key);
       if (sum === undefined) {
-        sum = this.#ways(c, nuisance, mine, light && this.#calm[c]!);
+        sum = this.#ways(c, nuisance, mine, { apart: light, steady: light && this.#calm[c]! });
         known.set(key, sum);
       }
       return sum;
     });
   }
 
-  #ways(c: number, nuisance: Nuisance, off: readonly number[], light: boolean): WaysSum {
+  #ways(c: number, nuisance: Nuisance, off: readonly number[], light: Lightly): WaysSum {
     const [model, plan, own] = [this.#models[c]!, this.#plans[c]!, this.#display.circuits[c]!];
     const loops = this.#pressed[c]!;
     const conducting = conductingWays(model, plan, own, nuisance, off);
