@@ -13,12 +13,15 @@ export function moveTable(table: Float64Array, moves: readonly Float64Array[]): 
     after /= STATES;
     const next = new Float64Array(table.length);
     for (let block = 0; block < table.length; block += STATES * after) {
-      for (let from = 0; from < STATES; from++) {
+      for (let i = block; i < block + after; i++) {
+        const [sound, fouled] = [here[i]!, here[i + after]!];
+        const [open, intermittent] = [here[i + 2 * after]!, here[i + 3 * after]!];
         for (let to = 0; to < STATES; to++) {
-          const chance = move[from * STATES + to]!;
-          if (chance === 0) continue;
-          const [source, target] = [block + from * after, block + to * after];
-          for (let i = 0; i < after; i++) next[target + i]! += chance * here[source + i]!;
+          next[i + to * after] =
+            sound * move[to]! +
+            fouled * move[STATES + to]! +
+            open * move[2 * STATES + to]! +
+            intermittent * move[3 * STATES + to]!;
         }
       }
     }

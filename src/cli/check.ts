@@ -95,12 +95,7 @@ async function check(paths: readonly string[], options: Options, io: Io): Promis
   const onlyLatest = latest || (paths.length === 0 && !all && options.walk === undefined);
   const ordered = inOrderOfTime(kept.walks());
   const walks = chooseWalks(ordered, options.walk, onlyLatest);
-  const startOf = walkStarts(
-    pool,
-    ordered,
-    work.entries,
-    (one) => diagnoseTimed(pool, one, false).diagnosis,
-  );
+  const startOf = walkStarts(pool, ordered, work.entries);
   const output = await checkOutput(pool, { rows, rejected }, options, io);
   io.note(warningLines(warnings));
   output.start();

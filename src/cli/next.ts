@@ -3,7 +3,7 @@ import type { Reading } from "../domain/reading.ts";
 import { nextJson, nextText } from "../report/next-text.ts";
 import { rejectsText } from "../report/rejects-text.ts";
 import { type Carried, nextReadings } from "../rooms/diagnosis-room.ts";
-import { diagnoseTimed, inOrderOfTime, latestWalk, walkStarts } from "../rooms/season-room.ts";
+import { inOrderOfTime, latestWalk, walkStarts } from "../rooms/season-room.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { keepReadings, warningLines } from "./files.ts";
@@ -131,11 +131,6 @@ async function latestReadings(
   const latest = latestWalk(walks);
   if (latest === undefined) throw new UnusableInput(`${sheets.join(", ")}: no reading at rest`);
   if (options.alone) return { readings: latest.readings(), start: null };
-  const startOf = walkStarts(
-    pool,
-    walks,
-    work.entries,
-    (one) => diagnoseTimed(pool, one, false).diagnosis,
-  );
-  return { readings: latest.readings(), start: startOf(latest) };
+  const start = walkStarts(pool, walks, work.entries)(latest);
+  return { readings: latest.readings(), start };
 }

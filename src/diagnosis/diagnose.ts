@@ -56,7 +56,7 @@ export function diagnose(
   const diagnosis = {
     ...findings(pool, posed, weighed, readings[0]!.walk, rivals),
     informedBy: carried?.informedBy ?? [],
-    likelihoods: carried === null ? ownLikelihoods(posed, weighed.found) : [],
+    likelihoods: carried === null ? ownLikelihoods(posed, weighed.told) : [],
   };
   return isMisfit(diagnosis.fit) ? clamped(diagnosis) : diagnosis;
 }
@@ -105,10 +105,11 @@ export function findings(
 }
 
 /** The first version's model has neither a fit test nor rivals. */
-const weighedWalk = (pool: Pool, { problem }: PosedWalk): WeighedWalk =>
-  pool.model.plain
-    ? { found: infer(problem, shelfOf(pool)), fit: null, rivals: [] }
-    : weighRivals(problem, shelfOf(pool));
+function weighedWalk(pool: Pool, { problem }: PosedWalk): WeighedWalk {
+  if (!pool.model.plain) return weighRivals(problem, shelfOf(pool));
+  const found = infer(problem, shelfOf(pool));
+  return { found, told: found, fit: null, rivals: [] };
+}
 
 function contactsOf(
   { circuits }: PosedWalk,

@@ -15,7 +15,7 @@ import { integrateBranch, type Look } from "./nuisance/integrate.ts";
 import { Looks } from "./nuisance/looks.ts";
 import { sdOf } from "./nuisance/normal-fit.ts";
 import { circuitSketch } from "./nuisance/sketch.ts";
-import { type InferredNode, posteriorOf, type WalkPosterior } from "./posterior.ts";
+import { type Asked, type InferredNode, posteriorOf, type WalkPosterior } from "./posterior.ts";
 import type { WalkProblem } from "./problem.ts";
 import { type Quantiles, type SharedNumbers, sharedNumbers } from "./shared-numbers.ts";
 import { WalkSums } from "./walk-sums.ts";
@@ -29,7 +29,8 @@ export interface WalkInference extends WalkPosterior {
   readonly shared: SharedNumbers;
 }
 
-export function infer(walk: WalkProblem, shelf: Shelf): WalkInference {
+/** `asked` as in `posteriorOf`. */
+export function infer(walk: WalkProblem, shelf: Shelf, asked: Asked = "all"): WalkInference {
   const nest = buildNest(
     walk.circuits.map(({ links }) => links.flatMap(({ body }) => (body === null ? [] : [body]))),
     walk.bodies.map(({ contaminated }) => contaminated),
@@ -80,7 +81,7 @@ export function infer(walk: WalkProblem, shelf: Shelf): WalkInference {
     ),
   );
   const shared = refined(walk, sharedNumbers(walk, values), integrals);
-  return { logEvidence, nodes, ...posteriorOf(walk, nodes), shared };
+  return { logEvidence, nodes, ...posteriorOf(walk, nodes, asked), shared };
 }
 
 /** What each of several branches has of a node. */

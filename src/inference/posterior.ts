@@ -85,7 +85,17 @@ interface Share {
   readonly readings: number;
 }
 
-export function posteriorOf(walk: WalkProblem, nodes: readonly InferredNode[]): WalkPosterior {
+/**
+ * How much is asked of a walk: all, or what its readings say by themselves, that is `pinned` and
+ * `readings` alone.
+ */
+export type Asked = "all" | "readings";
+
+export function posteriorOf(
+  walk: WalkProblem,
+  nodes: readonly InferredNode[],
+  asked: Asked = "all",
+): WalkPosterior {
   const detailed = detailedNodes(nodes);
   const inner = nodes.filter(({ alone }) => alone > NO_NODE);
   const sums = new Map<number, ReadingSums>();
@@ -101,12 +111,12 @@ export function posteriorOf(walk: WalkProblem, nodes: readonly InferredNode[]): 
         }
       }
     };
-    const own = new CircuitSums(walk, circuit, sums);
+    const own = new CircuitSums(walk, circuit, sums, asked);
     for (const node of inner) {
       const share = detailed.get(node) ?? 0;
       add(own, node, node.alone, { ohms: share, readings: share });
     }
-    if (own.isQuiet()) return own.found();
+    if (own.isQuiet() || (asked === "readings" && !few)) return own.found();
     for (const node of nodes) {
       const more = node.weight - node.alone;
       if (Math.abs(more) > NO_NODE) add(own, node, more, { ohms: 0, readings: few ? more : 0 });
@@ -125,7 +135,7 @@ export function posteriorOf(walk: WalkProblem, nodes: readonly InferredNode[]): 
   );
   return {
     circuits,
-    bodyAtFault: faultsOf(walk, nodes),
+    bodyAtFault: asked === "all" ? faultsOf(walk, nodes) : new Map(),
     readings,
   };
 }
@@ -167,6 +177,7 @@ type Doubts = Map<number, ReadingSums>;
 class CircuitSums {
   readonly #circuit: CircuitProblem;
   readonly #readings: Doubts;
+  readonly #asked: Asked;
   readonly #wire: readonly number[];
   readonly #states: readonly Float64Array[];
   #pinned: PinnedStates;
@@ -178,8 +189,9 @@ class CircuitSums {
   readonly #fullScale: number;
   #beyond = 0;
 
-  constructor(walk: WalkProblem, circuit: CircuitProblem, readings: Doubts) {
+  constructor(walk: WalkProblem, circuit: CircuitProblem, readings: Doubts, asked: Asked) {
     this.#circuit = circuit;
+    this.#asked = asked;
     this.#fullScale = 1.1 * walk.supplies[circuit.supply]!.emf;
     this.#readings = readings;
     this.#wire = wireOhmsTo(circuit);
@@ -231,7 +243,7 @@ class CircuitSums {
           }
           if (told !== 0) this.#addPoint(way, link, steady, shaky, dead, told, nuisance);
         },
-        ...(alone > 0
+        ...(alone > 0 && this.#asked === "all"
           ? {
               contact: (link: number, found: Parameters<ResistanceMass["add"]>[3]) =>
                 this.#masses[link]!.add(model, messages, link, found, opened[link]!, alone),

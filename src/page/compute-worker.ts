@@ -2,7 +2,13 @@ import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import type { WorkEntry } from "../domain/work.ts";
-import { diagnose, type NextAdvice, nextReadings } from "../rooms/diagnosis-room.ts";
+import {
+  diagnose,
+  type NextAdvice,
+  nextReadings,
+  type SaidAlone,
+  saidAlone,
+} from "../rooms/diagnosis-room.ts";
 import { walkStarts, walksOf } from "../rooms/season-room.ts";
 import { answerSeason, type SeasonMessage, type SeasonQuestion } from "./season-task.ts";
 
@@ -65,7 +71,7 @@ function answer(question: ToWorker, tell: (message: FromWorker) => void): void {
 }
 
 /** What walks say by themselves, by their readings: earlier walks seldom change. */
-let alone: { readonly pool: Pool; readonly said: Map<string, WalkDiagnosis> } | null = null;
+let alone: { readonly pool: Pool; readonly said: Map<string, SaidAlone> } | null = null;
 
 /** What a walk starts from, by its readings. */
 function startsOf(pool: Pool, season: readonly Reading[], work: readonly WorkEntry[]) {
@@ -74,7 +80,7 @@ function startsOf(pool: Pool, season: readonly Reading[], work: readonly WorkEnt
   const walks = walksOf(pool, season, work);
   const startOf = walkStarts(pool, walks, work, (one) => {
     const key = JSON.stringify(one.readings());
-    const known = said.get(key) ?? diagnose(pool, one.readings(), false);
+    const known = said.get(key) ?? saidAlone(pool, one.readings());
     said.set(key, known);
     return known;
   });

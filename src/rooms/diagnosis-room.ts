@@ -13,3 +13,4 @@ export {
   READING_TIMES,
   type ReadingTimes,
 } from "../diagnosis/next-reading.ts";
+export { type SaidAlone, saidAlone } from "../diagnosis/said-alone.ts";

@@ -1,8 +1,10 @@
 import type { Carried } from "../diagnosis/carried.ts";
-import { isMisfit, type WalkDiagnosis } from "../domain/findings.ts";
+import { type SaidAlone, saidAlone } from "../diagnosis/said-alone.ts";
+import { isMisfit } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import { carryOver, type SeenWalk, type WalkTime } from "./carried/carry-over.ts";
+import type { TimedWalk } from "./diagnose-season.ts";
 
 /**
  * So many walks before a walk inform it, the latest ones: each takes a diagnosis of its own wherever
@@ -14,7 +16,7 @@ const MOST_WALKS = 2;
 export interface DiagnosedAlone {
   readonly day: number | null;
   readonly seconds: number | null;
-  readonly diagnosis: Pick<WalkDiagnosis, "walk" | "fit" | "likelihoods">;
+  readonly diagnosis: SaidAlone;
 }
 
 /** Whether a walk says anything to those after it: the model fits it. */
@@ -61,19 +63,18 @@ const lastBefore = <Walk extends { readonly day: number | null }>(
  * @param walks In the order of time.
  * @param alone What a walk says by itself.
  */
-export function walkStarts<Walk extends Pick<DiagnosedAlone, "day" | "seconds">>(
+export function walkStarts(
   pool: Pool,
-  walks: readonly Walk[],
+  walks: readonly TimedWalk[],
   work: readonly WorkEntry[],
-  alone: (walk: Walk) => DiagnosedAlone["diagnosis"],
-): (walk: Walk) => Carried | null {
-  const known = new Map<Walk, DiagnosedAlone>();
-  const knownAlone = (one: Walk): DiagnosedAlone => {
+  alone: (walk: TimedWalk) => SaidAlone = (walk) => saidAlone(pool, walk.readings()),
+): (walk: TimedWalk) => Carried | null {
+  const known = new Map<TimedWalk, DiagnosedAlone>();
+  const knownAlone = (one: TimedWalk): DiagnosedAlone => {
     let found = known.get(one);
     if (found === undefined) {
-      const { walk, fit, likelihoods } = alone(one);
       const { day, seconds } = one;
-      found = { day, seconds, diagnosis: { walk, fit, likelihoods } };
+      found = { day, seconds, diagnosis: alone(one) };
       known.set(one, found);
     }
     return found;

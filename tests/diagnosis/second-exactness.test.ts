@@ -152,7 +152,7 @@ describe.each(cases)("$name", ({ name, pool: poolText, readings: sheetText, answ
   beforeAll(() => {
     const posed = poseWalk(pool.value, readings);
     const found = infer(posed.problem, emptyShelf(1000));
-    const weighed = { found, fit: null, rivals: [] };
+    const weighed = { found, told: found, fit: null, rivals: [] };
     const walk = readings[0]!.walk;
     const mine = asAnswer(findings(pool.value, posed, weighed, walk, false), answer);
     gap = largestGaps(

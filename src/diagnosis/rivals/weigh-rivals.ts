@@ -1,6 +1,7 @@
 import { FOULED, INTERMITTENT, OPEN } from "../../inference/chain/adjoint.ts";
 import type { Shelf } from "../../inference/chain/circuit-model.ts";
 import { infer, type WalkInference } from "../../inference/infer.ts";
+import type { Asked } from "../../inference/posterior.ts";
 import type { WalkProblem } from "../../inference/problem.ts";
 import { logSum } from "../../numerics/log-sum.ts";
 import { type WalkFit, walkFit } from "../fit/walk-fit.ts";
@@ -12,6 +13,8 @@ import { movingSupply } from "./supply-scan.ts";
 /** A walk with its rivals weighed in: what it says, how it fits, and what else may be so. */
 export interface WeighedWalk {
   readonly found: WalkInference;
+  /** What walks after it are told: rivals have a part in it only where the walk fits doubtfully. */
+  readonly told: WalkInference;
   /** Null: not asked. */
   readonly fit: WalkFit | null;
   readonly rivals: readonly { readonly rival: Rival; readonly probability: number }[];
@@ -32,31 +35,36 @@ const LEAST = 1e-3;
  *     P(rival | readings) = odds e^(logEvidence + logSpread) / (sum over rivals, and the model itself)
  *
  * and averages what the walk says over them. The fit is that of the average.
+ *
+ * @param asked With "readings", `told` and `fit` alone are wanted.
  */
-export function weighRivals(problem: WalkProblem, shelf: Shelf): WeighedWalk {
-  const plain = infer(problem, shelf);
+export function weighRivals(problem: WalkProblem, shelf: Shelf, asked: Asked = "all"): WeighedWalk {
+  const plain = infer(problem, shelf, asked);
   const fit = walkFit(problem, plain.readings);
-  if (fit.p >= DOUBTFUL_FIT && !isAnyAccused(plain)) return { found: plain, fit, rivals: [] };
+  const unasked = { found: plain, told: plain, fit, rivals: [] };
+  const fits = fit.p >= DOUBTFUL_FIT;
+  if (fits && (asked === "readings" || !isAnyAccused(plain))) return unasked;
   const { nuisance } = plain.nodes.reduce((a, b) => (b.alone > a.alone ? b : a));
-  const asked = [...movingSupply(problem, nuisance), ...mixedUp(problem, nuisance)]
+  const worthy = [...movingSupply(problem, nuisance), ...mixedUp(problem, nuisance)]
     .filter(({ logOdds, logRatio }) => logOdds + logRatio > WORTH)
     .sort((a, b) => b.logOdds + b.logRatio - a.logOdds - a.logRatio)
     .slice(0, MOST_RUNS)
     .map((rival) => {
-      const found = infer(rival.problem, shelf);
+      const found = infer(rival.problem, shelf, asked);
       return { rival, found, log: rival.logOdds + rival.logSpread + found.logEvidence };
     });
-  if (asked.length === 0) return { found: plain, fit, rivals: [] };
-  const total = logSum([plain.logEvidence, ...asked.map(({ log }) => log)]);
-  const rivals = asked.map(({ rival, found, log }) => ({
+  if (worthy.length === 0) return unasked;
+  const total = logSum([plain.logEvidence, ...worthy.map(({ log }) => log)]);
+  const rivals = worthy.map(({ rival, found, log }) => ({
     rival,
     found,
     probability: Math.exp(log - total),
   }));
   const rest = Math.exp(plain.logEvidence - total);
-  if (1 - rest < LEAST) return { found: plain, fit, rivals };
-  const found = averaged([{ found: plain, probability: rest }, ...rivals]);
-  return { found: { ...found, logEvidence: total }, fit: walkFit(problem, found.readings), rivals };
+  if (1 - rest < LEAST) return { ...unasked, rivals };
+  const mean = averaged([{ found: plain, probability: rest }, ...rivals]);
+  const found = { ...mean, logEvidence: total };
+  return { found, told: fits ? plain : found, fit: walkFit(problem, found.readings), rivals };
 }
 
 const isAnyAccused = ({ bodyAtFault, circuits }: WalkInference): boolean =>

@@ -2,7 +2,7 @@ import { STATES } from "../../ageing/kind-moves.ts";
 import type { CarriedCircuit, CarriedStates } from "../../diagnosis/carried.ts";
 import { stateChances } from "../../diagnosis/state-chances.ts";
 import type { Pool } from "../../domain/pool.ts";
-import { bodyState, type CircuitTable, firstFault, stateAt } from "./circuit-table.ts";
+import { addStates, bodyState, type CircuitTable, firstFault, stateAt } from "./circuit-table.ts";
 
 /**
  * Contacts of a path hang together where this much is off, were they taken one by one: of which is the
@@ -24,10 +24,10 @@ export function carriedCircuit(
   table: CircuitTable,
   chances: Float64Array,
 ): CarriedCircuit {
-  const sums = sumsByFirst(table, chances);
-  const states = statesOfSums(pool, table, added(table, sums));
+  const states = statesOfSums(pool, table, allSums(table, chances));
   const off = Math.max(offAsFirst(states, table, chances), offIfOne(states, table, chances));
   if (off < COUPLED) return { states, patterns: null };
+  const sums = sumsByFirst(table, chances);
   const whole = sums.reduce((sum, { chance }) => sum + chance, 0);
   const rare = sums.filter(({ chance }) => chance < LEAST * whole);
   const kept = [...sums.filter((one) => !rare.includes(one)), added(table, rare)];
@@ -58,6 +58,19 @@ function added(table: CircuitTable, parts: readonly Sums[]): Sums {
       for (const body of [0, 1] as const) {
         for (let x = 0; x < STATES; x++) all.states[k]![body][x]! += own[body][x]!;
       }
+    }
+  }
+  return all;
+}
+
+/** All entries together. */
+function allSums(table: CircuitTable, chances: Float64Array): Sums {
+  const all = noSums(table);
+  for (const [configuration, own] of table.tables.entries()) {
+    const weight = Math.max(LEAST_BODY, chances[configuration]!);
+    all.chance += weight;
+    for (const [k, bit] of table.bits.entries()) {
+      addStates(all.states[k]![bodyState(bit, configuration)], own, weight, table.bits.length, k);
     }
   }
   return all;
@@ -125,7 +138,9 @@ function offAsFirst(
   const count = states.length;
   const joint = new Float64Array(count + 1);
   for (const [configuration, own] of table.tables.entries()) {
-    for (const [i, p] of own.entries()) joint[firstFault(i, count)]! += chances[configuration]! * p;
+    for (let i = 0; i < own.length; i++) {
+      joint[firstFault(i, count)]! += chances[configuration]! * own[i]!;
+    }
   }
   return joint.reduce(
     (sum, p, k) => sum + Math.abs(p - aloneChance(states, table, chances, k)) / 2,

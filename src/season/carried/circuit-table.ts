@@ -96,9 +96,12 @@ export function weighedTable(
   table: Float64Array,
   likelihood: Float64Array,
 ): { readonly sum: number; readonly table: Float64Array } {
-  const product = table.map((p, i) => p * likelihood[i]!);
-  const sum = product.reduce((all, p) => all + p, 0);
-  return { sum, table: sum > 0 ? product.map((p) => p / sum) : table };
+  const product = new Float64Array(table.length);
+  let sum = 0;
+  for (let i = 0; i < product.length; i++) sum += product[i] = table[i]! * likelihood[i]!;
+  if (!(sum > 0)) return { sum, table };
+  for (let i = 0; i < product.length; i++) product[i]! /= sum;
+  return { sum, table: product };
 }
 
 /** P(configuration), bodies independent. `contaminated`: by bit. */
@@ -119,11 +122,25 @@ export function marginal(
   const states = new Float64Array(STATES);
   for (const [configuration, table] of tables.entries()) {
     const weight = chances[configuration]!;
-    if (weight === 0) continue;
-    for (let i = 0; i < table.length; i++)
-      states[stateAt(i, k, circuit.path.length)]! += weight * table[i]!;
+    if (weight !== 0) addStates(states, table, weight, circuit.path.length, k);
   }
   return states;
+}
+
+/** Adds a table's states of link k, of `count`, times `weight`. */
+export function addStates(
+  to: Float64Array,
+  table: Float64Array,
+  weight: number,
+  count: number,
+  k: number,
+): void {
+  const run = STATES ** (count - 1 - k);
+  for (let i = 0, state = 0; i < table.length; state = (state + 1) % STATES) {
+    let sum = 0;
+    for (const end = i + run; i < end; i++) sum += table[i]!;
+    to[state]! += weight * sum;
+  }
 }
 
 /**
@@ -141,19 +158,23 @@ export function movedTables(
   bodyMoves: readonly Float64Array[],
   moves: readonly (readonly [Float64Array, Float64Array])[],
 ): readonly Float64Array[] {
-  return tables.map((old, to) => {
-    const mixed = new Float64Array(old.length);
-    let whole = 0;
-    for (const [from, table] of tables.entries()) {
-      const weight = bodyMoves.reduce(
-        (chance, move, bit) => chance * move[bodyState(bit, from) * 2 + bodyState(bit, to)]!,
-        chances[from]!,
-      );
-      if (weight < LEAST) continue;
-      whole += weight;
-      for (let i = 0; i < mixed.length; i++) mixed[i]! += weight * table[i]!;
-    }
-    const from = whole > 0 ? mixed.map((p) => p / whole) : old;
+  let masses = chances;
+  let mixed: readonly Float64Array[] = tables.map((table, from) => table.map((p) => chances[from]! * p));
+  for (const [bit, move] of bodyMoves.entries()) {
+    const at = 1 << bit;
+    const [from, before] = [mixed, masses];
+    // The configuration of this bit clean, and of it contaminated, as far as one leads to the other.
+    const share = (to: number, state: 0 | 1) => move[state * 2 + bodyState(bit, to)]!;
+    masses = before.map(
+      (_, to) => share(to, 0) * before[to & ~at]! + share(to, 1) * before[to | at]!,
+    );
+    mixed = from.map((_, to) =>
+      blended(from[to & ~at]!, share(to, 0), from[to | at]!, share(to, 1)),
+    );
+  }
+  return mixed.map((table, to) => {
+    const whole = masses[to]!;
+    const from = whole > LEAST ? table.map((p) => p / whole) : tables[to]!;
     return moveTable(
       from,
       moves.map((own, k) => own[bodyState(bits[k]!, to)]),
@@ -161,5 +182,11 @@ export function movedTables(
   });
 }
 
-/** A way to get there that is less likely has no say. */
-const LEAST = 1e-12;
+function blended(a: Float64Array, ofA: number, b: Float64Array, ofB: number): Float64Array {
+  const sum = new Float64Array(a.length);
+  for (let i = 0; i < sum.length; i++) sum[i] = ofA * a[i]! + ofB * b[i]!;
+  return sum;
+}
+
+/** A configuration that is less likely keeps its table. */
+const LEAST = 1e-300;
