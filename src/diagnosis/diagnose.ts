@@ -10,7 +10,7 @@ import type { Pool } from "../domain/pool.ts";
 import { isResting, type Reading } from "../domain/reading.ts";
 import { CABLE, FOULED, INTERMITTENT, OPEN, SOUND } from "../inference/chain/adjoint.ts";
 import { infer, type WalkInference } from "../inference/infer.ts";
-import type { CircuitInference } from "../inference/posterior.ts";
+import type { Asked, CircuitInference } from "../inference/posterior.ts";
 import type { Carried } from "./carried.ts";
 import type { CircuitView } from "./evidence.ts";
 import { explanationsOf } from "./explanations.ts";
@@ -52,7 +52,7 @@ export function diagnose(
 ): WalkDiagnosis {
   if (!readings.some(isResting)) return nothingRead(pool, readings[0]?.walk ?? "");
   const posed = poseWalk(pool, readings, carried);
-  const weighed = weighedWalk(pool, posed);
+  const weighed = weighedWalk(pool, posed, carried === null ? "all" : "findings");
   const diagnosis = {
     ...findings(pool, posed, weighed, readings[0]!.walk, rivals),
     informedBy: carried?.informedBy ?? [],
@@ -105,8 +105,8 @@ export function findings(
 }
 
 /** The first version's model has neither a fit test nor rivals. */
-function weighedWalk(pool: Pool, { problem }: PosedWalk): WeighedWalk {
-  if (!pool.model.plain) return weighRivals(problem, shelfOf(pool));
+function weighedWalk(pool: Pool, { problem }: PosedWalk, asked: Asked): WeighedWalk {
+  if (!pool.model.plain) return weighRivals(problem, shelfOf(pool), asked);
   const found = infer(problem, shelfOf(pool));
   return { found, told: found, fit: null, rivals: [] };
 }

@@ -86,10 +86,10 @@ interface Share {
 }
 
 /**
- * How much is asked of a walk: all, or what its readings say by themselves, that is `pinned` and
- * `readings` alone.
+ * How much is asked of a walk: all; all but `pinned`, which only walks after it need; or `pinned` and
+ * `readings` alone, what its readings say by themselves.
  */
-export type Asked = "all" | "readings";
+export type Asked = "all" | "findings" | "readings";
 
 export function posteriorOf(
   walk: WalkProblem,
@@ -135,7 +135,7 @@ export function posteriorOf(
   );
   return {
     circuits,
-    bodyAtFault: asked === "all" ? faultsOf(walk, nodes) : new Map(),
+    bodyAtFault: asked === "readings" ? new Map() : faultsOf(walk, nodes),
     readings,
   };
 }
@@ -217,7 +217,7 @@ class CircuitSums {
     const { links } = this.#circuit;
     const limit = this.#circuit.limitOhms;
     const opened = new Float64Array(links.length);
-    if (share.ohms > 0) this.#addPinned(way, weights, share.ohms);
+    if (share.ohms > 0 && this.#asked !== "findings") this.#addPinned(way, weights, share.ohms);
     const alone = mass * share.ohms > UNSEEN ? share.ohms : 0;
     const told = mass * Math.abs(share.readings) > UNSEEN ? share.readings : 0;
     if (told !== 0) this.#without[0]! += told * mass * way.voltsAt(this.#probe(), 0)(0);
@@ -243,7 +243,7 @@ class CircuitSums {
           }
           if (told !== 0) this.#addPoint(way, link, steady, shaky, dead, told, nuisance);
         },
-        ...(alone > 0 && this.#asked === "all"
+        ...(alone > 0 && this.#asked !== "readings"
           ? {
               contact: (link: number, found: Parameters<ResistanceMass["add"]>[3]) =>
                 this.#masses[link]!.add(model, messages, link, found, opened[link]!, alone),
