@@ -159,7 +159,9 @@ export function movedTables(
   moves: readonly (readonly [Float64Array, Float64Array])[],
 ): readonly Float64Array[] {
   let masses = chances;
-  let mixed: readonly Float64Array[] = tables.map((table, from) => table.map((p) => chances[from]! * p));
+  let mixed: readonly Float64Array[] = tables.map((table, from) =>
+    table.map((p) => chances[from]! * p),
+  );
   for (const [bit, move] of bodyMoves.entries()) {
     const at = 1 << bit;
     const [from, before] = [mixed, masses];
