@@ -7,7 +7,7 @@ import { rejectsText } from "../report/rejects-text.ts";
 import { meetDefaults } from "../rooms/domain-room.ts";
 import { meetReady, padsDue } from "../rooms/meet-room.ts";
 import { decideSeason } from "../rooms/policy-room.ts";
-import { type Register, UnusableInput } from "./command.ts";
+import { type Io, type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { dayOption, used } from "./deck-files.ts";
 import { loadLooks } from "./deck-looks.ts";
@@ -67,26 +67,14 @@ export const registerReady: Register = (program, io) => {
       const files = await neededSheets(folder, sheets);
       const dates = dateOrder(options.dates);
       const minutesLeft = minutesOf(options.minutesLeft);
-      const touches = await optional(
-        folder,
-        options.touches,
-        "touches.csv",
-        (text, file) => used(readTouches(text, pool, file, { dates })),
-        io.note,
+      const touches = await optional(folder, options.touches, "touches.csv", io, (text, file) =>
+        used(readTouches(text, pool, file, { dates })),
       );
-      const pads = await optional(
-        folder,
-        options.pads,
-        "pads.csv",
-        (text, file) => used(readPads(text, pool, file, { dates })),
-        io.note,
+      const pads = await optional(folder, options.pads, "pads.csv", io, (text, file) =>
+        used(readPads(text, pool, file, { dates })),
       );
-      const parts = await optional(
-        folder,
-        options.parts,
-        "parts.csv",
-        (text, file) => used(readParts(text, file, { dates })),
-        io.note,
+      const parts = await optional(folder, options.parts, "parts.csv", io, (text, file) =>
+        used(readParts(text, file, { dates })),
       );
       const work = await workOf(folder, options.work, dates, io);
       sayUsed(folder, io);
@@ -128,11 +116,11 @@ async function optional<T>(
   folder: PoolFolder,
   named: string | undefined,
   usual: string,
+  { note }: Io,
   read: (text: string, file: string) => T,
-  say: (line: string) => void,
 ): Promise<T | null> {
   const file = await usualFile(folder, named, usual);
-  return file === null ? null : read(await loadText(file, say), file);
+  return file === null ? null : read(await loadText(file, note), file);
 }
 
 function minutesOf(text: string | undefined): number | null {
