@@ -179,16 +179,19 @@ export const isMisfit = ({ p }: Fit): boolean => p !== null && p < LEAST_FIT;
  * believed before: likelihoods, up to one factor. What the walks after it start from.
  */
 export interface StateLikelihoods extends CircuitName {
-  /** Of every contact being sound. */
+  /** Of every contact being sound [no unit; 0 or more]. */
   readonly sound: number;
-  /** By link: of its contact being the first faulty one on the way out: fouled, open, intermittent. */
+  /**
+   * By link: of its contact being the first faulty one on the way out: fouled, open, intermittent
+   * [no unit; 0 or more].
+   */
   readonly first: readonly (readonly number[])[];
   /**
    * By link, where a contact in front of it is fouled: of each state, sound first, over their mean by
-   * the prior. Behind an open contact nothing is seen of any.
+   * the prior [no unit; 0 or more]. Behind an open contact nothing is seen of any.
    */
   readonly steady: readonly (readonly number[])[];
-  /** The same where a contact in front of it is intermittent. */
+  /** The same where a contact in front of it is intermittent [no unit; 0 or more]. */
   readonly shaky: readonly (readonly number[])[];
 }
 

@@ -9,9 +9,8 @@ import { readReadings } from "../../src/intake/read-readings.ts";
 import { readWorkLog } from "../../src/intake/read-work-log.ts";
 import { decisionWords } from "../../src/report/decide-text.ts";
 import { diagnose, nextReadings } from "../../src/rooms/diagnosis-room.ts";
-import { trend } from "../../src/rooms/history-room.ts";
 import { costsOf, decide } from "../../src/rooms/policy-room.ts";
-import { diagnoseSeason } from "../../src/rooms/season-room.ts";
+import { diagnoseSeason, openSeason } from "../../src/rooms/season-room.ts";
 import { deckBrowser } from "./deck-browser.ts";
 import {
   desk,
@@ -266,12 +265,9 @@ test("clean or replace is what the package decides for the same files", async ()
   if (!pool.ok) throw new Error("the demo's pool file is no pool file");
   const { readings } = readReadings(files["readings.csv"] ?? "", pool.value, "readings.csv");
   const { entries } = readWorkLog(files["work.csv"] ?? "", pool.value, "work.csv");
-  const walks = diagnoseSeason(pool.value, readings, []).flatMap(({ day, ...walk }) =>
-    day === null ? [] : [{ ...walk, day }],
-  );
-  const latest = walks.at(-1);
-  if (latest === undefined) throw new Error("the demo has no walk");
-  const expected = decide(pool.value, latest.diagnosis, trend(pool.value, walks, entries));
+  const season = openSeason(pool.value, diagnoseSeason(pool.value, readings, entries), entries);
+  if (season === null) throw new Error("the demo has no walk");
+  const expected = decide(pool.value, season.latest.diagnosis, season.trend!);
   expect(expected.length).toBeGreaterThan(0);
   const words = expected.map((one) => decisionWords(one, costsOf(pool.value).currency));
   expect(await page.locator(".decision > p").allTextContents()).toEqual(words);
