@@ -29,8 +29,15 @@ export function sourceLoops(
 ): ((nuisance: Nuisance) => number) | null {
   if (hasLoops(walk)) return null;
   const looped = walk.circuits.flatMap((circuit, c) => {
-    const loops = loopsSeen(walk, circuit, nuisances);
-    return loops.length > 0 ? [{ circuit, loops, sketch: sketches[c]! }] : [];
+    const whole = {
+      circuit,
+      faults: marginalFaults(walk, circuit),
+      partsAt: sketchParts(walk, circuit, true),
+      loops: alikeIn(circuit.conducting),
+      sketch: sketches[c]!,
+    };
+    const loops = loopsSeen(walk, whole, nuisances);
+    return loops.length > 0 ? [{ ...whole, loops }] : [];
   });
   if (looped.length === 0) return null;
   const bodyOf = ({ circuit }: Looped): number | null => circuit.links[0]!.body;
@@ -42,9 +49,13 @@ export function sourceLoops(
     }, 0);
 }
 
+type Faults = ReturnType<typeof marginalFaults>;
+
 /** A circuit that looks as if it conducted, and what is thought of it without its loop. */
 interface Looped {
   readonly circuit: CircuitProblem;
+  readonly faults: Faults;
+  readonly partsAt: ReturnType<typeof sketchParts>;
   readonly loops: readonly Alike[];
   readonly sketch: Sketch;
 }
@@ -54,17 +65,15 @@ const WORTH = 0.02;
 
 function loopsSeen(
   walk: WalkProblem,
-  circuit: CircuitProblem,
+  { circuit, faults, partsAt, loops }: Looped,
   nuisances: readonly Nuisance[],
 ): readonly Alike[] {
-  const partsAt = sketchParts(walk, circuit, true);
-  const faults = marginalFaults(walk, circuit);
   const looks = nuisances.map((nuisance) => ({ nuisance, parts: partsAt(nuisance) }));
   const unsound = looks.filter(({ parts }) => !looksSound(parts));
-  return alikeIn(circuit.conducting).filter((one) =>
+  return loops.filter((one) =>
     unsound.some(
       ({ nuisance, parts }) =>
-        loopSum(walk, { circuit, loops: [one] }, nuisance, faults) > WORTH * totalOf(parts),
+        loopSum(walk, { circuit, faults, loops: [one] }, nuisance) > WORTH * totalOf(parts),
     ),
   );
 }
@@ -72,9 +81,8 @@ function loopsSeen(
 /** Sum over the loops of a circuit, each by its chance; `faulty`: with a contact that may foul. */
 function loopSum(
   walk: WalkProblem,
-  { circuit, loops }: Pick<Looped, "circuit" | "loops">,
+  { circuit, faults, loops }: Pick<Looped, "circuit" | "faults" | "loops">,
   nuisance: Nuisance,
-  faults: ReturnType<typeof marginalFaults>,
   faulty = false,
 ): number {
   const off = offOneByOne(walk.zeroRuns);
@@ -96,12 +104,11 @@ function logGain(
   const logs = [1 - chance, chance].map(Math.log);
   for (const looped of circuits) {
     const { circuit, sketch } = looped;
-    const faults = marginalFaults(walk, circuit);
-    const parts = sketchParts(walk, circuit, true)(nuisance);
-    const [first, ...rest] = faults;
+    const parts = looped.partsAt(nuisance);
+    const [first, ...rest] = looped.faults;
     const summed = (fouled: 0 | 1): number => {
-      const own = [{ ...first!, fouled, sound: 1 - fouled }, ...rest];
-      return loopSum(walk, looped, nuisance, own, fouled === 1);
+      const faults = [{ ...first!, fouled, sound: 1 - fouled }, ...rest];
+      return loopSum(walk, { ...looped, faults }, nuisance, fouled === 1);
     };
     const [ifSound, ifFouled] = [summed(0), summed(1)];
     const plainFouled = first!.fouled > 0 ? parts.fouled[0]! / first!.fouled : 0;
