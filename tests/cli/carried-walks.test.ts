@@ -4,18 +4,8 @@ import { join } from "node:path";
 import { expect, test } from "vitest";
 import { registerCheck } from "../../src/cli/check.ts";
 import { registerTrend } from "../../src/cli/trend.ts";
+import { TWO_CONTACTS } from "../season/carried/two-contacts.ts";
 import { runCommand } from "./run-command.ts";
-
-/** One path of two contacts: a volt lost in front of 1 kOhm is a quarter of a kOhm, by Ohm's law. */
-const POOL = `pool: Kestrel Bay
-lanes: 1
-devices: [touchpad]
-supply: { emf: 5, emf_sd: 0.05, source_ohms: 0 }
-meters: [{ name: deck, load_ohms: 1000, resolution: 0.01, noise: 0.02 }]
-chain:
-  - { point: plate, connector: plate connector, class: plate, shared_by: lane }
-  - { point: pod, connector: pod terminals, class: pod, shared_by: device }
-`;
 
 /** By day: volts at the plate and at the pod; null: not read. */
 type Walks = Readonly<Record<string, readonly [plate: number, pod: number | null]>>;
@@ -26,7 +16,7 @@ function folder(walks: Walks, work = ""): string {
     `${day}T10:00,1,touchpad,plate,${plate}`,
     ...(pod === null ? [] : [`${day}T10:02,1,touchpad,pod,${pod}`]),
   ]);
-  writeFileSync(join(at, "pool.yaml"), POOL);
+  writeFileSync(join(at, "pool.yaml"), TWO_CONTACTS);
   writeFileSync(join(at, "readings.csv"), `taken_at,lane,device,point,volts\n${rows.join("\n")}\n`);
   if (work !== "")
     writeFileSync(join(at, "work.csv"), `done_at,lane,device,point,action\n${work}\n`);

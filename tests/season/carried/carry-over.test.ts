@@ -5,19 +5,9 @@ import { readWorkLog } from "../../../src/intake/read-work-log.ts";
 import { carryOver, type SeenWalk } from "../../../src/season/carried/carry-over.ts";
 import { diagnoseSeason } from "../../../src/season/diagnose-season.ts";
 import { openSeason } from "../../../src/season/open-season.ts";
+import { TWO_CONTACTS } from "./two-contacts.ts";
 
-const made = readPool(
-  `pool: Kestrel Bay
-lanes: 1
-devices: [touchpad]
-supply: { emf: 5, emf_sd: 0.05, source_ohms: 0 }
-meters: [{ name: deck, load_ohms: 1000, resolution: 0.01, noise: 0.02 }]
-chain:
-  - { point: plate, connector: plate connector, class: plate, shared_by: lane }
-  - { point: pod, connector: pod terminals, class: pod, shared_by: device }
-`,
-  "pool.yaml",
-);
+const made = readPool(TWO_CONTACTS, "pool.yaml");
 if (!made.ok) throw new Error(made.error.map(({ message }) => message).join("; "));
 const pool = made.value;
 

@@ -7,6 +7,7 @@ import { readPool } from "../../../src/intake/pool/read-pool.ts";
 import { readReadings } from "../../../src/intake/read-readings.ts";
 import { diagnoseSeason } from "../../../src/season/diagnose-season.ts";
 import { openSeason } from "../../../src/season/open-season.ts";
+import { TWO_CONTACTS } from "./two-contacts.ts";
 
 /**
  * Two walks of one circuit on one day, against brute force: the evidence of each walk with every
@@ -16,15 +17,7 @@ import { openSeason } from "../../../src/season/open-season.ts";
  */
 
 const made = readPool(
-  `pool: Kestrel Bay
-lanes: 1
-devices: [touchpad]
-supply: { emf: 5, emf_sd: 0.05, source_ohms: 0 }
-meters: [{ name: deck, load_ohms: 1000, resolution: 0.01, noise: 0.02 }]
-chain:
-  - { point: plate, connector: plate connector, class: plate, shared_by: lane }
-  - { point: pod, connector: pod terminals, class: pod, shared_by: device }
-model: { stuck: 0, leaking: 0, drift_sd: 0 }
+  `${TWO_CONTACTS}model: { stuck: 0, leaking: 0, drift_sd: 0 }
 `,
   "pool.yaml",
 );
