@@ -1,4 +1,10 @@
-import { assumed, assumedCheckWeeks, assumedCosts, linkFigures } from "../src/domain/assumed.ts";
+import {
+  assumed,
+  assumedCheckWeeks,
+  assumedCosts,
+  assumedLookMinutes,
+  linkFigures,
+} from "../src/domain/assumed.ts";
 import { assumedAgeing } from "../src/domain/assumed-ageing.ts";
 import { connectorRanges } from "../src/domain/assumed-connectors.ts";
 import type { Assumed, AssumedRange } from "../src/domain/assumed-figure.ts";
@@ -8,7 +14,7 @@ import { assumedMeet } from "../src/domain/assumed-meet.ts";
 export const record: Readonly<Record<string, readonly (Assumed | AssumedRange)[]>> = {
   "The model of a walk": [...Object.values(assumed), ...Object.values(linkFigures)],
   "From walk to walk": Object.values(assumedAgeing),
-  "Money and time": [...Object.values(assumedCosts), assumedCheckWeeks],
+  "Money and time": [...Object.values(assumedCosts), assumedCheckWeeks, assumedLookMinutes],
   "A connector's keeping (value of one that a lane shares; range in multiples)":
     Object.values(connectorRanges),
   "The deck day": Object.values(assumedMeet),

@@ -232,6 +232,15 @@ export const assumedCosts = {
   ),
 } as const satisfies Record<string, AssumedRange>;
 
+/** Minutes that a look for a break takes: less than a cleaning, for nothing is washed or dried. */
+export const assumedLookMinutes = assumedAs(
+  "look_minutes",
+  "min",
+  4,
+  [0, 240],
+  "a look for a break: pull it, see that pins are straight, tug each wire, push it home",
+);
+
 /** Weeks from one walk of readings to the next. */
 export const assumedCheckWeeks = assumedAs(
   "check_weeks",

@@ -1,4 +1,4 @@
-import { assumedCheckWeeks, assumedCosts } from "./assumed.ts";
+import { assumedCheckWeeks, assumedCosts, assumedLookMinutes } from "./assumed.ts";
 import { connectorRanges } from "./assumed-connectors.ts";
 import type { AssumedRange } from "./assumed-figure.ts";
 import type { Sharing } from "./circuit.ts";
@@ -69,6 +69,8 @@ export interface Costs {
   readonly fallbackCost: Figure;
   /** Weeks from one walk of readings to the next. */
   readonly checkWeeks: number;
+  /** Labour to look for a break and push the connector home [min]. */
+  readonly lookMinutes: number;
   /** Null: nobody said; the memo then has no such option. */
   readonly practice: Practice | null;
   /** By point of the chain: every point has an entry. */
@@ -110,6 +112,7 @@ export function defaultCosts(
     ownFailure: figure(assumedCosts.ownFailure),
     fallbackCost: figure(assumedCosts.fallbackCost),
     checkWeeks: assumedCheckWeeks.value,
+    lookMinutes: assumedLookMinutes.value,
     practice: null,
     connectors: Object.fromEntries(
       links.map((link) => [link.point, connectorDefaults[link.sharedBy]]),

@@ -36,6 +36,17 @@ export interface ContactFinding extends CircuitName {
   readonly voltsLost: number;
 }
 
+/**
+ * Is a contact likelier open than fouled, or than one that comes and goes? Then a break is looked for
+ * before anything is cleaned, replaced or left: whatever says what to do first asks this.
+ */
+export const mayBeBroken = ({
+  open,
+  fouled,
+  intermittent,
+}: Pick<ContactFinding, "open" | "fouled" | "intermittent">): boolean =>
+  open > Math.max(fouled, intermittent);
+
 /** How a contact fails. */
 export type Failing = "fouled" | "open" | "comes-and-goes" | "cable";
 

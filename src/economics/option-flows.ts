@@ -1,6 +1,6 @@
 import type { Costs } from "../domain/costs.ts";
 import type { Pool } from "../domain/pool.ts";
-import { lossPrices } from "../policy/decide-walk.ts";
+import { lookPrice, lossPrices } from "../policy/decide-walk.ts";
 import { lanesLost, shareInUse } from "../policy/lane-roles.ts";
 import { QUARTERS } from "./horizon.ts";
 import type { YearFlow } from "./life-cycle.ts";
@@ -93,6 +93,7 @@ export function optionYears(
       const number = branch.share * group.places.length;
       const { now, isNew } = branch.bought?.afterYear === 0 ? branch.bought.track : branch.track;
       years[0]!.cleaning += number * now.cleanings * price.clean;
+      if (group.looks && !isNew) years[0]!.cleaning += number * lookPrice(costs);
       years[0]![isNew ? "replacing" : "renewing"] += number * now.replacements * price.replace;
       if (branch.bought !== null && branch.bought.afterYear > 0) {
         const row = years[branch.bought.afterYear];

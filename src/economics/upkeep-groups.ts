@@ -5,7 +5,8 @@ import { focusedOn } from "../policy/class-policy.ts";
 import { SUSPECT } from "../policy/decide.ts";
 import { type ConnectorToDecide, laidOut, ruleFor } from "../policy/decide-pool.ts";
 import { type Desk, decideAt, layConnector, type WalkDecision } from "../policy/decide-walk.ts";
-import type { ConnectorPlace } from "../policy/decision.ts";
+import type { Action, ConnectorPlace } from "../policy/decision.ts";
+import { afterLook, type LookFollowed } from "../policy/look.ts";
 import type { ReadingRule } from "../policy/reading-rule.ts";
 import { workSince } from "../policy/work-since.ts";
 import type { GroupContact, UpkeepGroup } from "./upkeep.ts";
@@ -70,6 +71,18 @@ function together<T>(things: readonly T[], keyOf: (thing: T) => string): readonl
   return [...sets.values()];
 }
 
+/** A contact after its break was looked for, whichever option is then taken. */
+const lookedAt = (contact: GroupContact, { kind }: ConnectorToDecide): GroupContact => ({
+  ...contact,
+  beliefs: contact.beliefs.map((each) => ({ ...each, belief: afterLook(each.belief, kind.law) })),
+});
+
+/** What the plan does at the first walk; after a look, by what is then read. */
+function firstOf(action: Action, look: LookFollowed | null): UpkeepGroup["first"] {
+  if (action === "look") return look?.inVain === "wait" ? "wait" : "by-reading";
+  return action === "read-again" ? "by-reading" : action;
+}
+
 /** Connectors of one kind as a group; one alone has its low contacts apart. */
 function groupOf(
   desk: Desk,
@@ -99,14 +112,17 @@ function groupOf(
     ]),
   );
   const action = decision?.weighed.action ?? "wait";
+  const contacts = sets.map((set) => averaged(set, connectors.length));
+  const look = decision?.weighed.look ?? null;
   return {
     law: connector.kind.law,
     kind: kindOf(one!),
     places: connectors.map((each) => placeOf(each.finding)),
-    contacts: sets.map((set) => averaged(set, connectors.length)),
+    contacts: look === null ? contacts : contacts.map((each) => lookedAt(each, connector)),
     costs:
       costs.connectors[finding.point] ?? connectorDefaults[connectorOf(pool, finding)!.sharing],
-    first: action === "read-again" ? "by-reading" : action,
+    first: firstOf(action, look),
+    looks: look !== null,
     suspect: decision !== null,
   };
 }

@@ -21,6 +21,8 @@ export interface UpkeepGroup {
   readonly costs: ConnectorCosts;
   /** What the plan does now. */
   readonly first: FirstAct | "replace";
+  /** A break is looked for before that; beliefs are those after the look. */
+  readonly looks: boolean;
   /** At fault by the walk, and not worked on since. */
   readonly suspect: boolean;
 }

@@ -1,5 +1,7 @@
+import { assumedAgeing } from "../domain/assumed-ageing.ts";
 import type { Circuit, Connector } from "../domain/circuit.ts";
 import type { Costs } from "../domain/costs.ts";
+import { mayBeBroken } from "../domain/findings.ts";
 import type { MeetSettings } from "../domain/meet.ts";
 import {
   circuitKey,
@@ -29,6 +31,7 @@ import { touchStates } from "./touch-states.ts";
 /** A fix with what report/ needs to name it. */
 export interface NamedFix extends Fix, Omit<Place, "point"> {
   readonly kind:
+    | "look"
     | "clean"
     | "replace"
     | "read"
@@ -44,7 +47,7 @@ export interface NamedFix extends Fix, Omit<Place, "point"> {
 /** What is decided about one connector: the morning does that and nothing else to it. */
 export interface Decided {
   readonly place: Place;
-  readonly action: "wait" | "read-again" | "clean" | "replace";
+  readonly action: "look" | "wait" | "read-again" | "clean" | "replace";
   readonly replaceMinutes: number;
 }
 
@@ -173,11 +176,13 @@ function faultyLinks(state: DeviceState, context: Context): Connector[] {
   );
 }
 
-/** What each connector at fault needs: what is decided about it, else a cleaning. */
+/** What each connector at fault needs: what is decided about it, else a look or a cleaning. */
 const repairs = (state: DeviceState, context: Context): NamedFix[] =>
   faultyLinks(state, context).map((link) => {
     const decision = context.decided.find(({ place }) => samePlace(place, link.place));
     switch (decision?.action) {
+      case "look":
+        return looking(link, context);
       case "wait":
       case "read-again":
         return reading(state, context, 1 - (state.pathAtFault ?? 0));
@@ -185,10 +190,26 @@ const repairs = (state: DeviceState, context: Context): NamedFix[] =>
         const where = { ...link.place, connector: link.name };
         return named("replace", where, decision.replaceMinutes, newIsGood);
       }
-      default:
+      case "clean":
         return cleaning(link, context);
+      default:
+        return isBroken(link, state, context) ? looking(link, context) : cleaning(link, context);
     }
   });
+
+/** Is this device's contact there likelier open than anything else? */
+function isBroken({ place }: Connector, state: DeviceState, context: Context): boolean {
+  const circuit = pathOf(state, context);
+  const own = latestLook(context.looks, circuit)?.diagnosis.contacts.find(
+    (one) => one.point === place.point && sameCircuit(one, circuit),
+  );
+  return own !== undefined && mayBeBroken(own);
+}
+
+function looking({ name, place }: Connector, { costs }: Context): NamedFix {
+  const mends = 1 - assumedAgeing.staysReseated.value;
+  return named("look", { ...place, connector: name }, costs.lookMinutes, mends);
+}
 
 function cleaning({ name, place }: Connector, { costs, record }: Context): NamedFix {
   const { point } = place;

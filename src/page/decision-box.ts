@@ -1,10 +1,14 @@
 import type { Pool } from "../domain/pool.ts";
-import { courseNames } from "../report/course-table.ts";
+import { courseNames, isStep } from "../report/course-table.ts";
 import { decisionWords } from "../report/decide-text.ts";
 import { assumedLoadNote } from "../report/unknown-load.ts";
 import type { Decision } from "../rooms/policy-room.ts";
 import { h } from "./element.ts";
 import { chanceWords, moneyWords } from "./numbers.ts";
+
+/** " (best)"; a look comes first, whatever it costs. */
+const markOf = (kind: Decision["action"], { action }: Decision): string =>
+  kind !== action ? "" : kind === "look" ? " (first)" : " (best)";
 
 /** What to do about one suspect: the best course, the rule it follows, what each costs. */
 export function decisionBox(pool: Pool, decision: Decision, currency: string): HTMLElement {
@@ -12,9 +16,9 @@ export function decisionBox(pool: Pool, decision: Decision, currency: string): H
     h(
       "tr",
       {},
-      h("th", { scope: "row" }, `${courseNames[kind]}${kind === decision.action ? " (best)" : ""}`),
+      h("th", { scope: "row" }, `${courseNames[kind]}${markOf(kind, decision)}`),
       h("td", {}, moneyWords(presentCost, currency)),
-      h("td", {}, kind === "read-again" ? "" : chanceWords(chanceBest)),
+      h("td", {}, isStep(kind) ? chanceWords(chanceBest) : ""),
     ),
   );
   const heads = ["now", "present cost", "chance best"];

@@ -1,4 +1,9 @@
-import type { ConnectorFinding, Evidence, WalkDiagnosis } from "../domain/findings.ts";
+import {
+  type ConnectorFinding,
+  type Evidence,
+  mayBeBroken,
+  type WalkDiagnosis,
+} from "../domain/findings.ts";
 import { circuitName, circuitOf, connectorOf, sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { isResting, type Reading } from "../domain/reading.ts";
@@ -6,7 +11,7 @@ import { cautionsFor, type WorkStep } from "../report/cautions.ts";
 import { limitText } from "../report/limit-text.ts";
 import { circuitText, connectorName, sentence } from "../report/names.ts";
 import { mayLiftPad } from "../report/pad-lift.ts";
-import { cleaningCard } from "../report/work-cards.ts";
+import { breakCard, cleaningCard } from "../report/work-cards.ts";
 import { limitVolts } from "../rooms/circuit-room.ts";
 import { cardView, cautionNode, remember } from "./card-view.ts";
 import { h, put } from "./element.ts";
@@ -133,13 +138,14 @@ export function suspectCard(
   return card;
 }
 
-/** The cleaning of this connector, step by step, and the reading that ends it. */
+/** How it is seen to, step by step, and the reading that ends it: the look first where it may be broken. */
 function howTo(pool: Pool, walk: WalkDiagnosis, finding: ConnectorFinding): HTMLElement {
   const kind = connectorOf(pool, finding)?.class ?? "outlet";
   const sound = soundCircuit(pool, walk.emf, { ...finding.worst, meter: "", step: 0.01 });
   const expected = sound.find(({ point }) => point === finding.worst.point)?.median;
   const volts = expected === undefined ? "what its neighbours read" : voltsWords(expected);
-  return cardView(cleaningCard(kind), finding.point, volts);
+  const card = mayBeBroken(finding.worst) ? breakCard : cleaningCard(kind);
+  return cardView(card, finding.point, volts);
 }
 
 /** The cautions stand beside the proposal to clean or replace, not behind a tap. */

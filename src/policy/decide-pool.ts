@@ -10,6 +10,7 @@ import {
 } from "./class-policy.ts";
 import type { ContactBelief } from "./contact-belief.ts";
 import type { ContactLaw, StepPrices } from "./contact-law.ts";
+import { type Look, type LookFollowed, lookFollowed } from "./look.ts";
 import { pinnedRule } from "./pinned-rule.ts";
 import { type NextReading, readAgainCost } from "./read-again.ts";
 import type { ReadingRule } from "./reading-rule.ts";
@@ -121,7 +122,9 @@ export const laidOut = (
 
 /** Everything that a connector's decision says in numbers. */
 export interface WeighedConnector {
-  readonly action: Step | "read-again";
+  readonly action: Step | "read-again" | "look";
+  /** What a look that comes first costs and leads to; null where there is none. */
+  readonly look: LookFollowed | null;
   /** Expected cost from now on [currency]. */
   readonly costs: StepCosts & { readonly "read-again": number };
   /** P(each step is the cheapest, were the worst contact's state known). */
@@ -171,10 +174,15 @@ export const ruleFor = (
   return pinnedRule({ focused, ageWeeks, view: reading, levelBehind });
 };
 
-/** Weighs one connector. */
+/**
+ * Weighs one connector.
+ *
+ * @param lookAt a break that is looked for before anything else is done; null: none
+ */
 export function weighConnector(
   connector: ConnectorToDecide,
   held: HeldConnector,
+  lookAt: Look | null = null,
 ): WeighedConnector {
   const worst = worstOf(held);
   const contact = connector.contacts[worst]!;
@@ -186,8 +194,13 @@ export function weighConnector(
     1 - chances[best] < DOUBT
       ? contact.reading.price + costs[best]
       : readAgainCost(focused, 0, contact.reading);
-  const action = again < costs[best] ? "read-again" : best;
+  const weighed = { costs: { ...costs, "read-again": again }, chances, worst };
   const rule = ruleFor(connector, focused, worst);
+  if (lookAt !== null) {
+    const look = lookFollowed(held, connector, lookAt);
+    return { ...weighed, action: "look", look, sure: chancesOf(look.left)[look.inVain], rule };
+  }
+  const action = again < costs[best] ? "read-again" : best;
   const sure = action === "read-again" ? Math.max(...steps.map((s) => chances[s])) : chances[best];
-  return { action, costs: { ...costs, "read-again": again }, chances, sure, rule, worst };
+  return { ...weighed, action, look: null, sure, rule };
 }

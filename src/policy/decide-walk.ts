@@ -1,7 +1,12 @@
 import { WEEKS_PER_YEAR } from "../domain/calendar.ts";
 import type { Circuit } from "../domain/circuit.ts";
 import { type Costs, connectorDefaults } from "../domain/costs.ts";
-import type { ConnectorFinding, ContactFinding, WalkDiagnosis } from "../domain/findings.ts";
+import {
+  type ConnectorFinding,
+  type ContactFinding,
+  mayBeBroken,
+  type WalkDiagnosis,
+} from "../domain/findings.ts";
 import { meetDefaults } from "../domain/meet.ts";
 import { circuitKey, circuitOf, connectorOf, isPassedBy } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
@@ -21,6 +26,7 @@ import {
   weighConnector,
 } from "./decide-pool.ts";
 import { type CircuitCosts, failureCostsOf, shareInUse } from "./lane-roles.ts";
+import type { Look } from "./look.ts";
 import { timerSays } from "./path-around.ts";
 import { typicalTrouble } from "./typical-failure.ts";
 
@@ -281,8 +287,10 @@ export function decideAt(
     const weighed = weighConnector(
       connector,
       laidOut(connector, shelf, { now, later: failureCosts }),
+      lookAt(input.costs, finding, connector),
     );
-    if (weighed.action === "clean" || weighed.action === "replace")
+    const step = weighed.look?.inVain ?? weighed.action;
+    if (step === "clean" || step === "replace")
       for (const { circuit } of connector.contacts)
         for (const relieved of [over, chances]) relieved.set(contactKey(circuit, finding.point), 0);
     const worst = believed[weighed.worst]!;
@@ -296,6 +304,22 @@ export function decideAt(
     };
   });
   return findings.map((finding) => decided.find((each) => each.finding === finding)!);
+}
+
+/** Price of a look for a break [currency]. */
+export const lookPrice = ({ labourPerHour, lookMinutes }: Costs): number =>
+  (labourPerHour.value * lookMinutes) / 60;
+
+/** The look that a connector needs first; null: it needs none. */
+function lookAt(
+  costs: Costs,
+  { worst }: ConnectorFinding,
+  { contacts }: ConnectorToDecide,
+): Look | null {
+  if (!mayBeBroken(worst)) return null;
+  const key = circuitKey(worst);
+  const contact = contacts.findIndex(({ circuit }) => circuit === key);
+  return contact < 0 ? null : { contact, price: lookPrice(costs) };
 }
 
 const DAYS_PER_YEAR = 365.25;

@@ -7,8 +7,15 @@ import type { Pool } from "../domain/pool.ts";
 import { hadSomethingToCure } from "../history/cleaning-score.ts";
 import type { PoolTrend } from "../history/trend.ts";
 import { stillLow } from "./contact-view.ts";
-import { decideWalk, type WalkDecision } from "./decide-walk.ts";
-import { actions, type ConnectorPlace, type Decision, type ReadAgain } from "./decision.ts";
+import type { WeighedConnector } from "./decide-pool.ts";
+import { decideWalk, lookPrice, type WalkDecision } from "./decide-walk.ts";
+import {
+  type Action,
+  actions,
+  type ConnectorPlace,
+  type Decision,
+  type ReadAgain,
+} from "./decision.ts";
 import { workSince } from "./work-since.ts";
 
 /** A connector this likely to be at fault is a suspect, and is decided on. */
@@ -26,6 +33,10 @@ function heldBy(trend: PoolTrend | null, place: ConnectorPlace): Decision["weeks
       weeksHeld === null ? [] : [{ weeks: weeksHeld, atLeast: heldUntil !== "trouble" }],
     );
 }
+
+/** What a course costs; a look where there is one. */
+const costOf = ({ costs, look }: WeighedConnector, course: Action): number =>
+  course === "look" ? look!.cost : costs[course];
 
 /** A walk's decision as it is said. */
 function decisionOf(
@@ -46,13 +57,16 @@ function decisionOf(
     film: 1 - season.oxide,
     weeksHeld: heldBy(trend, place),
     action: weighed.action,
+    ifNoBreak: weighed.look?.inVain ?? null,
     sure: weighed.sure,
-    presentCost: weighed.costs[weighed.action],
-    courses: actions.map((each) => ({
-      kind: each,
-      presentCost: weighed.costs[each],
-      chanceBest: each === "read-again" ? 0 : weighed.chances[each],
-    })),
+    presentCost: costOf(weighed, weighed.action),
+    courses: actions
+      .filter((each) => each !== "look" || weighed.look !== null)
+      .map((each) => ({
+        kind: each,
+        presentCost: costOf(weighed, each),
+        chanceBest: each === "read-again" || each === "look" ? 0 : weighed.chances[each],
+      })),
     thresholds: {
       first: weighed.rule.first,
       cleanUnder: weighed.rule.cleanUnder,
@@ -60,8 +74,10 @@ function decisionOf(
       replaceAfter: weighed.rule.replaceAfter,
     },
     lastPoint: lastPoint(circuitOf(pool, worst)!),
+    lookMinutes: costs.lookMinutes,
     cleanMinutes: own.cleanMinutes,
     replaceMinutes: own.replaceMinutes,
+    lookCost: lookPrice(costs),
     cleanCost: kind.prices.clean,
     replaceCost: kind.prices.replace,
     breakEvenPart: breakEven > 0 ? breakEven : null,

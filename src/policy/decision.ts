@@ -7,7 +7,7 @@ export interface ConnectorPlace extends Place {
 }
 
 /** What may be done with a connector at a walk. */
-export const actions = ["wait", "read-again", "clean", "replace"] as const;
+export const actions = ["look", "wait", "read-again", "clean", "replace"] as const;
 /** One of them. */
 export type Action = (typeof actions)[number];
 
@@ -19,7 +19,7 @@ export interface Course {
    * years on, so that nothing turns on where it ends [currency].
    */
   readonly presentCost: number;
-  /** P(it is the cheapest, were the contact's state known); reading again never is. */
+  /** P(it is the cheapest, were the contact's state known); reading again and looking never are. */
   readonly chanceBest: number;
 }
 
@@ -49,18 +49,27 @@ export interface Decision {
   readonly film: number;
   /** Weeks that its past cleanings held, those that had something to cure, oldest first. */
   readonly weeksHeld: readonly { readonly weeks: number; readonly atLeast: boolean }[];
+  /** `look` wherever its worst contact is likelier open than anything else: a rule, not a price. */
   readonly action: Action;
-  /** P(the action is the cheapest); of reading again, that what it most likely leads to is. */
+  /** What is best where the look has mended nothing; null where nothing is looked for. */
+  readonly ifNoBreak: Exclude<Action, "look" | "read-again"> | null;
+  /**
+   * P(the action is the cheapest); of reading again, that what it most likely leads to is, of a look,
+   * that what follows one in vain is.
+   */
   readonly sure: number;
   /** Of the action [currency]. */
   readonly presentCost: number;
-  /** All four, in the order of `actions`. */
+  /** All that there are, in the order of `actions`; a look only where it is the action. */
   readonly courses: readonly Course[];
   readonly thresholds: Thresholds;
   /** The last point that the thresholds are about. */
   readonly lastPoint: string;
+  readonly lookMinutes: number;
   readonly cleanMinutes: number;
   readonly replaceMinutes: number;
+  /** Price of a look for a break [currency]. */
+  readonly lookCost: number;
   /** Price of cleaning once and of replacing once, labour and part [currency]. */
   readonly cleanCost: number;
   /** Part and labour [currency]. */

@@ -13,6 +13,7 @@ import type { Explanation } from "../domain/findings.ts";
 /** A piece of work that is proposed to someone. */
 export type WorkStep =
   | "measure"
+  | "look"
   | "clean"
   | "replace"
   | "lift-pads"
@@ -72,7 +73,7 @@ export const cautions: readonly Caution[] = [
   },
   {
     id: "supply-off",
-    steps: ["replace", "seal"],
+    steps: ["look", "replace", "seal"],
     words:
       "Disconnect the timer's supply before a part is cut, stripped or replaced. Use sealant by its own " +
       "sheet, and let it cure before the part gets wet.",
@@ -80,7 +81,7 @@ export const cautions: readonly Caution[] = [
   },
   {
     id: "over-water",
-    steps: ["measure", "clean", "replace", "over-water"],
+    steps: ["measure", "look", "clean", "replace", "over-water"],
     words:
       "The floor is wet and cords trail: nobody works alone over water or with a swimmer in the lane, and " +
       "outdoors nobody works in a thunderstorm.",
@@ -88,13 +89,13 @@ export const cautions: readonly Caution[] = [
   },
   {
     id: "not-in-a-session",
-    steps: ["clean", "replace", "deck"],
+    steps: ["look", "clean", "replace", "deck"],
     words: "Open nothing during a session without the leave of the referee or the meet manager.",
     brief: "nothing opened in a session without leave",
   },
   {
     id: "low-voltage-only",
-    steps: ["measure", "clean", "replace"],
+    steps: ["measure", "look", "clean", "replace"],
     words:
       "Work on the low-voltage side only. Mains and fixed wiring belong to a licensed electrician, under " +
       "the local electrical code for wet areas.",
@@ -127,7 +128,7 @@ export const cautions: readonly Caution[] = [
   },
   {
     id: "no-certificate",
-    steps: ["measure", "clean", "replace", "lift-pads"],
+    steps: ["measure", "look", "clean", "replace", "lift-pads"],
     words:
       "This is maintenance advice. It certifies nothing: whether a timing system meets a competition's " +
       "rules is for that competition's officials to say.",

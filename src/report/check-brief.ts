@@ -1,9 +1,10 @@
 import { lastPoint } from "../domain/circuit.ts";
-import type {
-  CircuitFinding,
-  ConnectorFinding,
-  Failing,
-  WalkDiagnosis,
+import {
+  type CircuitFinding,
+  type ConnectorFinding,
+  type Failing,
+  mayBeBroken,
+  type WalkDiagnosis,
 } from "../domain/findings.ts";
 import { circuitOf, sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
@@ -38,13 +39,17 @@ import { COLUMNS, columnsOf, prose, wrapped } from "./wrap-text.ts";
 /** So many rows of the map, or places of a list, are told; the rest is counted. */
 const MOST = 12;
 
-/** What to do first about a contact that fails so. */
-const firstAct: Readonly<Record<Failing, string>> = {
-  fouled: "clean, read again",
-  open: "look for the break",
-  "comes-and-goes": "read while moved",
-  cable: "check the cable",
+/** How a contact fails. What is then done `decide` says, by the season and by prices. */
+const failings: Readonly<Record<Failing, string>> = {
+  fouled: "fouled",
+  open: "open",
+  "comes-and-goes": "comes and goes",
+  cable: "cable broken",
 };
+
+/** Where no current passes a break is looked for first, whatever the prices. */
+const failsText = ({ fails, worst }: ConnectorFinding): string =>
+  mayBeBroken(worst) ? "look for the break" : failings[fails[0]?.how ?? "fouled"];
 
 /**
  * What `check` prints of one walk before anybody asks for details: the verdict, what to do, how sure
@@ -88,12 +93,12 @@ function verdictLine(pool: Pool, walk: WalkDiagnosis): string {
   return isSound ? `${finding}. No circuit is under its limit (${limit}) yet.` : finding;
 }
 
-/** Where to go, what to do there, what it takes and how sure that is. */
+/** Where to go, how it fails, what it takes and how sure that is. */
 function suspectRows(suspects: readonly ConnectorFinding[]): readonly string[] {
   if (suspects.length === 0) return [];
   const rows = suspects.map((one) => [
     connectorName(one),
-    firstAct[one.fails[0]?.how ?? "fouled"],
+    failsText(one),
     voltsText(one.voltsLost),
     percentText(one.atFault),
   ]);
@@ -111,7 +116,10 @@ function suspectRows(suspects: readonly ConnectorFinding[]): readonly string[] {
       `  ${connectorName(one)} or the ${others}: read ${circuitText(wanted)} at the ${wanted.point} to tell.`,
     ];
   });
-  return [...(isNarrow ? table : prose(list)), ...prose(telling)];
+  const decides = suspects.every(({ worst }) => mayBeBroken(worst))
+    ? []
+    : ["To clean, to replace or to leave: decide weighs each by the season and by prices."];
+  return [...(isNarrow ? table : prose(list)), ...prose([...telling, ...decides])];
 }
 
 /** Weak circuits on one line, and what to read again by its reason. */

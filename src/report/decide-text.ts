@@ -1,8 +1,8 @@
 import { isOfLane } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
-import type { Decision, ReadAgain } from "../policy/decision.ts";
+import type { Action, Decision, ReadAgain } from "../policy/decision.ts";
 import { type Caution, cautionsFor, type WorkStep } from "./cautions.ts";
-import { courseNames, courseTable } from "./course-table.ts";
+import { courseNames, courseTable, isStep } from "./course-table.ts";
 import { informedLines } from "./informed-words.ts";
 import {
   connectorName,
@@ -91,29 +91,32 @@ const metalText = (decision: Decision): string =>
       "no cleaning cures."
     : "";
 
-/** An open contact is more often a break than film or metal. */
-const BREAK = 0.5;
-
 /** What an open contact may be, before any money is spent on it. */
 export const breakWords =
   "No current passes: a pulled-out wire, a bent or missing pin, a connector that is not home. " +
   "Cleaning cures none of these.";
 
-export const mayBeBreak = (open: number): boolean => open > BREAK;
-
 /** One decision as instructions; a break is looked for first. */
 export function decisionWords(decision: Decision, currency: string): string {
-  const words = `${actionWords(decision, currency)} ${ruleText(decision)}${metalText(decision)}`;
-  return mayBeBreak(decision.open)
-    ? `Look for a break first. ${breakWords} If there is none: ${words}`
-    : words;
+  const rule = `${ruleText(decision)}${metalText(decision)}`;
+  return `${actionWords(decision.action, decision, currency)} ${rule}`;
 }
 
-function actionWords(decision: Decision, currency: string): string {
+const lowered = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
+
+function actionWords(action: Action, decision: Decision, currency: string): string {
   const name = ownerName(decision);
   const cleaning = priceText(decision.cleanMinutes, decision.cleanCost, currency);
   const replacing = priceText(decision.replaceMinutes, decision.replaceCost, currency);
-  switch (decision.action) {
+  switch (action) {
+    case "look": {
+      const looking = priceText(decision.lookMinutes, decision.lookCost, currency);
+      const then = actionWords(decision.ifNoBreak ?? "wait", decision, currency);
+      return (
+        `Look for the break in ${name} now ${looking}, push it home and read it, before anything ` +
+        `else is done. ${breakWords} If that mends nothing, ${lowered(then)}`
+      );
+    }
     case "wait":
       return `Leave ${name} until the next walk: work on it now costs more than it saves by then.`;
     case "read-again":
@@ -125,15 +128,22 @@ function actionWords(decision: Decision, currency: string): string {
   }
 }
 
+/** "55 % that this is the cheapest"; a look comes first whatever it costs. */
+export const sureText = ({ action, ifNoBreak, sure }: Decision): string =>
+  action === "look" && ifNoBreak !== null
+    ? `${percentText(sure)} that to ${courseNames[ifNoBreak]} is then the cheapest`
+    : `${percentText(sure)} that this is the cheapest`;
+
 /** Costs nearer than this part are nearly the same. */
 const NEARLY = 0.02;
 
 /** "; to clean it and read costs nearly the same": how sure counts little then. */
 export function nearlyText({ courses, action, presentCost }: Decision): string {
+  if (action === "look") return "";
   const others = courses.filter(
     (each) =>
       each.kind !== action &&
-      each.kind !== "read-again" &&
+      isStep(each.kind) &&
       each.presentCost - presentCost < NEARLY * presentCost,
   );
   const names = others.map(({ kind }) => courseNames[kind]).join(" or to ");
@@ -147,6 +157,8 @@ export function stepsOf(pool: Pool, decision: Decision): readonly WorkStep[] {
     case "wait":
     case "read-again":
       return ["measure"];
+    case "look":
+      return ["look", ...lift];
     case "replace":
       return ["replace", ...lift];
     default:
@@ -185,7 +197,7 @@ function decisionLines(
     `${start}${sentence(connectorName(decision.place))}: at fault ` +
       `${percentText(decision.atFault)}, film ${percentText(decision.film)}`,
     `${indent}${decisionWords(decision, currency)}`,
-    `${indent}How sure: ${percentText(decision.sure)} that this is the cheapest${nearlyText(decision)}.`,
+    `${indent}How sure: ${sureText(decision)}${nearlyText(decision)}.`,
   ];
   const cautions = [
     ...fresh.map((caution) => caution.words),

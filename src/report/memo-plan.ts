@@ -9,7 +9,13 @@ import { connectorName, percentText, sentence, weeksText } from "./names.ts";
 const mostSteps = 4;
 
 const stepText = (decision: Decision): string =>
-  `${sentence(connectorName(decision.place))}: ${courseNames[decision.action]} (${percentText(decision.sure)} sure). ${ruleText(decision)}`;
+  `${sentence(connectorName(decision.place))}: ${courseText(decision)} (${percentText(decision.sure)} sure). ${ruleText(decision)}`;
+
+/** "clean it and read"; "look for the break; if that mends nothing, replace it". */
+const courseText = ({ action, ifNoBreak }: Decision): string =>
+  ifNoBreak === null
+    ? courseNames[action]
+    : `${courseNames[action]}; if that mends nothing, ${courseNames[ifNoBreak]}`;
 
 /** What is done anyway, walk after walk: what is recommended, as rules to pin to the wall. */
 export function planBlocks({ decisions, costs }: MemoInput): readonly Block[] {

@@ -232,6 +232,8 @@ export function fixName(fix: NamedFix | undefined): string {
   const { lane, device, end, connector } = fix;
   const circuit = circuitText({ lane, device: device ?? "", end });
   switch (fix.kind) {
+    case "look":
+      return `Look for the break in the ${connectorName({ ...fix, connector: connector ?? "" })}, push it home and read it`;
     case "clean":
       return `Clean the ${connectorName({ ...fix, connector: connector ?? "" })} and read it again`;
     case "replace":

@@ -1,4 +1,4 @@
-import type { ConnectorFinding } from "../domain/findings.ts";
+import { type ConnectorFinding, mayBeBroken } from "../domain/findings.ts";
 import { samePlace } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Decision, ReadAgain } from "../policy/decision.ts";
@@ -6,14 +6,14 @@ import { cautionsFor, type WorkStep } from "./cautions.ts";
 import {
   breakWords,
   decisionWords,
-  mayBeBreak,
   nearlyText,
   readAgainWords,
   stepsOf,
+  sureText,
 } from "./decide-text.ts";
 import { type Block, type Line, list, paragraph } from "./document.ts";
 import { limitText } from "./limit-text.ts";
-import { connectorName, percentText, sentence, voltsText } from "./names.ts";
+import { connectorName, sentence, voltsText } from "./names.ts";
 import { mayLiftPad } from "./pad-lift.ts";
 import { assumedLoadNote } from "./unknown-load.ts";
 
@@ -35,7 +35,8 @@ export function whatToDoBlocks(
   const kinds = new Set<WorkStep>(["measure"]);
   for (const one of found) {
     const decision = decisionFor(one, decisions);
-    for (const step of decision === undefined ? (["clean"] as const) : stepsOf(pool, decision))
+    const undecided = mayBeBroken(one.worst) ? (["look"] as const) : (["clean"] as const);
+    for (const step of decision === undefined ? undecided : stepsOf(pool, decision))
       kinds.add(step);
     if (mayLiftPad(pool, one)) kinds.add("lift-pads");
   }
@@ -61,11 +62,10 @@ function stepFor(pool: Pool, one: ConnectorFinding, decision: Decision | undefin
     target === undefined
       ? ""
       : ` Then read the ${one.point} again: sound it would show ${voltsText(target)}.`;
-  if (mayBeBreak(one.worst.open))
-    return [{ strong: `${name}: look for a break first.` }, ` ${breakWords}${check}`];
+  if (decision === undefined && mayBeBroken(one.worst))
+    return [{ strong: `${name}: look for the break first.` }, ` ${breakWords}${check}`];
   if (decision === undefined) return [{ strong: `${name}: open, inspect and clean it.` }, check];
   const words = decisionWords(decision, pool.costs?.currency ?? "XXX");
-  const sure = percentText(decision.sure);
-  const known = `(Cheapest with probability ${sure}${nearlyText(decision)}.)`;
+  const known = `(${sentence(sureText(decision))}${nearlyText(decision)}.)`;
   return [{ strong: `${name}. ` }, `${words} ${known}${check}`];
 }

@@ -15,6 +15,7 @@ export interface CardStep {
 
 export interface WorkCard {
   readonly id:
+    | "find-break"
     | "clean-outlet"
     | "clean-plate"
     | "clean-pod"
@@ -49,6 +50,26 @@ const cleaning = ["alcohol wipe", "contact brush"];
 
 /** All cards, in the order from the timer out. */
 export const workCards: readonly WorkCard[] = [
+  {
+    id: "find-break",
+    title: "Look for a break",
+    tools: ["wire stripper and screwdriver"],
+    steps: [
+      step("Push the connector home and read: what was not seated reads sound now."),
+      step(
+        "Ask for leave, then switch the timer’s supply off.",
+        "not-in-a-session",
+        "supply-off",
+        "wet-deck",
+      ),
+      step("Pull it apart by its body; look for bent, missing and pushed-back pins."),
+      step("Open it; tug each wire gently. A loose one is stripped fresh and tightened."),
+      step("Feel along the cable up to it for cuts, kinks and swollen places."),
+      step("Put it together until it seats, switch the supply on and read, still and moved."),
+      step("Write it down as reseated; if it still passes nothing, replace what is broken."),
+    ],
+    ends: READ,
+  },
   {
     id: "clean-outlet",
     title: "Clean an outlet or a harness connector",
@@ -250,6 +271,9 @@ export const cleaningCard = (kind: ConnectorClass): WorkCard =>
           ? "clean-pod"
           : "clean-outlet"),
   )!;
+
+/** The card for a look, where one comes first. */
+export const breakCard: WorkCard = workCards.find(({ id }) => id === "find-break")!;
 
 /** How a card ends, with what is expected where. */
 export const endsWords = ({ ends }: WorkCard, point: string, volts: string): string =>

@@ -1,7 +1,13 @@
 import { expect, test } from "vitest";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
 import type { Action, Course, Decision } from "../../src/policy/decision.ts";
-import { decideText, decisionWords, nearlyText, ruleText } from "../../src/report/decide-text.ts";
+import {
+  decideText,
+  decisionWords,
+  nearlyText,
+  ruleText,
+  sureText,
+} from "../../src/report/decide-text.ts";
 import { placeOf } from "../plain-pool.ts";
 
 const course = (kind: Action, over: Partial<Course> = {}): Course => ({
@@ -32,6 +38,9 @@ const decision: Decision = {
   ],
   thresholds: { first: "clean", cleanUnder: 4.83, replaceUnder: 4.6, replaceAfter: 2 },
   lastPoint: "pod",
+  lookMinutes: 4,
+  lookCost: 2.67,
+  ifNoBreak: null,
   cleanMinutes: 12,
   replaceMinutes: 40,
   cleanCost: 8,
@@ -152,10 +161,10 @@ test("two people for a pad, however its name is written; none for a button", () 
   expect(at("button-1")).not.toContain("Two people");
 });
 
-test("where no current passes, a break is looked for before money is spent", () => {
-  const words = (open: number): string => decisionWords({ ...decision, open }, "XXX");
-  expect(words(0.9)).toMatch(
-    /^Look for a break first\. No current passes: .* If there is none: Clean/,
+test("where no current passes, a break is looked for before anything else", () => {
+  const broken = { ...decision, action: "look", ifNoBreak: "wait" } as const;
+  expect(decisionWords(broken, "XXX")).toMatch(
+    /^Look for the break in lane 3's plate connector now \(4 min, cost 3\).* No current passes: .* If that mends nothing, leave/,
   );
-  expect(words(0.4)).toMatch(/^Clean/);
+  expect(sureText(broken)).toBe("62 % that to wait for the next walk is then the cheapest");
 });

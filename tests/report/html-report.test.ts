@@ -120,7 +120,7 @@ describe("the report as a document", () => {
       one.startsWith("Lane 7 button-1 pod terminals:"),
     );
     expect(steps).toHaveLength(1);
-    expect(steps[0]).toContain("look for a break first");
+    expect(steps[0]).toContain("look for the break first");
   });
 
   test("a walk without a suspect on a blind meter gets no clean bill", () => {

@@ -1,5 +1,10 @@
 import { z } from "zod";
-import { assumed, assumedCheckWeeks, assumedCosts } from "../../domain/assumed.ts";
+import {
+  assumed,
+  assumedCheckWeeks,
+  assumedCosts,
+  assumedLookMinutes,
+} from "../../domain/assumed.ts";
 import { connectorRanges } from "../../domain/assumed-connectors.ts";
 import type { Assumed, AssumedRange } from "../../domain/assumed-figure.ts";
 import type { Sharing } from "../../domain/circuit.ts";
@@ -71,6 +76,7 @@ export const costsSchema = closed({
   own_failure: figure(assumedCosts.ownFailure),
   fallback_cost: figure(assumedCosts.fallbackCost),
   check_weeks: plainFigure(assumedCheckWeeks),
+  look_minutes: plainFigure(assumedLookMinutes),
   practice: practice
     .optional()
     .describe(
@@ -132,6 +138,7 @@ export const toCosts = (
   ownFailure: toFigure(section.own_failure, assumedCosts.ownFailure),
   fallbackCost: toFigure(section.fallback_cost, assumedCosts.fallbackCost),
   checkWeeks: section.check_weeks,
+  lookMinutes: section.look_minutes,
   practice: toPractice(section.practice),
   connectors: Object.fromEntries(
     links.map((link) => [
