@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { acceptance, acceptanceOfNormal } from "../../src/circuit/acceptance.ts";
+import { acceptance, acceptanceOfNormal, verdictOf } from "../../src/circuit/acceptance.ts";
 import { falseAcceptance, guardBandFor } from "../../src/circuit/guard-band.ts";
 import { volts } from "../../src/domain/units.ts";
 
@@ -78,6 +78,26 @@ describe("one circuit against the limit", () => {
     expect(summed.guardBand).toBeCloseTo(exact.guardBand, 4);
   });
 
+  test("exactly at the tolerated risk accepts, exactly at the other end rejects", () => {
+    expect(verdictOf(0.25, 0.25)).toBe("accept");
+    expect(verdictOf(0.75, 0.25)).toBe("reject");
+    expect(verdictOf(0.5, 0.25)).toBe("undecided");
+  });
+
+  test("a value at the limit is good, and a value without weight bounds nothing", () => {
+    const known = [
+      { volts: 4.8, weight: 1 },
+      { volts: 4.8, weight: 0 },
+    ];
+    expect(acceptance(known, limit).risk).toBe(0);
+    // All weight at 4.9 V: the bound is 4.9 V, whatever stands above without weight (by hand).
+    const above = [
+      { volts: 4.9, weight: 1 },
+      { volts: 6, weight: 0 },
+    ];
+    expect(acceptance(above, limit, 0.999999).guardBand).toBeCloseTo(0, 12);
+  });
+
   test("nothing known is a mistake of the program", () => {
     expect(() => acceptance([], limit)).toThrow("positive weight");
   });
@@ -109,6 +129,20 @@ describe("a rule for all circuits: the ball bearings of JCGM 106:2012, 9.5.4", (
   });
 
   test("where nothing is bad no guard band is needed", () => {
-    expect(guardBandFor([{ volts: 5, weight: 1 }], u, volts(4.8), 0.001)).toBeLessThan(0);
+    const sound = [{ volts: 5, weight: 1 }];
+    expect(guardBandFor(sound, u, volts(4.8), 0.001)).toBe(-40 * u);
+    expect(guardBandFor([{ volts: 4.8, weight: 1 }], u, volts(4.8), 0)).toBe(-40 * u);
+  });
+
+  test("one bad circuit in two: the band at which the normal's own tail is what is tolerated", () => {
+    // 0.5 F(-(d + g)/u) = 0.01 at g = 2.053748911 u - d (R 4.2.2: qnorm(0.98) = 2.053748911).
+    const known = [
+      { volts: 5, weight: 1 },
+      { volts: 4.7, weight: 1 },
+    ];
+    const band = guardBandFor(known, u, volts(4.8), 0.01);
+    expect(band).toBeCloseTo(2.053748911 * 0.25 - 0.1, 8);
+    // Nothing but a band past every reading refuses all bad circuits.
+    expect(guardBandFor(known, u, volts(4.8), 0)).toBeGreaterThan(9 * u);
   });
 });

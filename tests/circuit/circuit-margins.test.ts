@@ -117,3 +117,39 @@ test("a circuit that the walk did not read is a mistake of the program", () => {
     "no circuit",
   );
 });
+
+test("so is a circuit of which the walk has some contacts only, said with its name", () => {
+  const some = { ...walk, contacts: walk.contacts.slice(1) };
+  expect(() => circuitMargins(pool, some, circuit, [])).toThrow(/no contacts of .*touchpad/);
+});
+
+test("a pressed reading somewhere off the path says nothing about the switch", () => {
+  const stray = reading(3, "pressed", { point: "elsewhere" });
+  expect(known(pool, walk, circuit, [stray]).switchKnown).toBe(false);
+});
+
+test("the display's step is the meter's, else the reading's own", () => {
+  const spread = (resolution: number | null, step: number): number => {
+    const meters = [
+      { ...deckMeter, noise: volts(0), resolution: resolution === null ? null : volts(resolution) },
+    ];
+    const one = reading(3, "pressed", { step: volts(step), volts: volts(0.1) });
+    const { touch } = known({ ...pool, meters }, walk, circuit, [one]);
+    return touch.high - touch.low;
+  };
+  expect(spread(0.02, 0.001)).toBe(spread(0.02, 0.05));
+  expect(spread(null, 0.05)).toBe(spread(0.05, 0.001));
+  expect(spread(null, 0.05)).toBeGreaterThan(2 * spread(0.02, 0.05));
+});
+
+test("a pressed reading that bounds the switch is preferred to one that leaves it without end", () => {
+  // One shows nearly what rests there: the switch may not close at all.
+  const high = reading(3, "pressed", { volts: volts(2.4) });
+  const meters = [{ ...deckMeter, noise: volts(0.1), resolution: volts(1e-9) }];
+  const noisy = { ...pool, meters };
+  const low = reading(3, "pressed", { volts: volts(0.3) });
+  const alone = known(noisy, walk, circuit, [low]).touch;
+  expect(known(noisy, walk, circuit, [high]).touch.low).toBe(Number.NEGATIVE_INFINITY);
+  expect(known(noisy, walk, circuit, [high, low]).touch).toEqual(alone);
+  expect(known(noisy, walk, circuit, [low, high]).touch).toEqual(alone);
+});

@@ -114,4 +114,10 @@ test("what is not known about the timer is asked for, by its key in the pool fil
   });
   const halfKnown = margins({ sourceOhms: null, timerInput: ttlInput }, state);
   expect(halfKnown).toEqual({ kind: "ask", missing: ["supply.source_ohms"] });
+  const noInput = margins({ sourceOhms: ohms(1000), timerInput: null }, state);
+  expect(noInput).toEqual({
+    kind: "ask",
+    missing: ["timer_input.low_max", "timer_input.high_min"],
+  });
+  expect(margins({ sourceOhms: ohms(0), timerInput: ttlInput }, state)).toEqual(halfKnown);
 });

@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { soundPath } from "../../src/circuit/sound-path.ts";
-import { ohms } from "../../src/domain/units.ts";
+import { ohms, volts } from "../../src/domain/units.ts";
 import { pool } from "../report/fixture.ts";
 
 const circuit = pool.circuits[0]!;
@@ -61,4 +61,31 @@ test("a meter of 10 megohms sees the supply at every point of a sound path", () 
     0.01,
   );
   expect(unknown.map((one) => one.median)).toEqual([5, 5, 5, 5]);
+});
+
+test("a path of one contact, worked by hand", () => {
+  // A log-normal of median m and log-sd s has the mean m exp(s^2/2) and the variance mean^2 (exp(s^2) - 1)
+  // (Johnson, Kotz and Balakrishnan, Continuous Univariate Distributions 1, ch. 14, from memory).
+  // Large figures, so that every term counts: 12 Ω of wire, 8 Ω median with log-sd 1, 40 Ω in the timer.
+  const [E, load, source, wire, median] = [5, 200, 40, 12, 8];
+  const mean = median * Math.exp(0.5);
+  const variance = mean ** 2 * (Math.E - 1);
+  const link = { ...circuit.path[0]!, point: "pod", wireOhms: ohms(wire) };
+  const path = { path: [link, link], supply: { ...circuit.supply, sourceOhms: ohms(source) } };
+  const meter = { ...pool.meters[0]!, loadOhms: ohms(load), noise: volts(0.03) };
+  const emf = { median: E, low: E - 0.2, high: E + 0.2 };
+  const contact = { medianOhms: ohms(median), logSd: 1 };
+  const found = soundPath(path, contact, meter, emf, 0.06);
+  const own = (0.2 / 1.6448536269514722) ** 2 + 0.03 ** 2 + 0.06 ** 2 / 12;
+  for (const contacts of [1, 2]) {
+    const whole = load + source + contacts * (wire + mean);
+    const slope = (E * load) / whole ** 2;
+    const reach = 1.6448536269514722 * Math.sqrt(own + slope ** 2 * contacts * variance);
+    const one = found[contacts - 1]!;
+    expect(one.median).toBeCloseTo((E * load) / whole, 12);
+    expect(one.high - one.median).toBeCloseTo(reach, 12);
+    expect(one.median - one.low).toBeCloseTo(reach, 12);
+  }
+  const unknown = soundPath(path, contact, { ...meter, loadOhms: null }, emf, 0.06)[0]!;
+  expect(unknown.high - unknown.low).toBeCloseTo(2 * 1.6448536269514722 * Math.sqrt(own), 12);
 });
