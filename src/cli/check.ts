@@ -8,7 +8,7 @@ import {
 } from "../report/check-json.ts";
 import { type CheckedWalk, checkText } from "../report/check-text.ts";
 import { rejectsText, unusedHeadline } from "../report/rejects-text.ts";
-import { isAllSound } from "../report/verdict-words.ts";
+import { isAllSound } from "../report/verdict-lines.ts";
 import { walkStanding } from "../rooms/circuit-room.ts";
 import { rejectedCsv } from "../rooms/intake-room.ts";
 import {

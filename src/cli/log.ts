@@ -6,7 +6,7 @@ import { placeOfCells } from "../intake/circuit-cells.ts";
 import { momentFault, readMoment } from "../intake/moment-text.ts";
 import { poolNames } from "../intake/pool-names.ts";
 import { standing, undoneAction } from "../intake/undone.ts";
-import { briefCautions, type WorkStep } from "../report/cautions.ts";
+import { takeCare, type WorkStep } from "../report/cautions.ts";
 import { workRowText } from "../report/log-text.ts";
 import { textOf } from "../report/wrap-text.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
@@ -96,7 +96,7 @@ async function write(action: keyof typeof actions, options: Options, io: Io): Pr
   if (torn !== "") io.err(tornWords(log));
   if (options.json) return io.out(`${JSON.stringify({ logged: row }, null, 2)}\n`);
   io.out(textOf([`Logged in ${log}: ${workRowText(row)}`]));
-  io.out(textOf([briefCautions("Take care", ...actions[action].steps)]));
+  io.out(textOf([takeCare(...actions[action].steps)]));
 }
 
 async function undo(options: Options, io: Io): Promise<void> {

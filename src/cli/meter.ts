@@ -1,7 +1,7 @@
 import type { Pool } from "../domain/pool.ts";
 import { readPool } from "../intake/pool/read-pool.ts";
 import { readMeterSheet } from "../intake/read-meter-sheet.ts";
-import { briefCautions } from "../report/cautions.ts";
+import { takeCare } from "../report/cautions.ts";
 import { meterFault, meterText, verdict } from "../report/meter-text.ts";
 import { rejectsText } from "../report/rejects-text.ts";
 import { ohms, volts } from "../rooms/domain-room.ts";
@@ -43,7 +43,7 @@ Examples:
   $ dropwise meter people.csv --load 1000 --json
 
 Read the resistors at a bench, on a supply that limits its current, and know their tolerance.
-${briefCautions("Take care", "measure")}
+${takeCare("measure")}
 
 Exit status: 0 the meter shows what a sound path must show, 1 it is blind, 2 unusable input.
 `;

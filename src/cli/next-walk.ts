@@ -14,7 +14,7 @@ import { checkJson } from "../report/check-json.ts";
 import { circuitText } from "../report/names.ts";
 import { askText, stopWords, suspectText, walkHelp } from "../report/next-text.ts";
 import { rejectsText } from "../report/rejects-text.ts";
-import { isAllSound } from "../report/verdict-words.ts";
+import { isAllSound } from "../report/verdict-lines.ts";
 import { walkStanding } from "../rooms/circuit-room.ts";
 import { diagnose, type NextReading, nextReadings } from "../rooms/diagnosis-room.ts";
 import type { Io } from "./command.ts";

@@ -1,5 +1,6 @@
 import { type CircuitName, isOfLane } from "../domain/place.ts";
-import { deviceCell, sentence } from "../report/names.ts";
+import { deviceCell } from "../report/names.ts";
+import { sentence } from "../words/figure-words.ts";
 
 /** `Lane 3 · touchpad`, `Lane 3 · touchpad (turn end)`; `Start` for a circuit of no lane. */
 export const circuitTitle = (circuit: CircuitName, between = " · "): string =>

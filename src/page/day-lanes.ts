@@ -1,7 +1,8 @@
 import { isOfLane } from "../domain/place.ts";
-import { counted, sentence, whoText } from "../report/names.ts";
+import { counted, whoText } from "../report/names.ts";
 import { countsText, fallBackWords, fixName, reasonWords } from "../report/ready-text.ts";
 import type { LaneReady, MeetReady } from "../rooms/meet-room.ts";
+import { sentence } from "../words/figure-words.ts";
 import { type Child, h } from "./element.ts";
 import { type LaneSign, signDrawing } from "./lane-strip.ts";
 

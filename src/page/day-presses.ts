@@ -1,7 +1,8 @@
 import { circuitCells, circuitName, type Lane, sameLane } from "../domain/place.ts";
 import { touchPlaces } from "../domain/touch.ts";
-import { circuitText, counted, sentence } from "../report/names.ts";
+import { circuitText, counted } from "../report/names.ts";
 import { blameWords, swapWords } from "../report/touches-text.ts";
+import { sentence } from "../words/figure-words.ts";
 import type { App } from "./app.ts";
 import type { DayAnswer } from "./day-task.ts";
 import { button, h, refill } from "./element.ts";

@@ -1,10 +1,10 @@
 import { sameLane } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { decisionWords } from "../report/decide-text.ts";
-import { sentence } from "../report/names.ts";
 import { limitVolts } from "../rooms/circuit-room.ts";
 import { dayText } from "../rooms/domain-room.ts";
 import { costsOf } from "../rooms/policy-room.ts";
+import { sentence } from "../words/figure-words.ts";
 import type { App } from "./app.ts";
 import type { DayAnswer } from "./day-task.ts";
 import { type Child, h } from "./element.ts";

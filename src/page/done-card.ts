@@ -1,6 +1,7 @@
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
-import { connectorName, counted, sentence } from "../report/names.ts";
+import { connectorName, counted } from "../report/names.ts";
+import { sentence } from "../words/figure-words.ts";
 import type { App } from "./app.ts";
 import { button, type Child, h, refill } from "./element.ts";
 import { voltsWords } from "./numbers.ts";

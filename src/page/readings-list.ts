@@ -1,5 +1,6 @@
 import { isResting, type Reading } from "../domain/reading.ts";
-import { circuitText, counted, sentence } from "../report/names.ts";
+import { circuitText, counted } from "../report/names.ts";
+import { sentence } from "../words/figure-words.ts";
 import type { App } from "./app.ts";
 import { circuitTitle } from "./circuit-title.ts";
 import { button, h, refill } from "./element.ts";

@@ -9,19 +9,15 @@ import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { explanationCautions } from "../report/cautions.ts";
 import { readAgainWords } from "../report/decide-text.ts";
-import { explanationWords } from "../report/explanation-words.ts";
+import { explanationTold } from "../report/explanation-told.ts";
 import { limitText } from "../report/limit-text.ts";
-import {
-  connectorName,
-  counted,
-  explanationLabel,
-  isWorthSaying,
-  leadFinding,
-  sentence,
-} from "../report/names.ts";
-import { againLines } from "../report/verdict-words.ts";
+import { connectorName, counted, explanationLabel, leadFinding } from "../report/names.ts";
+import { againLines } from "../report/verdict-lines.ts";
 import { workCards } from "../report/work-cards.ts";
+import { isWorthSaying } from "../report/worth-saying.ts";
 import { costsOf } from "../rooms/policy-room.ts";
+import { english } from "../words/english.ts";
+import { sentence } from "../words/figure-words.ts";
 import type { App, Findings } from "./app.ts";
 import { cardView } from "./card-view.ts";
 import { decisionBox } from "./decision-box.ts";
@@ -161,9 +157,15 @@ export class ResultScreen implements Screen {
       first.length > 0 && this.#decideAction(findings),
       ...readAgainList(this.#app, walk),
       ...walk.explanations.filter(isWorthSaying).map((one) => explanationNote(one, walk, pool)),
-      ...explanationCautions(walk.explanations).map((one) => h("p", { class: "small" }, one.words)),
+      ...explanationCautions(walk.explanations, english).map((one) =>
+        h("p", { class: "small" }, one.words),
+      ),
       h("h2", {}, "Map"),
-      h("p", { class: "small" }, `From the timer out. Weak is under ${limitText(pool)}.`),
+      h(
+        "p",
+        { class: "small" },
+        `From the timer out. Weak is under ${limitText(pool, english.figures)}.`,
+      ),
       ...laneTables(pool, walk, readings),
       h("h2", {}, first.length > 0 ? "Less likely" : "Most likely first"),
       ...shown.map((finding, index) => cardOf(finding, first.length + index)),
@@ -298,7 +300,7 @@ function factsLine(walk: WalkDiagnosis, readings: readonly Reading[], pool: Pool
 }
 
 function explanationNote(one: Explanation, walk: WalkDiagnosis, pool: Pool): HTMLElement {
-  const { words, wouldTell } = explanationWords(one, walk, pool);
+  const { words, wouldTell } = explanationTold(one, walk, pool, english);
   return h(
     "p",
     { class: "note" },
@@ -309,7 +311,7 @@ function explanationNote(one: Explanation, walk: WalkDiagnosis, pool: Pool): HTM
 }
 
 function readAgainList(app: App, walk: WalkDiagnosis): readonly Child[] {
-  const list = againLines(walk);
+  const list = againLines(walk, english);
   if (list.length === 0) return [];
   const again = (one: PlaceToRead): void => {
     app.choose({ ...circuitName(one), point: one.point });

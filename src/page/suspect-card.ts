@@ -9,10 +9,12 @@ import type { Pool } from "../domain/pool.ts";
 import { isResting, type Reading } from "../domain/reading.ts";
 import { cautionsFor, type WorkStep } from "../report/cautions.ts";
 import { limitText } from "../report/limit-text.ts";
-import { circuitText, connectorName, sentence } from "../report/names.ts";
+import { circuitText, connectorName } from "../report/names.ts";
 import { mayLiftPad } from "../report/pad-lift.ts";
 import { breakCard, cleaningCard } from "../report/work-cards.ts";
 import { limitVolts } from "../rooms/circuit-room.ts";
+import { english } from "../words/english.ts";
+import { sentence } from "../words/figure-words.ts";
 import { cardView, cautionNode, remember } from "./card-view.ts";
 import { h, put } from "./element.ts";
 import { chanceWords, ohmsWords, voltsWords } from "./numbers.ts";
@@ -93,7 +95,7 @@ function picture(
     sound: soundCircuit(pool, walk.emf, first),
     faultAt: finding.atFault >= 0.5 ? finding.point : null,
   });
-  const words = `${title}, timer side left. Band: where a sound path would lie (90\u00A0%). Dotted: your limit, ${limitText(pool)}.`;
+  const words = `${title}, timer side left. Band: where a sound path would lie (90\u00A0%). Dotted: your limit, ${limitText(pool, english.figures)}.`;
   return h("figure", {}, drawing, h("figcaption", { class: "small" }, words));
 }
 

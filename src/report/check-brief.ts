@@ -2,13 +2,14 @@ import { lastPoint } from "../domain/circuit.ts";
 import {
   type CircuitFinding,
   type ConnectorFinding,
-  type Failing,
   mayBeBroken,
   type WalkDiagnosis,
 } from "../domain/findings.ts";
 import { circuitOf, sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { isResting, type Reading } from "../domain/reading.ts";
+import { type Language, wordsIn } from "../words/language.ts";
+import type { Words } from "../words/words.ts";
 import { briefCautions } from "./cautions.ts";
 import {
   type CheckedWalk,
@@ -21,60 +22,45 @@ import {
 import { informedLines } from "./informed-words.ts";
 import { lastPointText, limitText } from "./limit-text.ts";
 import { missingLines } from "./margins-text.ts";
-import {
-  circuitText,
-  connectorName,
-  counted,
-  isWorthSaying,
-  leadFinding,
-  percentText,
-  suspectsToVisit,
-  voltsText,
-} from "./names.ts";
 import { mayLiftPad } from "./pad-lift.ts";
 import { paint, type Style, tableText } from "./text-table.ts";
-import { againLines, isAllSound, verdictWords } from "./verdict-words.ts";
+import { againLines, isAllSound, weakWords } from "./verdict-lines.ts";
+import { isWorthSaying, leadLine, suspectsToVisit } from "./worth-saying.ts";
 import { COLUMNS, columnsOf, prose, wrapped } from "./wrap-text.ts";
 
 /** So many rows of the map, or places of a list, are told; the rest is counted. */
 const MOST = 12;
 
-/** How a contact fails. What is then done `decide` says, by the season and by prices. */
-const failings: Readonly<Record<Failing, string>> = {
-  fouled: "fouled",
-  open: "open",
-  "comes-and-goes": "comes and goes",
-  cable: "cable broken",
-};
-
-/** Where no current passes a break is looked for first, whatever the prices. */
-const failsText = ({ fails, worst }: ConnectorFinding): string =>
-  mayBeBroken(worst) ? "look for the break" : failings[fails[0]?.how ?? "fouled"];
-
 /**
  * What `check` prints of one walk before anybody asks for details: the verdict, what to do, how sure
  * that is, and of the readings only what differs.
+ *
+ * @param language what it is told in; names are the pool file's in every language
  */
-export function checkBrief(pool: Pool, checked: CheckedWalk, colour: boolean): string {
+export function checkBrief(
+  pool: Pool,
+  checked: CheckedWalk,
+  colour: boolean,
+  language: Language = "en",
+): string {
+  const words = wordsIn(language);
   const { diagnosis: walk, standing, readings } = checked;
   const style: Style = { colour };
   const resting = readings.filter(isResting);
   const suspects = suspectsToVisit(walk.connectors);
   const lines = [
-    ...wrapped(headLine(pool, walk, resting)).map((line) => paint(line, "bold", style)),
-    ...misfitLines(walk).flatMap((line) => wrapped(line)),
-    ...wrapped(verdictLine(pool, walk)),
-    ...prose(missingLines(standing.circuits)),
-    ...section(prose(explanationLines(pool, walk, isWorthSaying).filter((line) => line !== ""))),
-    ...section(suspectRows(suspects)),
-    ...section(circuitRows(pool, walk, resting)),
-    ...section(differing(pool, walk, resting, style)),
-    ...section(meterLines(pool, walk.meters).flatMap((line) => wrapped(line))),
-    ...cautionLines(pool, suspects),
-    ...informedLines(walk).flatMap((line) => wrapped(line)),
-    ...(walk.circuits.length === 0
-      ? []
-      : ["--details: every reading, chance, margin and caution."]),
+    ...wrapped(headLine(pool, walk, resting, words)).map((line) => paint(line, "bold", style)),
+    ...misfitLines(walk, words).flatMap((line) => wrapped(line)),
+    ...wrapped(verdictLine(pool, walk, words)),
+    ...prose(missingLines(standing.circuits, words)),
+    ...section(prose(rivalLines(pool, walk, words))),
+    ...section(suspectRows(suspects, words)),
+    ...section(circuitRows(pool, walk, resting, words)),
+    ...section(differing(pool, walk, resting, style, words)),
+    ...section(prose(meterLines(pool, walk.meters, words))),
+    ...cautionLines(pool, suspects, words),
+    ...prose(informedLines(walk, words)),
+    ...(walk.circuits.length === 0 ? [] : [words.check.details]),
   ];
   return `${lines.join("\n")}\n`;
 }
@@ -83,42 +69,40 @@ export function checkBrief(pool: Pool, checked: CheckedWalk, colour: boolean): s
 const section = (lines: readonly string[]): readonly string[] =>
   lines.length === 0 ? [] : ["", ...lines];
 
+/** What else may explain the readings. */
+const rivalLines = (pool: Pool, walk: WalkDiagnosis, words: Words): readonly string[] =>
+  explanationLines(pool, walk, isWorthSaying, words).filter((line) => line !== "");
+
 /** What it comes to: every suspect, or that all is sound, or what has to be read again first. */
-function verdictLine(pool: Pool, walk: WalkDiagnosis): string {
-  const limit = `${limitText(pool)} at the ${lastPointText(pool)}`;
+function verdictLine(pool: Pool, walk: WalkDiagnosis, words: Words): string {
+  const { check, figures, places } = words;
+  const [limit, where] = [limitText(pool, figures), lastPointText(pool, places)];
   const isSound = walk.circuits.length > 0 && isAllSound(walk);
-  const finding = leadFinding(walk.connectors);
+  const finding = leadLine(walk, words);
+  if (!isSound) return finding;
   const hasSuspect = suspectsToVisit(walk.connectors).length > 0;
-  if (isSound && !hasSuspect) return `Sound: every circuit read is over its limit (${limit}).`;
-  return isSound ? `${finding}. No circuit is under its limit (${limit}) yet.` : finding;
+  return hasSuspect ? check.notYet(finding, limit, where) : check.sound(limit, where);
 }
 
 /** Where to go, how it fails, what it takes and how sure that is. */
-function suspectRows(suspects: readonly ConnectorFinding[]): readonly string[] {
+function suspectRows(
+  suspects: readonly ConnectorFinding[],
+  { suspects: say, figures, places }: Words,
+): readonly string[] {
   if (suspects.length === 0) return [];
-  const rows = suspects.map((one) => [
-    connectorName(one),
-    failsText(one),
-    voltsText(one.voltsLost),
-    percentText(one.atFault),
+  const rows = suspects.map((one): [string, string, string, string] => [
+    places.connector(one),
+    mayBeBroken(one.worst) ? say.look : say.ways[one.fails[0]?.how ?? "fouled"],
+    figures.volts(one.voltsLost),
+    figures.percent(one.atFault),
   ]);
-  const heads = ["go to", "there", "drops", "sure"];
-  const table = tableText(heads, rows, ["left", "left", "right", "right"]);
+  const table = tableText(say.actHeads, rows, ["left", "left", "right", "right"]);
   const isNarrow = table.every((line) => columnsOf(line) <= COLUMNS);
-  const list = rows.map(
-    ([where, act, drops, sure]) => `  ${where}: ${act}; ${drops}, ${sure} sure`,
+  const list = rows.map((row) => `  ${say.actLine(...row)}`);
+  const telling = suspects.flatMap((one) =>
+    one.wouldSeparate === null ? [] : [`  ${say.toTell(one, one.wouldSeparate)}`],
   );
-  const telling = suspects.flatMap((one) => {
-    const wanted = one.wouldSeparate;
-    if (wanted === null) return [];
-    const others = one.inseparableFrom.join(" or the ");
-    return [
-      `  ${connectorName(one)} or the ${others}: read ${circuitText(wanted)} at the ${wanted.point} to tell.`,
-    ];
-  });
-  const decides = suspects.every(({ worst }) => mayBeBroken(worst))
-    ? []
-    : ["To clean, to replace or to leave: decide weighs each by the season and by prices."];
+  const decides = suspects.every(({ worst }) => mayBeBroken(worst)) ? [] : [say.decides];
   return [...(isNarrow ? table : prose(list)), ...prose([...telling, ...decides])];
 }
 
@@ -127,25 +111,28 @@ function circuitRows(
   pool: Pool,
   walk: WalkDiagnosis,
   resting: readonly Reading[],
+  words: Words,
 ): readonly string[] {
-  const weak = walk.circuits.filter(({ verdict }) => verdict === "weak");
-  const words = weak.map((one) => {
-    const said = verdictWords(pool, one, resting).replace(/^weak: |, limit .*$/g, "");
-    return `${circuitText(one)} ${said}`;
-  });
+  const { check, figures, places } = words;
+  const weak = walk.circuits.flatMap((one) =>
+    one.verdict === "weak"
+      ? [`${places.circuit(one)} ${weakWords(pool, one, resting, words)}`]
+      : [],
+  );
   const again = new Map<string, string[]>();
-  for (const { who, why } of againLines(walk)) again.set(why, [...(again.get(why) ?? []), who]);
-  const lines = [
-    ...(words.length === 0 ? [] : [`Weak (limit ${limitText(pool)}): ${listed(words)}.`]),
-    ...[...again].map(([why, who]) => `Read again: ${listed(who)}: ${why}.`),
-  ];
-  return prose(lines);
+  for (const { who, why } of againLines(walk, words))
+    again.set(why, [...(again.get(why) ?? []), who]);
+  const limit = limitText(pool, figures);
+  return prose([
+    ...(weak.length === 0 ? [] : [check.weak(limit, listed(weak, words))]),
+    ...[...again].map(([why, who]) => check.again(listed(who, words), why)),
+  ]);
 }
 
 /** `a; b; c`, and how many more there are. */
-function listed(words: readonly string[]): string {
-  const more = words.length - MOST;
-  return more > 0 ? `${words.slice(0, MOST).join("; ")}; and ${more} more` : words.join("; ");
+function listed(told: readonly string[], { check }: Words): string {
+  const more = told.length - MOST;
+  return more > 0 ? `${told.slice(0, MOST).join("; ")}; ${check.andMore(more)}` : told.join("; ");
 }
 
 /** The volts of what is not sound; the others by their lowest. */
@@ -154,17 +141,18 @@ function differing(
   walk: WalkDiagnosis,
   resting: readonly Reading[],
   style: Style,
+  words: Words,
 ): readonly string[] {
   const marked = walk.circuits.filter(({ verdict }) => verdict !== "sound");
   const told = marked.filter((one) => resting.some((reading) => sameCircuit(reading, one)));
   const sound = walk.circuits.filter(({ verdict }) => verdict === "sound");
   if (told.length === 0 || (sound.length === 0 && told.length > MOST)) return [];
   const more = told.length - MOST;
-  const map = mapLines(pool, { ...walk, circuits: told.slice(0, MOST) }, resting, style);
+  const map = mapLines(pool, { ...walk, circuits: told.slice(0, MOST) }, resting, style, words);
   return [
     ...map.filter((line) => line !== ""),
-    ...(more > 0 ? [`  and ${counted(more, "circuit")} more`] : []),
-    ...otherLine(pool, sound, resting),
+    ...(more > 0 ? [`  ${words.check.andMoreCircuits(more)}`] : []),
+    ...otherLine(pool, sound, resting, words),
   ];
 }
 
@@ -173,6 +161,7 @@ function otherLine(
   pool: Pool,
   sound: readonly CircuitFinding[],
   resting: readonly Reading[],
+  { check, figures }: Words,
 ): readonly string[] {
   const ends = sound.flatMap((circuit) => {
     const end = lastPoint(circuitOf(pool, circuit)!);
@@ -180,14 +169,16 @@ function otherLine(
     return own.map(({ volts }) => volts);
   });
   if (ends.length === 0) return [];
-  const least = voltsText(Math.min(...ends));
-  const others = sound.length === 1 ? "circuit is" : "circuits are";
-  return [`  ${sound.length} other ${others} sound: ${least} or more at the last point.`];
+  return [`  ${check.othersSound(sound.length, figures.volts(Math.min(...ends)))}`];
 }
 
 /** Before anything is opened, in one sentence; `--details` and the log say each in full. */
-function cautionLines(pool: Pool, suspects: readonly ConnectorFinding[]): readonly string[] {
+function cautionLines(
+  pool: Pool,
+  suspects: readonly ConnectorFinding[],
+  { cautions }: Words,
+): readonly string[] {
   if (suspects.length === 0) return [];
   const lift = suspects.some((one) => mayLiftPad(pool, one)) ? (["lift-pads"] as const) : [];
-  return wrapped(briefCautions("Before you open anything", "clean", ...lift));
+  return wrapped(briefCautions(cautions, "opening", "clean", ...lift));
 }

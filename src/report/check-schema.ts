@@ -1,4 +1,5 @@
 import { explanationKinds } from "../domain/explanation-kinds.ts";
+import { english } from "../words/english.ts";
 import { CHECK_SCHEMA } from "./check-json.ts";
 import {
   answer,
@@ -18,7 +19,8 @@ import {
   text,
   textOrNull,
 } from "./schema-parts.ts";
-import { doubtWords, verdictNames, weaknessNames } from "./verdict-words.ts";
+
+const { verdicts } = english;
 
 /** One walk of the answer: codes are listed where the program's own tables of them stand. */
 export const checkedWalk = object({
@@ -34,8 +36,12 @@ export const checkedWalk = object({
   circuits: list(
     object({
       ...circuit,
-      verdict: oneOf(Object.keys(verdictNames)),
-      reason: oneOf(["within-limit", ...Object.keys(weaknessNames), ...Object.keys(doubtWords)]),
+      verdict: oneOf(Object.keys(verdicts.verdicts)),
+      reason: oneOf([
+        "within-limit",
+        ...Object.keys(verdicts.weaknesses),
+        ...Object.keys(verdicts.doubts),
+      ]),
       underLimit: probabilityOrNull,
       conducting: list(
         object({ kind: oneOf(["stuck", "leaking", "wet"]), point: text, probability }),
@@ -60,7 +66,7 @@ export const checkedWalk = object({
       ...{ point: textOrNull, of: textOrNull, probability },
     }),
   ),
-  readAgain: list(object({ ...circuit, point: text, why: oneOf(Object.keys(doubtWords)) })),
+  readAgain: list(object({ ...circuit, point: text, why: oneOf(Object.keys(verdicts.doubts)) })),
 });
 
 /** The JSON Schema of `check --json`. Every key is always there, and no other. */

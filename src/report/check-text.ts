@@ -1,33 +1,23 @@
 import { limitVoltsOr0 } from "../circuit/limit.ts";
-import type { ExplanationKind } from "../domain/explanation-kinds.ts";
 import type { Explanation, MeterSight, WalkDiagnosis } from "../domain/findings.ts";
 import { isMisfit } from "../domain/findings.ts";
 import type { WalkStanding } from "../domain/margins.ts";
 import { sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { isResting, type Reading } from "../domain/reading.ts";
-import { cautionsFor, explanationCautions } from "./cautions.ts";
-import { explanationWords } from "./explanation-words.ts";
+import type { WouldFit } from "../words/check-words.ts";
+import { type Language, wordsIn } from "../words/language.ts";
+import type { Words } from "../words/words.ts";
+import { cautionsSaid, explanationCautions } from "./cautions.ts";
+import { explanationTold } from "./explanation-told.ts";
 import { informedLines } from "./informed-words.ts";
 import { lastPointText, limitText } from "./limit-text.ts";
 import { marginLines } from "./margins-text.ts";
-import {
-  circuitText,
-  counted,
-  deviceCell,
-  explanationLabel,
-  isWorthSaying,
-  laneCell,
-  leadFinding,
-  ohmsText,
-  percentText,
-  voltsText,
-} from "./names.ts";
 import { mayLiftPad } from "./pad-lift.ts";
 import { SUSPECT, suspectLines } from "./suspects-text.ts";
 import { paint, type Style, tableText } from "./text-table.ts";
-import { unknownLoad } from "./unknown-load.ts";
-import { againLines, verdictCounts, verdictWords } from "./verdict-words.ts";
+import { againLines, verdictCounts, verdictWords } from "./verdict-lines.ts";
+import { isWorthSaying, leadLine } from "./worth-saying.ts";
 import { prose, wrapped } from "./wrap-text.ts";
 
 /** A connector that is this likely at fault is going to be opened. */
@@ -40,58 +30,81 @@ export interface CheckedWalk {
   readonly readings: readonly Reading[];
 }
 
-/** What `check --details` prints of one walk: verdict, ranking, map, what stands against trusting it. */
-export function checkText(pool: Pool, checked: CheckedWalk, colour: boolean): string {
+/**
+ * What `check --details` prints of one walk: verdict, ranking, map, what stands against trusting it.
+ *
+ * @param language what it is told in; names are the pool file's in every language
+ */
+export function checkText(
+  pool: Pool,
+  checked: CheckedWalk,
+  colour: boolean,
+  language: Language = "en",
+): string {
   const { diagnosis: walk, standing, readings } = checked;
+  const words = wordsIn(language);
   const style: Style = { colour };
   const resting = readings.filter(isResting);
-  const head = headLine(pool, walk, resting);
   return [
-    ...wrapped(head).map((line) => paint(line, "bold", style)),
-    ...misfitLines(walk).flatMap((line) => wrapped(line)),
-    ...wrapped(leadFinding(walk.connectors)),
+    ...wrapped(headLine(pool, walk, resting, words)).map((line) => paint(line, "bold", style)),
+    ...misfitLines(walk, words).flatMap((line) => wrapped(line)),
+    ...wrapped(leadLine(walk, words)),
     "",
-    ...prose(explanationLines(pool, walk, ({ probability }) => probability >= 0.5)),
-    ...suspectLines(walk, style),
-    ...mapLines(pool, walk, resting, style),
+    ...prose(explanationLines(pool, walk, ({ probability }) => probability >= 0.5, words)),
+    ...suspectLines(walk, style, words),
+    ...mapLines(pool, walk, resting, style, words),
     ...prose([
-      ...circuitLines(pool, walk, resting),
-      ...marginLines(pool, standing.circuits),
-      ...explanationLines(pool, walk, (one) => isWorthSaying(one) && one.probability < 0.5),
-      ...againTextLines(walk),
-      ...meterLines(pool, walk.meters),
-      ...informedLines(walk),
-      ...cautionLines(pool, walk),
+      ...circuitLines(pool, walk, resting, words),
+      ...marginLines(pool, standing.circuits, words),
+      ...explanationLines(pool, walk, isMinor, words),
+      ...againTextLines(walk, words),
+      ...meterLines(pool, walk.meters, words),
+      ...informedLines(walk, words),
+      ...cautionLines(pool, walk, words),
     ]),
   ].join("\n");
 }
 
+/** Worth a line behind the suspects, not before them. */
+const isMinor = (one: Explanation): boolean => isWorthSaying(one) && one.probability < 0.5;
+
 /** Whose walk it is, and what was read in it. */
-export const headLine = (pool: Pool, walk: WalkDiagnosis, resting: readonly Reading[]): string =>
-  `${pool.name}, walk ${walk.walk}: ${counted(resting.length, "reading")} of ` +
-  counted(walk.circuits.length, "circuit");
+export const headLine = (
+  pool: Pool,
+  walk: WalkDiagnosis,
+  resting: readonly Reading[],
+  { check }: Words,
+): string =>
+  check.head({
+    pool: pool.name,
+    walk: walk.walk,
+    readings: resting.length,
+    circuits: walk.circuits.length,
+  });
 
 /** Where the readings do not fit: that first, with what would make them fit, and what to read again. */
-export function misfitLines({ fit, explanations }: WalkDiagnosis): readonly string[] {
+export function misfitLines(
+  { fit, explanations }: WalkDiagnosis,
+  { check }: Words,
+): readonly string[] {
   if (!isMisfit(fit)) return [];
-  const best = explanations.find(({ kind }) => wouldFit.has(kind));
-  const what =
-    best === undefined ? "something that this program does not know" : wouldFit.get(best.kind)!;
-  const again = fit.worst.map((place) => `${circuitText(place)}, ${place.point}`).join("; ");
+  const best = explanations.map(({ kind }) => kind).find(isCure);
   return [
-    `The readings do not fit together: nothing passes, and no probability here is over 95 %. What would make them fit: ${what}.`,
-    ...(again === "" ? [] : [`Read again first: ${again}.`]),
+    check.misfit(best ?? null),
+    ...(fit.worst.length === 0 ? [] : [check.readAgainFirst(fit.worst)]),
   ];
 }
 
-/** What would make a walk fit, in a few words. */
-const wouldFit: ReadonlyMap<ExplanationKind, string> = new Map([
-  ["supply-steps", "a supply that stepped during the walk"],
-  ["supply-drifts", "a supply that moved during the walk"],
-  ["points-swapped", "two points swapped in the sheet"],
-  ["rows-swapped", "two circuits' rows swapped"],
-  ["crossed", "two circuits crossed"],
+/** What would make a walk fit. */
+const cures: ReadonlySet<string> = new Set<WouldFit>([
+  "supply-steps",
+  "supply-drifts",
+  "points-swapped",
+  "rows-swapped",
+  "crossed",
 ]);
+
+const isCure = (kind: string): kind is WouldFit => cures.has(kind);
 
 /** Volts by lane and point. Weak values carry the word, so that colour is not needed. */
 export function mapLines(
@@ -99,38 +112,44 @@ export function mapLines(
   walk: WalkDiagnosis,
   resting: readonly Reading[],
   style: Style,
+  words: Words,
 ): readonly string[] {
   const { points } = pool;
+  const { check, places } = words;
   const rows = walk.circuits.map((circuit) => [
-    laneCell(circuit),
-    deviceCell(circuit),
+    places.laneCell(circuit),
+    places.deviceCell(circuit),
     ...points.map((point) => {
       const here = resting.filter((one) => sameCircuit(one, circuit) && one.point === point);
-      return here.map((one) => cellText(pool, walk, one)).join(" ");
+      return here.map((one) => cellText(pool, walk, one, words)).join(" ");
     }),
   ]);
   const table = tableText(
-    ["lane", "device", ...points],
+    [...check.mapHeads, ...points],
     rows.map((row) => row.map((cell) => cell || "·")),
     ["right", "left", ...points.map(() => "left" as const)],
   );
+  const marked = new RegExp(`\\S+ (${Object.values(check.marks).join("|")})`, "g");
   return [
-    paint("Volts by lane and point", "bold", style),
-    ...table.map((line) =>
-      line.replace(/\S+ (weak|open|again)/g, (all) => paint(all, "red", style)),
-    ),
+    paint(check.mapTitle, "bold", style),
+    ...table.map((line) => line.replace(marked, (all) => paint(all, "red", style))),
     "",
   ];
 }
 
-function cellText(pool: Pool, walk: WalkDiagnosis, reading: Reading): string {
+function cellText(
+  pool: Pool,
+  walk: WalkDiagnosis,
+  reading: Reading,
+  { check: { marks }, figures }: Words,
+): string {
   const { point, volts } = reading;
   const again = walk.readAgain.some(
     (one) => sameCircuit(one, reading) && one.point === point && one.shown?.line === reading.line,
   );
   const low = volts < limitVoltsOr0(pool);
-  const word = again ? " again" : volts === 0 ? " open" : low ? " weak" : "";
-  return `${volts.toFixed(2)}${word}`;
+  const mark = again ? marks.again : volts === 0 ? marks.open : low ? marks.weak : "";
+  return `${figures.decimal(volts, 2)} ${mark}`.trimEnd();
 }
 
 /** The verdicts: what is not sound by name, what is sound by its number. */
@@ -138,15 +157,17 @@ function circuitLines(
   pool: Pool,
   walk: WalkDiagnosis,
   resting: readonly Reading[],
+  words: Words,
 ): readonly string[] {
   if (walk.circuits.length === 0) return [];
-  const limit = `limit ${limitText(pool)} at the ${lastPointText(pool)}`;
+  const { check, places, figures } = words;
+  const [limit, where] = [limitText(pool, figures), lastPointText(pool, places)];
   const others = walk.circuits.filter(({ verdict }) => verdict !== "sound");
-  if (others.length === 0) return [`Every circuit read is sound (${limit}).`, ""];
-  const words = others.map(
-    (circuit) => `  ${circuitText(circuit)}: ${verdictWords(pool, circuit, resting)}`,
+  if (others.length === 0) return [check.everySound(limit, where), ""];
+  const told = others.map(
+    (circuit) => `  ${places.circuit(circuit)}: ${verdictWords(pool, circuit, resting, words)}`,
   );
-  return [`Circuits: ${verdictCounts(walk)} (${limit})`, ...words, ""];
+  return [check.circuits(verdictCounts(walk, words), limit, where), ...told, ""];
 }
 
 /** Explanations other than the contacts: likely ones stand before the suspects, the rest behind. */
@@ -154,46 +175,50 @@ export function explanationLines(
   pool: Pool,
   walk: WalkDiagnosis,
   isAsked: (one: Explanation) => boolean,
+  words: Words,
 ): readonly string[] {
   const asked = walk.explanations.filter(isAsked);
   if (asked.length === 0) return [];
+  const { labels, toTell } = words.explanations;
   const lines = asked.map((one) => {
-    const { words, wouldTell } = explanationWords(one, walk, pool);
-    const tell = wouldTell === null ? "" : ` To tell: ${wouldTell}`;
-    return `${explanationLabel(one)} (${percentText(one.probability)}): ${words}${tell}`;
+    const told = explanationTold(one, walk, pool, words);
+    const label = labels[one.probability >= 0.5 ? "likely" : "not-ruled-out"];
+    const sure = words.figures.percent(one.probability);
+    return `${label} (${sure}): ${told.words} ${toTell}: ${told.wouldTell}`;
   });
-  const cautions = explanationCautions(asked).map((one) => `  Caution: ${one.words}`);
-  return [...lines, ...cautions, ""];
+  const cautions = explanationCautions(asked, words);
+  return [...lines, ...cautions.map((one) => `  ${words.cautions.caution}: ${one.words}`), ""];
 }
 
-function againTextLines(walk: WalkDiagnosis): readonly string[] {
-  const lines = againLines(walk).map(({ who, why, place }) => {
+function againTextLines(walk: WalkDiagnosis, words: Words): readonly string[] {
+  const { check, figures } = words;
+  const lines = againLines(walk, words).map(({ who, why, place }) => {
     const shown = place?.shown
-      ? ` (line ${place.shown.line}, ${voltsText(place.shown.volts)})`
+      ? check.shown(place.shown.line, figures.volts(place.shown.volts))
       : "";
     return `  ${who}${shown}: ${why}`;
   });
-  return lines.length === 0 ? [] : ["Read again, in this order", ...lines, ""];
+  return lines.length === 0 ? [] : [check.readAgainTitle, ...lines, ""];
 }
 
 export function meterLines(
   { meters: known }: Pool,
   meters: readonly MeterSight[],
+  { check, figures }: Words,
 ): readonly string[] {
   return meters.map(({ meter, detectionLimit, blind }) => {
     const load = known.find(({ name }) => name === meter)?.loadOhms ?? null;
-    if (load === null) return `Meter ${meter}: ${unknownLoad}`;
-    if (detectionLimit === null) return `Meter ${meter}: shows no contact resistance at all.`;
-    const limit = `Meter ${meter}: shows a contact of ${ohmsText(detectionLimit)} or more`;
-    if (!blind) return `${limit}.`;
-    return `${limit}, and a path may be at its limit with less: none read with it can be called sound.`;
+    if (load === null) return check.meter(meter, check.unknownLoad);
+    if (detectionLimit === null) return check.meter(meter, check.showsNothing);
+    const least = figures.ohms(detectionLimit);
+    return check.meter(meter, blind ? check.showsTooLittle(least) : check.shows(least));
   });
 }
 
-function cautionLines(pool: Pool, walk: WalkDiagnosis): readonly string[] {
+function cautionLines(pool: Pool, walk: WalkDiagnosis, words: Words): readonly string[] {
   const suspects = walk.connectors.filter(({ atFault }) => atFault >= SUSPECT);
   if (!suspects.some(({ atFault }) => atFault >= TO_CLEAN)) return [""];
   const lift = suspects.some((one) => mayLiftPad(pool, one)) ? (["lift-pads"] as const) : [];
-  const words = cautionsFor("clean", ...lift).map((one) => `  ${one.words}`);
-  return ["", "Before you clean", ...words, ""];
+  const told = cautionsSaid(words.cautions, "clean", ...lift).map((one) => `  ${one.words}`);
+  return ["", words.cautions.moments.cleaning, ...told, ""];
 }

@@ -1,18 +1,13 @@
 import { isOfLane } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Action, Decision, ReadAgain } from "../policy/decision.ts";
+import { english } from "../words/english.ts";
+import { ownerText } from "../words/english-places.ts";
+import { sentence } from "../words/figure-words.ts";
 import { type Caution, cautionsFor, type WorkStep } from "./cautions.ts";
 import { courseNames, courseTable, isStep } from "./course-table.ts";
 import { informedLines } from "./informed-words.ts";
-import {
-  connectorName,
-  moneyText,
-  ownerText,
-  percentText,
-  sentence,
-  voltsText,
-  weeksText,
-} from "./names.ts";
+import { connectorName, moneyText, percentText, voltsText, weeksText } from "./names.ts";
 import { mayLiftPad } from "./pad-lift.ts";
 import { placeJson } from "./place-json.ts";
 import { assumedLoadNote, assumedLoadOhms } from "./unknown-load.ts";
@@ -247,7 +242,7 @@ export function decideText(
   });
   const notes = [
     ...(unjudged === null ? [head] : [`${head}: ${unjudged}`]),
-    ...informedLines({ informedBy }),
+    ...informedLines({ informedBy }, english),
     ...assumedLoadNote(pool),
   ].flatMap((note) => wrapped(note));
   return `${notes.join("\n")}\n\n${[...blocks, ...readAgainBlock(since)].join("\n\n")}\n`;

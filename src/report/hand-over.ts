@@ -3,10 +3,12 @@ import type { WalkDiagnosis } from "../domain/findings.ts";
 import { isGone, isSpare, type Part, partsNow } from "../domain/part.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { WorkEntry } from "../domain/work.ts";
-import { briefCautions } from "./cautions.ts";
+import { sentence } from "../words/figure-words.ts";
+import { takeCare } from "./cautions.ts";
 import { checklists } from "./checklists.ts";
 import { escapeHtml as text } from "./escape-html.ts";
-import { connectorName, counted, ohmsText, sentence, suspectsToVisit, voltsText } from "./names.ts";
+import { connectorName, counted, ohmsText, voltsText } from "./names.ts";
+import { suspectsToVisit } from "./worth-saying.ts";
 
 /** What a successor is told. */
 export interface HandOver {
@@ -72,7 +74,7 @@ export function handOver(given: HandOver): string {
         `<section><h3>${text(when)}</h3><ul>${items.map(({ words }) => `<li>${text(words)}</li>`).join("")}</ul></section>`,
     )
     .join("\n")}</div>
-<p>${text(briefCautions("Take care", "measure", "clean", "lift-pads"))}</p>
+<p>${text(takeCare("measure", "clean", "lift-pads"))}</p>
 <h2>Who to ask</h2>
 <div class="blanks">${asked.map((who) => `<p>${text(who)}</p>`).join("")}</div>
 </body></html>

@@ -7,6 +7,8 @@ import { isResting, type Reading, type Reject } from "../domain/reading.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
 import type { PointChart } from "../history/point-chart.ts";
 import type { Decision, ReadAgain } from "../policy/decision.ts";
+import { english } from "../words/english.ts";
+import { sentence } from "../words/figure-words.ts";
 import { explanationCautions } from "./cautions.ts";
 import { cleaningEffect } from "./charts/cleaning-effect.ts";
 import { type ContactSeries, contactHistory } from "./charts/contact-history.ts";
@@ -22,22 +24,16 @@ import {
   heading,
   paragraph,
 } from "./document.ts";
-import { explanationWords } from "./explanation-words.ts";
+import { explanationTold } from "./explanation-told.ts";
 import { lastPointText, limitText } from "./limit-text.ts";
-import {
-  deviceCell,
-  explanationLabel,
-  isWorthSaying,
-  leadFinding,
-  percentText,
-  sentence,
-} from "./names.ts";
+import { deviceCell, explanationLabel, leadFinding, percentText } from "./names.ts";
 import { methodBlocks } from "./report-method.ts";
 import { suspectBlocks } from "./report-suspects.ts";
 import { rejectBlocks, takeAgainBlocks } from "./report-take-again.ts";
 import { whatToDoBlocks } from "./report-what-to-do.ts";
 import { unknownLoad } from "./unknown-load.ts";
-import { verdictCounts } from "./verdict-words.ts";
+import { verdictCounts } from "./verdict-lines.ts";
+import { isWorthSaying } from "./worth-saying.ts";
 
 /** The season behind the walk, as far as it is known. */
 export interface Season {
@@ -124,20 +120,20 @@ function verdictBlocks({ pool, walk }: ReportInput, read: readonly Reading[]): B
     { kind: "verdict", line: [`${verdict}.`] },
     paragraph(
       `${read.length} readings of ${circuits} of ${all} circuits. `,
-      `${under} of the readings at the last point (${lastPointText(pool)}) are under the facility's limit of ${limitText(pool)}. `,
-      `Circuits: ${verdictCounts(walk)}. `,
+      `${under} of the readings at the last point (${lastPointText(pool, english.places)}) are under the facility's limit of ${limitText(pool, english.figures)}. `,
+      `Circuits: ${verdictCounts(walk, english)}. `,
       `The supply stood at ${walk.emf.median.toFixed(2)} V (90 %: ${walk.emf.low.toFixed(2)} to ${walk.emf.high.toFixed(2)} V).`,
     ),
     ...(pool.meters.every(({ loadOhms }) => loadOhms !== null) ? [] : [paragraph(unknownLoad)]),
     ...walk.explanations.filter(isWorthSaying).map((one) => {
-      const { words, wouldTell } = explanationWords(one, walk, pool);
+      const { words, wouldTell } = explanationTold(one, walk, pool, english);
       return paragraph(
         { strong: `${explanationLabel(one)} (probability ${percentText(one.probability)}): ` },
         sentence(words),
         wouldTell === null ? "" : ` What would tell: ${wouldTell}`,
       );
     }),
-    ...explanationCautions(walk.explanations).map((one) => paragraph(one.words)),
+    ...explanationCautions(walk.explanations, english).map((one) => paragraph(one.words)),
   ];
 }
 

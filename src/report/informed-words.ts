@@ -1,15 +1,8 @@
 import type { WalkDiagnosis } from "../domain/findings.ts";
+import type { Words } from "../words/words.ts";
 
 /** Which earlier walks a walk starts from, as a sentence; none where it stands alone. */
-export function informedLines({
-  informedBy,
-}: Pick<WalkDiagnosis, "informedBy">): readonly string[] {
-  const last = informedBy.at(-1);
-  if (last === undefined) return [];
-  const others = informedBy.slice(0, -1).join(", ");
-  return [
-    others === ""
-      ? `Starts from what the walk ${last} left.`
-      : `Starts from what the walks ${others} and ${last} left.`,
-  ];
-}
+export const informedLines = (
+  { informedBy }: Pick<WalkDiagnosis, "informedBy">,
+  { check }: Words,
+): readonly string[] => (informedBy.length === 0 ? [] : [check.informed(informedBy)]);

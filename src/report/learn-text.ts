@@ -1,6 +1,7 @@
 import type { LearntNumber, PoolProposal } from "../learning/learn-pool.ts";
 import type { RankingChange } from "../learning/ranking-change.ts";
-import { connectorName, counted, percentText, sentence } from "./names.ts";
+import { sentence } from "../words/figure-words.ts";
+import { connectorName, counted, percentText } from "./names.ts";
 import { prose } from "./wrap-text.ts";
 
 /** Three figures: 0.0123, 61.2. */

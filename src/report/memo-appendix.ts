@@ -1,5 +1,6 @@
 import type { Costs } from "../domain/costs.ts";
 import type { MemoOption } from "../economics/memo-options.ts";
+import { sentence } from "../words/figure-words.ts";
 import { cleaningEffect } from "./charts/cleaning-effect.ts";
 import { laneMap } from "./charts/lane-map.ts";
 import { assumptionText } from "./charts/sensitivity.ts";
@@ -7,14 +8,7 @@ import { type Block, column, figure, heading, list, paragraph, table } from "./d
 import { comparisonTable, mainOptions, measuresText } from "./memo-comparison.ts";
 import type { MemoInput } from "./memo-input.ts";
 import { planInFull } from "./memo-plan.ts";
-import {
-  connectorName,
-  currencyUnit,
-  moneyText,
-  ohmsText,
-  percentText,
-  sentence,
-} from "./names.ts";
+import { connectorName, currencyUnit, moneyText, ohmsText, percentText } from "./names.ts";
 import { methodBlocks } from "./report-method.ts";
 
 /** Method and data: everything that the two pages before rest on. */

@@ -1,9 +1,10 @@
 import type { Decision } from "../policy/decision.ts";
+import { sentence } from "../words/figure-words.ts";
 import { courseNames } from "./course-table.ts";
 import { ruleText } from "./decide-text.ts";
 import { type Block, heading, list, paragraph } from "./document.ts";
 import type { MemoInput } from "./memo-input.ts";
-import { connectorName, percentText, sentence, weeksText } from "./names.ts";
+import { connectorName, percentText, weeksText } from "./names.ts";
 
 /** Most suspects that the pages before the appendix have room for. */
 const mostSteps = 4;

@@ -1,8 +1,8 @@
 import type { MemoOptions } from "../economics/memo-options.ts";
+import { sentence } from "../words/figure-words.ts";
 import { leastCost } from "./charts/options-cost.ts";
 import { assumptionText, sensitivity } from "./charts/sensitivity.ts";
 import { type Block, figure, list, paragraph } from "./document.ts";
-import { sentence } from "./names.ts";
 
 /** Most assumptions that the two pages before the appendix have room for. */
 const mostAssumptions = 5;

@@ -1,8 +1,9 @@
 import type { Act, NextAdvice, NextReading } from "../diagnosis/next-reading.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
-import { briefCautions } from "./cautions.ts";
-import { circuitText, connectorName, laneCell, percentText, sentence, voltsText } from "./names.ts";
+import { sentence } from "../words/figure-words.ts";
+import { takeCare } from "./cautions.ts";
+import { circuitText, connectorName, laneCell, percentText, voltsText } from "./names.ts";
 import { tableText } from "./text-table.ts";
 import { prose, textOf } from "./wrap-text.ts";
 
@@ -40,7 +41,7 @@ export function nextText(pool: Pool, { readings, unplug, stop }: NextAdvice): st
     ...device,
     "",
     "Bits: how much it tells of its circuit's verdict, or of what it looks for.",
-    briefCautions("Take care", "measure"),
+    takeCare("measure"),
   ]);
 }
 

@@ -1,13 +1,13 @@
 import { isOfLane } from "../domain/place.ts";
 import type { PadDoubt, PadsDue } from "../meet/pads-due.ts";
-import { briefCautions } from "./cautions.ts";
+import { takeCare } from "./cautions.ts";
 import { textOf } from "./wrap-text.ts";
 
 /** Whether the pads are due, in words. */
 export function padsText(pool: string, due: PadsDue): string {
   const lines = [`${pool}: ${verdict(due)}`, ...why(due), ...due.doubts.map(doubtWords)];
   if (due.state === "due" || due.state === "never adjusted")
-    lines.push(...todo(due), briefCautions("Take care", "lift-pads"));
+    lines.push(...todo(due), takeCare("lift-pads"));
   return textOf(lines);
 }
 

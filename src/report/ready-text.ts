@@ -6,8 +6,9 @@ import type { NamedFix } from "../meet/lane-fixes.ts";
 import { type LaneReady, waitingName } from "../meet/lane-ready.ts";
 import type { Presses } from "../meet/presses.ts";
 import type { MeetReady } from "../meet/ready.ts";
-import { briefCautions, type WorkStep } from "./cautions.ts";
-import { circuitText, connectorName, percentText as percent, sentence, whoText } from "./names.ts";
+import { sentence } from "../words/figure-words.ts";
+import { takeCare, type WorkStep } from "./cautions.ts";
+import { circuitText, connectorName, percentText as percent, whoText } from "./names.ts";
 import { mayBePad } from "./pad-lift.ts";
 import { verdict } from "./pads-text.ts";
 import { sinceWords } from "./touches-text.ts";
@@ -60,7 +61,7 @@ export function readyText(ready: MeetReady, parts: readonly Part[] = []): string
     "",
     "Which time counts when a pad and its backup disagree, or when a lane's timing fails, is for " +
       "the meet's own rules and its officials to say.",
-    briefCautions("Take care", ...stepsOf(ready)),
+    takeCare(...stepsOf(ready)),
   ];
   return textOf(lines);
 }

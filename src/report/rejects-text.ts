@@ -1,6 +1,6 @@
 import type { Reject } from "../domain/reading.ts";
 import type { RowCounts } from "../domain/row-counts.ts";
-import { counted } from "./names.ts";
+import { type Language, wordsIn } from "../words/language.ts";
 import { wrapped } from "./wrap-text.ts";
 
 /** Lines that are named of one kind of fault. */
@@ -53,9 +53,12 @@ export function rejectsText(rejected: readonly Reject[]): string {
  * What has to be said first where over a tenth of the rows was not used; empty where less was. Blank
  * values don't count: nothing was read there.
  */
-export function unusedHeadline(rows: RowCounts, rejected: readonly Reject[]): string {
+export function unusedHeadline(
+  rows: RowCounts,
+  rejected: readonly Reject[],
+  language: Language = "en",
+): string {
   const lost = rejected.filter(({ kind }) => kind !== "blank").length;
   if (lost <= littleUnused * (rows.in - (rows.rejected - lost))) return "";
-  const kept = `what follows rests on the other ${rows.used}`;
-  return `Careful: ${lost} of ${counted(rows.in, "row")} not used; ${kept}.\n\n`;
+  return `${wordsIn(language).check.unused(lost, rows.in, rows.used)}\n\n`;
 }

@@ -2,6 +2,7 @@ import type { Supply } from "../domain/circuit.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { MixturePart, Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
+import { english } from "../words/english.ts";
 import { type Block, column, list, paragraph, table } from "./document.ts";
 import { informedLines } from "./informed-words.ts";
 import { ohmsText, percentText } from "./names.ts";
@@ -37,7 +38,7 @@ export function methodBlocks(
       ],
       [
         "Intervals are 90 % unless they say otherwise. No contact is taken to change within a walk. ",
-        ...informedLines(walk),
+        ...informedLines(walk, english),
       ],
       [
         `Natural logarithm of the evidence of the walk's ${read.length} readings: ${walk.logEvidence.toFixed(3)}.`,

@@ -1,6 +1,7 @@
 import type { ConnectorFinding } from "../domain/findings.ts";
+import { sentence } from "../words/figure-words.ts";
 import { type Block, column, heading, paragraph, table } from "./document.ts";
-import { circuitText, connectorName, ohmsText, percentText, sentence, voltsText } from "./names.ts";
+import { circuitText, connectorName, ohmsText, percentText, voltsText } from "./names.ts";
 
 /** Each suspect with the readings that speak for and against it. */
 export function suspectBlocks(found: readonly ConnectorFinding[]): readonly Block[] {

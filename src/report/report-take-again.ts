@@ -1,8 +1,9 @@
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Reject } from "../domain/reading.ts";
+import { english } from "../words/english.ts";
 import { type Block, column, heading, paragraph, table } from "./document.ts";
 import { circuitText, percentText } from "./names.ts";
-import { againLines } from "./verdict-words.ts";
+import { againLines } from "./verdict-lines.ts";
 
 /** What to read again, in the order in which to walk, and those that would separate suspects. */
 export function takeAgainBlocks(walk: WalkDiagnosis): readonly Block[] {
@@ -18,7 +19,7 @@ export function takeAgainBlocks(walk: WalkDiagnosis): readonly Block[] {
               column("Doubt", 2, "right"),
               column("Why", 6),
             ],
-            againLines(walk).map(({ who, why, place }) => [
+            againLines(walk, english).map(({ who, why, place }) => [
               who,
               place?.shown?.volts.toFixed(2) ?? "–",
               place?.shown ? percentText(place.shown.doubt) : "–",

@@ -2,6 +2,8 @@ import { type ConnectorFinding, mayBeBroken } from "../domain/findings.ts";
 import { samePlace } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Decision, ReadAgain } from "../policy/decision.ts";
+import { english } from "../words/english.ts";
+import { sentence } from "../words/figure-words.ts";
 import { cautionsFor, type WorkStep } from "./cautions.ts";
 import {
   breakWords,
@@ -13,7 +15,7 @@ import {
 } from "./decide-text.ts";
 import { type Block, type Line, list, paragraph } from "./document.ts";
 import { limitText } from "./limit-text.ts";
-import { connectorName, sentence, voltsText } from "./names.ts";
+import { connectorName, voltsText } from "./names.ts";
 import { mayLiftPad } from "./pad-lift.ts";
 import { assumedLoadNote } from "./unknown-load.ts";
 
@@ -45,7 +47,7 @@ export function whatToDoBlocks(
     ...(decisions.length === 0 ? [] : assumedLoadNote(pool).map((note) => paragraph(note))),
     { kind: "caution", items: cautionsFor(...kinds).map((one) => one.words) },
     paragraph(
-      `After each piece of work read the same points again and write it into the work log: a reading that comes back over ${limitText(pool)} is what shows that it worked.`,
+      `After each piece of work read the same points again and write it into the work log: a reading that comes back over ${limitText(pool, english.figures)} is what shows that it worked.`,
     ),
   ];
 }

@@ -1,7 +1,8 @@
 import type { Round } from "../meet/round.ts";
-import { briefCautions } from "./cautions.ts";
+import { sentence } from "../words/figure-words.ts";
+import { takeCare } from "./cautions.ts";
 import { escapeHtml as text } from "./escape-html.ts";
-import { counted, laneHead, sentence, voltsText } from "./names.ts";
+import { counted, laneHead, voltsText } from "./names.ts";
 import type { SheetHead } from "./round-csv.ts";
 import { type RoundPage, roundPages } from "./round-pages.ts";
 
@@ -80,7 +81,7 @@ function pageHtml(round: Round, head: SheetHead, title: string, page: RoundPage)
 </dl>
 <p>${counted(round.readings, "reading")}, about ${counted(Math.ceil(round.seconds / 60), "minute")}. ${text(offText(round))} A dead display is not a reading of 0: switch on and read again.</p>
 <p>${text(expectation(round))}</p>
-<p class="caution">${text(briefCautions("Take care", "measure"))}</p>
+<p class="caution">${text(takeCare("measure"))}</p>
 <table>
 ${headHtml(page)}
 ${lanesHtml(page)}

@@ -1,7 +1,7 @@
 import type { MeterWindow } from "../meet/meter-windows.ts";
 import type { Round } from "../meet/round.ts";
 import type { Stop } from "../meet/round-order.ts";
-import { briefCautions } from "./cautions.ts";
+import { takeCare } from "./cautions.ts";
 import { counted, laneCell } from "./names.ts";
 import type { SheetHead } from "./round-csv.ts";
 import { figuresOf } from "./round-pages.ts";
@@ -24,7 +24,7 @@ export function roundText(round: Round, head: SheetHead): string {
     "",
     ...stands(round),
     "",
-    briefCautions("Take care", "measure"),
+    takeCare("measure"),
   ];
   return textOf(lines);
 }

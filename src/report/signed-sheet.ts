@@ -3,9 +3,9 @@ import type { WalkDiagnosis } from "../domain/findings.ts";
 import { sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { isResting, type Reading } from "../domain/reading.ts";
+import { english } from "../words/english.ts";
 import { escapeHtml } from "./escape-html.ts";
 import { deviceCell, laneCell, laneHead, voltsText } from "./names.ts";
-import { verdictNames } from "./verdict-words.ts";
 
 /** What stands once, in the head, because it is the same in every row. */
 interface Common {
@@ -71,7 +71,7 @@ export function signedSheet(pool: Pool, walk: WalkDiagnosis, readings: readonly 
           ? "not read"
           : verdict === "sound"
             ? "reads sound"
-            : verdictNames[verdict],
+            : english.verdicts.verdicts[verdict],
       ],
     };
   });

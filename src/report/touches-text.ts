@@ -1,8 +1,9 @@
 import type { MeetSettings } from "../domain/meet.ts";
 import type { DeviceState } from "../meet/device-state.ts";
 import type { Presses } from "../meet/presses.ts";
-import { briefCautions } from "./cautions.ts";
-import { circuitText, counted, percentText as percent, sentence } from "./names.ts";
+import { sentence } from "../words/figure-words.ts";
+import { takeCare } from "./cautions.ts";
+import { circuitText, counted, percentText as percent } from "./names.ts";
 import { textOf } from "./wrap-text.ts";
 
 /** Touch checks in words: one paragraph a device, the worst first. */
@@ -27,8 +28,7 @@ export function touchesText(
       deviceWords(device).map((line, i) => (i === 0 ? line : `  ${line}`)),
     ),
   ];
-  if (devices.some((device) => device.state === "at fault"))
-    lines.push("", briefCautions("Take care", "lift-pads"));
+  if (devices.some((device) => device.state === "at fault")) lines.push("", takeCare("lift-pads"));
   return textOf(lines);
 }
 

@@ -3,6 +3,7 @@ import type { Estimate } from "../domain/findings.ts";
 import type { Observation } from "../history/contact-history.ts";
 import { usualRate } from "../history/growth-law.ts";
 import type { CircuitTrend, ClassTrend, ContactTrend, PoolTrend } from "../history/trend.ts";
+import { sentence } from "../words/figure-words.ts";
 import { dayWords, rangeWords } from "./day-words.ts";
 import { isAtLimit, leadingContact } from "./leading-contact.ts";
 import {
@@ -11,7 +12,6 @@ import {
   ohmsFigures,
   ohmsText,
   percentText,
-  sentence,
   voltsText,
   weeksText,
 } from "./names.ts";

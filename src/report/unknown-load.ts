@@ -1,11 +1,9 @@
 import type { Pool } from "../domain/pool.ts";
 import { UNIT_LOAD } from "../domain/pool.ts";
+import { english } from "../words/english.ts";
 
-/** What every output says where nobody knows the meter's load. */
-export const unknownLoad =
-  "The meter's load is not known: the ranking stands, resistances are wide, and no circuit can be " +
-  "called sound. One resistor of known value in front of the meter settles it (dropwise meter).";
-
+/** What every output says where nobody knows the meter's load, in English. */
+export const { unknownLoad } = english.check;
 /** The load that costs are reckoned with in place of one that nobody knows [Ω]; null where known. */
 export const assumedLoadOhms = ({ meters }: Pool): number | null =>
   meters.every(({ loadOhms }) => loadOhms !== null) ? null : UNIT_LOAD;

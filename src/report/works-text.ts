@@ -3,6 +3,7 @@ import type { CleaningScore } from "../history/cleaning-record.ts";
 import { hadSomethingToCure } from "../history/cleaning-score.ts";
 import type { Observation, Segment } from "../history/contact-history.ts";
 import type { ContactTrend, PoolTrend } from "../history/trend.ts";
+import { sentence } from "../words/figure-words.ts";
 import { dayWords } from "./day-words.ts";
 import {
   circuitText,
@@ -11,7 +12,6 @@ import {
   ohmsFigures,
   ohmsText,
   percentText,
-  sentence,
   weeksText,
 } from "./names.ts";
 

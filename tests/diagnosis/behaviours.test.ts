@@ -3,7 +3,7 @@ import { diagnose } from "../../src/diagnosis/diagnose.ts";
 import type { WalkDiagnosis } from "../../src/domain/findings.ts";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { readReadings } from "../../src/intake/read-readings.ts";
-import { isAllSound } from "../../src/report/verdict-words.ts";
+import { isAllSound } from "../../src/report/verdict-lines.ts";
 
 /**
  * What the first version got wrong on a real deck, told as walks at the model's own defaults. Volts

@@ -1,10 +1,13 @@
 import { expect, test } from "vitest";
 import type { CircuitStanding, Margins, MissingFigure } from "../../src/domain/margins.ts";
 import { volts } from "../../src/domain/units.ts";
-import { marginLines } from "../../src/report/margins-text.ts";
+import { marginLines as marginLinesIn } from "../../src/report/margins-text.ts";
+import { english } from "../../src/words/english.ts";
 import { demoPool } from "../circuit/demo-pool.ts";
 
 const pool = { ...demoPool, timerInput: { lowMax: volts(0.8), highMin: volts(2) } };
+const marginLines = (of: typeof pool, circuits: readonly CircuitStanding[]) =>
+  marginLinesIn(of, circuits, english);
 const between = (low: number, median: number, high: number) => ({ low, median, high });
 const circuit = (lane: number, margins: Margins): CircuitStanding => ({
   lane,

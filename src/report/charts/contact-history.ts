@@ -1,7 +1,8 @@
 import type { Estimate } from "../../domain/findings.ts";
 import type { CircuitName } from "../../domain/place.ts";
 import type { WorkAction } from "../../domain/work.ts";
-import { circuitText, counted, isCalledOpen, ohmsText, sentence } from "../names.ts";
+import { isCalledOpen, sentence } from "../../words/figure-words.ts";
+import { circuitText, counted, ohmsText } from "../names.ts";
 import { ceilingOhms, drawnOhms, floorOhms, ohmsTicks } from "./ohms-scale.ts";
 import { slug } from "./slug.ts";
 import { type Chart, chart, ink } from "./theme.ts";

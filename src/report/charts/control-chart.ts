@@ -1,6 +1,7 @@
 import { dayText } from "../../domain/calendar.ts";
 import type { PointChart } from "../../history/point-chart.ts";
-import { circuitText, sentence, voltsText } from "../names.ts";
+import { sentence } from "../../words/figure-words.ts";
+import { circuitText, voltsText } from "../names.ts";
 import { slug } from "./slug.ts";
 import { type Chart, chart, ink } from "./theme.ts";
 

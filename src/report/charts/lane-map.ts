@@ -3,6 +3,7 @@ import type { WalkDiagnosis } from "../../domain/findings.ts";
 import { type CircuitName, circuitKey } from "../../domain/place.ts";
 import type { Pool } from "../../domain/pool.ts";
 import { isResting, type Reading } from "../../domain/reading.ts";
+import { english } from "../../words/english.ts";
 import { limitText } from "../limit-text.ts";
 import { deviceCell, laneCell, leadFinding, voltsText } from "../names.ts";
 import { type Chart, chart, ink } from "./theme.ts";
@@ -81,7 +82,7 @@ export function laneMap(pool: Pool, walk: WalkDiagnosis, readings: readonly Read
     (unread === 0 ? "." : `, ${unread} were not read.`);
   const words = {
     finding,
-    subtitle: `Walk ${walk.walk}: volts as read at each point, from the timer out. Solid frame: a fault there is more likely than not (computed). Dashes: weak, under ${limitText(pool)}`,
+    subtitle: `Walk ${walk.walk}: volts as read at each point, from the timer out. Solid frame: a fault there is more likely than not (computed). Dashes: weak, under ${limitText(pool, english.figures)}`,
     alt,
   };
   const all = [...new Set(cells.map((cell) => cell.device))];

@@ -4,8 +4,10 @@ import type { CircuitName } from "../../domain/place.ts";
 import { isOfLane } from "../../domain/place.ts";
 import type { Pool } from "../../domain/pool.ts";
 import { isResting, type Reading } from "../../domain/reading.ts";
+import { english } from "../../words/english.ts";
+import { sentence } from "../../words/figure-words.ts";
 import { limitText } from "../limit-text.ts";
-import { deviceCell, laneCell, sentence, voltsText } from "../names.ts";
+import { deviceCell, laneCell, voltsText } from "../names.ts";
 import { slug } from "./slug.ts";
 import { type Chart, chart, ink } from "./theme.ts";
 
@@ -84,7 +86,7 @@ export function pathProfile(
   const finding = findingOf(walk, device, measured);
   const words = {
     finding,
-    subtitle: `Walk ${walk.walk}: dots were read. Dashes and band: a sound path, computed, nine readings in ten lie in it. Dotted line: the limit, ${limitText(pool)}${isCut ? ". Triangles were read lower than they are drawn: their volts stand beside them" : ""}`,
+    subtitle: `Walk ${walk.walk}: dots were read. Dashes and band: a sound path, computed, nine readings in ten lie in it. Dotted line: the limit, ${limitText(pool, english.figures)}${isCut ? ". Triangles were read lower than they are drawn: their volts stand beside them" : ""}`,
     alt: `Volts along each lane's path, ${device}, walk ${walk.walk}. ${finding}.`,
   };
   const rows = [

@@ -1,13 +1,7 @@
 import type { ConnectorFinding, WalkDiagnosis } from "../../domain/findings.ts";
-import {
-  connectorName,
-  isCalledOpen,
-  leadFinding,
-  ohmsText,
-  percentText,
-  suspectsToVisit,
-  voltsText,
-} from "../names.ts";
+import { isCalledOpen } from "../../words/figure-words.ts";
+import { connectorName, leadFinding, ohmsText, percentText, voltsText } from "../names.ts";
+import { suspectsToVisit } from "../worth-saying.ts";
 import { ceilingOhms, drawnOhms, floorOhms, ohmsTicks } from "./ohms-scale.ts";
 import { type Chart, chart, ink } from "./theme.ts";
 

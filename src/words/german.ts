@@ -1,0 +1,21 @@
+import { germanCautions } from "./german-cautions.ts";
+import { germanCheck } from "./german-check.ts";
+import { germanExplanations } from "./german-explanations.ts";
+import { germanFigures } from "./german-figures.ts";
+import { germanMargins } from "./german-margins.ts";
+import { germanPlaces } from "./german-places.ts";
+import { germanSuspects } from "./german-suspects.ts";
+import { germanVerdicts } from "./german-verdicts.ts";
+import type { Words } from "./words.ts";
+
+/** Every phrase in German. */
+export const german: Words = {
+  figures: germanFigures,
+  places: germanPlaces,
+  check: germanCheck,
+  suspects: germanSuspects,
+  verdicts: germanVerdicts,
+  explanations: germanExplanations,
+  margins: germanMargins,
+  cautions: germanCautions,
+};

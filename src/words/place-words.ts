@@ -1,0 +1,40 @@
+import type { CircuitName, Lane, Place } from "../domain/place.ts";
+
+/** A connector by its name and its place. */
+export type NamedPlace = Omit<Place, "point"> & { readonly connector: string };
+
+/** What is counted in answers. */
+export type Countable = "reading" | "circuit" | "connector" | "row" | "entry";
+
+/**
+ * How things are called. Names of points, devices, connectors, meters and supplies are the pool file's
+ * own and stand in no dictionary: a sheet and an answer call a place by one name.
+ */
+export interface PlaceWords {
+  /** ` (turn end)`; nothing where the pool has no ends. */
+  readonly end: (end: string | null) => string;
+  /** `lane 3 touchpad`, `lane 3 touchpad (turn end)`; `start` for a circuit of no lane. */
+  readonly circuit: (circuit: CircuitName) => string;
+  /** `lane 3`, or the device of a circuit that belongs to no lane. */
+  readonly who: (circuit: CircuitName) => string;
+  /** `lane 3`. */
+  readonly lane: (lane: Lane) => string;
+  /** A circuit's lane in a table: `none` for a circuit of no lane, as sheets write it. */
+  readonly laneCell: (circuit: { readonly lane: Lane | null }) => string;
+  /** A circuit's device in a table, with its end where the pool has ends. */
+  readonly deviceCell: (circuit: CircuitName) => string;
+  /** `1 to 4` for a run of numbers, else `1, 3, 5`. */
+  readonly lanes: (lanes: readonly Lane[]) => string;
+  /**
+   * `lane 3 plate connector`, `lane 3 touchpad pod terminals`, `timer outlet`; of connectors that
+   * groups of lanes share, `harness connector of lanes 1 to 4`. A name that says its device already is
+   * not told it twice.
+   */
+  readonly connector: (place: NamedPlace) => string;
+  /** `lane 3 touchpad at the pod`. */
+  readonly circuitAt: (place: CircuitName & { readonly point: string }) => string;
+  /** Where a path ends, where circuits end at several points. */
+  readonly lastPoint: string;
+  /** `1 reading`, `3 readings`. */
+  readonly counted: (count: number, what: Countable) => string;
+}

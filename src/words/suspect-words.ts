@@ -1,0 +1,50 @@
+import type {
+  ConnectorFinding,
+  Estimate,
+  Evidence,
+  Failing,
+  WantedReading,
+} from "../domain/findings.ts";
+
+/** What a suspect's readings say, chosen for telling. */
+export interface ToldSuspect {
+  readonly found: ConnectorFinding;
+  readonly speakFor: readonly Evidence[];
+  readonly against: readonly Evidence[];
+}
+
+/** Suspects, by themselves and as lists. */
+export interface SuspectWords {
+  /** The headline where no circuit was read. */
+  readonly nothingRead: string;
+  /** Where no connector is more likely faulty than sound: the likeliest. */
+  readonly none: (lead: ConnectorFinding) => string;
+  readonly one: (only: ConnectorFinding) => string;
+  readonly several: (suspects: readonly ConnectorFinding[]) => string;
+  /** How a contact fails, in a table. What is then done `decide` says, by the season and by prices. */
+  readonly ways: Readonly<Record<Failing, string>>;
+  /** Where no current passes a break is looked for first, whatever the prices. */
+  readonly look: string;
+  /** Who says what is then done. */
+  readonly decides: string;
+  /** Heads of the short table: where, what is there, what it takes, how sure. */
+  readonly actHeads: readonly [string, string, string, string];
+  /** The same as a line, where names are too long for a table. */
+  readonly actLine: (where: string, act: string, drops: string, sure: string) => string;
+  /** `lane 3 plate connector or the harness: read lane 3 button-1 at the plate to tell.` */
+  readonly toTell: (suspect: ConnectorFinding, wanted: WantedReading) => string;
+  /** Title of the whole list. */
+  readonly title: string;
+  /** Its heads: number, connector, chance, resistance, volts. */
+  readonly heads: readonly [string, string, string, string, string];
+  /** `104 Ω (99 to 109)`. */
+  readonly interval: (ohms: Estimate) => string;
+  /** How a contact fails, for a technician. */
+  readonly failings: Readonly<Record<Failing, string>>;
+  /** In plain words: what speaks for it, what against, what would tell more, what suffers. */
+  readonly inWords: (told: ToldSuspect) => string;
+  /** How many connectors are under this chance, where others are over it. */
+  readonly others: (count: number, chance: number) => string;
+  /** None of so many is suspect. */
+  readonly noneOf: (count: number, chance: number) => string;
+}
