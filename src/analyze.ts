@@ -20,6 +20,7 @@ import { decideSeason, type SeasonDecisions } from "./policy/season-decisions.ts
 import { checkText } from "./report/check-text.ts";
 import { diagnoseSeason } from "./season/diagnose-season.ts";
 import { openSeason, type Season } from "./season/open-season.ts";
+import type { Language } from "./words/language.ts";
 
 export { poolOf, reading, walkOf, walksOf } from "./builders.ts";
 
@@ -106,19 +107,21 @@ export const next = (walk: Walk): NextAdvice => {
 };
 
 /**
- * A walk's diagnosis in words, as `dropwise check` prints it. Throws `Misuse` as `diagnose` does.
+ * A walk's diagnosis in words, as `dropwise check --details` prints it, in English (`en`) or German (`de`).
+ * Throws `Misuse` as `diagnose` does.
  *
  * @example
  * const pool = openPool("pool: Kestrel Bay\nmodel: plain\nlanes: 1\ndevices: [touchpad]\n").value;
  * const { readings } = readSheet("lane,point,volts\n1,plate,4.97\n1,pod,4.97\n", pool);
  * const [head] = tell(walkOf(pool, readings)).split("\n");
  * console.log(head); // Kestrel Bay, walk readings: 2 readings of 1 circuit
+ * console.log(tell(walkOf(pool, readings), "de").split("\n")[0]); // Kestrel Bay, Rundgang readings: 2 Messwerte, 1 Stromkreis
  */
-export function tell(walk: Walk): string {
+export function tell(walk: Walk, language: Language = "en"): string {
   const diagnosis = diagnose(walk);
   const { pool, readings } = walk;
   const standing = walkStanding(pool, diagnosis, readings);
-  return checkText(pool, { diagnosis, standing, readings }, false);
+  return checkText(pool, { diagnosis, standing, readings }, false, language);
 }
 
 /**

@@ -7,7 +7,7 @@ import {
   type SheetRows,
 } from "../report/check-json.ts";
 import { type CheckedWalk, checkText } from "../report/check-text.ts";
-import { rejectsText, unusedHeadline } from "../report/rejects-text.ts";
+import { rejectsText, remarks, unusedHeadline } from "../report/rejects-text.ts";
 import { isAllSound } from "../report/verdict-lines.ts";
 import { walkStanding } from "../rooms/circuit-room.ts";
 import { rejectedCsv } from "../rooms/intake-room.ts";
@@ -18,6 +18,7 @@ import {
   type TimedWalk,
   walkStarts,
 } from "../rooms/season-room.ts";
+import { wordsIn } from "../words/language.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { keepReadings, warningLines } from "./files.ts";
@@ -75,21 +76,22 @@ export const registerCheck: Register = (program, io) => {
 
 async function check(paths: readonly string[], options: Options, io: Io): Promise<void> {
   const progress = progressLine(io);
+  const say = wordsIn(io.language).command;
   const folder = await openPool(options.pool);
   const { pool } = folder;
   const sheets = await neededSheets(folder, paths);
   const show = (share: number, rows: number) =>
-    progress.show(`reading ${Math.round(100 * share)} %, ${rows} rows`);
+    progress.show(say.reading(Math.round(100 * share), rows));
   const dates = dateOrder(options.dates);
   const { kept, rejected, warnings, rows } = await keepReadings(sheets, pool, show, dates);
   progress.clear();
   if (kept.size === 0) {
-    io.err(rejectsText(rejected));
+    io.err(rejectsText(rejected, io.language));
     throw new UnusableInput(`${sheets.join(", ")}: no row could be used`);
   }
   const work = await workOf(folder, options.work, dates, io);
   sayUsed(folder, io);
-  io.err(rejectsText(work.rejected));
+  io.err(rejectsText(work.rejected, io.language));
   kept.nameWalks(pool, work.entries);
   const { latest = false, all = false } = options;
   const onlyLatest = latest || (paths.length === 0 && !all && options.walk === undefined);
@@ -97,11 +99,11 @@ async function check(paths: readonly string[], options: Options, io: Io): Promis
   const walks = chooseWalks(ordered, options.walk, onlyLatest);
   const startOf = walkStarts(pool, ordered, work.entries);
   const output = await checkOutput(pool, { rows, rejected }, options, io);
-  io.note(warningLines(warnings));
+  io.note(remarks(warningLines(warnings), io.language));
   output.start();
   let sound = true;
   for (const [index, walk] of walks.entries()) {
-    progress.show(`diagnosing walk ${index + 1} of ${walks.length}`);
+    progress.show(say.diagnosing(index + 1, walks.length));
     const diagnosed = diagnoseTimed(pool, walk, true, options.alone ? null : startOf(walk));
     sound &&= isAllSound(diagnosed.diagnosis);
     progress.clear();
@@ -138,7 +140,7 @@ async function checkOutput(pool: Pool, sheets: SheetRows, options: Options, io: 
   // Loaded where files are written: what reads them back to check them is large.
   const drafts = out === undefined ? null : new (await import("./store/file-set.ts")).FileSet(out);
   const text = (walk: CheckedWalk, index: number, colour: boolean): string =>
-    `${index === 0 ? "" : "\n"}${(options.details ? checkText : checkBrief)(pool, walk, colour)}`;
+    `${index === 0 ? "" : "\n"}${(options.details ? checkText : checkBrief)(pool, walk, colour, io.language)}`;
   const both = (piece: string): void => {
     drafts?.add("check.json", piece);
     if (json) io.out(piece);
@@ -146,7 +148,7 @@ async function checkOutput(pool: Pool, sheets: SheetRows, options: Options, io: 
   return {
     start: (): void => {
       both(checkJsonStart(pool.name));
-      const headline = unusedHeadline(rows, rejected);
+      const headline = unusedHeadline(rows, rejected, io.language);
       if (headline !== "") drafts?.add("check.txt", headline);
       if (!json) io.out(headline);
     },
@@ -159,7 +161,7 @@ async function checkOutput(pool: Pool, sheets: SheetRows, options: Options, io: 
       both(checkJsonEnd(walks, sheets));
       drafts?.add("rejected.csv", rejectedCsv(rejected));
       drafts?.finish();
-      if (!json) io.err(rejectsText(rejected));
+      if (!json) io.err(rejectsText(rejected, io.language));
     },
   };
 }

@@ -1,4 +1,5 @@
 import type { Command } from "commander";
+import type { Language } from "../words/language.ts";
 
 /** What a command may touch of the world outside: handed in, so that a test can watch it. */
 export interface Io {
@@ -10,6 +11,8 @@ export interface Io {
   readonly note: (text: string) => void;
   /** Colour is wanted: by the terminal and by NO_COLOR, FORCE_COLOR and TERM. */
   readonly colour: boolean;
+  /** The language that the answer is told in. */
+  readonly language: Language;
   /** Progress is wanted: standard error is a terminal that can clear a line. */
   readonly progress: boolean;
   /** Sets the exit status: 0 all well, 1 something is weak, 2 input that could not be used. */

@@ -38,7 +38,9 @@ const writers: Readonly<Record<Shell, (commands: readonly CommandWords[]) => rea
     }),
     "  esac",
     `  if [ "$COMP_CWORD" -eq 1 ]; then words=${quoted(
-      [...commands.map(({ name }) => name), "--help", "--version", "--quiet"].join(" "),
+      [...commands.map(({ name }) => name), "--help", "--version", "--quiet", "--language"].join(
+        " ",
+      ),
     )}`,
     '  elif [ "$COMP_CWORD" -eq 2 ] && [ -n "$below" ]; then words="$below --help"',
     '  elif [[ "$current" != -* ]]; then words=""; fi',

@@ -2,6 +2,7 @@ import { createRequire } from "node:module";
 import { Command } from "commander";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { tellFaultAtExit } from "./fault-at-exit.ts";
+import { withLanguage } from "./language-option.ts";
 import { commandShape, lastResort } from "./last-resort.ts";
 import { Output, printable } from "./output.ts";
 import { unusable } from "./store/cannot-write.ts";
@@ -42,7 +43,7 @@ function systemFault(error: unknown): unknown {
 }
 
 /** Runs one command line and returns when its output is written. */
-export async function run(args: readonly string[], io: Io): Promise<void> {
+export async function run(args: readonly string[], io: Omit<Io, "language">): Promise<void> {
   const program = new Command("dropwise")
     .description("From a sheet of volt readings to the connector at fault.")
     .version(version)
@@ -56,7 +57,8 @@ export async function run(args: readonly string[], io: Io): Promise<void> {
   const isOne = Object.hasOwn(commands, asked) && asked !== "completion";
   const wanted = isOne ? [commands[asked]!] : Object.values(commands);
   const isQuiet = (): boolean => program.opts<{ quiet?: boolean }>().quiet === true;
-  const told: Io = { ...io, note: (text) => isQuiet() || io.note(text) };
+  const quietly = { ...io, note: (text: string) => void (isQuiet() || io.note(text)) };
+  const told = withLanguage(program, quietly, process.env["DROPWISE_LANGUAGE"]);
   for (const load of wanted) (await load())(program, told);
   try {
     await program.parseAsync([...args], { from: "user" });

@@ -2,7 +2,9 @@ import { readdir, stat } from "node:fs/promises";
 import { dirname, join, relative, resolve } from "node:path";
 import type { Command } from "commander";
 import type { Pool } from "../domain/pool.ts";
+import { remarks } from "../report/rejects-text.ts";
 import { textOf } from "../report/wrap-text.ts";
+import { wordsIn } from "../words/language.ts";
 import { type Io, UnusableInput } from "./command.ts";
 import { exists, loadPool } from "./files.ts";
 
@@ -139,9 +141,10 @@ export async function neededSheets(
 }
 
 /** Says in one line what was used without being named. */
-export function sayUsed({ dir, used, said }: PoolFolder, io: Pick<Io, "note">): void {
-  for (const line of said.splice(0)) io.note(line);
+export function sayUsed({ dir, used, said }: PoolFolder, io: Pick<Io, "note" | "language">): void {
+  io.note(remarks(said.splice(0).join(""), io.language));
   if (used.length === 0) return;
-  io.note(textOf([`From ${dir === "." ? "this folder" : dir}: ${used.join(", ")}`]));
+  const { command } = wordsIn(io.language);
+  io.note(textOf([command.from(dir === "." ? null : dir, used)]));
   used.length = 0;
 }

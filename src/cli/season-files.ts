@@ -1,9 +1,9 @@
 import type { DateOrder } from "../intake/sheet/date-text.ts";
 import { dateWarnings, leftOutText } from "../report/date-text.ts";
-import { counted } from "../report/names.ts";
-import { rejectsText } from "../report/rejects-text.ts";
+import { rejectsText, remarks } from "../report/rejects-text.ts";
 import type { Pool, Reading, Reject, WorkEntry } from "../rooms/domain-room.ts";
 import { openSeason, type Season, type SeasonProgress } from "../rooms/season-room.ts";
+import { wordsIn } from "../words/language.ts";
 import { type Io, UnusableInput } from "./command.ts";
 import { loadReadings, loadWorkLog, warningLines } from "./files.ts";
 import { diagnoseLongSeason } from "./long-season.ts";
@@ -40,14 +40,16 @@ export async function workOf(
   folder: PoolFolder,
   named: string | undefined,
   dates: DateOrder | null,
-  io: Pick<Io, "note">,
+  io: Pick<Io, "note" | "language">,
 ): Promise<{ readonly entries: readonly WorkEntry[]; readonly rejected: readonly Reject[] }> {
   const file = await usualFile(folder, named, "work.csv");
   if (file === null) return { entries: [], rejected: [] };
   const log = await loadWorkLog(file, folder.pool, dates, io.note);
   if (named === undefined) {
     folder.used.pop();
-    folder.used.push(`work.csv (${counted(log.entries.length, "entry", "entries")})`);
+    folder.used.push(
+      `work.csv (${wordsIn(io.language).places.counted(log.entries.length, "entry")})`,
+    );
   }
   return log;
 }
@@ -72,7 +74,7 @@ export async function readSeasonFiles(
   );
   const names = sheets.join(", ");
   if (readings.length === 0) {
-    io.err(rejectsText(rejected));
+    io.err(rejectsText(rejected, io.language));
     throw new UnusableInput(`${names}: no row could be used as a reading`);
   }
   const work = await workOf(folder, paths.work, paths.dates, io);
@@ -83,15 +85,11 @@ export async function readSeasonFiles(
   const season = openSeason(pool, walks, work.entries, progress, paths.alone);
   progress("", 0, 0);
   const rejects = [...rejected, ...work.rejected];
-  io.err(rejectsText(rejects));
-  io.note(warningLines(warnings));
+  io.err(rejectsText(rejects, io.language));
+  io.note(remarks(warningLines(warnings), io.language));
   if (season === null) throw new UnusableInput(`${names}: no reading at rest to go by`);
-  io.err(leftOutText(season.undated));
-  io.err(
-    dateWarnings(
-      season.walks.map(({ day, diagnosis }) => ({ walk: diagnosis.walk, day })),
-      work.entries,
-    ),
-  );
+  io.err(remarks(leftOutText(season.undated), io.language));
+  const days = season.walks.map(({ day, diagnosis }) => ({ walk: diagnosis.walk, day }));
+  io.err(remarks(dateWarnings(days, work.entries), io.language));
   return { folder, pool, readings, rejects, work: work.entries, season };
 }

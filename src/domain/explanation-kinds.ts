@@ -1,7 +1,7 @@
 /**
  * Every other explanation of a walk's readings. A new kind goes into this list; the compiler then
  * names the tables that need an entry: how it is weighed (`diagnosis/explanations.ts`) and its words
- * (`report/explanation-words.ts`).
+ * in each language (`words/`).
  */
 export const explanationKinds = [
   "stuck",

@@ -3,7 +3,7 @@ import type { CircuitName, Place } from "./place.ts";
 
 /**
  * What a diagnosis says, as plain data and codes: it prints as JSON, every room behind the diagnosis
- * reads the same thing, and words are put to it in report/. Resistances are in ohms, infinite for an
+ * reads the same thing, and words are put to it in words/. Resistances are in ohms, infinite for an
  * open contact (the JSON output writes null there).
  */
 

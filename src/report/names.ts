@@ -32,9 +32,6 @@ export const laneHead = (cell: string): string =>
 /** A circuit's device in a table, with its end where the pool has ends. */
 export const deviceCell = (circuit: CircuitName): string => places.deviceCell(circuit);
 
-/** `1 to 4` for a run of numbers, else `1, 3, 5`. */
-export const lanesText = (lanes: readonly Lane[]): string => places.lanes(lanes);
-
 /**
  * `lane 3 plate connector`, `lane 3 touchpad pod terminals`, `timer outlet`; of connectors that
  * groups of lanes share, `harness connector of lanes 1 to 4`. A name that says its device already is

@@ -1,5 +1,6 @@
 import type { Reject } from "../domain/reading.ts";
 import type { RowCounts } from "../domain/row-counts.ts";
+import type { CommandWords } from "../words/command-words.ts";
 import { type Language, wordsIn } from "../words/language.ts";
 import { wrapped } from "./wrap-text.ts";
 
@@ -9,22 +10,20 @@ const mostLines = 5;
 /** A sheet of which a larger share was not used says so before anything else. */
 const littleUnused = 0.1;
 
-/** `line 3`, `lines 3 to 9`, `lines 3, 7, 12 and 4 more`. */
-function linesText(lines: readonly number[]): string {
+function linesText(lines: readonly number[], { lines: say }: CommandWords): string {
   const [first, last] = [lines[0]!, lines.at(-1)!];
-  if (lines.length === 1) return `line ${first}`;
-  if (last - first === lines.length - 1) return `lines ${first} to ${last}`;
+  if (lines.length === 1) return say.one(first);
+  if (last - first === lines.length - 1) return say.run(first, last);
   const more = lines.length - mostLines;
-  if (more > 0) return `lines ${lines.slice(0, mostLines).join(", ")} and ${more} more`;
-  return `lines ${lines.slice(0, -1).join(", ")} and ${last}`;
+  return more > 0 ? say.more(lines.slice(0, mostLines), more) : say.some(lines);
 }
 
 /** One sentence for all rows of a file with the same fault; a wide row's cells count as one row. */
-function kindLine(own: readonly Reject[]): string {
+function kindLine(own: readonly Reject[], say: CommandWords): string {
   const lines = [...new Set(own.map(({ line }) => line))];
   const reasons = new Set(own.map(({ reason }) => reason));
-  const such = reasons.size > 1 ? "such as: " : "";
-  return `  ${linesText(lines)}: ${such}${own[0]!.reason}`;
+  const such = reasons.size > 1 ? `${say.suchAs}: ` : "";
+  return `  ${linesText(lines, say)}: ${such}${own[0]!.reason}`;
 }
 
 function grouped(rejected: readonly Reject[], by: "file" | "kind"): Map<string, Reject[]> {
@@ -38,15 +37,22 @@ function grouped(rejected: readonly Reject[], by: "file" | "kind"): Map<string, 
 }
 
 /** The rows that could not be used, file by file: one sentence for each kind of fault. */
-export function rejectsText(rejected: readonly Reject[]): string {
+export function rejectsText(rejected: readonly Reject[], language: Language = "en"): string {
+  const say = wordsIn(language).command;
   return [...grouped(rejected, "file")]
     .flatMap(([file, own]) => [
-      `Not used of ${file} (mend ${own.length === 1 ? "it" : "them"} and import again):`,
-      ...[...grouped(own, "kind").values()].map(kindLine),
+      say.notUsed(file, own.length),
+      ...[...grouped(own, "kind").values()].map((kind) => kindLine(kind, say)),
     ])
     .flatMap((line) => wrapped(line))
     .map((line) => `${line}\n`)
     .join("");
+}
+
+/** Remarks about files, which have English words alone: where another language is spoken, that first. */
+export function remarks(text: string, language: Language): string {
+  const { remarks: head } = wordsIn(language).command;
+  return text === "" || head === null ? text : `${head}\n${text}`;
 }
 
 /**

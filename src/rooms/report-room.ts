@@ -17,3 +17,4 @@ export { circuitText, connectorName } from "../report/names.ts";
 export { contactSeries } from "../report/season.ts";
 export { trendText } from "../report/trend-text.ts";
 export { writeMarkdown } from "../report/write-markdown.ts";
+export type { Language } from "../words/language.ts";

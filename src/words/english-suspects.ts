@@ -1,7 +1,7 @@
 import type { ConnectorFinding, Evidence, Failing } from "../domain/findings.ts";
 import { englishFigures as figures } from "./english-figures.ts";
 import { englishPlaces as places } from "./english-places.ts";
-import { sentence } from "./figure-words.ts";
+import { isCalledOpen, sentence } from "./figure-words.ts";
 import type { SuspectWords } from "./suspect-words.ts";
 
 const failings: Readonly<Record<Failing, string>> = {
@@ -46,7 +46,9 @@ export const englishSuspects: SuspectWords = {
   title: "Suspects, most likely at fault first",
   heads: ["#", "connector", "at fault", "resistance (90 %)", "drops"],
   interval: ({ median, low, high }) =>
-    `${figures.ohms(median)} (${figures.ohmsFigures(low)} to ${figures.ohmsFigures(high)})`,
+    isCalledOpen(low)
+      ? figures.ohms(low)
+      : `${figures.ohms(median)} (${figures.ohmsFigures(low)} to ${figures.ohmsFigures(high)})`,
   failings,
   inWords: ({ found, speakFor, against }) => {
     const name = places.connector(found);

@@ -1,5 +1,6 @@
 import { englishCautions } from "./english-cautions.ts";
 import { englishCheck } from "./english-check.ts";
+import { englishCommand } from "./english-command.ts";
 import { englishExplanations } from "./english-explanations.ts";
 import { englishFigures } from "./english-figures.ts";
 import { englishMargins } from "./english-margins.ts";
@@ -18,4 +19,5 @@ export const english: Words = {
   explanations: englishExplanations,
   margins: englishMargins,
   cautions: englishCautions,
+  command: englishCommand,
 };

@@ -31,7 +31,7 @@ export const germanCheck: CheckWords = {
     `${count} ${count === 1 ? "anderer Stromkreis ist" : "andere Stromkreise sind"} in Ordnung: am letzten Punkt ${least} oder mehr.`,
   mapTitle: "Volt nach Bahn und Punkt",
   mapHeads: ["Bahn", "Gerät"],
-  marks: { again: "nochmal", open: "offen", weak: "schwach" },
+  marks: { again: "unklar", open: "offen", weak: "tief" },
   circuits: (counts, limit, where) => `Stromkreise: ${counts} (${limited(limit, where)})`,
   everySound: (limit, where) =>
     `Jeder gemessene Stromkreis ist in Ordnung (${limited(limit, where)}).`,

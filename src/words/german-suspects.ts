@@ -1,5 +1,5 @@
 import type { ConnectorFinding, Evidence, Failing } from "../domain/findings.ts";
-import { sentence } from "./figure-words.ts";
+import { isCalledOpen, sentence } from "./figure-words.ts";
 import { germanFigures as figures } from "./german-figures.ts";
 import { germanPlaces as places } from "./german-places.ts";
 import type { SuspectWords } from "./suspect-words.ts";
@@ -48,9 +48,11 @@ export const germanSuspects: SuspectWords = {
   toTell: (suspect, wanted) =>
     `${places.connector(suspect)} oder ${suspect.inseparableFrom.join(" oder ")}: ${places.circuitAt(wanted)} messen, um es zu unterscheiden.`,
   title: "Verdächtige, die wahrscheinlichsten zuerst",
-  heads: ["Nr.", "Verbindung", "schadhaft", "Widerstand (90 %)", "Verlust"],
+  heads: ["#", "Verbindung", "schadhaft", "Widerstand (90 %)", "Verlust"],
   interval: ({ median, low, high }) =>
-    `${figures.ohms(median)} (${figures.ohmsFigures(low)} bis ${figures.ohmsFigures(high)})`,
+    isCalledOpen(low)
+      ? figures.ohms(low)
+      : `${figures.ohms(median)} (${figures.ohmsFigures(low)} bis ${figures.ohmsFigures(high)})`,
   failings,
   inWords: ({ found, speakFor, against }) => {
     const name = places.connector(found);

@@ -1,5 +1,6 @@
 import { germanCautions } from "./german-cautions.ts";
 import { germanCheck } from "./german-check.ts";
+import { germanCommand } from "./german-command.ts";
 import { germanExplanations } from "./german-explanations.ts";
 import { germanFigures } from "./german-figures.ts";
 import { germanMargins } from "./german-margins.ts";
@@ -18,4 +19,5 @@ export const german: Words = {
   explanations: germanExplanations,
   margins: germanMargins,
   cautions: germanCautions,
+  command: germanCommand,
 };

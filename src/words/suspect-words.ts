@@ -37,7 +37,7 @@ export interface SuspectWords {
   readonly title: string;
   /** Its heads: number, connector, chance, resistance, volts. */
   readonly heads: readonly [string, string, string, string, string];
-  /** `104 Ω (99 to 109)`. */
+  /** `104 Ω (99 to 109)`; `open` where all of it is. */
   readonly interval: (ohms: Estimate) => string;
   /** How a contact fails, for a technician. */
   readonly failings: Readonly<Record<Failing, string>>;

@@ -1,5 +1,6 @@
 import type { CautionWords } from "./caution-words.ts";
 import type { CheckWords } from "./check-words.ts";
+import type { CommandWords } from "./command-words.ts";
 import type { ExplanationWords } from "./explanation-words.ts";
 import type { FigureWords } from "./figure-words.ts";
 import type { MarginWords } from "./margin-words.ts";
@@ -20,4 +21,5 @@ export interface Words {
   readonly explanations: ExplanationWords;
   readonly margins: MarginWords;
   readonly cautions: CautionWords;
+  readonly command: CommandWords;
 }

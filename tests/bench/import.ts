@@ -79,6 +79,7 @@ async function check(file: string, ...options: readonly string[]): Promise<numbe
     err: out,
     note: out,
     colour: false,
+    language: "en",
     progress: false,
     exit: () => {},
   });

@@ -113,6 +113,7 @@ const io: Io = {
     charge(/[a-z]+/.exec(text.replace("\u001b[K", ""))?.[0] ?? "end");
   },
   colour: false,
+  language: "en",
   progress: true,
   exit: () => {},
 };

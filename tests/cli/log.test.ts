@@ -216,7 +216,7 @@ import { UnusableInput } from "./src/cli/command.ts";
 import { registerLog, registerUndo } from "./src/cli/log.ts";
 const program = new Command("dropwise");
 const exit = (status) => { process.exitCode = status; };
-const io = { out: () => {}, err: () => {}, note: () => {}, colour: false, progress: false, exit };
+const io = { out: () => {}, err: () => {}, note: () => {}, colour: false, language: "en" as const, progress: false, exit };
 registerLog(program, io);
 registerUndo(program, io);
 try {

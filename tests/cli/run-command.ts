@@ -1,5 +1,6 @@
 import { Command } from "commander";
 import { type Register, UnusableInput } from "../../src/cli/command.ts";
+import { withLanguage } from "../../src/cli/language-option.ts";
 
 /** One command line, run in this process: what it wrote and its exit status. */
 export async function runCommand(
@@ -24,7 +25,8 @@ export async function runCommand(
   const program = new Command("dropwise")
     .configureOutput({ writeOut: io.out, writeErr: io.err })
     .exitOverride();
-  for (const register of registers) register(program, io);
+  const told = withLanguage(program, io, undefined);
+  for (const register of registers) register(program, told);
   try {
     await program.parseAsync([...args], { from: "user" });
   } catch (error) {
