@@ -1,5 +1,6 @@
 import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
+import { mayBeBroken } from "../../src/domain/findings.ts";
 import { sameCircuit } from "../../src/domain/place.ts";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { readReadings } from "../../src/intake/read-readings.ts";
@@ -39,7 +40,7 @@ test("German read back is English read back, and both are what the diagnosis say
   for (const { lane, connector, fails, volts } of german.acts) {
     const found = suspects.find((one) => String(one.lane) === lane)!;
     expect(connector.endsWith(found.connector)).toBe(true);
-    expect(fails).toBe(found.fails[0]!.how);
+    expect(fails).toBe(mayBeBroken(found.worst) ? "look" : found.fails[0]!.how);
     expect(volts).toBeCloseTo(found.voltsLost, 2);
   }
   const weak = diagnosis.circuits.filter(({ verdict }) => verdict === "weak");
@@ -87,7 +88,7 @@ const common = new Set(
     ...pool.circuits.flatMap(({ devices }) => devices),
     ...pool.connectors.map(({ place, name }) => `${place.point} ${name}`),
     ...pool.meters.map(({ name }) => name),
-    "details supply source_ohms in am die",
+    "details decide supply source_ohms in am die",
   ]
     .join(" ")
     .toLowerCase()

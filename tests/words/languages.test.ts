@@ -40,7 +40,7 @@ test("two codes never have the same words, so that each can be read back", () =>
       verdicts.doubts,
       verdicts.weaknesses,
       suspects.failings,
-      suspects.firstActs,
+      suspects.ways,
       check.marks,
       Object.fromEntries(Object.entries(cautions.each).map(([id, { words }]) => [id, words])),
     ])

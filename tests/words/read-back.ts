@@ -19,10 +19,11 @@ export const readers: Readonly<Record<"en" | "de", Reader>> = {
   en: {
     head: /^(.+), walk (\S+): (\d+) readings? of (\d+) circuits?$/,
     acts: {
-      "clean, read again": "fouled",
-      "look for the break": "open",
-      "read while moved": "comes-and-goes",
-      "check the cable": "cable",
+      fouled: "fouled",
+      open: "open",
+      "look for the break": "look",
+      "comes and goes": "comes-and-goes",
+      "cable broken": "cable",
     },
     lane: /^lane (\S+) /,
     limit: /\(limit (\S+) V\)/,
@@ -36,10 +37,11 @@ export const readers: Readonly<Record<"en" | "de", Reader>> = {
   de: {
     head: /^(.+), Rundgang (\S+): (\d+) Messwerte?, (\d+) Stromkreise?$/,
     acts: {
-      "reinigen, nachmessen": "fouled",
-      "Unterbrechung suchen": "open",
-      "bewegen und messen": "comes-and-goes",
-      "Kabel prüfen": "cable",
+      verschmutzt: "fouled",
+      offen: "open",
+      "Unterbrechung suchen": "look",
+      Wackelkontakt: "comes-and-goes",
+      "Kabel gebrochen": "cable",
     },
     lane: /^Bahn (\S+) /,
     limit: /\(Grenze (\S+) V\)/,
@@ -58,7 +60,7 @@ const whole = (text: string): string => text.replace(/\n {2,6}(?=\S)(?!.* {2})/g
 
 const number = (text: string): number => Number(text.replace(",", "."));
 
-/** One row of the table of acts: lane, connector, how it fails, volts, percent. */
+/** One row of the table of acts: lane, connector, how it fails or that a break is looked for, volts, percent. */
 interface Act {
   readonly lane: string | null;
   readonly connector: string;
