@@ -26,6 +26,13 @@ export interface ContactPriors {
   readonly cableBreak: number;
 }
 
+/** P(a contact is fouled) before any reading, its body being clean or not. */
+export const priorFouled = ({
+  contaminated,
+  fouled,
+  fouledIfContaminated,
+}: ContactPriors): number => contaminated * fouledIfContaminated + (1 - contaminated) * fouled;
+
 /** A connector: the body that holds contacts; people clean and replace connectors. */
 export interface Connector {
   /** Its place in the pool's list of connectors. */

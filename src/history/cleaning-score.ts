@@ -46,6 +46,9 @@ const METAL_MOVES = 0.5;
 /** P(trouble) from which a walk counts as having found it again. */
 const TROUBLE = 0.5;
 
+/** A contact under this is sound [ln ohm]: between the two laws of the pool file's defaults. */
+const SOUND = Math.log(5);
+
 /** Likelihood of what a walk showed, for a contact at `mean` ln ohms, give or take. */
 function likelihood(sight: Sight, mean: number, variance: number): number {
   switch (sight.kind) {
@@ -54,6 +57,11 @@ function likelihood(sight: Sight, mean: number, variance: number): number {
     case "resolved": {
       const sd = Math.sqrt(variance + sight.error ** 2);
       return normalDensity((sight.logOhms - mean) / sd) / sd;
+    }
+    case "either": {
+      const sd = Math.sqrt(variance + sight.error ** 2);
+      const sound = normalCdf((SOUND - mean) / Math.sqrt(variance));
+      return sound + (sight.odds * normalDensity((sight.logOhms - mean) / sd)) / sd;
     }
     case "bound": {
       const sd = Math.sqrt(variance);
@@ -64,7 +72,8 @@ function likelihood(sight: Sight, mean: number, variance: number): number {
 
 /** ln ohms of an observation, as well as it is known, and its variance. */
 function about({ sight, ohms }: Observation): { mean: number; variance: number } {
-  if (sight.kind === "resolved") return { mean: sight.logOhms, variance: sight.error ** 2 };
+  if (sight.kind === "resolved" || sight.kind === "either")
+    return { mean: sight.logOhms, variance: sight.error ** 2 };
   if (Number.isFinite(ohms.median)) return { mean: Math.log(ohms.median), variance: 1 };
   return { mean: sight.kind === "bound" ? sight.low : 0, variance: 1 };
 }

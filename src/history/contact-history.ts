@@ -1,12 +1,13 @@
 import { detectionLimit } from "../circuit/detection-limit.ts";
 import { dayNumber } from "../domain/calendar.ts";
+import { priorFouled } from "../domain/circuit.ts";
 import type { ContactFinding, Estimate, WalkDiagnosis } from "../domain/findings.ts";
 import { type CircuitName, circuitOf, connectorAt, serves } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { volts } from "../domain/units.ts";
 import type { WorkAction, WorkEntry } from "../domain/work.ts";
-import { type Sight, sightOf } from "./sight.ts";
+import { type Sight, type SightPrior, sightOf } from "./sight.ts";
 
 /** One walk with its place in time. */
 export interface DatedWalk {
@@ -17,7 +18,10 @@ export interface DatedWalk {
    * 1970].
    */
   readonly seconds: number | null;
+  /** By its readings alone: what may be weighed beside what other walks say. */
   readonly diagnosis: WalkDiagnosis;
+  /** As every command says it, from what the walks before it left; absent: the same. */
+  readonly informed?: WalkDiagnosis;
   /** What the diagnosis was made from. */
   readonly readings: readonly Reading[];
 }
@@ -28,10 +32,11 @@ export interface Observation {
   readonly day: number;
   /** Since the segment began [weeks]. */
   readonly weeks: number;
-  /** As the diagnosis has it [Ω]. */
+  /** As every command says it [Ω]. */
   readonly ohms: Estimate;
-  /** P(fouled or open), as the diagnosis has it. */
+  /** P(at fault), the cable left out, as every command says it. */
   readonly trouble: number;
+  /** By the walk's readings alone. */
   readonly sight: Sight;
 }
 
@@ -105,7 +110,7 @@ interface OpenHistory {
 /** Adds what one walk says about one contact. */
 function observe(
   history: OpenHistory,
-  finding: ContactFinding,
+  { ohms, fouled, open, cable, intermittent }: ContactFinding,
   walk: DatedWalk,
   firstOfDay: boolean,
   sight: Sight,
@@ -128,8 +133,8 @@ function observe(
     walk: walk.diagnosis.walk,
     day: walk.day,
     weeks: (walk.day - segment.begun) / 7,
-    ohms: finding.ohms,
-    trouble: finding.fouled + finding.open,
+    ohms,
+    trouble: fouled + open - cable + intermittent,
     sight,
   });
 }
@@ -148,6 +153,17 @@ function begin(history: OpenHistory, { day, entry }: Work): void {
     minutes: entry.minutes,
     observations: [],
   });
+}
+
+/** What a walk that stands alone takes a contact for before it reads anything. */
+function priorOf(pool: Pool, finding: ContactFinding): SightPrior {
+  const circuit = circuitOf(pool, finding);
+  const connector = circuit && connectorAt(circuit, finding.point);
+  if (connector === undefined) return { sound: 1, fouled: 1 };
+  const { priors } = connector;
+  const fouled = priorFouled(priors);
+  const others = priors.cableBreak + priors.intermittent;
+  return { sound: 1 - (1 + pool.model.openPerFouled) * fouled - others, fouled };
 }
 
 /**
@@ -174,6 +190,7 @@ export function contactHistories(
   walks.forEach((walk, index) => {
     const firstOfDay = walks[index - 1]?.day !== walk.day;
     const limit = limitOf(walk, pool);
+    const said = new Map((walk.informed?.contacts ?? []).map((one) => [contactKey(one), one]));
     for (const finding of walk.diagnosis.contacts) {
       const key = contactKey(finding);
       const history = histories.get(key) ?? {
@@ -183,7 +200,8 @@ export function contactHistories(
         segments: [],
       };
       histories.set(key, history);
-      observe(history, finding, walk, firstOfDay, sightOf(finding, limit, pool.contact));
+      const sight = sightOf(finding, limit, pool.contact, priorOf(pool, finding));
+      observe(history, said.get(key) ?? finding, walk, firstOfDay, sight);
     }
   });
   return [...histories.values()].map((history) => {

@@ -65,7 +65,9 @@ function lookAgain(from: number, risky: number, rhythm: number): number {
 function underNow(walks: readonly DatedWalk[], since: number, circuit: CircuitName): number {
   const found = walks
     .filter(({ day }) => day >= since)
-    .flatMap(({ diagnosis }) => diagnosis.circuits.filter((one) => sameCircuit(one, circuit)));
+    .flatMap(({ diagnosis, informed = diagnosis }) =>
+      informed.circuits.filter((one) => sameCircuit(one, circuit)),
+    );
   return found.at(-1)?.underLimit ?? 0;
 }
 

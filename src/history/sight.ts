@@ -1,17 +1,21 @@
 import type { ContactFinding } from "../domain/findings.ts";
-import { filmPart, type LogNormal, type Pool } from "../domain/pool.ts";
-import { TO_EDGE } from "../numerics/normal.ts";
+import { filmPart, type LogNormal, type MixturePart, type Pool } from "../domain/pool.ts";
+import { normalDensity, TO_EDGE } from "../numerics/normal.ts";
+import { fouledSpread } from "./fouled-spread.ts";
 
 /**
  * What one walk says about one contact's resistance.
  *
  * - `resolved`: ln ohms is `logOhms`, give or take `error`.
+ * - `either`: the same, or it is sound and the values that say otherwise are misread: for a level near
+ *   `logOhms` they speak `odds` times its density as loudly as for a sound contact.
  * - `bound`: it lies between `low` and `high` ln ohms, either of which may be infinite: the meter
  *   cannot see less, the readings cannot tell two contacts apart, or the contact is open.
  * - `unseen`: the meter is blind to it; nothing follows.
  */
 export type Sight =
   | Resolved
+  | Either
   | { readonly kind: "bound"; readonly low: number; readonly high: number }
   | { readonly kind: "unseen" };
 
@@ -19,6 +23,20 @@ interface Resolved {
   readonly kind: "resolved";
   readonly logOhms: number;
   readonly error: number;
+}
+
+interface Either {
+  readonly kind: "either";
+  readonly logOhms: number;
+  readonly error: number;
+  /** P(values | fouled) over P(values | sound), for each unit of the prior's density [ln ohm]. */
+  readonly odds: number;
+}
+
+/** What a walk took a contact for before it read anything. */
+export interface SightPrior {
+  readonly sound: number;
+  readonly fouled: number;
 }
 
 /** Probability of one state from which the other states' share in the quantiles is negligible. */
@@ -35,6 +53,29 @@ function withoutPrior(logOhms: number, error: number, prior: LogNormal): Resolve
   return { kind: "resolved", logOhms: sum / own, error: Math.sqrt(1 / own) };
 }
 
+/** Density of a fouled contact's ln ohms before any reading. */
+const fouledDensity = (parts: readonly MixturePart[], logOhms: number): number =>
+  parts.reduce((sum, { share, medianOhms, logSd }) => {
+    const z = (logOhms - Math.log(medianOhms)) / logSd;
+    return sum + (share * normalDensity(z)) / logSd;
+  }, 0);
+
+/** A value that only a fouled contact at one level, or a misread reading of a sound one, explains. */
+function eitherOf(
+  finding: ContactFinding,
+  limit: number | null,
+  contact: Pool["contact"],
+  prior: SightPrior,
+): Either | null {
+  const film = filmPart(contact);
+  const { mean, sd } = fouledSpread(finding, film);
+  if (finding.sound <= 1 - SURE || finding.fouled <= 1 - SURE) return null;
+  if (sd >= NARROWER * film.logSd || limit === null || mean < Math.log(limit)) return null;
+  const odds = (finding.fouled * prior.sound) / (finding.sound * prior.fouled);
+  const density = fouledDensity(contact.fouled, mean);
+  return { kind: "either", logOhms: mean, error: sd, odds: odds / density };
+}
+
 /**
  * What a finding says, given the smallest resistance that the walk's meter can show [Ω] (null: it
  * shows none).
@@ -46,6 +87,7 @@ export function sightOf(
   finding: ContactFinding,
   limit: number | null,
   contact: Pool["contact"],
+  before: SightPrior,
 ): Sight {
   const { median, low, high } = finding.ohms;
   const sound = finding.sound > finding.fouled;
@@ -62,6 +104,8 @@ export function sightOf(
       : { kind: "resolved", logOhms, error };
     if (limit === null || value.logOhms >= Math.log(limit)) return value;
   }
+  const either = sure ? null : eitherOf(finding, limit, contact, before);
+  if (either !== null) return either;
   if (finding.open >= SURE || low === Infinity) {
     const { medianOhms, logSd } = filmPart(contact);
     const high = Number.POSITIVE_INFINITY;

@@ -1,7 +1,7 @@
 import type { AgeingLaw, LogNormalRate } from "../ageing/ageing-law.ts";
 import { assumedAgeing, assumedSpreads } from "../domain/assumed-ageing.ts";
 import { WEEKS_PER_YEAR } from "../domain/calendar.ts";
-import type { Connector } from "../domain/circuit.ts";
+import { type Connector, priorFouled } from "../domain/circuit.ts";
 import type { Costs } from "../domain/costs.ts";
 import { connectorDefaults } from "../domain/costs.ts";
 import type { Pool } from "../domain/pool.ts";
@@ -92,8 +92,7 @@ function lawOf(
   const record = trend?.cleanings.classes.find((each) => each.point === point);
   const film =
     record === undefined ? assumedAgeing.film.value : record.alpha / (record.alpha + record.beta);
-  const dirty =
-    priors.contaminated * priors.fouledIfContaminated + (1 - priors.contaminated) * priors.fouled;
+  const dirty = priorFouled(priors);
   const circuit = pool.circuits[circuits[0]!]!;
   const ageing = ageingOf(trend, connector);
   const least = 2 * sound.medianOhms;

@@ -5,12 +5,13 @@ import { type CircuitName, circuitKey, sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
 import type { ContactBelief as SeasonBelief } from "../history/contact-line.ts";
+import type { Spread } from "../history/fouled-spread.ts";
 import type { ContactTrend, PoolTrend } from "../history/trend.ts";
 import { normalNodes } from "../numerics/weighted-nodes.ts";
 import type { BeliefPoint, ContactBelief } from "./contact-belief.ts";
 import { oxideAfterFailure } from "./contact-chain.ts";
 import type { ContactLaw } from "./contact-law.ts";
-import { type ContactState, contactState, type Spread } from "./contact-state.ts";
+import { type ContactState, contactState } from "./contact-state.ts";
 import type { ContactToDecide } from "./decide-pool.ts";
 import { contactBehind, pathAround, readingAt } from "./path-around.ts";
 

@@ -20,7 +20,8 @@ const TROUBLE = 0.5;
 
 /** What a walk saw of a contact: `0.31 Ω`, or `under 12 Ω` where it saw no more than that. */
 export function seenWords({ sight }: Observation): string {
-  if (sight.kind === "resolved") return ohmsText(Math.exp(sight.logOhms));
+  if (sight.kind === "resolved" || sight.kind === "either")
+    return ohmsText(Math.exp(sight.logOhms));
   if (sight.kind === "unseen") return "what this meter cannot see";
   if (sight.high === Number.POSITIVE_INFINITY) return "open";
   const high = ohmsText(Math.exp(sight.high));

@@ -47,7 +47,9 @@ export function openSeason(
   const last = latestWalk(walks);
   if (last === undefined) return null;
   const latest = alone ? last : informed(pool, walks.slice(0, walks.indexOf(last)), last, work);
-  const dated = walks.filter(isDated);
+  const dated = walks
+    .filter(isDated)
+    .map((walk) => (walk === last ? { ...walk, informed: latest.diagnosis } : walk));
   return {
     pool,
     walks: walks.map((walk) => (walk === last ? latest : walk)),

@@ -3,6 +3,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { expect, test } from "vitest";
 import { registerCheck } from "../../src/cli/check.ts";
+import { registerDecide } from "../../src/cli/decide.ts";
 import { registerTrend } from "../../src/cli/trend.ts";
 import { TWO_CONTACTS } from "../season/carried/two-contacts.ts";
 import { runCommand } from "./run-command.ts";
@@ -52,8 +53,17 @@ test("1.6 V at one pod in three walks is a fault, though a cleaning lies between
   expect(never.faulty).toBeGreaterThan(0.999);
   const { out } = await runCommand([registerTrend], ["trend", "--pool", at]);
   expect(out.replace(/\s+/g, " ")).toMatch(
-    /11 May, Lane 1 pod terminals \(touchpad\): .*trouble again by the first walk after it/,
+    /11 May, Lane 1 pod terminals \(touchpad\): .* film under 1 %, did not hold\./,
   );
+  // One answer: what `check` says of the last walk, `trend` says too.
+  expect(out).toContain(`at fault ${(100 * found.faulty).toFixed(0)} % on 15 May`);
+  // A cleaning that left it where it was points to metal: the next one is not tried.
+  const asked = ["decide", "--pool", at, "--json"];
+  const [decision] = JSON.parse((await runCommand([registerDecide], asked)).out).decisions;
+  expect(decision).toMatchObject({ action: "replace", stillLowAfterCleaning: true });
+  const untried = ["decide", "--pool", folder(LOW as unknown as Walks), "--json"];
+  const [first] = JSON.parse((await runCommand([registerDecide], untried)).out).decisions;
+  expect(first).toMatchObject({ action: "clean", stillLowAfterCleaning: false });
 }, 240_000);
 
 test.each([4.97, 4.9])(

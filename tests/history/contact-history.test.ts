@@ -1,14 +1,16 @@
 import { expect, test } from "vitest";
 import { contactHistories } from "../../src/history/contact-history.ts";
 import { sightOf } from "../../src/history/sight.ts";
+import { normalQuantile } from "../../src/numerics/normal.ts";
 import { findingOf, poolOf, walkOf, workOf } from "./synthetic.ts";
 
 const pool = poolOf(1, ["plate"]);
 const circuit = { lane: 1, device: "touchpad", point: "plate" };
+const before = { sound: 0.89, fouled: 0.1 };
 const shown = (ohms: number, error = 5) => findingOf(pool, circuit, ohms, error);
 
 test("a contact under what the meter can show is a bound, not its prior's median", () => {
-  expect(sightOf(shown(0.3), 12, pool.contact)).toEqual({
+  expect(sightOf(shown(0.3), 12, pool.contact, before)).toEqual({
     kind: "bound",
     low: -Infinity,
     high: Math.log(12),
@@ -16,7 +18,7 @@ test("a contact under what the meter can show is a bound, not its prior's median
 });
 
 test("a blind meter says nothing about a sound contact", () => {
-  expect(sightOf(shown(0.3), null, pool.contact)).toEqual({ kind: "unseen" });
+  expect(sightOf(shown(0.3), null, pool.contact, before)).toEqual({ kind: "unseen" });
 });
 
 test("a fouled contact is resolved to what was measured, the prior taken out again", () => {
@@ -26,7 +28,7 @@ test("a fouled contact is resolved to what was measured, the prior taken out aga
     [200, 20],
     [8, 0.5],
   ] as const) {
-    const sight = sightOf(shown(ohms, error), 3.3 * error, pool.contact);
+    const sight = sightOf(shown(ohms, error), 3.3 * error, pool.contact, before);
     if (sight.kind !== "resolved") throw new Error(`${ohms} ohm is ${sight.kind}`);
     // A normal error of `error` ohms is one of about error / ohms in ln ohms.
     expect(sight.error / (error / ohms)).toBeGreaterThan(0.8);
@@ -37,7 +39,7 @@ test("a fouled contact is resolved to what was measured, the prior taken out aga
 });
 
 test("a sound contact that a fine meter does resolve is resolved", () => {
-  const sight = sightOf(shown(0.5, 0.05), 0.1, pool.contact);
+  const sight = sightOf(shown(0.5, 0.05), 0.1, pool.contact, before);
   if (sight.kind !== "resolved") throw new Error(sight.kind);
   expect(Math.exp(sight.logOhms)).toBeCloseTo(0.5, 1);
 });
@@ -45,14 +47,36 @@ test("a sound contact that a fine meter does resolve is resolved", () => {
 test("a contact that may be sound or fouled has no lower bound; an open one no upper", () => {
   const doubt = { ...shown(60), sound: 0.5, fouled: 0.49, open: 0.01 };
   const between = { ...doubt, ohms: { median: 2, low: 0.1, high: 90 } };
-  expect(sightOf(between, 12, pool.contact)).toEqual({
+  expect(sightOf(between, 12, pool.contact, before)).toEqual({
     kind: "bound",
     low: -Infinity,
     high: Math.log(90),
   });
   const open = { ...doubt, sound: 0, fouled: 0, open: 1 };
   const broken = { ...open, ohms: { median: Infinity, low: Infinity, high: Infinity } };
-  expect(sightOf(broken, 12, pool.contact)).toMatchObject({ kind: "bound", high: Infinity });
+  expect(sightOf(broken, 12, pool.contact, before)).toMatchObject({
+    kind: "bound",
+    high: Infinity,
+  });
+});
+
+test("fouled at one level, or sound and misread: the odds are Bayes's, whatever was believed before", () => {
+  // The plain pool's fouled contacts: LogNormal(60 ohm, 1.2), its density at 2000 ohm by hand.
+  const z = Math.log(2000 / 60) / 1.2;
+  const density = Math.exp(-0.5 * z ** 2) / (1.2 * Math.sqrt(2 * Math.PI));
+  // Of a posterior of 0.1 sound and 0.9 fouled, ln ohms of the fouled part N(ln 2000, 0.02).
+  const at = (level: number): number => 2000 * Math.exp(0.02 * normalQuantile((level - 0.1) / 0.9));
+  const found = { ...shown(60), sound: 0.1, fouled: 0.9, open: 0 };
+  const sight = sightOf(
+    { ...found, ohms: { low: 0.2, median: at(0.5), high: at(0.95) } },
+    12,
+    pool.contact,
+    before,
+  );
+  if (sight.kind !== "either") throw new Error(sight.kind);
+  expect(Math.exp(sight.logOhms)).toBeCloseTo(2000, 3);
+  expect(sight.error).toBeCloseTo(0.02, 6);
+  expect(sight.odds / (0.9 / 0.1 / (0.1 / 0.89) / density)).toBeCloseTo(1, 6);
 });
 
 test("works split the walks; weeks count from the work, or from the first walk before any", () => {
