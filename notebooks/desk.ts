@@ -24,7 +24,7 @@ export { optionsCost } from "../src/report/charts/options-cost.ts";
 export { pathProfile } from "../src/report/charts/path-profile.ts";
 export { sensitivity } from "../src/report/charts/sensitivity.ts";
 export { suspects } from "../src/report/charts/suspects.ts";
-export { decisionWords } from "../src/report/decide-text.ts";
+export { decisionWords } from "../src/report/decision-words.ts";
 export {
   circuitText,
   connectorName,

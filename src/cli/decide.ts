@@ -1,6 +1,8 @@
-import { decideJson, decideText } from "../report/decide-text.ts";
+import { decideJson } from "../report/decide-json.ts";
+import { decideText } from "../report/decide-text.ts";
 import { unjudgedWords } from "../report/unjudged.ts";
 import { decideSeason } from "../rooms/policy-room.ts";
+import { wordsIn } from "../words/language.ts";
 import type { Io, Register } from "./command.ts";
 import { helpText } from "./help-text.ts";
 import { findSeason, type SeasonOptions, withSeasonOptions } from "./season-options.ts";
@@ -38,11 +40,16 @@ async function decideOn(
   progress("", 0, 0);
   const { diagnosis, readings: own } = season.latest;
   const { informedBy } = diagnosis;
-  const unjudged = unjudgedWords(diagnosis, own);
+  const unjudged = unjudgedWords(diagnosis, own, wordsIn(io.language));
   io.out(
     options.json
       ? decideJson(pool, diagnosis.walk, decisions, rejects, readAgain, informedBy)
-      : decideText(pool, diagnosis.walk, decisions, { unjudged, again: readAgain, informedBy }),
+      : decideText(pool, diagnosis.walk, decisions, {
+          unjudged,
+          again: readAgain,
+          informedBy,
+          language: io.language,
+        }),
   );
   io.exit(decisions.length + readAgain.length > 0 || unjudged !== null ? 1 : 0);
 }

@@ -1,6 +1,6 @@
 import { sameLane } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
-import { decisionWords } from "../report/decide-text.ts";
+import { decisionWords } from "../report/decision-words.ts";
 import { limitVolts } from "../rooms/circuit-room.ts";
 import { dayText } from "../rooms/domain-room.ts";
 import { costsOf } from "../rooms/policy-room.ts";

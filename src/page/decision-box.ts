@@ -1,6 +1,6 @@
 import type { Pool } from "../domain/pool.ts";
-import { courseNames, isStep } from "../report/course-table.ts";
-import { decisionWords } from "../report/decide-text.ts";
+import { isStep } from "../report/decision-told.ts";
+import { courseNames, decisionWords } from "../report/decision-words.ts";
 import { assumedLoadNote } from "../report/unknown-load.ts";
 import type { Decision } from "../rooms/policy-room.ts";
 import { h } from "./element.ts";

@@ -8,7 +8,7 @@ import { circuitName } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { explanationCautions } from "../report/cautions.ts";
-import { readAgainWords } from "../report/decide-text.ts";
+import { readAgainWords } from "../report/decision-words.ts";
 import { explanationTold } from "../report/explanation-told.ts";
 import { limitText } from "../report/limit-text.ts";
 import { connectorName, counted, explanationLabel, leadFinding } from "../report/names.ts";

@@ -1,7 +1,6 @@
 import type { Decision } from "../policy/decision.ts";
 import { sentence } from "../words/figure-words.ts";
-import { courseNames } from "./course-table.ts";
-import { ruleText } from "./decide-text.ts";
+import { courseNames, ruleText } from "./decision-words.ts";
 import { type Block, heading, list, paragraph } from "./document.ts";
 import type { MemoInput } from "./memo-input.ts";
 import { connectorName, percentText, weeksText } from "./names.ts";

@@ -2,7 +2,7 @@ import type { Reject } from "../domain/reading.ts";
 import type { SeasonDecisions } from "../policy/season-decisions.ts";
 import type { Season } from "../season/open-season.ts";
 import { walkJson } from "./check-json.ts";
-import { decideJson } from "./decide-text.ts";
+import { decideJson } from "./decide-json.ts";
 import { trendJson } from "./trend-json.ts";
 import { assumedLoadOhms } from "./unknown-load.ts";
 

@@ -5,14 +5,14 @@ import type { Decision, ReadAgain } from "../policy/decision.ts";
 import { english } from "../words/english.ts";
 import { sentence } from "../words/figure-words.ts";
 import { cautionsFor, type WorkStep } from "./cautions.ts";
+import { stepsOf } from "./decision-told.ts";
 import {
   breakWords,
   decisionWords,
   nearlyText,
   readAgainWords,
-  stepsOf,
   sureText,
-} from "./decide-text.ts";
+} from "./decision-words.ts";
 import { type Block, type Line, list, paragraph } from "./document.ts";
 import { limitText } from "./limit-text.ts";
 import { connectorName, voltsText } from "./names.ts";

@@ -12,10 +12,7 @@ export const assumedLoadOhms = ({ meters }: Pool): number | null =>
 export function assumedLoadNote(pool: Pool): readonly string[] {
   const assumed = assumedLoadOhms(pool);
   if (assumed === null) return [];
-  return [
-    `The meter's load is not known: costs and courses are reckoned as if it were ${assumed} Ω. ` +
-      "Measure it (dropwise meter) before money is spent.",
-  ];
+  return [english.decide.assumedLoad(assumed)];
 }
 
 /** The same of a trend: what growth, resistances and days rest on. */

@@ -10,7 +10,7 @@ export { renderSvg } from "../report/charts/render-svg.ts";
 export { suspects } from "../report/charts/suspects.ts";
 export type { Chart, ChartSpec } from "../report/charts/theme.ts";
 export { checkText } from "../report/check-text.ts";
-export { decisionWords } from "../report/decide-text.ts";
+export { decisionWords } from "../report/decision-words.ts";
 export { memoDocument } from "../report/memo.ts";
 export type { MemoInput } from "../report/memo-input.ts";
 export { circuitText, connectorName } from "../report/names.ts";

@@ -1,5 +1,5 @@
-import { isGroup, isOfDevice, isOfLane } from "../domain/place.ts";
-import type { Countable, NamedPlace, PlaceWords } from "./place-words.ts";
+import { isGroup, isOfLane } from "../domain/place.ts";
+import { type Countable, isDeviceNamed, type PlaceWords } from "./place-words.ts";
 
 const plurals: Readonly<Record<Countable, string>> = {
   reading: "readings",
@@ -8,13 +8,6 @@ const plurals: Readonly<Record<Countable, string>> = {
   row: "rows",
   entry: "entries",
 };
-
-/** Whose a connector is, with `after` behind it: `lane 3 touchpad `, `` for what lanes share. */
-export function ownerText(place: NamedPlace, after: "" | "'s"): string {
-  const says = !isOfDevice(place) || place.connector.startsWith(place.device);
-  const own = says ? "" : `${place.device} `;
-  return isOfLane(place) ? `lane ${place.lane}${after} ${own}` : own;
-}
 
 const end: PlaceWords["end"] = (name) => (name === null ? "" : ` (${name} end)`);
 
@@ -37,7 +30,9 @@ export const englishPlaces: PlaceWords = {
   lanes,
   connector: (place) => {
     const group = isGroup(place) ? ` of lanes ${lanes(place.lanes)}` : "";
-    return `${ownerText(place, "")}${place.connector}${group}${end(place.end)}`;
+    const lane = isOfLane(place) ? `lane ${place.lane} ` : "";
+    const device = isDeviceNamed(place) ? `${place.device} ` : "";
+    return `${lane}${device}${place.connector}${group}${end(place.end)}`;
   },
   circuitAt: (place) => `${circuit(place)} at the ${place.point}`,
   lastPoint: "last point",

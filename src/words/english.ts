@@ -1,6 +1,7 @@
 import { englishCautions } from "./english-cautions.ts";
 import { englishCheck } from "./english-check.ts";
 import { englishCommand } from "./english-command.ts";
+import { englishDecide } from "./english-decide.ts";
 import { englishExplanations } from "./english-explanations.ts";
 import { englishFigures } from "./english-figures.ts";
 import { englishMargins } from "./english-margins.ts";
@@ -20,4 +21,5 @@ export const english: Words = {
   margins: englishMargins,
   cautions: englishCautions,
   command: englishCommand,
+  decide: englishDecide,
 };

@@ -1,5 +1,5 @@
-import { isGroup, isOfDevice, isOfLane } from "../domain/place.ts";
-import type { Countable, PlaceWords } from "./place-words.ts";
+import { isGroup, isOfLane } from "../domain/place.ts";
+import { type Countable, isDeviceNamed, type PlaceWords } from "./place-words.ts";
 
 const nouns: Readonly<Record<Countable, readonly [one: string, more: string]>> = {
   reading: ["Messwert", "Messwerte"],
@@ -32,9 +32,8 @@ export const germanPlaces: PlaceWords = {
   deviceCell: (one) => `${one.device}${end(one.end)}`,
   lanes,
   connector: (place) => {
-    const isNamed = !isOfDevice(place) || place.connector.startsWith(place.device);
     const lane = isOfLane(place) ? `Bahn ${place.lane} ` : "";
-    const device = isNamed ? "" : `${place.device} `;
+    const device = isDeviceNamed(place) ? `${place.device} ` : "";
     const group = isGroup(place) ? ` (Bahnen ${lanes(place.lanes)})` : "";
     return `${lane}${device}${place.connector}${group}${end(place.end)}`;
   },

@@ -1,6 +1,7 @@
 import { germanCautions } from "./german-cautions.ts";
 import { germanCheck } from "./german-check.ts";
 import { germanCommand } from "./german-command.ts";
+import { germanDecide } from "./german-decide.ts";
 import { germanExplanations } from "./german-explanations.ts";
 import { germanFigures } from "./german-figures.ts";
 import { germanMargins } from "./german-margins.ts";
@@ -20,4 +21,5 @@ export const german: Words = {
   margins: germanMargins,
   cautions: germanCautions,
   command: germanCommand,
+  decide: germanDecide,
 };

@@ -1,7 +1,11 @@
-import type { CircuitName, Lane, Place } from "../domain/place.ts";
+import { type CircuitName, isOfDevice, type Lane, type Place } from "../domain/place.ts";
 
 /** A connector by its name and its place. */
 export type NamedPlace = Omit<Place, "point"> & { readonly connector: string };
+
+/** Whether a connector's device is named before it: a name that says its device already is not told it twice. */
+export const isDeviceNamed = (place: NamedPlace): boolean =>
+  isOfDevice(place) && !place.connector.startsWith(place.device);
 
 /** What is counted in answers. */
 export type Countable = "reading" | "circuit" | "connector" | "row" | "entry";
@@ -27,8 +31,7 @@ export interface PlaceWords {
   readonly lanes: (lanes: readonly Lane[]) => string;
   /**
    * `lane 3 plate connector`, `lane 3 touchpad pod terminals`, `timer outlet`; of connectors that
-   * groups of lanes share, `harness connector of lanes 1 to 4`. A name that says its device already is
-   * not told it twice.
+   * groups of lanes share, `harness connector of lanes 1 to 4`.
    */
   readonly connector: (place: NamedPlace) => string;
   /** `lane 3 touchpad at the pod`. */

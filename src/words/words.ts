@@ -1,6 +1,7 @@
 import type { CautionWords } from "./caution-words.ts";
 import type { CheckWords } from "./check-words.ts";
 import type { CommandWords } from "./command-words.ts";
+import type { DecideWords } from "./decide-words.ts";
 import type { ExplanationWords } from "./explanation-words.ts";
 import type { FigureWords } from "./figure-words.ts";
 import type { MarginWords } from "./margin-words.ts";
@@ -22,4 +23,5 @@ export interface Words {
   readonly margins: MarginWords;
   readonly cautions: CautionWords;
   readonly command: CommandWords;
+  readonly decide: DecideWords;
 }

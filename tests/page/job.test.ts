@@ -7,7 +7,7 @@ import { describe, expect, test } from "vitest";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { readReadings } from "../../src/intake/read-readings.ts";
 import { readWorkLog } from "../../src/intake/read-work-log.ts";
-import { decisionWords } from "../../src/report/decide-text.ts";
+import { decisionWords } from "../../src/report/decision-words.ts";
 import { diagnose, nextReadings } from "../../src/rooms/diagnosis-room.ts";
 import { costsOf, decide } from "../../src/rooms/policy-room.ts";
 import { diagnoseSeason, openSeason } from "../../src/rooms/season-room.ts";

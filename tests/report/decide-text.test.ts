@@ -1,53 +1,10 @@
 import { expect, test } from "vitest";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
-import type { Action, Course, Decision } from "../../src/policy/decision.ts";
-import {
-  decideText,
-  decisionWords,
-  nearlyText,
-  ruleText,
-  sureText,
-} from "../../src/report/decide-text.ts";
+import type { Decision } from "../../src/policy/decision.ts";
+import { decideText } from "../../src/report/decide-text.ts";
+import { decisionWords, nearlyText, ruleText, sureText } from "../../src/report/decision-words.ts";
 import { placeOf } from "../plain-pool.ts";
-
-const course = (kind: Action, over: Partial<Course> = {}): Course => ({
-  kind,
-  presentCost: 100,
-  chanceBest: 0.19,
-  ...over,
-});
-
-const decision: Decision = {
-  place: { ...placeOf("plate", 3), connector: "plate connector" },
-  atFault: 0.97,
-  open: 0,
-  film: 0.6,
-  weeksHeld: [
-    { weeks: 6, atLeast: true },
-    { weeks: 2, atLeast: false },
-    { weeks: 2.2, atLeast: false },
-  ],
-  action: "clean",
-  sure: 0.62,
-  presentCost: 80,
-  courses: [
-    course("wait"),
-    course("read-again", { chanceBest: 0 }),
-    course("clean", { chanceBest: 0.62, presentCost: 80 }),
-    course("replace"),
-  ],
-  thresholds: { first: "clean", cleanUnder: 4.83, replaceUnder: 4.6, replaceAfter: 2 },
-  lastPoint: "pod",
-  lookMinutes: 4,
-  lookCost: 2.67,
-  ifNoBreak: null,
-  cleanMinutes: 12,
-  replaceMinutes: 40,
-  cleanCost: 8,
-  replaceCost: 146.67,
-  breakEvenPart: 100,
-  stillLowAfterCleaning: false,
-};
+import { course, decision } from "./one-decision.ts";
 
 test("the sentence says what to do, and the rule to pin to the wall", () => {
   expect(decisionWords(decision, "EUR")).toBe(

@@ -9,6 +9,7 @@ import { checkBrief } from "../../src/report/check-brief.ts";
 import { checkText } from "../../src/report/check-text.ts";
 import { walkStanding } from "../../src/rooms/circuit-room.ts";
 import { diagnoseSeason } from "../../src/rooms/season-room.ts";
+import { figuresOf, wordSet, wordsOf } from "./common-words.ts";
 import { readBack } from "./read-back.ts";
 
 const file = (name: string): string => readFileSync(`datasets/kestrel-bay/${name}`, "utf8");
@@ -73,34 +74,25 @@ test("German has every line that English has, within the same 80 columns", () =>
 
 test("every number of the English answer stands in the German one, with its comma", () => {
   for (const { en, de } of Object.values(told)) {
-    const figures = (text: string) =>
-      [...text.matchAll(/\d+(?:[.,]\d+)*/g)].map(([figure]) => figure.replace(",", ".")).sort();
-    expect(figures(de)).toEqual(figures(en));
+    expect(figuresOf(de)).toEqual(figuresOf(en));
     expect(de).not.toMatch(/\d\.\d+ V/);
   }
 });
 
 /** Words that are the pool file's own, a command's, or the same in both languages. */
-const common = new Set(
-  [
-    pool.name,
-    ...pool.points,
-    ...pool.circuits.flatMap(({ devices }) => devices),
-    ...pool.connectors.map(({ place, name }) => `${place.point} ${name}`),
-    ...pool.meters.map(({ name }) => name),
-    "details decide supply source_ohms in am die",
-  ]
-    .join(" ")
-    .toLowerCase()
-    .match(/[\p{L}_]+/gu),
+const names = wordSet(
+  pool.name,
+  ...pool.points,
+  ...pool.circuits.flatMap(({ devices }) => devices),
+  ...pool.connectors.map(({ place, name }) => `${place.point} ${name}`),
+  ...pool.meters.map(({ name }) => name),
+  "details decide supply source_ohms in am die",
 );
-const wordsOf = (text: string): readonly string[] =>
-  [...new Set(text.toLowerCase().match(/[\p{L}_]{2,}/gu))].filter((word) => !common.has(word));
 
 test("no word of the English answer is left in the German one but names", () => {
   for (const { en, de } of Object.values(told)) {
-    const english = new Set(wordsOf(en));
+    const english = new Set(wordsOf(en, names));
     expect(english.size).toBeGreaterThan(60);
-    expect(wordsOf(de).filter((word) => english.has(word))).toEqual([]);
+    expect(wordsOf(de, names).filter((word) => english.has(word))).toEqual([]);
   }
 });

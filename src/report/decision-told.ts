@@ -1,0 +1,48 @@
+import type { Pool } from "../domain/pool.ts";
+import type { Action, Decision } from "../policy/decision.ts";
+import type { Words } from "../words/words.ts";
+import type { WorkStep } from "./cautions.ts";
+import { mayLiftPad } from "./pad-lift.ts";
+
+/** Reading again and looking lead to a step; by themselves they are never the cheapest. */
+export const isStep = (kind: Action): boolean => kind !== "look" && kind !== "read-again";
+
+/** One decision as instructions, its rule, and why a cleaning is no longer thought to help. */
+export function instructions(decision: Decision, currency: string, { decide }: Words): string {
+  const metal = decision.stillLowAfterCleaning ? [decide.metal] : [];
+  return [decide.act(decision, currency), decide.rule(decision), ...metal].join(" ");
+}
+
+/** Costs nearer than this part are nearly the same. */
+const NEARLY = 0.02;
+
+/** "; to clean it and read costs nearly the same": how sure counts little then. */
+export function nearlyTold(
+  { courses, action, presentCost }: Pick<Decision, "courses" | "action" | "presentCost">,
+  { decide }: Words,
+): string {
+  if (action === "look") return "";
+  const others = courses.filter(
+    (each) =>
+      each.kind !== action &&
+      isStep(each.kind) &&
+      each.presentCost - presentCost < NEARLY * presentCost,
+  );
+  return others.length === 0 ? "" : decide.nearly(others.map(({ kind }) => kind));
+}
+
+/** The work that a decision may lead to: whoever cleans may have to replace. */
+export function stepsOf(pool: Pool, decision: Decision): readonly WorkStep[] {
+  const lift: readonly WorkStep[] = mayLiftPad(pool, decision.place) ? ["lift-pads"] : [];
+  switch (decision.action) {
+    case "wait":
+    case "read-again":
+      return ["measure"];
+    case "look":
+      return ["look", ...lift];
+    case "replace":
+      return ["replace", ...lift];
+    default:
+      return ["clean", "replace", ...lift];
+  }
+}
