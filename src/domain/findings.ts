@@ -36,6 +36,9 @@ export interface ContactFinding extends CircuitName {
   readonly voltsLost: number;
 }
 
+/** A connector this likely to be at fault is a suspect: it is decided on, and nothing else is worked on. */
+export const SUSPECT = 0.2;
+
 /**
  * Is a contact likelier open than fouled, or than one that comes and goes? Then a break is looked for
  * before anything is cleaned, replaced or left: whatever says what to do first asks this.

@@ -1,8 +1,7 @@
 import { connectorDefaults } from "../domain/costs.ts";
-import type { ConnectorFinding } from "../domain/findings.ts";
+import { type ConnectorFinding, SUSPECT } from "../domain/findings.ts";
 import { connectorOf } from "../domain/place.ts";
 import { focusedOn } from "../policy/class-policy.ts";
-import { SUSPECT } from "../policy/decide.ts";
 import { type ConnectorToDecide, laidOut, ruleFor } from "../policy/decide-pool.ts";
 import { type Desk, decideAt, layConnector, type WalkDecision } from "../policy/decide-walk.ts";
 import type { Action, ConnectorPlace } from "../policy/decision.ts";

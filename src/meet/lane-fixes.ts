@@ -1,7 +1,7 @@
 import { assumedAgeing } from "../domain/assumed-ageing.ts";
 import type { Circuit, Connector } from "../domain/circuit.ts";
 import type { Costs } from "../domain/costs.ts";
-import { mayBeBroken } from "../domain/findings.ts";
+import { mayBeBroken, SUSPECT } from "../domain/findings.ts";
 import type { MeetSettings } from "../domain/meet.ts";
 import {
   circuitKey,
@@ -176,7 +176,10 @@ function faultyLinks(state: DeviceState, context: Context): Connector[] {
   );
 }
 
-/** What each connector at fault needs: what is decided about it, else a look or a cleaning. */
+/**
+ * What each connector at fault needs: what is decided about it. Where nothing is decided, what is no
+ * suspect is read, and a suspect of an earlier walk is looked at or cleaned.
+ */
 const repairs = (state: DeviceState, context: Context): NamedFix[] =>
   faultyLinks(state, context).map((link) => {
     const decision = context.decided.find(({ place }) => samePlace(place, link.place));
@@ -193,9 +196,17 @@ const repairs = (state: DeviceState, context: Context): NamedFix[] =>
       case "clean":
         return cleaning(link, context);
       default:
-        return isBroken(link, state, context) ? looking(link, context) : cleaning(link, context);
+        return undecided(link, state, context);
     }
   });
+
+function undecided(link: Connector, state: DeviceState, context: Context): NamedFix {
+  const look = latestLook(context.looks, pathOf(state, context));
+  const found = look?.diagnosis.connectors.find((one) => samePlace(one, link.place));
+  if (found !== undefined && found.atFault < SUSPECT)
+    return reading(state, context, 1 - (state.pathAtFault ?? 0));
+  return isBroken(link, state, context) ? looking(link, context) : cleaning(link, context);
+}
 
 /** Is this device's contact there likelier open than anything else? */
 function isBroken({ place }: Connector, state: DeviceState, context: Context): boolean {

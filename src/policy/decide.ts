@@ -1,7 +1,7 @@
 import { dayText } from "../domain/calendar.ts";
 import { lastPoint } from "../domain/circuit.ts";
 import { type Costs, connectorDefaults, defaultCosts } from "../domain/costs.ts";
-import type { WalkDiagnosis } from "../domain/findings.ts";
+import { SUSPECT, type WalkDiagnosis } from "../domain/findings.ts";
 import { circuitOf, samePlace } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { hadSomethingToCure } from "../history/cleaning-score.ts";
@@ -17,9 +17,6 @@ import {
   type ReadAgain,
 } from "./decision.ts";
 import { workSince } from "./work-since.ts";
-
-/** A connector this likely to be at fault is a suspect, and is decided on. */
-export const SUSPECT = 0.2;
 
 /** What the pool is reckoned with. */
 export const costsOf = (pool: Pool): Costs => pool.costs ?? defaultCosts(pool.links);

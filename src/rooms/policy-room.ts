@@ -3,7 +3,9 @@
  *
  * Source: a decision process over the model of src/MODEL.md.
  */
+
+export { SUSPECT } from "../domain/findings.ts";
 export { type BestAge, bestReplacementAge, type Life } from "../policy/age-replacement.ts";
-export { costsOf, decide, SUSPECT, toReadAgain } from "../policy/decide.ts";
+export { costsOf, decide, toReadAgain } from "../policy/decide.ts";
 export type * from "../policy/decision.ts";
 export { cleaningsOf, decideSeason, type SeasonDecisions } from "../policy/season-decisions.ts";
