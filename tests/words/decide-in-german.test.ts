@@ -91,7 +91,7 @@ test("every decision read back from German is the one read back from English, an
   }
 });
 
-const names = wordSet("Kestrel Bay plate connector pod min in am chance");
+const names = wordSet("Kestrel Bay plate connector pod min in am was chance");
 
 test("German decisions have every figure, no English word and no line over 80 columns", () => {
   for (const one of decisions) {
