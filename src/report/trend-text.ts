@@ -113,7 +113,7 @@ function circuitLines(circuit: DatedCircuit, trend: PoolTrend, year: number): re
     : `${now}; ${crossingWords(circuit, year)}`;
   return [
     `  ${sentence(circuitText(circuit))}: ${said}.`,
-    `    ${contactName(contact)}: ${contactWords(contact, year)}.`,
+    `    ${contactName(contact, trend)}: ${contactWords(contact, year)}.`,
   ];
 }
 

@@ -1,4 +1,4 @@
-import { type CircuitName, isAboveLanes, isOfLane, isPassedBy } from "../domain/place.ts";
+import { isAboveLanes, isOfLane, isPassedBy } from "../domain/place.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
 import { hadSomethingToCure } from "../history/cleaning-score.ts";
 import type { Observation, Segment } from "../history/contact-history.ts";
@@ -30,14 +30,6 @@ export function seenWords({ sight }: Observation): string {
     : `${ohmsFigures(Math.exp(sight.low))} to ${high}`;
 }
 
-/** `Lane 3 plate connector`. */
-export const contactName = (contact: CircuitName & { readonly connector: string }): string =>
-  sentence(
-    isOfLane(contact)
-      ? `lane ${contact.lane} ${contact.connector}${endText(contact.end)}`
-      : contact.connector,
-  );
-
 /** The last walk before a work and the first one after it, up to the next work. */
 interface Around {
   readonly before: Observation | undefined;
@@ -53,14 +45,24 @@ const aroundOf = (segments: readonly Segment[], at: number): Around => ({
 const bodyOf = (contact: ContactTrend, { cleanings }: PoolTrend) =>
   cleanings.connectors.find((one) => one.point === contact.point && isPassedBy(one, contact));
 
-/** `Lane 3 plate connector (touchpad)`, `Timer outlet (lane 3 touchpad)`. */
-function placeName(contact: ContactTrend, trend: PoolTrend): string {
+/** `Lane 3 plate connector`; of what lanes share, whose contact it is: `Timer outlet (lane 3 touchpad)`. */
+export function contactName(contact: ContactTrend, trend: PoolTrend): string {
   const body = bodyOf(contact, trend);
-  return body !== undefined && isAboveLanes(body)
-    ? `${sentence(connectorName(body))} (${circuitText(contact)})`
-    : contact.connector.startsWith(contact.device)
-      ? contactName(contact)
-      : `${contactName(contact)} (${contact.device})`;
+  if (body !== undefined && isAboveLanes(body))
+    return `${sentence(connectorName(body))} (${circuitText(contact)})`;
+  return sentence(
+    isOfLane(contact)
+      ? `lane ${contact.lane} ${contact.connector}${endText(contact.end)}`
+      : contact.connector,
+  );
+}
+
+/** `Lane 3 plate connector (touchpad)`: the device too, where the name has not said it. */
+function placeName(contact: ContactTrend, trend: PoolTrend): string {
+  const name = contactName(contact, trend);
+  return name.endsWith(`(${circuitText(contact)})`) || contact.connector.startsWith(contact.device)
+    ? name
+    : `${name} (${contact.device})`;
 }
 
 /** `147 Ω before, 12 to 27 Ω after`. */

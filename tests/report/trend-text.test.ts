@@ -143,3 +143,23 @@ test("one week is one week, one walk is on one day", () => {
 test("no line is over 80 columns", () => {
   for (const line of text.split("\n")) expect([...line].length).toBeLessThanOrEqual(80);
 });
+
+test("a contact of a shared connector is called by the connector and by whose it is", () => {
+  const shared = poolOf(2, ["timer", "pod"]);
+  const grown = Array.from({ length: 10 }, (_, week) =>
+    walkOf(
+      start + 7 * week,
+      [1, 2].flatMap((lane) =>
+        ["timer", "pod"].map((point) => {
+          const ohms = lane === 2 && point === "timer" ? 8 * Math.exp(0.2 * week) : 0.2;
+          return findingOf(shared, { lane, device: "touchpad", point }, ohms, 1);
+        }),
+      ),
+      1.5,
+    ),
+  );
+  const season = trendText(trend(shared, grown, []));
+  // There is one outlet: lane 2 has a contact in it, and no outlet of its own.
+  expect(season).toContain("Timer connector (lane 2 touchpad): ");
+  expect(season).not.toContain("Lane 2 timer connector");
+});
