@@ -8,15 +8,16 @@ import { readMoment } from "../intake/moment-text.ts";
 import { RowReader } from "../intake/reading-row.ts";
 import { sheetColumns } from "../intake/sheet-columns.ts";
 import { decimalsOf, type WrittenVolts } from "../intake/volts-text.ts";
-import { cautionsFor } from "../report/cautions.ts";
+import { cautionsSaid } from "../report/cautions.ts";
 import { checkBrief } from "../report/check-brief.ts";
 import { checkJson } from "../report/check-json.ts";
-import { circuitText } from "../report/names.ts";
-import { askText, stopWords, suspectText, walkHelp } from "../report/next-text.ts";
+import { askText, suspectText } from "../report/next-text.ts";
 import { rejectsText } from "../report/rejects-text.ts";
 import { isAllSound } from "../report/verdict-lines.ts";
 import { walkStanding } from "../rooms/circuit-room.ts";
 import { diagnose, type NextReading, nextReadings } from "../rooms/diagnosis-room.ts";
+import { type Language, wordsIn } from "../words/language.ts";
+import type { Words } from "../words/words.ts";
 import type { Io } from "./command.ts";
 import { loadReadings } from "./files.ts";
 import { localDay, localTime } from "./local-time.ts";
@@ -35,6 +36,7 @@ interface Session {
   readonly file: WalkFile;
   readonly walk: string;
   readonly by: string;
+  readonly words: Words;
   readonly readings: Reading[];
   /** Places that cannot be reached, as `placeKey`. Not kept on disk. */
   readonly unreachable: Set<string>;
@@ -48,18 +50,20 @@ const placeKey = ({ lane, device, point }: Pick<Reading, "lane" | "device" | "po
 /** Leads through a pool, point by point; every reading is on disk before the next prompt. */
 export async function guidedWalk(pool: Pool, options: WalkOptions, io: Io): Promise<void> {
   const say = options.json ? io.err : io.out;
-  const session = await beginSession(pool, options, say);
-  for (const { words } of cautionsFor("measure")) say(`${words}\n`);
-  say(walkHelp);
+  const spoken = wordsIn(io.language);
+  const { next } = spoken;
+  const session = await beginSession(pool, options, io.language, say);
+  for (const { words } of cautionsSaid(spoken.cautions, "measure")) say(`${words}\n`);
+  say(next.help);
   await askUntilDone(session, say);
   const { readings } = session;
-  if (readings.length === 0) return say("Nothing was read.\n");
+  if (readings.length === 0) return say(`${next.nothingRead}\n`);
   const diagnosis = diagnose(pool, readings);
-  say(`\n${readings.length} readings are in ${options.out}.\n\n`);
+  say(`\n${next.written(readings.length, options.out)}\n\n`);
   const checked = { diagnosis, readings, standing: walkStanding(pool, diagnosis, readings) };
   if (options.json)
     io.out(checkJson(pool.name, [diagnosis], { rows: rowsRead(readings.length), rejected: [] }));
-  else io.out(checkBrief(pool, checked, io.colour));
+  else io.out(checkBrief(pool, checked, io.colour, io.language));
   io.exit(isAllSound(diagnosis) ? 0 : 1);
 }
 
@@ -69,29 +73,29 @@ const rowsRead = (count: number): RowCounts => ({ ...noRows, in: count, used: co
 async function beginSession(
   pool: Pool,
   { out, resume, by }: WalkOptions,
+  language: Language,
   say: (text: string) => void,
 ): Promise<Session> {
-  const begun = { pool, by, unreachable: new Set<string>(), meterOn: false };
+  const words = wordsIn(language);
+  const begun = { pool, by, words, unreachable: new Set<string>(), meterOn: false };
   const today = localDay(new Date());
   if (!resume) return { ...begun, file: WalkFile.begin(out), walk: today, readings: [] };
   const { file, torn } = WalkFile.resume(out);
-  if (torn !== "") say(`The last line was cut short and is asked again: ${torn}\n`);
+  if (torn !== "") say(`${words.next.torn(torn)}\n`);
   const { readings, rejected } = await loadReadings([out], pool);
-  say(rejectsText(rejected));
+  say(rejectsText(rejected, language));
   const walk = readings.at(-1)?.walk ?? today;
   const own = readings.filter((one) => one.walk === walk);
-  say(`Going on with walk ${walk}: ${own.length} readings so far.\n`);
+  say(`${words.next.goingOn(walk, own.length)}\n`);
   return { ...begun, file, walk, readings: own };
 }
 
 /** The best reading that can be reached, or why there is none. */
-function proposal({ pool, readings, unreachable }: Session): NextReading | string {
+function proposal({ pool, readings, unreachable, words }: Session): NextReading | string {
   const advice = nextReadings(pool, readings, 1 + unreachable.size);
   const found = advice.readings.find((one) => !unreachable.has(placeKey(one)));
   if (found !== undefined) return found;
-  return advice.stop === null
-    ? "Stop here: what is worth reading can't be reached."
-    : stopWords[advice.stop];
+  return words.next.stops[advice.stop ?? "out-of-reach"];
 }
 
 async function askUntilDone(session: Session, say: (text: string) => void): Promise<void> {
@@ -103,7 +107,7 @@ async function askUntilDone(session: Session, say: (text: string) => void): Prom
       if (typeof asked === "string") return say(`${asked}\n`);
       // Answers that change nothing leave the same point asked for.
       for (let done = false; !done; ) {
-        say(askText(session.readings.length, asked));
+        say(askText(session.readings.length, asked, session.words));
         const line = await typed.next();
         if (line.done) return say("\n");
         // A terminal has shown what was typed; what comes through a pipe has been seen by nobody.
@@ -124,14 +128,15 @@ function answer(
   typed: string,
   say: (text: string) => void,
 ): boolean {
+  const { next } = session.words;
   switch (typed.toLowerCase()) {
     case "":
     case "?":
-      say(walkHelp);
+      say(next.help);
       return false;
     case "m":
       session.meterOn = true;
-      say("   meter on: noted with the next reading\n");
+      say(`   ${next.meterOn}\n`);
       return false;
     case "-":
       session.unreachable.add(placeKey(asked));
@@ -143,15 +148,15 @@ function answer(
   }
 }
 
-function undo({ file, readings }: Session, say: (text: string) => void): boolean {
+function undo({ file, readings, words: { next } }: Session, say: (text: string) => void): boolean {
   const last = readings.at(-1);
   if (last === undefined) {
-    say("   nothing to undo\n");
+    say(`   ${next.nothingToUndo}\n`);
     return false;
   }
   file.cutLast();
   readings.pop();
-  say(`   undone: ${circuitText(last)}, ${last.point}, ${last.volts} V\n`);
+  say(`   ${next.undone(last, last.volts)}\n`);
   return true;
 }
 
@@ -161,10 +166,11 @@ function take(
   typed: string,
   say: (text: string) => void,
 ): boolean {
-  const { pool, file, walk, by, readings } = session;
+  const { pool, file, walk, by, readings, words } = session;
   const value = readTyped(pool, typed);
   if (typeof value === "string") {
-    say(`   ${value}\n`);
+    const { notTaken } = words.next;
+    say(`   ${notTaken === null ? "" : `${notTaken} `}${value}\n`);
     return false;
   }
   const { point } = asked;
@@ -199,8 +205,8 @@ function take(
     line: readings.length + 2,
   });
   session.meterOn = false;
-  if (value.volts === 0 && !meterOn) say("   0: was the meter on? If not: u, then m\n");
-  say(suspectText(diagnose(pool, readings)));
+  if (value.volts === 0 && !meterOn) say(`   ${words.next.zero}\n`);
+  say(suspectText(diagnose(pool, readings), words));
   return true;
 }
 

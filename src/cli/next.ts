@@ -1,7 +1,7 @@
 import { dirname, join } from "node:path";
 import type { Reading } from "../domain/reading.ts";
 import { nextJson, nextText } from "../report/next-text.ts";
-import { rejectsText } from "../report/rejects-text.ts";
+import { rejectsText, remarks } from "../report/rejects-text.ts";
 import { type Carried, nextReadings } from "../rooms/diagnosis-room.ts";
 import { inOrderOfTime, latestWalk, walkStarts } from "../rooms/season-room.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
@@ -73,7 +73,7 @@ async function next(paths: readonly string[], options: Options, io: Io): Promise
   io.out(
     options.json
       ? nextJson(pool.name, readings.at(-1)?.walk ?? null, advice)
-      : nextText(pool, advice),
+      : nextText(pool, advice, io.language),
   );
 }
 
@@ -116,8 +116,8 @@ async function latestReadings(
   const nothing = { readings: [], start: null };
   if (sheets.length === 0) return nothing;
   const { kept, rejected, warnings } = await keepReadings(sheets, pool, undefined, dates);
-  io.note(warningLines(warnings));
-  io.err(rejectsText(rejected));
+  io.note(remarks(warningLines(warnings), io.language));
+  io.err(rejectsText(rejected, io.language));
   const work = await workOf(folder, options.work, dates, io);
   sayUsed(folder, io);
   if (kept.size === 0) {
@@ -125,7 +125,7 @@ async function latestReadings(
     if (rejected.length === 0) return nothing;
     throw new UnusableInput(`${sheets.join(", ")}: no row could be used`);
   }
-  io.err(rejectsText(work.rejected));
+  io.err(rejectsText(work.rejected, io.language));
   kept.nameWalks(pool, work.entries);
   const walks = inOrderOfTime(kept.walks());
   const latest = latestWalk(walks);

@@ -1,6 +1,6 @@
 import { actions } from "../policy/decision.ts";
+import { english } from "../words/english.ts";
 import { checkedWalk } from "./check-schema.ts";
-import { actWords } from "./next-text.ts";
 import {
   answer,
   atLeast,
@@ -111,7 +111,7 @@ const ready = atLeast({
 });
 
 const act = object({
-  ...{ ...circuit, point: text, act: oneOf(Object.keys(actWords)) },
+  ...{ ...circuit, point: text, act: oneOf(Object.keys(english.next.acts)) },
   ...{ bits: number, seconds: number, bitsPerSecond: number },
 });
 

@@ -5,6 +5,7 @@ import { englishDecide } from "./english-decide.ts";
 import { englishExplanations } from "./english-explanations.ts";
 import { englishFigures } from "./english-figures.ts";
 import { englishMargins } from "./english-margins.ts";
+import { englishNext } from "./english-next.ts";
 import { englishPlaces } from "./english-places.ts";
 import { englishSuspects } from "./english-suspects.ts";
 import { englishVerdicts } from "./english-verdicts.ts";
@@ -22,4 +23,5 @@ export const english: Words = {
   cautions: englishCautions,
   command: englishCommand,
   decide: englishDecide,
+  next: englishNext,
 };

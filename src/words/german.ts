@@ -5,6 +5,7 @@ import { germanDecide } from "./german-decide.ts";
 import { germanExplanations } from "./german-explanations.ts";
 import { germanFigures } from "./german-figures.ts";
 import { germanMargins } from "./german-margins.ts";
+import { germanNext } from "./german-next.ts";
 import { germanPlaces } from "./german-places.ts";
 import { germanSuspects } from "./german-suspects.ts";
 import { germanVerdicts } from "./german-verdicts.ts";
@@ -22,4 +23,5 @@ export const german: Words = {
   cautions: germanCautions,
   command: germanCommand,
   decide: germanDecide,
+  next: germanNext,
 };

@@ -5,6 +5,7 @@ import type { DecideWords } from "./decide-words.ts";
 import type { ExplanationWords } from "./explanation-words.ts";
 import type { FigureWords } from "./figure-words.ts";
 import type { MarginWords } from "./margin-words.ts";
+import type { NextWords } from "./next-words.ts";
 import type { PlaceWords } from "./place-words.ts";
 import type { SuspectWords } from "./suspect-words.ts";
 import type { VerdictWords } from "./verdict-words.ts";
@@ -24,4 +25,5 @@ export interface Words {
   readonly cautions: CautionWords;
   readonly command: CommandWords;
   readonly decide: DecideWords;
+  readonly next: NextWords;
 }
