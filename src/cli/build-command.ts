@@ -1,4 +1,5 @@
 import { execFileSync } from "node:child_process";
+import { createHash } from "node:crypto";
 import { copyFileSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 import { type BuildOptions, build } from "esbuild";
@@ -16,6 +17,15 @@ import { wholeZod } from "./whole-zod.ts";
 
 /** Native, for pictures alone; only looked for; published without the licence that it must carry. */
 const apart = ["@resvg/resvg-js", "canvas", "saxes"];
+
+/** Tells any two commands whose code differs apart, their packages' included. */
+const sources = readdirSync("src", { recursive: true, withFileTypes: true })
+  .filter((entry) => entry.isFile())
+  .map(({ parentPath, name }) => join(parentPath, name));
+const code = createHash("sha256");
+for (const file of [...sources.sort(), "package.json", "package-lock.json"])
+  code.update(file).update("\0").update(readFileSync(file));
+const DROPWISE_BUILD = JSON.stringify(code.digest("hex"));
 
 /** Packages written for the older module form ask for this by name. */
 const REQUIRE =
@@ -43,6 +53,7 @@ const rooms = readdirSync("src/rooms").map((file) => `src/rooms/${file}`);
 
 const command = await bundled(["src/cli/start.ts", "src/cli/season-worker.ts"], "dist/command", {
   minify: true,
+  define: { DROPWISE_BUILD },
   banner: { js: REQUIRE },
 });
 // Neutral: it runs in Node and in browsers, and takes each package's build for both.

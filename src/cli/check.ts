@@ -15,6 +15,7 @@ import {
   diagnoseTimed,
   inOrderOfTime,
   latestWalk,
+  saidBy,
   type TimedWalk,
   walkStarts,
 } from "../rooms/season-room.ts";
@@ -97,14 +98,15 @@ async function check(paths: readonly string[], options: Options, io: Io): Promis
   const onlyLatest = latest || (paths.length === 0 && !all && options.walk === undefined);
   const ordered = inOrderOfTime(kept.walks());
   const walks = chooseWalks(ordered, options.walk, onlyLatest);
-  const startOf = walkStarts(pool, ordered, work.entries);
+  const startOf = walkStarts(pool, ordered, work.entries, (walk) => saidBy(pool, walk, io.keeper));
   const output = await checkOutput(pool, { rows, rejected }, options, io);
   io.note(remarks(warningLines(warnings), io.language));
   output.start();
   let sound = true;
   for (const [index, walk] of walks.entries()) {
     progress.show(say.diagnosing(index + 1, walks.length));
-    const diagnosed = diagnoseTimed(pool, walk, true, options.alone ? null : startOf(walk));
+    const start = options.alone ? null : startOf(walk);
+    const diagnosed = diagnoseTimed(pool, walk, true, start, io.keeper);
     sound &&= isAllSound(diagnosed.diagnosis);
     progress.clear();
     const standing = walkStanding(pool, diagnosed.diagnosis, diagnosed.readings);

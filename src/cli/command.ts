@@ -1,4 +1,5 @@
 import type { Command } from "commander";
+import type { Keeper } from "../rooms/season-room.ts";
 import type { Language } from "../words/language.ts";
 
 /** What a command may touch of the world outside: handed in, so that a test can watch it. */
@@ -15,6 +16,8 @@ export interface Io {
   readonly language: Language;
   /** Progress is wanted: standard error is a terminal that can clear a line. */
   readonly progress: boolean;
+  /** Holds what earlier runs have found. */
+  readonly keeper: Keeper;
   /** Sets the exit status: 0 all well, 1 something is weak, 2 input that could not be used. */
   readonly exit: (status: 0 | 1 | 2) => void;
 }

@@ -4,8 +4,10 @@ import type { WorkEntry } from "../domain/work.ts";
 import type { DateOrder } from "../intake/sheet/date-text.ts";
 import { dayNumber } from "../rooms/domain-room.ts";
 import type { Look } from "../rooms/meet-room.ts";
-import { diagnoseSeason, looksOf, openSeason, type Season } from "../rooms/season-room.ts";
+import { looksOf, openSeason, type Season, walksOf } from "../rooms/season-room.ts";
+import type { Io } from "./command.ts";
 import { loadReadings } from "./files.ts";
+import { diagnoseLongSeason } from "./long-season.ts";
 
 /** Sheets of readings as a season, oldest walk first; walks after `until` are left out. */
 export async function loadLooks(
@@ -14,13 +16,13 @@ export async function loadLooks(
   until: string | null,
   work: readonly WorkEntry[],
   dates: DateOrder | null,
-  alone = false,
+  alone: boolean,
+  { keeper }: Pick<Io, "keeper">,
 ): Promise<{ season: Season | null; looks: Look[]; rejected: readonly Reject[] }> {
   const { readings, rejected } = await loadReadings(files, pool, undefined, dates);
   const last = (until === null ? null : dayNumber(until)) ?? Number.POSITIVE_INFINITY;
-  const walks = diagnoseSeason(pool, readings, work).filter(
-    ({ day }) => day === null || day <= last,
-  );
-  const season = openSeason(pool, walks, work, undefined, alone);
+  const walks = walksOf(pool, readings, work).filter(({ day }) => day === null || day <= last);
+  const diagnosed = await diagnoseLongSeason(pool, walks, keeper, () => {});
+  const season = openSeason(pool, diagnosed, work, undefined, { alone, keeper });
   return { season, looks: looksOf(season), rejected };
 }

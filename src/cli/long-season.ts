@@ -4,57 +4,71 @@ import { setImmediate } from "node:timers/promises";
 import { Worker } from "node:worker_threads";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
-import type { Reading } from "../domain/reading.ts";
-import type { WorkEntry } from "../domain/work.ts";
 import { diagnose } from "../rooms/diagnosis-room.ts";
-import { type DiagnosedWalk, walksOf } from "../rooms/season-room.ts";
-import type { SeasonShare, WalkAnswer } from "./season-worker.ts";
+import {
+  type DiagnosedWalk,
+  type Keeper,
+  type TimedWalk,
+  walkQuestion,
+} from "../rooms/season-room.ts";
+import { type AskedWalk, answers, type SeasonShare, type WalkAnswer } from "./season-share.ts";
 
 /** A thread is worth its start for so many walks. */
-const WALKS_A_THREAD = 40;
+const WALKS_A_THREAD = 3;
 const MOST_THREADS = 8;
 
 /**
- * The same as `diagnoseSeason`, a long season on all processors, but all walks save the last without
- * the explanations that take integrals of their own. Every thread takes the next walk
- * that nobody has taken; walks of a thread that fails are diagnosed here.
+ * The same as `diagnoseSeason` of these walks, on all processors where there are several to diagnose,
+ * but all save the last without the explanations that take integrals of their own. Every thread takes
+ * the next walk that nobody has taken; walks of a thread that fails are diagnosed here.
  */
 export async function diagnoseLongSeason(
   pool: Pool,
-  readings: readonly Reading[],
-  work: readonly WorkEntry[],
+  walks: readonly TimedWalk[],
+  keeper: Keeper,
   progress: (done: number, of: number) => void,
 ): Promise<readonly DiagnosedWalk[]> {
-  const walks = walksOf(pool, readings, work);
-  const found: (WalkDiagnosis | undefined)[] = walks.map(() => undefined);
+  const asked = walks.map((walk, index): AskedWalk => {
+    const rivals = index + 1 === walks.length;
+    return { readings: walk.readings(), rivals };
+  });
+  const question = ({ readings, rivals }: AskedWalk) => walkQuestion(pool, readings, rivals, null);
+  const found = asked.map((walk) => keeper.known<WalkDiagnosis>(question(walk)));
+  const missing = [...asked.keys()].filter((index) => found[index] === undefined);
+  let done = walks.length - missing.length;
+  const keep = ({ index, diagnosis }: WalkAnswer): void => {
+    found[index] = diagnosis;
+    keeper.keep(question(asked[index]!), diagnosis);
+    progress(done, walks.length);
+    done += 1;
+  };
+  await shareOut({ pool, walks: asked, missing }, keep);
+  return walks.map(({ day, seconds }, index) => {
+    const { readings, rivals } = asked[index]!;
+    const diagnosis = found[index] ?? diagnose(pool, readings, rivals);
+    return { day, seconds, diagnosis, readings };
+  });
+}
+
+/** This thread is one of them. */
+async function shareOut(
+  job: Omit<SeasonShare, "next">,
+  keep: (answer: WalkAnswer) => void,
+): Promise<void> {
   const next = new Int32Array(new SharedArrayBuffer(Int32Array.BYTES_PER_ELEMENT));
   const threads = Math.min(
     MOST_THREADS,
     availableParallelism(),
-    Math.floor(walks.length / WALKS_A_THREAD),
+    Math.floor(job.missing.length / WALKS_A_THREAD),
   );
-  const share: SeasonShare = { pool, walks: walks.map((walk) => walk.readings()), next };
-  let done = 0;
-  const keep = ({ index, diagnosis }: WalkAnswer): void => {
-    found[index] = diagnosis;
-    progress(done, walks.length);
-    done += 1;
-  };
-  // This thread is one of them.
+  const share = { ...job, next };
   const others = Array.from({ length: Math.max(0, threads - 1) }, () => threadFor(share, keep));
-  for (;;) {
-    const index = Atomics.add(next, 0, 1);
-    const walk = share.walks[index];
-    if (walk === undefined) break;
-    keep({ index, diagnosis: diagnose(pool, walk, index + 1 === walks.length) });
+  for (const answer of answers(share)) {
+    keep(answer);
     // Lets the others' answers in.
     if (others.length > 0) await setImmediate();
   }
   await Promise.all(others);
-  return walks.map(({ day, seconds }, index) => {
-    const own = share.walks[index]!;
-    return { day, seconds, diagnosis: found[index] ?? diagnose(pool, own), readings: own };
-  });
 }
 
 /** Resolves when the thread has ended, however it ends. */

@@ -6,6 +6,7 @@ import { withLanguage } from "./language-option.ts";
 import { commandShape, lastResort } from "./last-resort.ts";
 import { Output, printable } from "./output.ts";
 import { unusable } from "./store/cannot-write.ts";
+import { keeperFor } from "./store/kept-answers.ts";
 import { wantsColour, wantsProgress } from "./terminal.ts";
 
 /**
@@ -96,6 +97,7 @@ await run(args, {
   note: (text) => err.write(printable(text, progress)),
   colour,
   progress,
+  keeper: keeperFor(process.env),
   exit: (status) => {
     process.exitCode = status;
   },

@@ -84,7 +84,8 @@ export const registerReady: Register = (program, io) => {
         date,
         work.entries,
         dates,
-        options.alone,
+        options.alone ?? false,
+        io,
       );
       const ready = meetReady({
         pool,

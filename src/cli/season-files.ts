@@ -2,7 +2,7 @@ import type { DateOrder } from "../intake/sheet/date-text.ts";
 import { dateWarnings, leftOutText } from "../report/date-text.ts";
 import { rejectsText, remarks } from "../report/rejects-text.ts";
 import type { Pool, Reading, Reject, WorkEntry } from "../rooms/domain-room.ts";
-import { openSeason, type Season, type SeasonProgress } from "../rooms/season-room.ts";
+import { openSeason, type Season, type SeasonProgress, walksOf } from "../rooms/season-room.ts";
 import { wordsIn } from "../words/language.ts";
 import { type Io, UnusableInput } from "./command.ts";
 import { loadReadings, loadWorkLog, warningLines } from "./files.ts";
@@ -79,10 +79,15 @@ export async function readSeasonFiles(
   }
   const work = await workOf(folder, paths.work, paths.dates, io);
   sayUsed(folder, io);
-  const walks = await diagnoseLongSeason(pool, readings, work.entries, (done, of) =>
-    progress("walks", done, of),
+  const { keeper } = io;
+  const walks = await diagnoseLongSeason(
+    pool,
+    walksOf(pool, readings, work.entries),
+    keeper,
+    (done, of) => progress("walks", done, of),
   );
-  const season = openSeason(pool, walks, work.entries, progress, paths.alone);
+  const opening = { alone: paths.alone, keeper };
+  const season = openSeason(pool, walks, work.entries, progress, opening);
   progress("", 0, 0);
   const rejects = [...rejected, ...work.rejected];
   io.err(rejectsText(rejects, io.language));

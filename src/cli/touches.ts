@@ -62,7 +62,7 @@ export const registerTouches: Register = (program, io) => {
       sayUsed(folder, io);
       const { looks, rejected } =
         files.length > 0
-          ? await loadLooks(pool, files, null, work.entries, dates)
+          ? await loadLooks(pool, files, null, work.entries, dates, false, io)
           : { looks: [], rejected: [] };
       const devices = pressedDevices(pool, sheet.touches, looks);
       const unused = [...sheet.rejected, ...rejected, ...work.rejected];

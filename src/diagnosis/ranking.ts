@@ -32,7 +32,7 @@ export function rankConnectors(
 
 /** P(the connector's own contact is faulty): a broken cable is not its fault. */
 const contactAtFault = ({ fouled, open, cable, intermittent }: ContactFinding): number =>
-  fouled + open - cable + intermittent;
+  Math.min(1, Math.max(0, fouled + open - cable + intermittent));
 
 function finding(
   pool: Pool,

@@ -368,7 +368,7 @@ class CircuitSums {
     // A star's centre may weigh less than nothing: what is rare may come out a hair under 0.
     const within = (p: number): number => Math.min(1, Math.max(0, p));
     return {
-      states: this.#states.map((own) => own.map(within)),
+      states: this.#states.map((own) => normalized(own.map(within))),
       pinned: this.#pinned,
       ohms,
       voltsLost: this.#circuit.links.map((_, k) => Math.max(0, this.#without[k]! - this.#with[k]!)),
@@ -376,6 +376,12 @@ class CircuitSums {
       underLimit: this.#circuit.limitOhms === null ? null : within(this.#beyond),
     };
   }
+}
+
+/** Chances that add to 1: rules of integration and what is left out leave them a hair off. */
+function normalized(chances: Float64Array): Float64Array {
+  const whole = chances.reduce((sum, chance) => sum + chance, 0);
+  return chances.map((chance) => Math.min(1, chance / whole));
 }
 
 /** What is as unlikely as this at the posterior's middle differs little from node to node. */

@@ -9,9 +9,11 @@ export {
   diagnoseTimed,
   inOrderOfTime,
   type TimedWalk,
+  walkQuestion,
   walksOf,
 } from "../season/diagnose-season.ts";
-export { walkStarts } from "../season/inform-walk.ts";
+export { saidBy, walkStarts } from "../season/inform-walk.ts";
+export { askOnce, type Keeper, noKeeper, type Question } from "../season/keeper.ts";
 export { latestWalk } from "../season/latest-walk.ts";
 export { looksOf } from "../season/looks-of.ts";
 export { openSeason, type Season, type SeasonProgress } from "../season/open-season.ts";

@@ -12,6 +12,7 @@ import {
 } from "../domain/reading.ts";
 import { withWalkNames } from "../domain/walk-names.ts";
 import type { WorkEntry } from "../domain/work.ts";
+import { askOnce, type Keeper, noKeeper, type Question } from "./keeper.ts";
 
 /** One walk's readings and their place in time. */
 export interface TimedWalk extends WalkReadings {
@@ -54,16 +55,40 @@ export function inOrderOfTime(walks: readonly WalkReadings[]): readonly TimedWal
     });
 }
 
-/** What one walk's readings say, and its place in time; `rivals` and `start` as in `diagnose`. */
+/** What one walk's readings say, unless it was asked before; `rivals` and `start` as in `diagnose`. */
+export function diagnosed(
+  pool: Pool,
+  { readings }: Pick<DiagnosedWalk, "readings">,
+  rivals: boolean,
+  start: Carried | null,
+  keeper: Keeper,
+): WalkDiagnosis {
+  const question = walkQuestion(pool, readings, rivals, start);
+  return askOnce(keeper, question, () => diagnose(pool, readings, rivals, start));
+}
+
+/** What a walk says, as asked of a keeper. */
+export const walkQuestion = (...from: Required<Parameters<typeof diagnose>>): Question => ({
+  what: "walk",
+  from,
+});
+
+/** The same with its place in time. */
 export function diagnoseTimed(
   pool: Pool,
   walk: TimedWalk,
   rivals = true,
   start: Carried | null = null,
+  keeper: Keeper = noKeeper,
 ): DiagnosedWalk {
   const readings = walk.readings();
   const { day, seconds } = walk;
-  return { day, seconds, diagnosis: diagnose(pool, readings, rivals, start), readings };
+  return {
+    day,
+    seconds,
+    diagnosis: diagnosed(pool, { readings }, rivals, start, keeper),
+    readings,
+  };
 }
 
 /**

@@ -5,6 +5,7 @@ import type { Pool } from "../domain/pool.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import { carryOver, type SeenWalk, type WalkTime } from "./carried/carry-over.ts";
 import type { TimedWalk } from "./diagnose-season.ts";
+import { askOnce, type Keeper, noKeeper } from "./keeper.ts";
 
 /**
  * So many walks before a walk inform it, the latest ones: each takes a diagnosis of its own wherever
@@ -56,6 +57,13 @@ const lastBefore = <Walk extends { readonly day: number | null }>(
   last: number,
 ): readonly Walk[] => before.filter(({ day }) => day !== null && day <= last).slice(-MOST_WALKS);
 
+/** What a walk says by itself, unless it was asked before. */
+export function saidBy(pool: Pool, walk: TimedWalk, keeper: Keeper): SaidAlone {
+  const readings = walk.readings();
+  const question = { what: "walk-alone", from: [pool, readings] } as const;
+  return askOnce(keeper, question, () => saidAlone(pool, readings));
+}
+
 /**
  * What each of some walks starts from. Walks before it are diagnosed alone when they are asked for
  * first, and only what later walks need of that is kept. Null where a walk stands alone.
@@ -67,7 +75,7 @@ export function walkStarts(
   pool: Pool,
   walks: readonly TimedWalk[],
   work: readonly WorkEntry[],
-  alone: (walk: TimedWalk) => SaidAlone = (walk) => saidAlone(pool, walk.readings()),
+  alone: (walk: TimedWalk) => SaidAlone = (walk) => saidBy(pool, walk, noKeeper),
 ): (walk: TimedWalk) => Carried | null {
   const known = new Map<TimedWalk, DiagnosedAlone>();
   const knownAlone = (one: TimedWalk): DiagnosedAlone => {

@@ -1,10 +1,10 @@
-import { diagnose } from "../diagnosis/diagnose.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import type { DatedWalk } from "../history/contact-history.ts";
 import { type PoolTrend, trend } from "../history/trend.ts";
-import type { DiagnosedWalk } from "./diagnose-season.ts";
+import { type DiagnosedWalk, diagnosed } from "./diagnose-season.ts";
 import { startOf } from "./inform-walk.ts";
+import { askOnce, type Keeper, noKeeper } from "./keeper.ts";
 import { latestWalk } from "./latest-walk.ts";
 
 /**
@@ -30,23 +30,31 @@ export interface Season {
 /** Told what is being done, and how much of it is behind. */
 export type SeasonProgress = (what: string, done: number, of: number) => void;
 
+/** How a season is opened. */
+export interface Opening {
+  /** The latest walk by its own readings alone. */
+  readonly alone?: boolean;
+  readonly keeper?: Keeper;
+}
+
 const isDated = (walk: DiagnosedWalk): walk is DiagnosedWalk & DatedWalk => walk.day !== null;
 
 /**
  * Opens a season whose walks are diagnosed, each alone; null where no walk has a reading at rest. The
- * latest is diagnosed once more from what the others left, but for `alone`.
+ * latest is diagnosed once more from what the others left, unless it is to stand alone.
  */
 export function openSeason(
   pool: Pool,
   diagnosed: readonly DiagnosedWalk[],
   work: readonly WorkEntry[],
   progress: SeasonProgress = () => {},
-  alone = false,
+  { alone = false, keeper = noKeeper }: Opening = {},
 ): Season | null {
   const walks = diagnosed.filter(({ diagnosis }) => diagnosis.contacts.length > 0);
   const last = latestWalk(walks);
   if (last === undefined) return null;
-  const latest = alone ? last : informed(pool, walks.slice(0, walks.indexOf(last)), last, work);
+  const before = walks.slice(0, walks.indexOf(last));
+  const latest = alone ? last : informed(pool, before, last, work, keeper);
   const dated = walks
     .filter(isDated)
     .map((walk) => (walk === last ? { ...walk, informed: latest.diagnosis } : walk));
@@ -58,7 +66,7 @@ export function openSeason(
     undated: walks
       .filter((walk) => !isDated(walk) && walk !== last)
       .map(({ diagnosis }) => diagnosis.walk),
-    trend: dated.length === 0 ? null : trend(pool, dated, work, progress),
+    trend: dated.length === 0 ? null : trendOf(pool, dated, work, progress, { alone, keeper }),
   };
 }
 
@@ -68,7 +76,21 @@ function informed(
   before: readonly DiagnosedWalk[],
   walk: DiagnosedWalk,
   work: readonly WorkEntry[],
+  keeper: Keeper,
 ): DiagnosedWalk {
   const start = startOf(pool, before, work, walk);
-  return start === null ? walk : { ...walk, diagnosis: diagnose(pool, walk.readings, true, start) };
+  return start === null ? walk : { ...walk, diagnosis: diagnosed(pool, walk, true, start, keeper) };
+}
+
+/** What the walks say together: each says the same whoever diagnosed it from its readings. */
+function trendOf(
+  pool: Pool,
+  walks: readonly (DiagnosedWalk & DatedWalk)[],
+  work: readonly WorkEntry[],
+  progress: SeasonProgress,
+  { alone, keeper }: Required<Opening>,
+): PoolTrend {
+  const read = walks.map(({ day, seconds, readings }) => [day, seconds, readings]);
+  const from = [pool, read, work, alone];
+  return askOnce(keeper, { what: "trend", from }, () => trend(pool, walks, work, progress));
 }

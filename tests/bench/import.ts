@@ -8,6 +8,7 @@
  * all of them, which is many minutes for a million rows. On a busy machine processor time tells
  * more than the clock.
  */
+
 import { spawnSync } from "node:child_process";
 import {
   createReadStream,
@@ -27,7 +28,7 @@ import { registerCheck } from "../../src/cli/check.ts";
 import { keepReadings, loadReadings, streamReadings } from "../../src/cli/files.ts";
 import type { Pool } from "../../src/domain/pool.ts";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
-import { inOrderOfTime } from "../../src/rooms/season-room.ts";
+import { inOrderOfTime, noKeeper } from "../../src/rooms/season-room.ts";
 
 const devices = ["touchpad", "button-1", "button-2"];
 const points = ["timer", "harness", "plate", "pod"];
@@ -81,6 +82,7 @@ async function check(file: string, ...options: readonly string[]): Promise<numbe
     colour: false,
     language: "en",
     progress: false,
+    keeper: noKeeper,
     exit: () => {},
   });
   const pool = join(dirname(file), "pool.yaml");

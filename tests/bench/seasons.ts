@@ -6,6 +6,7 @@
  *
  *   npm run build && npm run bench:seasons
  */
+
 import { mkdtempSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -14,6 +15,7 @@ import type { Io, Register } from "../../src/cli/command.ts";
 import { dayText } from "../../src/domain/calendar.ts";
 import type { Pool } from "../../src/domain/pool.ts";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
+import { noKeeper } from "../../src/rooms/season-room.ts";
 import { seededRandom } from "../study/random.ts";
 
 const WALKS = Number(process.argv[2] ?? 520);
@@ -115,6 +117,7 @@ const io: Io = {
   colour: false,
   language: "en",
   progress: true,
+  keeper: noKeeper,
   exit: () => {},
 };
 // As people run it: from source, every thread would first have to translate it.

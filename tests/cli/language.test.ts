@@ -6,6 +6,7 @@ import { afterAll, expect, test } from "vitest";
 import { registerCheck } from "../../src/cli/check.ts";
 import { withLanguage } from "../../src/cli/language-option.ts";
 import { registerRound } from "../../src/cli/round.ts";
+import { noKeeper } from "../../src/rooms/season-room.ts";
 import { runCommand } from "./run-command.ts";
 
 const pool = mkdtempSync(join(tmpdir(), "dropwise-language-"));
@@ -65,7 +66,11 @@ test("DROPWISE_LANGUAGE stands in where no language is named, and LANG does not"
   const heard = async (named: string | undefined, ...args: readonly string[]) => {
     const io = { out: () => {}, err: () => {}, note: () => {}, exit: () => {} };
     const program = new Command("dropwise").exitOverride();
-    const told = withLanguage(program, { ...io, colour: false, progress: false }, named);
+    const told = withLanguage(
+      program,
+      { ...io, colour: false, progress: false, keeper: noKeeper },
+      named,
+    );
     let language = "";
     program.command("check").action(() => {
       language = told.language;

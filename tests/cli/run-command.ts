@@ -1,11 +1,13 @@
 import { Command } from "commander";
 import { type Register, UnusableInput } from "../../src/cli/command.ts";
 import { withLanguage } from "../../src/cli/language-option.ts";
+import { type Keeper, noKeeper } from "../../src/rooms/season-room.ts";
 
 /** One command line, run in this process: what it wrote and its exit status. */
 export async function runCommand(
   registers: readonly Register[],
   args: readonly string[],
+  keeper: Keeper = noKeeper,
 ): Promise<{ out: string; err: string; status: number }> {
   const result = { out: "", err: "", status: 0 };
   const io = {
@@ -18,6 +20,7 @@ export async function runCommand(
     note: (text: string) => io.err(text),
     colour: false,
     progress: false,
+    keeper,
     exit: (status: 0 | 1 | 2) => {
       result.status = status;
     },

@@ -3,7 +3,8 @@ import { createRequire } from "node:module";
 import { homedir, tmpdir } from "node:os";
 import { join } from "node:path";
 import { getAsset } from "node:sea";
-import { cacheFolder, type LaidOut, removeParts, unpack } from "./unpack.ts";
+import { cacheFolder } from "../store/cache-folder.ts";
+import { type LaidOut, removeParts, unpack } from "./unpack.ts";
 
 /**
  * The first lines of the command as one file: it lays its parts out and starts them. Node's own loader

@@ -1,5 +1,5 @@
 import { lstatSync, mkdtempSync } from "node:fs";
-import { dirname, isAbsolute, join, posix, win32 } from "node:path";
+import { dirname, join } from "node:path";
 import { disk } from "../store/disk.ts";
 import { makeFolder } from "../store/make-folder.ts";
 import { newOwner } from "../store/owner.ts";
@@ -15,20 +15,6 @@ export interface Packed {
   /** Path below the folder, with `/`, and bytes. */
   readonly sizes: Readonly<Record<string, number>>;
   readonly read: (path: string) => Uint8Array;
-}
-
-type Environment = Readonly<Record<string, string | undefined>>;
-
-/**
- * Where a user's programs keep what can be had again: `XDG_CACHE_HOME` (XDG Base Directory
- * Specification 0.8: an absolute path, else as if unset), `~/Library/Caches`, `LOCALAPPDATA`.
- */
-export function cacheFolder(platform: string, env: Environment, home: string): string {
-  if (platform === "win32")
-    return env["LOCALAPPDATA"] || win32.join(home, "AppData", "Local", "Temp");
-  if (platform === "darwin") return posix.join(home, "Library", "Caches");
-  const named = env["XDG_CACHE_HOME"];
-  return named && isAbsolute(named) ? named : posix.join(home, ".cache");
 }
 
 /** Nobody else may have put anything in it: what lies there is run. Windows keeps such folders itself. */

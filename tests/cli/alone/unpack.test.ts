@@ -2,7 +2,8 @@ import { chmodSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync } 
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, expect, test } from "vitest";
-import { cacheFolder, unpack } from "../../../src/cli/alone/unpack.ts";
+import { unpack } from "../../../src/cli/alone/unpack.ts";
+import { cacheFolder } from "../../../src/cli/store/cache-folder.ts";
 import { disk } from "../../../src/cli/store/disk.ts";
 
 let folder = "";

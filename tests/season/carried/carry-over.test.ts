@@ -136,7 +136,7 @@ const podOf = (sheet: string, work = "", alone = false) => {
   const { readings } = readReadings(`taken_at,lane,device,point,volts\n${sheet}`, pool, "r.csv");
   const log =
     work === "" ? [] : readWorkLog(`done_at,lane,point,action\n${work}\n`, pool, "w.csv").entries;
-  const season = openSeason(pool, diagnoseSeason(pool, readings, log), log, undefined, alone)!;
+  const season = openSeason(pool, diagnoseSeason(pool, readings, log), log, undefined, { alone })!;
   const { contacts, informedBy } = season.latest.diagnosis;
   return { informedBy, faulty: 1 - contacts.find(({ point }) => point === "pod")!.sound };
 };

@@ -1,0 +1,28 @@
+/**
+ * Answers that were found before, held by whoever has a place for them: a season is read again by every
+ * command, and a walk of last month says the same today. An answer stands under everything that it was
+ * found from, so that another pool file, reading or work asks anew.
+ */
+export interface Keeper {
+  /** The answer to this question; undefined where nobody has found it yet. */
+  readonly known: <T>(question: Question) => T | undefined;
+  readonly keep: (question: Question, answer: unknown) => void;
+}
+
+/** What was asked, and all that the answer depends on, as plain values. */
+export interface Question {
+  readonly what: "walk" | "walk-alone" | "trend";
+  readonly from: readonly unknown[];
+}
+
+/** Holds nothing. */
+export const noKeeper: Keeper = { known: () => undefined, keep: () => {} };
+
+/** The answer that is held; else it is found, and held from now on. */
+export function askOnce<T>(keeper: Keeper, question: Question, find: () => T): T {
+  const known = keeper.known<T>(question);
+  if (known !== undefined) return known;
+  const found = find();
+  keeper.keep(question, found);
+  return found;
+}
