@@ -1,4 +1,5 @@
 import { existsSync, readdirSync, readFileSync } from "node:fs";
+import { Ajv2020 } from "ajv/dist/2020.js";
 import { parse } from "csv-parse/sync";
 import { describe, expect, test } from "vitest";
 import { demoFiles } from "../../datasets/demo-files.ts";
@@ -7,6 +8,7 @@ import { diagnose } from "../../src/diagnosis/diagnose.ts";
 import type { Reading } from "../../src/domain/reading.ts";
 import { volts } from "../../src/domain/units.ts";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
+import { dataPackageStandard } from "./data-package-standard.ts";
 
 const folder = "datasets/kestrel-bay";
 const textOf = (name: string): string => readFileSync(`${folder}/${name}`, "utf8");
@@ -41,10 +43,43 @@ test("README's picture is the lane map that this version draws of them", async (
   expect(readFileSync("datasets/lane-map.svg", "utf8")).toBe(await demoPicture());
 }, 60_000);
 
-// Data Package standard, version 2 (datapackage.org; memory): a package has a non-empty list of
-// resources; a resource has a name and a path (relative, inside the package) or data; a Table
-// Schema has fields; a field has a name and one of the listed types; a licence a name or a path.
+// What the standard asks stands in data-package-standard.ts.
 describe("datapackage.json", () => {
+  const valid = new Ajv2020({ strict: false }).compile(dataPackageStandard);
+
+  test("is what the Data Package standard asks for", () => {
+    expect(valid(descriptor), JSON.stringify(valid.errors)).toBe(true);
+  });
+
+  test.each<[string, (broken: typeof descriptor) => unknown]>([
+    ["no resource", (broken) => broken.resources.splice(0)],
+    ["a resource without a name", (broken) => Object.assign(broken.resources[0]!, { name: "" })],
+    ["data beside a path", (broken) => Object.assign(broken.resources[0]!, { data: [] })],
+    [
+      "a path out of the package",
+      (broken) => Object.assign(broken.resources[0]!, { path: "a/../../b.csv" }),
+    ],
+    ["a path of Windows", (broken) => Object.assign(broken.resources[0]!, { path: "a\\b.csv" })],
+    ["a path from the root", (broken) => Object.assign(broken.resources[0]!, { path: "/b.csv" })],
+    [
+      "a type of field that is none",
+      (broken) => Object.assign(broken.resources[0]!.schema!.fields[0]!, { type: "lane" }),
+    ],
+    [
+      "a least value of a text",
+      (broken) =>
+        Object.assign(broken.resources[0]!.schema!.fields[0]!, { constraints: { minimum: 1 } }),
+    ],
+    [
+      "a licence without a name",
+      (broken) => Object.assign(broken.licenses[0]!, { name: "MIT or so" }),
+    ],
+  ])("so it would not be with %s", (_, breaking) => {
+    const broken = structuredClone(descriptor);
+    breaking(broken);
+    expect(valid(broken)).toBe(false);
+  });
+
   test("names the package, its licence and every file of the folder", () => {
     expect(descriptor.name).toMatch(/^[a-z0-9._-]+$/);
     expect(descriptor.licenses[0]?.name).toBe("MIT");
