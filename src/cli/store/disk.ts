@@ -11,6 +11,7 @@ import {
   unlinkSync,
   writeSync,
 } from "node:fs";
+import { patiently } from "./patience.ts";
 
 /**
  * Every call by which this program changes a disk. Nothing else in `src/` imports them, so a test can
@@ -23,10 +24,10 @@ export const disk = {
   flush: fsyncSync,
   close: closeSync,
   truncate: ftruncateSync,
-  rename: renameSync,
+  rename: (from: string, to: string): void => patiently(() => renameSync(from, to)),
   link: linkSync,
-  unlink: unlinkSync,
+  unlink: (path: string): void => patiently(() => unlinkSync(path)),
   makeFolder: (path: string): void => void mkdirSync(path),
-  removeFolder: rmdirSync,
+  removeFolder: (path: string): void => patiently(() => rmdirSync(path)),
   setMode: chmodSync,
 };

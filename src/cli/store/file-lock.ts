@@ -4,6 +4,7 @@ import { setTimeout as wait } from "node:timers/promises";
 import { UnusableInput } from "../command.ts";
 import { disk } from "./disk.ts";
 import { isGone, newOwner, ownerPattern } from "./owner.ts";
+import { patiently } from "./patience.ts";
 import { isCode, reasonOf } from "./system-words.ts";
 import { attempt } from "./write-whole.ts";
 
@@ -77,12 +78,13 @@ function takeNumber(folder: string, file: string): Wish & { readonly number: num
 function put(folder: string, path: string): void {
   for (let tries = 0; ; tries++) {
     try {
-      disk.makeFolder(folder);
+      patiently(() => disk.makeFolder(folder));
     } catch (error) {
       if (!isCode(error, "EEXIST")) throw error;
     }
     try {
-      touch(path);
+      // Windows keeps a folder that was removed until nobody has it open, and lets nothing into it.
+      patiently(() => touch(path));
       return;
     } catch (error) {
       if (!isCode(error, "ENOENT") || tries === 100) throw error;

@@ -1,8 +1,9 @@
 import { existsSync, lstatSync, readdirSync, realpathSync, statSync } from "node:fs";
-import { basename, dirname, join, resolve, sep } from "node:path";
+import { basename, dirname, join, resolve } from "node:path";
 import { UnusableInput } from "../command.ts";
 import { unusable } from "./cannot-write.ts";
 import { disk } from "./disk.ts";
+import { isInside } from "./is-inside.ts";
 import { leftoversIn, ownName, sweep } from "./leftovers.ts";
 import { makeFolder } from "./make-folder.ts";
 import { faultOf } from "./output-fault.ts";
@@ -164,8 +165,7 @@ function newDraft(folder: string, parent: string): string {
 
 /** Can the folder be exchanged for a copy? Not with folders in it, and not under a shell's feet. */
 function holdsOnlyFiles(folder: string): boolean {
-  const here = process.cwd();
-  if (here === folder || here.startsWith(folder + sep)) return false;
+  if (isInside(process.cwd(), folder)) return false;
   if (statSync(folder).dev !== statSync(dirname(folder)).dev) return false;
   return readdirSync(folder, { withFileTypes: true }).every((entry) => entry.isFile());
 }

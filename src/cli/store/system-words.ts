@@ -11,6 +11,7 @@ const words: Readonly<Record<string, string>> = {
   EFBIG: "could not be written: no file may be so large",
   EROFS: "could not be written: the disk is read-only",
   EIO: "could not be read or written: the disk reports an error",
+  EBUSY: "could not be used: another program has it open",
   EMFILE: "could not be opened: too many files are open",
 };
 
