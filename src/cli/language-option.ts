@@ -4,7 +4,7 @@ import { isLanguage, type Language, languageCodes, wordsIn } from "../words/lang
 import { type Io, UnusableInput } from "./command.ts";
 
 /** The commands whose answer has words in every language; the others say that they have English alone. */
-const speaking: ReadonlySet<string> = new Set(["check", "next", "decide"]);
+const speaking: ReadonlySet<string> = new Set(["check", "next", "decide", "ready"]);
 
 /**
  * Adds `--language`, which means the same to every command, and tells them by `Io.language` what was

@@ -14,6 +14,7 @@ import { checkJson } from "../report/check-json.ts";
 import { askText, suspectText } from "../report/next-text.ts";
 import { rejectsText } from "../report/rejects-text.ts";
 import { isAllSound } from "../report/verdict-lines.ts";
+import { textOf } from "../report/wrap-text.ts";
 import { walkStanding } from "../rooms/circuit-room.ts";
 import { diagnose, type NextReading, nextReadings } from "../rooms/diagnosis-room.ts";
 import { type Language, wordsIn } from "../words/language.ts";
@@ -53,7 +54,7 @@ export async function guidedWalk(pool: Pool, options: WalkOptions, io: Io): Prom
   const spoken = wordsIn(io.language);
   const { next } = spoken;
   const session = await beginSession(pool, options, io.language, say);
-  for (const { words } of cautionsSaid(spoken.cautions, "measure")) say(`${words}\n`);
+  for (const { words } of cautionsSaid(spoken.cautions, "measure")) say(textOf([words]));
   say(next.help);
   await askUntilDone(session, say);
   const { readings } = session;

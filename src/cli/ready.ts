@@ -106,8 +106,8 @@ export const registerReady: Register = (program, io) => {
         ...(parts?.rejected ?? []),
       ];
       if (options.json) io.out(readyJson(ready, unused));
-      else io.out(readyText(ready, parts?.parts ?? []));
-      io.err(rejectsText(unused));
+      else io.out(readyText(ready, parts?.parts ?? [], io.language));
+      io.err(rejectsText(unused, io.language));
       if (ready.counts.ready < ready.lanes.length) io.exit(1);
     });
 };

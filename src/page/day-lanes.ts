@@ -1,6 +1,6 @@
 import { isOfLane } from "../domain/place.ts";
+import { countsText, fallBackWords, fixName, reasonWords } from "../report/lane-words.ts";
 import { counted, whoText } from "../report/names.ts";
-import { countsText, fallBackWords, fixName, reasonWords } from "../report/ready-text.ts";
 import type { LaneReady, MeetReady } from "../rooms/meet-room.ts";
 import { sentence } from "../words/figure-words.ts";
 import { type Child, h } from "./element.ts";

@@ -1,5 +1,5 @@
 import { isGone, isSpare, type Part, partsNow } from "../domain/part.ts";
-import { stockWords } from "../report/ready-text.ts";
+import { stockWords } from "../report/lane-words.ts";
 import type { App } from "./app.ts";
 import type { DayAnswer } from "./day-task.ts";
 import { button, h, refill } from "./element.ts";

@@ -1,6 +1,8 @@
 import { isOfLane } from "../domain/place.ts";
 import type { PadDoubt, PadsDue } from "../meet/pads-due.ts";
+import { english } from "../words/english.ts";
 import { takeCare } from "./cautions.ts";
+import { padsTold } from "./pads-told.ts";
 import { textOf } from "./wrap-text.ts";
 
 /** Whether the pads are due, in words. */
@@ -14,31 +16,8 @@ export function padsText(pool: string, due: PadsDue): string {
 const degrees = (value: number | null, unit: string): string =>
   value === null ? "?" : `${value.toFixed(1)} °${unit}`;
 
-/** The verdict in one sentence. */
-export function verdict(due: PadsDue): string {
-  const { unit, change } = due;
-  switch (due.state) {
-    case "no log":
-      return "no water temperature is logged, so nothing can be said about the pads.";
-    case "never adjusted":
-      return "no adjustment after a full soak is logged: adjust the pads.";
-    case "unknown degrees":
-      return (
-        `the water changed by ${degrees(change, unit)} since the pads were adjusted; how much of a ` +
-        "change matters is not in the pool file (meet: readjust_degrees, as the pads' maker says)."
-      );
-    case "due":
-      return (
-        `the pads are DUE: the water changed by ${degrees(change, unit)} since they were adjusted ` +
-        `(due at ${degrees(due.readjustDegrees, unit)}).`
-      );
-    case "fine":
-      return (
-        `the pads are fine: the water changed by ${degrees(change, unit)} since they were ` +
-        `adjusted${due.readjustDegrees === null ? "" : ` (due at ${degrees(due.readjustDegrees, unit)})`}.`
-      );
-  }
-}
+/** The verdict in one sentence, in English. */
+export const verdict = (due: PadsDue): string => padsTold(due, english);
 
 function why({ water, waterAt, adjustedWater, adjustedAt, unit, air }: PadsDue): string[] {
   const lines: string[] = [];

@@ -1,6 +1,7 @@
 import type { MeetSettings } from "../domain/meet.ts";
 import type { DeviceState } from "../meet/device-state.ts";
 import type { Presses } from "../meet/presses.ts";
+import { englishSince } from "../words/english-ready.ts";
 import { sentence } from "../words/figure-words.ts";
 import { takeCare } from "./cautions.ts";
 import { circuitText, counted, percentText as percent } from "./names.ts";
@@ -53,7 +54,7 @@ const span = ({ rate }: Presses): string =>
   `${percent(rate.equalTailed[1])})`;
 
 const missedWords = (missed: Presses): string =>
-  `${missed.events} of ${missed.tried} fingertip presses missed${sinceWords(missed)}: misses ${span(missed)}`;
+  `${missed.events} of ${missed.tried} fingertip presses missed${englishSince(missed.since)}: misses ${span(missed)}`;
 
 const falseWords = (pushes: Presses): string =>
   `${pushes.events} of ${pushes.tried} open-hand pushes registered: false touches ${span(pushes)}` +
@@ -62,14 +63,6 @@ const falseWords = (pushes: Presses): string =>
     : pushes.blame.pointsTo === "pad"
       ? "; points to the pad: too soft, or its surface"
       : "; points to a leak across the path");
-
-/** ` since 2026-06-13, heat 4`: where it missed nothing to speak of before. */
-export function sinceWords({ since }: Pick<Presses, "since">): string {
-  if (since === null) return "";
-  const heat = since.heat === null ? null : `heat ${since.heat.replace(/^heat\s+/i, "")}`;
-  const words = [since.day, heat].filter((one) => one !== null).join(", ");
-  return words === "" ? " since the latest check" : ` since ${words}`;
-}
 
 /** Whose fault, and the first thing to do; the shares add up to the whole. */
 export function blameWords({ blame }: Pick<Presses, "blame">): string {

@@ -7,6 +7,7 @@ import { englishFigures } from "./english-figures.ts";
 import { englishMargins } from "./english-margins.ts";
 import { englishNext } from "./english-next.ts";
 import { englishPlaces } from "./english-places.ts";
+import { englishReady } from "./english-ready.ts";
 import { englishSuspects } from "./english-suspects.ts";
 import { englishVerdicts } from "./english-verdicts.ts";
 import type { Words } from "./words.ts";
@@ -24,4 +25,5 @@ export const english: Words = {
   command: englishCommand,
   decide: englishDecide,
   next: englishNext,
+  ready: englishReady,
 };

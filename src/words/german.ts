@@ -7,6 +7,7 @@ import { germanFigures } from "./german-figures.ts";
 import { germanMargins } from "./german-margins.ts";
 import { germanNext } from "./german-next.ts";
 import { germanPlaces } from "./german-places.ts";
+import { germanReady } from "./german-ready.ts";
 import { germanSuspects } from "./german-suspects.ts";
 import { germanVerdicts } from "./german-verdicts.ts";
 import type { Words } from "./words.ts";
@@ -24,4 +25,5 @@ export const german: Words = {
   command: germanCommand,
   decide: germanDecide,
   next: germanNext,
+  ready: germanReady,
 };

@@ -7,6 +7,7 @@ import type { FigureWords } from "./figure-words.ts";
 import type { MarginWords } from "./margin-words.ts";
 import type { NextWords } from "./next-words.ts";
 import type { PlaceWords } from "./place-words.ts";
+import type { ReadyWords } from "./ready-words.ts";
 import type { SuspectWords } from "./suspect-words.ts";
 import type { VerdictWords } from "./verdict-words.ts";
 
@@ -26,4 +27,5 @@ export interface Words {
   readonly command: CommandWords;
   readonly decide: DecideWords;
   readonly next: NextWords;
+  readonly ready: ReadyWords;
 }

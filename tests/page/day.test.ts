@@ -3,7 +3,7 @@ import { expect, test } from "vitest";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { readReadings } from "../../src/intake/read-readings.ts";
 import { readTouches } from "../../src/intake/read-touches.ts";
-import { countsText } from "../../src/report/ready-text.ts";
+import { countsText } from "../../src/report/lane-words.ts";
 import { meetReady } from "../../src/rooms/meet-room.ts";
 import { decideSeason } from "../../src/rooms/policy-room.ts";
 import { diagnoseSeason, looksOf, openSeason } from "../../src/rooms/season-room.ts";
