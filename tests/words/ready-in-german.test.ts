@@ -100,7 +100,7 @@ function readBack(text: string, language: "en" | "de") {
 }
 
 const names = wordSet(
-  "Kestrel Bay touchpad button start min in am meet readjust_degrees chance C so minute tube hand",
+  "Kestrel Bay touchpad button start min in am meet readjust_degrees chance C so was minute tube hand",
   ...kestrelBay.points,
   ...kestrelBay.connectors.map(({ name }) => name),
 );
