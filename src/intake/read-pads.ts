@@ -4,7 +4,7 @@ import type { Moment } from "../domain/reading.ts";
 import { type InputFault, ok, type Result } from "../domain/result.ts";
 import { type PoolNames, plainName, poolNames } from "./pool-names.ts";
 import { quoted } from "./quoted.ts";
-import { type LogLines, readLogLines } from "./sheet/log-lines.ts";
+import { type LogLines, readLogLines, STATE } from "./sheet/log-lines.ts";
 import type { LogOptions, LogRow, LogSpec } from "./sheet/log-sheet.ts";
 import { decimal, wholeNumber } from "./sheet/number-text.ts";
 import type { RowFault } from "./sheet/row-fault.ts";
@@ -34,6 +34,7 @@ export const padHeadings = [
   "soaked_minutes",
   "by",
   "note",
+  STATE,
 ] as const;
 type Heading = (typeof padHeadings)[number];
 
@@ -60,7 +61,8 @@ export const padsSpec: LogSpec<Heading> = {
 
 /**
  * Reads `pads.csv`: columns taken_at and water_c or water_f (the unit stands in the heading, so that
- * nobody can take one for the other); optional strokes, lane, soaked_minutes, by, note. A row may
+ * nobody can take one for the other); optional strokes, lane, soaked_minutes, by, note, state (`struck`
+ * takes the same row back). A row may
  * give the water in both units if they agree within half a degree Fahrenheit. Rows that are the same
  * in every column count once where they have a time of day. Nothing throws.
  */

@@ -3,7 +3,7 @@ import type { Moment } from "../domain/reading.ts";
 import { type InputFault, ok, type Result } from "../domain/result.ts";
 import { plainName } from "./pool-names.ts";
 import { quoted } from "./quoted.ts";
-import { type LogLines, readLogLines } from "./sheet/log-lines.ts";
+import { type LogLines, readLogLines, STATE } from "./sheet/log-lines.ts";
 import type { LogOptions, LogRow, LogSpec } from "./sheet/log-sheet.ts";
 import type { RowFault } from "./sheet/row-fault.ts";
 import type { SheetDates } from "./sheet/sheet-dates.ts";
@@ -14,14 +14,14 @@ export interface PartsSheet extends Omit<LogLines<Part>, "lines"> {
 }
 
 /** Columns of `parts.csv`. */
-export const partHeadings = ["part", "kind", "where", "since", "note"] as const;
+export const partHeadings = ["part", "kind", "where", "since", "note", STATE] as const;
 type Heading = (typeof partHeadings)[number];
 
 const byName = new Map(partHeadings.map((one) => [plainName(one), one] as const));
 
 export const partsSpec: LogSpec<Heading> = {
   needed: ["part", "where"],
-  optional: ["kind", "since", "note"],
+  optional: ["kind", "since", "note", STATE],
   meaning: (text) => byName.get(plainName(text)) ?? null,
   dates: ["since"],
 };
@@ -30,7 +30,7 @@ type Noted = Omit<Part, "since"> & { readonly takenAt: Moment | null };
 
 /**
  * Reads `parts.csv`: columns part (its tag) and where (`spare`, `gone` or a place); optional kind, since,
- * note. A part may have many lines: its latest counts. Nothing throws on bad input.
+ * note, state (`struck` takes the same row back). A part may have many lines: its latest counts. Nothing throws on bad input.
  */
 export function readParts(
   text: string,

@@ -4,7 +4,7 @@ import { type TouchCheck, type TouchKind, touchPlaces } from "../domain/touch.ts
 import { circuitOfCells } from "./circuit-cells.ts";
 import { type PoolNames, plainName, poolNames } from "./pool-names.ts";
 import { quoted } from "./quoted.ts";
-import { type LogLines, readLogLines } from "./sheet/log-lines.ts";
+import { type LogLines, readLogLines, STATE } from "./sheet/log-lines.ts";
 import type { LogOptions, LogRow, LogSpec } from "./sheet/log-sheet.ts";
 import { wholeNumber } from "./sheet/number-text.ts";
 import type { RowFault } from "./sheet/row-fault.ts";
@@ -33,6 +33,7 @@ export const touchHeadings = [
   "heat",
   "taken_at",
   "by",
+  STATE,
 ] as const;
 type Heading = (typeof touchHeadings)[number];
 
@@ -47,7 +48,8 @@ export const touchSpec: LogSpec<Heading> = {
 
 /**
  * Reads `touches.csv`: columns lane, device, kind (`fingertip` or `open-hand`), tried, registered;
- * optional end, place (`left`, `middle`, `right`, `high`, `low`), heat, taken_at and by. An empty device is the lane's first. Rows that are the same in every
+ * optional end, place (`left`, `middle`, `right`, `high`, `low`), heat,
+ * taken_at, by and state (`struck` takes the same row back). An empty device is the lane's first. Rows that are the same in every
  * column count once where they have a time of day. Nothing throws on bad input.
  */
 export function readTouches(

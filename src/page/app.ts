@@ -3,6 +3,7 @@ import type { WalkDiagnosis } from "../domain/findings.ts";
 import { type CircuitName, circuitName, circuitOf, sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
+import { STRUCK } from "../intake/strikes.ts";
 import type { MemoInput } from "../report/memo-input.ts";
 import type { NextAdvice } from "../rooms/diagnosis-room.ts";
 import type { SeasonDecisions } from "../rooms/policy-room.ts";
@@ -19,7 +20,7 @@ import {
 import { type Computer, startComputer } from "./compute.ts";
 import { type Contents, contentsOf } from "./contents.ts";
 import type { DayQuestion } from "./day-task.ts";
-import { addLine, aloneText, type DeckLog, type LogLine } from "./deck-logs.ts";
+import { addLine, aloneText, type DeckLog, freshLine, type LogLine } from "./deck-logs.ts";
 import {
   type EnteredReading,
   faultOf,
@@ -433,13 +434,36 @@ export class App {
 
   /** Adds a row to a log of the deck day; resolves with what is wrong with it, or null once it is on disk. */
   async logLine(log: DeckLog, line: LogLine): Promise<string | null> {
+    return this.#logLines(log, [line], line);
+  }
+
+  /**
+   * Strikes a row of such a log out, and puts another in its stead where one is given; resolves with
+   * what is wrong with that one, or null. The row stays where it is, and counts no more.
+   */
+  async strikeLine(log: DeckLog, line: LogLine, instead: LogLine | null): Promise<string | null> {
+    const strike = { ...line, state: STRUCK };
+    if (instead === null) return this.#logLines(log, [strike], line);
+    const fresh = freshLine(log, this.record?.[log] ?? null, instead);
+    if (fresh === null) return "a row that says the same was struck out before";
+    return this.#logLines(log, [strike, fresh], fresh);
+  }
+
+  async #logLines(
+    log: DeckLog,
+    lines: readonly LogLine[],
+    judged: LogLine,
+  ): Promise<string | null> {
     const { record, pool } = this;
     if (record === null || pool === null) return "there is no pool in hand";
-    const alone = newFile("row", aloneText(log, line));
+    const alone = newFile("row", aloneText(log, judged));
     const read = contentsOf({ ...newRecord("", "", record.pool), [log]: alone });
     const wrong = read.rejectedWork[0]?.reason ?? read.faults[0]?.message ?? null;
     if (wrong !== null) return wrong;
-    await this.#change(record.id, (now) => ({ ...now, [log]: addLine(log, now[log], line) }));
+    await this.#change(record.id, (now) => ({
+      ...now,
+      [log]: lines.reduce<KeptFile | null>((file, line) => addLine(log, file, line), now[log]),
+    }));
     return null;
   }
 

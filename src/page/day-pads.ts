@@ -5,11 +5,13 @@ import type { DayAnswer } from "./day-task.ts";
 import { button, h, refill } from "./element.ts";
 import { field, text } from "./labelled-field.ts";
 import { localMoment } from "./local-time.ts";
+import { LogList } from "./log-list.ts";
 
 /** The water, and what it asks of the pads. */
 export class DayPads {
   readonly node: HTMLElement;
   readonly #app: App;
+  readonly #written: LogList;
   readonly #verdict = h("p", {});
   readonly #said = h("p", { class: "said", role: "status" });
   readonly #water = field("", { inputmode: "decimal" });
@@ -20,6 +22,7 @@ export class DayPads {
 
   constructor(app: App) {
     this.#app = app;
+    this.#written = new LogList(app, "pads");
     this.#water.node.prepend(this.#unit);
     this.node = h(
       "div",
@@ -36,6 +39,7 @@ export class DayPads {
       ),
       button("Store the water", () => void this.#store()),
       this.#said,
+      this.#written.node,
     );
   }
 
@@ -44,6 +48,7 @@ export class DayPads {
   }
 
   update(answer: DayAnswer | null): void {
+    this.#written.update();
     refill(this.#unit, `Water now, °${this.#degrees}`);
     const due = answer?.ready.pads ?? null;
     const words = due === null ? "No water is written down yet." : verdict(due);

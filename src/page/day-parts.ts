@@ -5,6 +5,7 @@ import type { DayAnswer } from "./day-task.ts";
 import { button, h, refill } from "./element.ts";
 import { field, text } from "./labelled-field.ts";
 import { localMoment } from "./local-time.ts";
+import { LogList } from "./log-list.ts";
 import { chanceWords } from "./numbers.ts";
 
 /** What to carry, and what of it lies in the store. */
@@ -36,6 +37,7 @@ export function bagList(app: App, { ready }: DayAnswer): HTMLElement {
 export class DayParts {
   readonly node: HTMLElement;
   readonly #app: App;
+  readonly #written: LogList;
   readonly #list = h("div", {});
   readonly #said = h("p", { class: "said", role: "status" });
   readonly #tag = field("Tag on the part", {});
@@ -45,6 +47,7 @@ export class DayParts {
 
   constructor(app: App) {
     this.#app = app;
+    this.#written = new LogList(app, "parts");
     const fields = [this.#tag, this.#kind, this.#where, this.#note].map(({ node }) => node);
     this.node = h(
       "div",
@@ -64,10 +67,12 @@ export class DayParts {
         ),
       ),
       this.#said,
+      this.#written.node,
     );
   }
 
   update(): void {
+    this.#written.update();
     const lines = this.#app.contents?.parts ?? [];
     const parts = partsNow(lines).filter((part) => !isGone(part));
     const gone = partsNow(lines).length - parts.length;

@@ -7,11 +7,13 @@ import type { App } from "./app.ts";
 import type { DayAnswer } from "./day-task.ts";
 import { button, h, refill } from "./element.ts";
 import { localMoment } from "./local-time.ts";
+import { LogList } from "./log-list.ts";
 
 /** Presses counted by thumb: one tap for each that the timer took, one for each that it missed. */
 export class DayPresses {
   readonly node: HTMLElement;
   readonly #app: App;
+  readonly #written: LogList;
   readonly #circuit = h("select", { id: "press-circuit" });
   readonly #place: HTMLSelectElement;
   readonly #kind: HTMLSelectElement;
@@ -25,6 +27,7 @@ export class DayPresses {
 
   constructor(app: App) {
     this.#app = app;
+    this.#written = new LogList(app, "touches");
     const option = (value: string, label = value): HTMLElement => h("option", { value }, label);
     this.#place = h(
       "select",
@@ -64,11 +67,13 @@ export class DayPresses {
       ),
       this.#said,
       this.#list,
+      this.#written.node,
     );
     this.#clear();
   }
 
   update(answer: DayAnswer | null): void {
+    this.#written.update();
     const { pool } = this.#app;
     const names = pool?.circuits.map((one) => circuitText(one)) ?? [];
     if (JSON.stringify(names) !== this.#circuits) {

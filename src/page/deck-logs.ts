@@ -4,6 +4,7 @@ import { encodingOf } from "../intake/decode-text.ts";
 import { padHeadings, padsSpec } from "../intake/read-pads.ts";
 import { partHeadings, partsSpec } from "../intake/read-parts.ts";
 import { touchHeadings, touchSpec } from "../intake/read-touches.ts";
+import { STATE } from "../intake/sheet/log-lines.ts";
 import { type LogSpec, logKind, readLogSheet } from "../intake/sheet/log-sheet.ts";
 import { sheetHeader } from "../intake/sheet/sheet-header.ts";
 import type { ParseCsv } from "../intake/sheet/sheet-rows.ts";
@@ -62,6 +63,44 @@ export function addLine(log: DeckLog, file: KeptFile | null, line: LogLine): Kep
 function linesOf(log: DeckLog, file: KeptFile): readonly LogLine[] {
   const sheet = readLogSheet(fileText(file), file.name, forms[log].spec);
   return sheet.fault === null ? sheet.rows.map(({ cells }) => cells) : [];
+}
+
+/** `26` and `26.0` say the same. */
+const plain = (text: string): string => {
+  const trimmed = text.trim();
+  return trimmed === "" || Number.isNaN(Number(trimmed)) ? trimmed : String(Number(trimmed));
+};
+
+/** Do two rows say the same, strikes apart? */
+export function sameLine(a: LogLine, b: LogLine): boolean {
+  const names = new Set([...Object.keys(a), ...Object.keys(b)]);
+  names.delete(STATE);
+  return [...names].every((name) => plain(a[name] ?? "") === plain(b[name] ?? ""));
+}
+
+/** The same moment a second later, in the zone in which it was written; null for a bare day. */
+function aSecondLater(moment: string): string | null {
+  const [, local, seconds = ":00", zone = ""] =
+    /^(\d{4}-\d\d-\d\dT\d\d:\d\d)(:\d\d)?(?:\.\d+)?(.*)$/.exec(moment) ?? [];
+  if (local === undefined) return null;
+  const later = Date.parse(`${local}${seconds}Z`) + 1000;
+  return `${new Date(later).toISOString().slice(0, 19)}${zone}`;
+}
+
+/**
+ * A row in another's stead. A strike holds for every row that says the same, for ever, so a row whose
+ * like was struck out before is written a second later; null where it has no time of day to move.
+ */
+export function freshLine(log: DeckLog, file: KeptFile | null, line: LogLine): LogLine | null {
+  const struck = file === null ? [] : linesOf(log, file).filter((one) => one[STATE] !== "");
+  const column = log === "parts" ? "since" : "taken_at";
+  let fresh = line;
+  while (struck.some((one) => sameLine(one, fresh))) {
+    const later = aSecondLater(fresh[column] ?? "");
+    if (later === null) return null;
+    fresh = { ...fresh, [column]: later };
+  }
+  return fresh;
 }
 
 const lineKey = (log: DeckLog, line: LogLine): string =>

@@ -26,7 +26,29 @@ export function lowsOf(pool: Pool, readings: readonly Reading[], lane: Lane): re
   return [...lows.values()].toSorted((a, b) => a.day.localeCompare(b.day));
 }
 
-const size = { width: 420, height: 150, left: 14, right: 14, top: 26, bottom: 34 };
+const size = { width: 420, height: 156, left: 14, right: 14, top: 32, bottom: 34 };
+
+/** Room that the last value takes, from its right end [units of the drawing]. */
+const VALUE_WIDTH = 62;
+
+interface Point {
+  readonly x: number;
+  readonly y: number;
+}
+
+/** The highest that a line goes over its last stretch of such a width: words above that lie on no line. */
+function topOver(line: readonly Point[], width: number): number {
+  const last = line.at(-1)!;
+  const from = last.x - width;
+  const inside = line.filter(({ x }) => x >= from);
+  const before = line[line.length - inside.length - 1];
+  const first = inside[0]!;
+  const entering =
+    before === undefined
+      ? first.y
+      : before.y + ((from - before.x) / (first.x - before.x)) * (first.y - before.y);
+  return Math.min(entering, ...inside.map(({ y }) => y));
+}
 
 /** A lane's season in one picture: its lowest last point in each walk, the limit, and when they may meet. */
 export function laneTrend(
@@ -55,7 +77,8 @@ export function laneTrend(
     const at = y(limit);
     drawing.append(s("line", { class: "limit", x1: left, x2: width - right, y1: at, y2: at }));
   }
-  const points = lows.map(({ volts }, k) => `${x(days[k]!).toFixed(1)},${y(volts).toFixed(1)}`);
+  const line = lows.map(({ volts }, k) => ({ x: x(days[k]!), y: y(volts) }));
+  const points = line.map((at) => `${at.x.toFixed(1)},${at.y.toFixed(1)}`);
   drawing.append(s("polyline", { class: "line", points: points.join(" ") }));
   if (until !== null && limit !== null)
     drawing.append(
@@ -63,11 +86,11 @@ export function laneTrend(
         ...{ class: "ahead", x1: x(days.at(-1)!), y1: y(last.volts), x2: x(until), y2: y(limit) },
       }),
     );
-  for (const [k, { volts }] of lows.entries())
-    drawing.append(s("circle", { cx: x(days[k]!), cy: y(volts), r: 4 }));
-  const end = { x: x(days.at(-1)!), y: y(last.volts) - 10, class: "value end-value" };
+  for (const at of line) drawing.append(s("circle", { cx: at.x, cy: at.y, r: 4 }));
+  const above = topOver(line, VALUE_WIDTH) - 10;
+  const end = { x: line.at(-1)!.x + 6, y: above, class: "value end-value" };
   drawing.append(
-    s("text", { ...end, "text-anchor": "end" }, voltsWords(last.volts)),
+    s("text", end, voltsWords(last.volts)),
     s("text", { x: left, y: height - 8, class: "from" }, lows[0]!.day),
     s("text", { x: width - right, y: height - 8, class: "until" }, crossing ?? last.day),
   );

@@ -39,11 +39,11 @@ function outcomeOf(sheet: SheetName, text: string): Outcome | null {
     }
     case "touches": {
       const { ok, value } = readTouches(text, pool, "a.csv") as never as Read<"touches">;
-      return ok ? { ...value, used: value.touches.length } : null;
+      return ok ? { ...value, used: value.touches.length + value.struck } : null;
     }
     case "pads": {
       const { ok, value } = readPads(text, pool, "a.csv") as never as Read<"notes">;
-      return ok ? { ...value, used: value.notes.length } : null;
+      return ok ? { ...value, used: value.notes.length + value.struck } : null;
     }
     case "meter": {
       const result = readMeterSheet(text, "a.csv");
@@ -56,7 +56,10 @@ function outcomeOf(sheet: SheetName, text: string): Outcome | null {
 
 type Read<List extends string> = {
   readonly ok: boolean;
-  readonly value: { rows: RowCounts; rejected: readonly Reject[] } & Record<List, unknown[]>;
+  readonly value: { rows: RowCounts; struck: number; rejected: readonly Reject[] } & Record<
+    List,
+    unknown[]
+  >;
 };
 
 /** What is wrong with what came of a sheet, null where nothing is. */

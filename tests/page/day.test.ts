@@ -138,3 +138,62 @@ test("ticks outlive a reload; the hand-over and the round are written; all logs 
   expect(errors).toEqual([]);
   await other.close();
 });
+
+test("a press, the water, a part written wrongly: corrected or struck out by a tap, nothing erased", async () => {
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
+  const { page, errors } = await watchedPage(context);
+  await day(page);
+  await open(page, "Press pads and buttons");
+  await tap(page, "Timer took it", 4);
+  await page.getByRole("button", { name: "Store these presses" }).click();
+  const row = (words: RegExp) => page.locator(".log-list").getByRole("button", { name: words });
+  await row(/^Lane 1 touchpad: 4 of 4 registered/).click();
+  const dialog = page.locator("dialog[open]");
+  expect(await violations(page)).toEqual([]);
+  await dialog.getByLabel("Of them registered").fill("5");
+  await dialog.getByRole("button", { name: "Correct it" }).click();
+  await dialog.getByText(/no more registered than tried/).waitFor();
+  await dialog.getByLabel("Presses made").fill("5");
+  await dialog.getByRole("button", { name: "Correct it" }).click();
+  await row(/^Lane 1 touchpad: 5 of 5 registered/).waitFor();
+  // And back again: what was struck once comes as a row of its own.
+  await row(/^Lane 1 touchpad: 5 of 5 registered/).click();
+  await dialog.getByLabel("Of them registered").fill("4");
+  await dialog.getByLabel("Presses made").fill("4");
+  await dialog.getByRole("button", { name: "Correct it" }).click();
+  await row(/^Lane 1 touchpad: 4 of 4 registered/).waitFor();
+  expect(await row(/touchpad/).count()).toBe(1);
+
+  await open(page, "Water and pads");
+  await page.getByLabel("Water now").fill("62.5");
+  await page.getByRole("button", { name: "Store the water" }).click();
+  await page.getByText(/Not stored: /).waitFor();
+  await page.getByLabel("Water now").fill("36.5");
+  await page.getByRole("button", { name: "Store the water" }).click();
+  await row(/^Water 36\.5 °C/).click();
+  await dialog.getByLabel("Water, °C").fill("26.5");
+  await dialog.getByRole("button", { name: "Correct it" }).click();
+  await row(/^Water 26\.5 °C/).waitFor();
+
+  await open(page, "Parts and spares");
+  await open(page, "A part came, moved or went");
+  await page.getByLabel("Tag on the part").fill("P1");
+  await page.getByRole("button", { name: "It is gone" }).click();
+  await page.getByText("1 gone.").waitFor();
+  await row(/^P1: gone/).click();
+  await dialog.getByRole("button", { name: "Strike it out" }).click();
+  await page.getByText("No part has a tag yet.").waitFor();
+  await worked(page);
+
+  await openTab(page, "Files");
+  const kept = async (name: string): Promise<string[]> =>
+    (await savedBytes(page, `Save ${name}`)).toString().trimEnd().split("\r\n").slice(1);
+  expect(await kept("touches.csv")).toHaveLength(5);
+  expect(await kept("pads.csv")).toHaveLength(3);
+  expect(await kept("parts.csv")).toEqual([
+    expect.stringMatching(/^P1,,gone,.*,$/),
+    expect.stringMatching(/^P1,,gone,.*,struck$/),
+  ]);
+  expect(errors).toEqual([]);
+  await context.close();
+});

@@ -227,11 +227,17 @@ describe.each([
         .filter(({ box }) => box.width > 0 && (box.top < 0 || box.bottom > bottom + 1));
       return {
         hidden: hidden.map(({ node }) => node.textContent),
+        lanesCut: [...document.querySelectorAll(".lane")].filter((node) => {
+          const { left, right } = node.getBoundingClientRect();
+          return left < -1 || right > window.innerWidth + 1;
+        }).length,
         sideways: document.documentElement.scrollWidth - window.innerWidth,
         keysFrom: document.querySelector(".keypad")?.getBoundingClientRect().top ?? 0,
       };
     });
     expect(seen.sideways).toBe(0);
+    expect(await page.locator(".lane").count()).toBe(8);
+    expect(seen.lanesCut).toBe(0);
     // Twice the text on a phone scrolls; nothing may be cut off.
     if (text === 1) expect(seen.hidden).toEqual([]);
     if (text === 1 && viewport.height > 400)
