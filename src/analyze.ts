@@ -10,7 +10,7 @@ import type { Reading } from "./domain/reading.ts";
 import type { InputFault, Result } from "./domain/result.ts";
 import type { WorkEntry } from "./domain/work.ts";
 import type { MemoOptions } from "./economics/memo-options.ts";
-import { weighOptions } from "./economics/weigh-options.ts";
+import { weighSeason } from "./economics/weigh-options.ts";
 import { readPool } from "./intake/pool/read-pool.ts";
 import { type ReadingsSheet, readReadings } from "./intake/read-readings.ts";
 import { readWorkLog, type WorkLog } from "./intake/read-work-log.ts";
@@ -166,8 +166,7 @@ export const decide = (season: Season): SeasonDecisions => decideSeason(season);
  * const options = weigh(follow(pool, readings, []));
  * console.log(options.options[0].request, options.horizonYears); // 0 10
  */
-export const weigh = (season: Season, costs?: Costs): MemoOptions =>
-  weighOptions(season.pool, season.latest.diagnosis, season.trend, costs);
+export const weigh = (season: Season, costs?: Costs): MemoOptions => weighSeason(season, costs);
 
 /**
  * A round of readings with the pool's first meter: least walking, in the meter's time, values to

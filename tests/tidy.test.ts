@@ -17,7 +17,7 @@ const mayImport: Readonly<Record<string, readonly string[]>> = {
   learning: ["domain", "numerics"],
   season: ["domain", "numerics", "circuit", "ageing", "inference", "diagnosis", "history"],
   policy: ["domain", "numerics", "circuit", "ageing", "diagnosis", "history", "season"],
-  economics: ["domain", "numerics", "policy"],
+  economics: ["domain", "numerics", "policy", "season"],
   meet: ["domain", "numerics", "circuit", "diagnosis", "history"],
   report: [
     "domain",

@@ -7,7 +7,7 @@ import { writeDocx } from "../report/write-docx.ts";
 import { writeHtml } from "../report/write-html.ts";
 import { writeMarkdown } from "../report/write-markdown.ts";
 import type { Costs, Facility } from "../rooms/domain-room.ts";
-import { weighOptions } from "../rooms/economics-room.ts";
+import { weighSeason } from "../rooms/economics-room.ts";
 import { unknownFacility } from "../rooms/intake-room.ts";
 import { cleaningsOf, costsOf, decideSeason } from "../rooms/policy-room.ts";
 import type { SeasonProgress } from "../rooms/season-room.ts";
@@ -65,7 +65,7 @@ export async function makeMemo(
   const { pool, season } = files;
   const walk = season.latest.diagnosis;
   const { decisions } = decideSeason(season, progress);
-  const options = weighOptions(pool, walk, season.trend, costs);
+  const options = weighSeason(season, costs);
   const document = memoDocument({
     pool,
     walk,

@@ -4,6 +4,7 @@ import { samePlace } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { costsOf } from "../policy/decide.ts";
 import { type DecideInput, openDesk } from "../policy/decide-walk.ts";
+import type { Season } from "../season/open-season.ts";
 import { type Choice, choicesOf, requestOf } from "./choices.ts";
 import { quartersOf, studyOf } from "./horizon.ts";
 import { annualValue, compareOptions, lifeCycleCost } from "./life-cycle.ts";
@@ -125,3 +126,9 @@ export function weighOptions(
     sensitivity: moved.oneByOne(options.findIndex(({ id }) => id === followed.id)),
   };
 }
+
+/** The same of a season's latest walk, unless it was asked before. */
+export const weighSeason = (
+  { pool, latest, trend, ask }: Season,
+  costs: Costs = costsOf(pool),
+): MemoOptions => ask("options", [costs], () => weighOptions(pool, latest.diagnosis, trend, costs));

@@ -3,7 +3,7 @@ import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import type { MemoInput } from "../report/memo-input.ts";
-import { weighOptions } from "../rooms/economics-room.ts";
+import { weighSeason } from "../rooms/economics-room.ts";
 import { cleaningsOf, costsOf, decideSeason, type SeasonDecisions } from "../rooms/policy-room.ts";
 import { diagnoseSeason, openSeason, type Season } from "../rooms/season-room.ts";
 import { type DayAnswer, type DayQuestion, dayOf } from "./day-task.ts";
@@ -62,7 +62,7 @@ function memoOf(question: MemoQuestion, progress: Progress): MemoInput {
     readings,
     cleanings: cleaningsOf(season),
     decisions,
-    options: weighOptions(pool, walk, season.trend, costs),
+    options: weighSeason(season, costs),
     costs,
     facility: unknownFacility,
   };

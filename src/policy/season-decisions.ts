@@ -12,14 +12,15 @@ export interface SeasonDecisions {
 
 /** The latest walk's suspects, decided on by all that the season says. */
 export const decideSeason = (
-  { pool, latest, trend }: Season,
+  { pool, latest, trend, ask }: Season,
   progress: SeasonProgress = () => {},
-): SeasonDecisions => ({
-  decisions: decide(pool, latest.diagnosis, trend, undefined, (done, of) =>
-    progress("courses", done, of),
-  ),
-  readAgain: toReadAgain(latest.diagnosis, trend),
-});
+): SeasonDecisions =>
+  ask("decisions", [], () => ({
+    decisions: decide(pool, latest.diagnosis, trend, undefined, (done, of) =>
+      progress("courses", done, of),
+    ),
+    readAgain: toReadAgain(latest.diagnosis, trend),
+  }));
 
 /** Every cleaning that was scored, the oldest first. */
 export const cleaningsOf = ({ trend }: Season): readonly CleaningScore[] =>

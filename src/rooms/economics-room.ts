@@ -13,5 +13,5 @@ export {
   type YearFlow,
 } from "../economics/life-cycle.ts";
 export type * from "../economics/memo-options.ts";
-export { weighOptions } from "../economics/weigh-options.ts";
+export { weighOptions, weighSeason } from "../economics/weigh-options.ts";
 export * from "../numerics/interest.ts";

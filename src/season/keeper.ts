@@ -11,7 +11,7 @@ export interface Keeper {
 
 /** What was asked, and all that the answer depends on, as plain values. */
 export interface Question {
-  readonly what: "walk" | "walk-alone" | "trend";
+  readonly what: "walk" | "walk-alone" | "trend" | "decisions" | "options";
   readonly from: readonly unknown[];
 }
 
@@ -26,3 +26,6 @@ export function askOnce<T>(keeper: Keeper, question: Question, find: () => T): T
   keeper.keep(question, found);
   return found;
 }
+
+/** Asks about one season: a question's answer depends on all that the season was opened from. */
+export type AskSeason = <T>(what: Question["what"], more: readonly unknown[], find: () => T) => T;

@@ -4,7 +4,7 @@ import type { DatedWalk } from "../history/contact-history.ts";
 import { type PoolTrend, trend } from "../history/trend.ts";
 import { type DiagnosedWalk, diagnosed } from "./diagnose-season.ts";
 import { startOf } from "./inform-walk.ts";
-import { askOnce, type Keeper, noKeeper } from "./keeper.ts";
+import { type AskSeason, askOnce, type Keeper, noKeeper } from "./keeper.ts";
 import { latestWalk } from "./latest-walk.ts";
 
 /**
@@ -25,6 +25,8 @@ export interface Season {
   readonly undated: readonly string[];
   /** Growth and cleanings by all dated walks; null where none has a date. One walk is enough. */
   readonly trend: PoolTrend | null;
+  /** What was found from all of this before is not found again. */
+  readonly ask: AskSeason;
 }
 
 /** Told what is being done, and how much of it is behind. */
@@ -58,6 +60,9 @@ export function openSeason(
   const dated = walks
     .filter(isDated)
     .map((walk) => (walk === last ? { ...walk, informed: latest.diagnosis } : walk));
+  const read = walks.map(({ day, seconds, readings }) => [day, seconds, readings]);
+  const ask: AskSeason = (what, more, find) =>
+    askOnce(keeper, { what, from: [pool, read, work, alone, ...more] }, find);
   return {
     pool,
     walks: walks.map((walk) => (walk === last ? latest : walk)),
@@ -66,7 +71,8 @@ export function openSeason(
     undated: walks
       .filter((walk) => !isDated(walk) && walk !== last)
       .map(({ diagnosis }) => diagnosis.walk),
-    trend: dated.length === 0 ? null : trendOf(pool, dated, work, progress, { alone, keeper }),
+    trend: dated.length === 0 ? null : ask("trend", [], () => trend(pool, dated, work, progress)),
+    ask,
   };
 }
 
@@ -80,17 +86,4 @@ function informed(
 ): DiagnosedWalk {
   const start = startOf(pool, before, work, walk);
   return start === null ? walk : { ...walk, diagnosis: diagnosed(pool, walk, true, start, keeper) };
-}
-
-/** What the walks say together: each says the same whoever diagnosed it from its readings. */
-function trendOf(
-  pool: Pool,
-  walks: readonly (DiagnosedWalk & DatedWalk)[],
-  work: readonly WorkEntry[],
-  progress: SeasonProgress,
-  { alone, keeper }: Required<Opening>,
-): PoolTrend {
-  const read = walks.map(({ day, seconds, readings }) => [day, seconds, readings]);
-  const from = [pool, read, work, alone];
-  return askOnce(keeper, { what: "trend", from }, () => trend(pool, walks, work, progress));
 }

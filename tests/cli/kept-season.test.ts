@@ -4,6 +4,7 @@ import { join } from "node:path";
 import { expect, test } from "vitest";
 import { registerCheck } from "../../src/cli/check.ts";
 import { registerDecide } from "../../src/cli/decide.ts";
+import { registerMemo } from "../../src/cli/memo.ts";
 import { registerNext } from "../../src/cli/next.ts";
 import { registerReady } from "../../src/cli/ready.ts";
 import { keptAnswers } from "../../src/cli/store/kept-answers.ts";
@@ -12,7 +13,14 @@ import { noKeeper } from "../../src/rooms/season-room.ts";
 import { TWO_CONTACTS } from "../season/carried/two-contacts.ts";
 import { runCommand } from "./run-command.ts";
 
-const commands = [registerCheck, registerNext, registerTrend, registerDecide, registerReady];
+const commands = [
+  registerCheck,
+  registerNext,
+  registerTrend,
+  registerDecide,
+  registerMemo,
+  registerReady,
+];
 const lines = [
   ["check", "--json"],
   ["check", "--details"],
@@ -22,6 +30,7 @@ const lines = [
   ["trend", "--json"],
   ["trend", "--alone"],
   ["decide", "--json"],
+  ["memo", "--json"],
   ["ready", "--date", "2026-05-23", "--json"],
 ];
 
