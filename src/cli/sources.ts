@@ -1,7 +1,7 @@
 import { createReadStream, fstatSync, statSync } from "node:fs";
 import { type DecodedText, decodeFile } from "../intake/decode-text.ts";
 import { UnusableInput } from "./command.ts";
-import { isSpreadsheet } from "./spreadsheet/is-spreadsheet.ts";
+import { isMarkup, isSpreadsheet } from "./spreadsheet/is-spreadsheet.ts";
 import { unusable } from "./store/cannot-write.ts";
 
 /** Largest file that is read whole: pool file, work log, spreadsheet [bytes]. */
@@ -81,6 +81,12 @@ async function wholeOf(
   return Buffer.concat(all);
 }
 
+/** Some programs write XML or HTML under a sheet's name: it is told what to do instead. */
+function assertNoMarkup(path: string, head: Uint8Array): void {
+  if (isMarkup(head))
+    throw new UnusableInput(`${path} is XML or HTML and no sheet: save it as .xlsx, .ods or CSV`);
+}
+
 /** Loaded only for a spreadsheet: what reads one is large, and most sheets are text. */
 const spreadsheetText = async (path: string, bytes: Uint8Array) =>
   (await import("./spreadsheet/spreadsheet-text.ts")).spreadsheetText(path, bytes);
@@ -94,6 +100,7 @@ export async function loadText(path: string, say?: (line: string) => void): Prom
   const source = await sourceOf(path);
   const bytes = await wholeOf(source, bytesOf(source));
   if (isSpreadsheet(bytes)) return (await spreadsheetText(path, bytes)).text;
+  assertNoMarkup(path, bytes);
   const { text, said } = decodeFile(bytes);
   if (said !== null) say?.(`dropwise: ${path}, ${said.place}: ${said.message}\n`);
   return text;
@@ -138,6 +145,7 @@ export async function* textPieces(
           yield { text: text.slice(at, at + pieceBytes), bytes: 0 };
         return;
       }
+      if (!begun) assertNoMarkup(source.path, bytes);
       begun = true;
       yield { text: decoded.feed(bytes), bytes: bytes.length };
     }

@@ -8,10 +8,22 @@ const mostRepeats = 2000;
 /** Rows of one table that are read. */
 const mostRows = 1_000_000;
 
+/** `PT08H01M30S`, a time of day as an XML Schema duration, as `08:01:30`; null for anything else. */
+function clockOf(duration: string | undefined): string | null {
+  const [, hours, minutes, seconds] =
+    /^PT(\d+)H(?:(\d+)M)?(?:(\d+)(?:[.,]\d+)?S)?$/.exec(duration ?? "") ?? [];
+  if (hours === undefined || Number(hours) > 23) return null;
+  return [hours, minutes ?? "0", seconds ?? "0"].map((part) => part.padStart(2, "0")).join(":");
+}
+
 /** The value that a cell's attributes give; null where its text is all there is. */
 function cellValue({ attributes }: SaxesTagPlain): string | null {
   const type = attributes["office:value-type"];
-  if (type === "date") return (attributes["office:date-value"] ?? "").replace(/T00:00:00$/, "");
+  if (type === "date") {
+    const moment = (attributes["office:date-value"] ?? "").replace(/\.0+(?=Z?$)/, "");
+    return moment.replace(/T00:00:00Z?$/, "");
+  }
+  if (type === "time") return clockOf(attributes["office:time-value"]);
   if (type === "float" || type === "percentage" || type === "currency")
     return String(Number(attributes["office:value"]));
   if (type === "boolean") return attributes["office:boolean-value"] === "true" ? "yes" : "no";

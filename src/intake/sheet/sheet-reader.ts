@@ -124,8 +124,9 @@ export class SheetReader<Columns> {
     this.#extra = headings.findIndex((one) => one.trim().toLowerCase() === "extra");
     this.#even = header.crlf;
     if (header.above > 0) {
-      const words = header.above === 1 ? "a line stands" : `${header.above} lines stand`;
-      this.warn(`line ${line}`, `${words} above the headings and are taken for a title`);
+      const [stand, are] =
+        header.above === 1 ? ["a line stands", "is"] : [`${header.above} lines stand`, "are"];
+      this.warn(`line ${line}`, `${stand} above the headings and ${are} taken for a title`);
     }
     this.#rows = new SheetRows(
       { parse: this.#parse, delimiter, columns: headings.length, line: header.nextLine },

@@ -43,3 +43,26 @@ test.each([
   writeFileSync(path, bytes);
   await expect(loadReadings([path], pool)).rejects.toThrow(words);
 });
+
+/** OpenDocument 1.3, part 3, 19.385: office:time-value is an XML Schema duration. */
+test("an .ods time of day, in a column beside its day, is read from its value", async () => {
+  const cell = (type: string, value: string, shown: string) =>
+    `<table:table-cell office:value-type="${type}" office:${value}><text:p>${shown}</text:p></table:table-cell>`;
+  const cells = (...all: readonly string[]) => `<table:table-row>${all.join("")}</table:table-row>`;
+  const word = (text: string) => cell("string", 'x=""', text).replace(' office:x=""', "");
+  const rows =
+    cells(...["lane", "point", "volts", "date", "time"].map(word)) +
+    cells(
+      ...[cell("float", 'value="1"', "1"), word("pod"), word("4,95")],
+      cell("date", 'date-value="2026-05-02"', "2. Mai 26"),
+      cell("time", 'time-value="PT15H04M09S"', "3:04 PM"),
+    );
+  const space = (name: string) =>
+    `xmlns:${name}="urn:oasis:names:tc:opendocument:xmlns:${name}:1.0"`;
+  const content = `<office:document-content ${["office", "table", "text"].map(space).join(" ")}><office:body><office:spreadsheet><table:table table:name="W">${rows}</table:table></office:spreadsheet></office:body></office:document-content>`;
+  const path = join(folder, "clock.ods");
+  writeFileSync(path, zipSync({ "content.xml": strToU8(content) }));
+  const { readings, rejected } = await loadReadings([path], pool);
+  expect(rejected).toEqual([]);
+  expect(readings[0]?.takenAt?.text).toBe("2026-05-02T15:04:09");
+});
