@@ -42,6 +42,17 @@ function drawnRows(ranked: readonly SensitivityRow[], most: number): readonly Se
   return ranked.filter((one) => kept.has(one));
 }
 
+/** `the high end of price of parts`, `either end of labour`; none where the cheapest stays so. */
+function turningEnds(
+  { assumption, low, high, changesRanking }: SensitivityRow,
+  least: string | undefined,
+): readonly string[] {
+  if (!changesRanking) return [];
+  const isBoth = low.best !== least && high.best !== least;
+  const which = isBoth ? "either" : high.best !== least ? "the high" : "the low";
+  return [`${which} end of ${assumption}`];
+}
+
 /**
  * Sensitivity of the best other option's net savings, one assumption at a time, widest on top.
  *
@@ -54,14 +65,14 @@ export function sensitivity(memo: MemoOptions, most = memo.sensitivity.length): 
   const base = followed?.comparison?.netSavings ?? 0;
   const width = (one: SensitivityRow): number => Math.abs(one.high.netSavings - one.low.netSavings);
   const ranked = memo.sensitivity.toSorted((a, b) => width(b) - width(a));
-  const turning = ranked.filter((one) => one.changesRanking).map((one) => one.assumption);
+  const turning = ranked.flatMap((one) => turningEnds(one, least?.id));
   const widest = ranked[0];
   const finding =
     widest === undefined
       ? "No assumption was varied"
       : turning.length === 0
         ? `${least?.label} stays cheapest whichever single assumption moves; ${widest.assumption} matters most`
-        : `Another option becomes cheapest when ${turning.join(" or ")} moves`;
+        : `Another option is cheapest at ${turning.join(", or at ")}`;
   const words = {
     finding,
     subtitle: `Net savings of “${followed?.label}” against the plan, computed: ${moneyText(base, currency)} as assumed; each bar moves one assumption through its range. Dark: low end; light: high end`,
@@ -114,7 +125,7 @@ function layers(order: readonly string[], unit: string, room: number): object[] 
     type: "nominal",
     sort: order,
     title: null,
-    axis: { domain: false, ticks: false },
+    axis: { domain: false, ticks: false, labelPadding: 14 },
   };
   const x = (field: string) => ({
     field,

@@ -57,7 +57,7 @@ export function suspects(walk: WalkDiagnosis, most = 8): Chart {
   const finding = leadFinding(walk.connectors);
   const words = {
     finding,
-    subtitle: `Walk ${walk.walk}, computed from its readings. Bars: dark are suspects, light the next likely. Dot and line: median and 90 % interval of the worst contact`,
+    subtitle: `Walk ${walk.walk}, computed from its readings. ${barsText(rows)}Dot and line: median and 90 % interval of the worst contact`,
     alt: `Suspects of walk ${walk.walk}, computed: ${shown
       .slice(0, 3)
       .map(
@@ -72,6 +72,12 @@ export function suspects(walk: WalkDiagnosis, most = 8): Chart {
     spacing: 12,
   });
 }
+
+/** What the bars' two shades mean, where both are drawn. */
+const barsText = (rows: readonly SuspectRow[]): string =>
+  rows.some((one) => one.isSuspect) && rows.some((one) => !one.isSuspect)
+    ? "Bars: dark are suspects, light the next likely. "
+    : "";
 
 /** Height of a row [px]. */
 const step = 28;

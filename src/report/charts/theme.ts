@@ -67,8 +67,8 @@ const config = {
 
 const schema = "https://vega.github.io/schema/vega-lite/v6.json";
 
-/** Blanks where a line may break: not between a number and its unit. */
-const breakable = / (?![VΩ%](?:\W|$))/;
+/** Blanks where a line may break: not between a number and its unit, nor before a lane's number. */
+const breakable = /(?<!\blanes?) (?![VΩ%](?:\W|$))/;
 
 /** Words that a title of this many characters would push past the chart are put on a new line. */
 function wrap(text: string, width: number): string[] {

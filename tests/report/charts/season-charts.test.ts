@@ -175,7 +175,7 @@ test("the stacked parts of an option add up to its life-cycle cost", () => {
 test("the tornado ranks the assumptions and says what changes the ranking", async () => {
   const chart = sensitivity(memo);
   const svg = await checkChart(chart);
-  expect(chart.finding).toBe("Another option becomes cheapest when price of a lost lane moves");
+  expect(chart.finding).toBe("Another option is cheapest at the low end of price of a lost lane");
   expect(marks(svg, "mark-rect")).toBe(6);
   const drawn = texts(svg);
   expect(drawn.indexOf("price of a lost lane")).toBeLessThan(drawn.indexOf("discount rate"));
