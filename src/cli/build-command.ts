@@ -1,9 +1,9 @@
 import { execFileSync } from "node:child_process";
-import { createHash } from "node:crypto";
 import { copyFileSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 import { type BuildOptions, build } from "esbuild";
 import { billOfMaterials } from "./bill-of-materials.ts";
+import { buildDigest } from "./build-digest.ts";
 import { builtFrom, chartRuntime } from "./chart-runtime.ts";
 import { licenceNotices } from "./licence-notices.ts";
 import { fontFiles } from "./render.ts";
@@ -18,14 +18,7 @@ import { wholeZod } from "./whole-zod.ts";
 /** Native, for pictures alone; only looked for; published without the licence that it must carry. */
 const apart = ["@resvg/resvg-js", "canvas", "saxes"];
 
-/** Tells any two commands whose code differs apart, their packages' included. */
-const sources = readdirSync("src", { recursive: true, withFileTypes: true })
-  .filter((entry) => entry.isFile())
-  .map(({ parentPath, name }) => join(parentPath, name));
-const code = createHash("sha256");
-for (const file of [...sources.sort(), "package.json", "package-lock.json"])
-  code.update(file).update("\0").update(readFileSync(file));
-const DROPWISE_BUILD = JSON.stringify(code.digest("hex"));
+const DROPWISE_BUILD = JSON.stringify(buildDigest());
 
 /** Packages written for the older module form ask for this by name. */
 const REQUIRE =

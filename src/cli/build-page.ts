@@ -4,6 +4,7 @@ import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { gzipSync } from "node:zlib";
 import { build, type Plugin, transform } from "esbuild";
+import { buildDigest } from "./build-digest.ts";
 import { licenceNotices } from "./licence-notices.ts";
 import { wholeZod } from "./whole-zod.ts";
 
@@ -71,7 +72,10 @@ async function bundle(entry: string): Promise<Script> {
     target: "es2022",
     legalComments: "none",
     charset: "utf8",
-    define: { "process.env.NODE_ENV": '"production"' },
+    define: {
+      "process.env.NODE_ENV": '"production"',
+      DROPWISE_BUILD: JSON.stringify(buildDigest()),
+    },
     // Packages may stand behind a link; what they import is looked up from where the link stands.
     preserveSymlinks: true,
     plugins: [wholeZod, leaveOut],

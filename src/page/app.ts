@@ -17,6 +17,7 @@ import {
   workFault,
   workKey,
 } from "./add-work.ts";
+import { forgetTold } from "./answer-store.ts";
 import { type Computer, startComputer } from "./compute.ts";
 import { type Contents, contentsOf } from "./contents.ts";
 import type { DayQuestion } from "./day-task.ts";
@@ -535,6 +536,7 @@ export class App {
     const { record } = this;
     if (record === null) return;
     await this.#store.remove(record.id);
+    if (this.pool !== null) await forgetTold(this.pool.name);
     this.pools = this.pools.filter((one) => one.id !== record.id);
     const next = this.pools[0];
     if (next === undefined) {

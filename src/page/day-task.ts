@@ -15,7 +15,13 @@ import {
   pressedDevices,
 } from "../rooms/meet-room.ts";
 import { decideSeason, type SeasonDecisions } from "../rooms/policy-room.ts";
-import { diagnoseSeason, looksOf, openSeason } from "../rooms/season-room.ts";
+import {
+  diagnoseSeason,
+  type Keeper,
+  looksOf,
+  noKeeper,
+  openSeason,
+} from "../rooms/season-room.ts";
 
 /** Everything that the deck day is judged from. */
 export interface DayQuestion {
@@ -48,12 +54,20 @@ export interface DayAnswer {
 export function dayOf(
   question: DayQuestion,
   progress: (what: string, done: number, of: number) => void,
+  keeper: Keeper = noKeeper,
 ): DayAnswer {
   const { pool, readings, work, touches, date, minutesLeft } = question;
   const last = dayNumber(date) ?? Number.POSITIVE_INFINITY;
-  const diagnosed = diagnoseSeason(pool, readings, work, (done, of) => progress("walks", done, of));
+  const diagnosed = diagnoseSeason(
+    pool,
+    readings,
+    work,
+    (done, of) => progress("walks", done, of),
+    "latest",
+    keeper,
+  );
   const walks = diagnosed.filter(({ day }) => day === null || day <= last);
-  const season = openSeason(pool, walks, work, progress);
+  const season = openSeason(pool, walks, work, progress, { keeper });
   const looks = looksOf(season);
   const decided = season === null ? null : decideSeason(season, progress);
   const settings = pool.meet ?? meetDefaults;

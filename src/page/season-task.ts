@@ -5,9 +5,17 @@ import type { WorkEntry } from "../domain/work.ts";
 import type { MemoInput } from "../report/memo-input.ts";
 import { weighSeason } from "../rooms/economics-room.ts";
 import { cleaningsOf, costsOf, decideSeason, type SeasonDecisions } from "../rooms/policy-room.ts";
-import { diagnoseSeason, openSeason, type Season } from "../rooms/season-room.ts";
+import {
+  diagnoseSeason,
+  type Keeper,
+  noKeeper,
+  openSeason,
+  type Season,
+} from "../rooms/season-room.ts";
+import { keepTold, toldBefore } from "./answer-store.ts";
 import { type DayAnswer, type DayQuestion, dayOf } from "./day-task.ts";
 import { packedScript } from "./packed-script.ts";
+import { SlotKeeper, type ToldBefore } from "./told-before.ts";
 import { workerTask } from "./worker-task.ts";
 
 /** A pool with all its walks. */
@@ -24,35 +32,43 @@ export interface DecideQuestion extends SeasonData {
 export interface MemoQuestion extends SeasonData {
   readonly task: "memo";
 }
-export type SeasonQuestion = DecideQuestion | MemoQuestion | DayQuestion;
+export type SeasonQuestion = (DecideQuestion | MemoQuestion | DayQuestion) & {
+  /** What the page has found about this pool before. */
+  readonly told?: { readonly answers: readonly ToldBefore[]; readonly name: string };
+};
 export type SeasonAnswer = SeasonDecisions | MemoInput | DayAnswer;
 
 /** What comes back: how far it is, again and again, and at last an answer or why there is none. */
 export type SeasonMessage =
   | { readonly progress: string }
-  | { readonly answer: SeasonAnswer }
+  | { readonly answer: SeasonAnswer; readonly found: readonly ToldBefore[] }
   | { readonly failed: string };
 
 type Progress = (what: string, done: number, of: number) => void;
 
 /** The season, opened by the command's own steps. */
-function seasonOf({ pool, readings, work }: SeasonData, progress: Progress): Season {
+function seasonOf(
+  { pool, readings, work }: SeasonData,
+  progress: Progress,
+  keeper: Keeper,
+): Season {
   const walks = diagnoseSeason(
     pool,
     readings,
     work,
     (done, of) => progress("walks", done, of),
     "latest",
+    keeper,
   );
-  const season = openSeason(pool, walks, work, progress);
+  const season = openSeason(pool, walks, work, progress, { keeper });
   if (season === null) throw new Error("no walk has a reading at rest to go by");
   return season;
 }
 
 /** What the capital request is written from. The facility's own words are not known here. */
-function memoOf(question: MemoQuestion, progress: Progress): MemoInput {
+function memoOf(question: MemoQuestion, progress: Progress, keeper: Keeper): MemoInput {
   const { pool, readings } = question;
-  const season = seasonOf(question, progress);
+  const season = seasonOf(question, progress, keeper);
   const walk = season.latest.diagnosis;
   const costs = costsOf(pool);
   const { decisions } = decideSeason(season, progress);
@@ -68,16 +84,21 @@ function memoOf(question: MemoQuestion, progress: Progress): MemoInput {
   };
 }
 
-function answerOf(question: SeasonQuestion, progress: Progress): SeasonAnswer {
+function answerOf(question: SeasonQuestion, progress: Progress, keeper: Keeper): SeasonAnswer {
   switch (question.task) {
     case "memo":
-      return memoOf(question, progress);
+      return memoOf(question, progress, keeper);
     case "decide":
-      return decideSeason(seasonOf(question, progress), progress);
+      return decideSeason(seasonOf(question, progress, keeper), progress);
     case "day":
-      return dayOf(question, progress);
+      return dayOf(question, progress, keeper);
   }
 }
+
+declare const DROPWISE_BUILD: string | undefined;
+
+/** Of a built page: tells any two whose code differs apart. */
+const build = typeof DROPWISE_BUILD === "undefined" ? null : DROPWISE_BUILD;
 
 /** The worker's side. */
 export function answerSeason(
@@ -91,7 +112,13 @@ export function answerSeason(
     last = words;
   };
   try {
-    tell({ answer: answerOf(question, progress) });
+    const { told } = question;
+    const keeper =
+      build === null || told === undefined
+        ? noKeeper
+        : new SlotKeeper(build, told.name, told.answers);
+    const answer = answerOf(question, progress, keeper);
+    tell({ answer, found: keeper instanceof SlotKeeper ? keeper.found : [] });
   } catch (error) {
     tell({ failed: error instanceof Error ? error.message : String(error) });
   }
@@ -117,13 +144,18 @@ export async function askSeason(
   question: SeasonQuestion,
   onProgress: (words: string) => void,
 ): Promise<SeasonAnswer> {
+  const { name } = question.pool;
+  const [script, answers] = await Promise.all([packedScript("compute"), toldBefore(name)]);
+  const told = { answers, name: crypto.randomUUID() };
   return workerTask<SeasonMessage, SeasonAnswer>(
-    await packedScript("compute"),
-    question,
+    script,
+    { ...question, told } satisfies SeasonQuestion,
     (message, done, fail) => {
       if ("progress" in message) onProgress(message.progress);
-      else if ("answer" in message) done(message.answer);
-      else fail(new Error(message.failed));
+      else if ("answer" in message) {
+        void keepTold(name, message.found);
+        done(message.answer);
+      } else fail(new Error(message.failed));
     },
   );
 }

@@ -13,7 +13,7 @@ export {
   walksOf,
 } from "../season/diagnose-season.ts";
 export { saidBy, walkStarts } from "../season/inform-walk.ts";
-export { askOnce, type Keeper, noKeeper, type Question } from "../season/keeper.ts";
+export { askOnce, type Keeper, noKeeper, type Question, spelt } from "../season/keeper.ts";
 export { latestWalk } from "../season/latest-walk.ts";
 export { looksOf } from "../season/looks-of.ts";
 export { openSeason, type Season, type SeasonProgress } from "../season/open-season.ts";

@@ -70,6 +70,7 @@ export function diagnosed(
 /** What a walk says, as asked of a keeper. */
 export const walkQuestion = (...from: Required<Parameters<typeof diagnose>>): Question => ({
   what: "walk",
+  walk: from[1][0]?.walk ?? "",
   from,
 });
 
@@ -126,9 +127,11 @@ export function diagnoseSeason(
   work: readonly WorkEntry[],
   progress: (done: number, of: number) => void = () => {},
   rivals: "all" | "latest" = "all",
+  keeper: Keeper = noKeeper,
 ): readonly DiagnosedWalk[] {
   return walksOf(pool, readings, work).map((walk, index, { length }) => {
     progress(index, length);
-    return diagnoseTimed(pool, walk, rivals === "all" || index + 1 === length);
+    const isWhole = rivals === "all" || index + 1 === length;
+    return diagnoseTimed(pool, walk, isWhole, null, keeper);
   });
 }

@@ -60,7 +60,7 @@ const lastBefore = <Walk extends { readonly day: number | null }>(
 /** What a walk says by itself, unless it was asked before. */
 export function saidBy(pool: Pool, walk: TimedWalk, keeper: Keeper): SaidAlone {
   const readings = walk.readings();
-  const question = { what: "walk-alone", from: [pool, readings] } as const;
+  const question = { what: "walk-alone", walk: walk.walk, from: [pool, readings] } as const;
   return askOnce(keeper, question, () => saidAlone(pool, readings));
 }
 

@@ -12,6 +12,9 @@ export interface Keeper {
 /** What was asked, and all that the answer depends on, as plain values. */
 export interface Question {
   readonly what: "walk" | "walk-alone" | "trend" | "decisions" | "options";
+  /** The walk that it is about; the season's questions are about none. */
+  readonly walk: string | null;
+  /** The pool stands first. */
   readonly from: readonly unknown[];
 }
 
@@ -29,3 +32,12 @@ export function askOnce<T>(keeper: Keeper, question: Question, find: () => T): T
 
 /** Asks about one season: a question's answer depends on all that the season was opened from. */
 export type AskSeason = <T>(what: Question["what"], more: readonly unknown[], find: () => T) => T;
+
+/** Values as text of which none is like another's: what JSON has no word for is spelt out. */
+export const spelt = (value: unknown): string => JSON.stringify(value, spellOut);
+
+const spellOut = (_: string, value: unknown): unknown => {
+  if (typeof value === "number" && !Number.isFinite(value)) return { number: String(value) };
+  if (value instanceof Map) return { map: [...value] };
+  return value;
+};

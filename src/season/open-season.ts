@@ -62,7 +62,7 @@ export function openSeason(
     .map((walk) => (walk === last ? { ...walk, informed: latest.diagnosis } : walk));
   const read = walks.map(({ day, seconds, readings }) => [day, seconds, readings]);
   const ask: AskSeason = (what, more, find) =>
-    askOnce(keeper, { what, from: [pool, read, work, alone, ...more] }, find);
+    askOnce(keeper, { what, walk: null, from: [pool, read, work, alone, ...more] }, find);
   return {
     pool,
     walks: walks.map((walk) => (walk === last ? latest : walk)),

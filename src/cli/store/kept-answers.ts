@@ -3,7 +3,7 @@ import { readdirSync, readFileSync, statSync } from "node:fs";
 import { homedir } from "node:os";
 import { join } from "node:path";
 import { deserialize, serialize } from "node:v8";
-import { type Keeper, noKeeper, type Question } from "../../rooms/season-room.ts";
+import { type Keeper, noKeeper, type Question, spelt } from "../../rooms/season-room.ts";
 import { cacheFolder, type Environment } from "./cache-folder.ts";
 import { disk } from "./disk.ts";
 import { ownName } from "./leftovers.ts";
@@ -17,13 +17,6 @@ const SEAL = 32;
 
 const sha256 = (bytes: string | Uint8Array): Buffer => createHash("sha256").update(bytes).digest();
 
-/** Values as text of which none is like another's: what JSON has no word for is spelt out. */
-const spelt = (_: string, value: unknown): unknown => {
-  if (typeof value === "number" && !Number.isFinite(value)) return { number: String(value) };
-  if (value instanceof Map) return { map: [...value] };
-  return value;
-};
-
 /**
  * Holds answers in files of one folder, one each, under a name made of the program's build and all that
  * was asked. They can be had again, so nothing here is ever a fault: what can't be read, or is not whole,
@@ -33,7 +26,7 @@ const spelt = (_: string, value: unknown): unknown => {
  */
 export function keptAnswers(folder: string, build: string): Keeper {
   const pathOf = ({ what, from }: Question): string =>
-    join(folder, `${what}-${sha256(JSON.stringify([build, what, from], spelt)).toString("hex")}`);
+    join(folder, `${what}-${sha256(spelt([build, what, from])).toString("hex")}`);
   return {
     known: <T>(question: Question) => read(pathOf(question)) as T | undefined,
     keep: (question, answer) => attempt(() => write(folder, pathOf(question), answer)),

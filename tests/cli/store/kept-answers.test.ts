@@ -7,7 +7,7 @@ import { noKeeper, type Question } from "../../../src/rooms/season-room.ts";
 import { onFaultyDisk } from "./faulty-disk.ts";
 
 const place = (): string => join(mkdtempSync(join(tmpdir(), "kept-")), "answers");
-const ask = (...from: readonly unknown[]): Question => ({ what: "walk", from });
+const ask = (...from: readonly unknown[]): Question => ({ what: "walk", walk: "a", from });
 const answer = { ohms: [1, Number.POSITIVE_INFINITY], at: new Float64Array([0.5]), none: null };
 
 test("an answer is known to what was asked, by a later run of the same build", () => {
@@ -26,7 +26,7 @@ test.each([
   [ask(Number.POSITIVE_INFINITY), ask(null)],
   [ask(Number.NaN), ask(Number.POSITIVE_INFINITY)],
   [ask(new Map([["a", 1]])), ask(new Map([["a", 2]]))],
-  [ask(1), { what: "trend", from: [1] } as const],
+  [ask(1), { what: "trend", walk: null, from: [1] } as const],
 ])("%j and %j are two questions", (one, other) => {
   const folder = place();
   keptAnswers(folder, "build").keep(one, answer);
