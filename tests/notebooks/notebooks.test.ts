@@ -8,6 +8,7 @@ const names = readdirSync("notebooks").filter((one) => one.endsWith(".ipynb"));
 
 test("the notebooks that the project promises are there", () => {
   expect(names).toEqual([
+    "a-league.ipynb",
     "capital-request.ipynb",
     "clean-or-replace.ipynb",
     "how-well-does-it-do.ipynb",
