@@ -92,7 +92,17 @@ export function nextReadings(
   times: ReadingTimes = READING_TIMES,
   start: Carried | null = null,
 ): NextAdvice {
-  const diagnosed = diagnose(pool, readings, false, start);
+  return nextOf(pool, readings, diagnose(pool, readings, false, start), most, times);
+}
+
+/** The same where these readings are diagnosed already. */
+export function nextOf(
+  pool: Pool,
+  readings: readonly Reading[],
+  diagnosed: Pick<WalkDiagnosis, "circuits" | "contacts" | "readAgain">,
+  most = 5,
+  times: ReadingTimes = READING_TIMES,
+): NextAdvice {
   const open = pool.circuits.flatMap((circuit) => wantedAt(pool, circuit, diagnosed));
   if (open.length === 0) return { readings: [], unplug: [], stop: "all-settled" };
   const last = readings.at(-1);

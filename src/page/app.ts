@@ -622,7 +622,8 @@ export class App {
       return;
     }
     this.ranking = "awaited";
-    const [readings, upcoming] = [this.readingsOf(walk), this.readingsOf(this.walkNow)];
+    const readings = this.readingsOf(walk);
+    const upcoming = walk === this.walkNow ? readings : this.readingsOf(this.walkNow);
     [this.#askedAt, this.#askedWalk] = [performance.now(), this.walkNow ?? ""];
     const { readings: season = [], work = [] } = this.contents ?? {};
     this.#computer.ask({ pool: this.pool, season, work, readings, upcoming });

@@ -5,6 +5,7 @@ import type { WorkEntry } from "../domain/work.ts";
 import {
   diagnose,
   type NextAdvice,
+  nextOf,
   nextReadings,
   type SaidAlone,
   saidAlone,
@@ -25,7 +26,7 @@ export interface Question {
   readonly work: readonly WorkEntry[];
   /** The readings of the walk to diagnose. */
   readonly readings: readonly Reading[];
-  /** The readings of the walk that goes on, for what to read next. */
+  /** The readings of the walk that goes on, for what to read next: the same list where it is that walk. */
   readonly upcoming: readonly Reading[];
 }
 
@@ -63,7 +64,10 @@ function answer(question: ToWorker, tell: (message: FromWorker) => void): void {
     const startFor = startsOf(pool, season, work);
     const diagnosis = diagnose(pool, readings, true, startFor(readings));
     tell({ turn, part: "diagnosis", diagnosis, took: performance.now() - start });
-    const next = nextReadings(pool, upcoming, MOST, undefined, startFor(upcoming));
+    const next =
+      upcoming === readings
+        ? nextOf(pool, readings, diagnosis, MOST)
+        : nextReadings(pool, upcoming, MOST, undefined, startFor(upcoming));
     tell({ turn, part: "next", next });
   } catch (error) {
     tell({ turn, part: "failed", why: error instanceof Error ? error.message : String(error) });

@@ -9,6 +9,7 @@ export { seesLimit } from "../diagnosis/meter-sight.ts";
 export {
   type NextAdvice,
   type NextReading,
+  nextOf,
   nextReadings,
   READING_TIMES,
   type ReadingTimes,

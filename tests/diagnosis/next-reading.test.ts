@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { nextReadings } from "../../src/diagnosis/next-reading.ts";
+import { diagnose } from "../../src/diagnosis/diagnose.ts";
+import { nextOf, nextReadings } from "../../src/diagnosis/next-reading.ts";
 import type { Reading } from "../../src/domain/reading.ts";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { type Shown, sheet, smallPool } from "../reference/builders.ts";
@@ -33,6 +34,17 @@ describe("nextReadings", () => {
       }),
       { numRuns: 15, seed: 7 },
     );
+  });
+
+  it("asks the same of a diagnosis that stands, whatever else that explains", () => {
+    const readings = sheet([
+      [1, "touchpad", "pod", 4.99],
+      [2, "touchpad", "plate", 4.97],
+      [2, "touchpad", "pod", 4.76],
+    ]);
+    const advice = nextOf(pool, readings, diagnose(pool, readings), 96);
+    expect(advice).toEqual(nextReadings(pool, readings, 96));
+    expect(advice.readings.some(({ lane }) => lane === 2)).toBe(true);
   });
 
   it("promises from nothing the entropy of a fault on the path", () => {
