@@ -136,19 +136,29 @@ function classLine(one: ClassTrend, trend: PoolTrend): string {
   return `  ${sentence(one.connector)}: ${percentText(1 - one.notGrowing)} of ${contacts} grow, by ${rate}${hold}.`;
 }
 
+/** Each circuit's step of a day once: the first of its points that shows it, and how many behind do. */
 function flagLines(trend: PoolTrend, year: number): readonly string[] {
   return trend.circuits
-    .flatMap(({ charts }) => charts)
-    .flatMap(({ point, readings, ...circuit }) =>
-      readings
-        .filter(({ flagged }) => flagged)
-        .map((reading) => ({ ...reading, where: `${circuitText(circuit)} ${point}` })),
-    )
+    .flatMap(({ charts }) => {
+      const flagged = charts.flatMap(({ point, readings, ...circuit }) =>
+        readings
+          .filter((reading) => reading.flagged)
+          .map((reading) => ({ ...reading, where: `${circuitText(circuit)} ${point}` })),
+      );
+      const firsts = flagged.filter(
+        ({ day }, at) => flagged.findIndex((one) => one.day === day) === at,
+      );
+      return firsts.map((first) => ({
+        ...first,
+        behind: flagged.filter(({ day }) => day === first.day).length - 1,
+      }));
+    })
     .toSorted((a, b) => b.day - a.day)
     .map(
-      ({ where, day, volts, expected }) =>
+      ({ where, day, volts, expected, behind }) =>
         `  ${dayWords(day, year)}, ${where}: read ${voltsText(volts)} where ` +
-        `${voltsText(expected)} was expected.`,
+        `${voltsText(expected)} was expected` +
+        `${behind === 0 ? "" : `; ${counted(behind, "point")} behind it too`}.`,
     );
 }
 

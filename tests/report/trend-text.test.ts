@@ -163,3 +163,22 @@ test("a contact of a shared connector is called by the connector and by whose it
   expect(season).toContain("Timer connector (lane 2 touchpad): ");
   expect(season).not.toContain("Lane 2 timer connector");
 });
+
+test("one step of one circuit is told once, at its first point, with how many behind it show it", () => {
+  const shown = (point: string, volts: number, flagged: boolean) => ({
+    ...{ lane: 1, device: "touchpad", end: null, point, limits: null },
+    readings: [{ walk: "2026-01-05", day: start, volts, expected: 4.98, flagged }],
+  });
+  const [first, ...others] = found.circuits;
+  const charts = [
+    ...[shown("timer", 4.99, false), shown("harness", 4.61, true)],
+    ...[shown("plate", 4.6, true), shown("pod", 4.59, true)],
+  ];
+  const quiet = others.map((one) => ({ ...one, charts: [] }));
+  const told = trendText({ ...found, circuits: [{ ...first!, charts }, ...quiet] });
+  const flat = told.replace(/\s+/g, " ");
+  expect(flat).toContain(
+    "5 January, lane 1 touchpad harness: read 4.61 V where 4.98 V was expected; 2 points behind it too.",
+  );
+  expect(flat.match(/was expected/g)).toHaveLength(1);
+});
