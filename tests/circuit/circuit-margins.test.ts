@@ -153,3 +153,16 @@ test("a pressed reading that bounds the switch is preferred to one that leaves i
   expect(known(noisy, walk, circuit, [high, low]).touch).toEqual(alone);
   expect(known(noisy, walk, circuit, [low, high]).touch).toEqual(alone);
 });
+
+test("the narrower interval counts, though the wider one ends lower", () => {
+  const coarse = { ...deckMeter, name: "coarse", noise: volts(0.005) };
+  const both = { ...pool, meters: [...pool.meters, coarse] };
+  const low = reading(3, "pressed", { meter: "coarse", volts: volts(0.15) });
+  const high = reading(3, "pressed", { volts: volts(0.3) });
+  const [wide, narrow] = [low, high].map((one) => known(both, walk, circuit, [one]).touch);
+  // More ohms at the switch leave less room: the wide one has more room at both ends.
+  expect(wide!.low).toBeGreaterThan(narrow!.high);
+  expect(wide!.high - wide!.low).toBeGreaterThan(narrow!.high - narrow!.low + 1);
+  expect(known(both, walk, circuit, [low, high]).touch).toEqual(narrow);
+  expect(known(both, walk, circuit, [high, low]).touch).toEqual(narrow);
+});

@@ -63,6 +63,11 @@ test("a display of volts and no decimals shows next to nothing: not even an open
   expect(coarse.blind).toBe(true);
 });
 
+test("a meter that draws nothing sees an open contact alone", () => {
+  const ideal = limitOf({ loadOhms: ohms(Number.POSITIVE_INFINITY) });
+  expect(ideal).toMatchObject({ contact: null, unit: "ohm", blind: true });
+});
+
 test("with no known load the limit is a multiple of the load, and blindness is not known", () => {
   const unknown = limitOf({ loadOhms: null });
   const u = Math.sqrt(0.02 ** 2 + 0.01 ** 2 / 12) * Math.SQRT2;

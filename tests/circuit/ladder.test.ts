@@ -126,6 +126,10 @@ describe("the path of a circuit", () => {
 
   test("a position off the ladder and a missing shunt are mistakes of the program", () => {
     expect(() => ladderVolts(pathLadder(volts(5), none, series), 5, open)).toThrow("0 to 4, got 5");
+    for (const off of [-1, 1.5, Number.NaN])
+      expect(() => ladderVolts(pathLadder(volts(5), none, series), off, open)).toThrow(
+        `got ${off}`,
+      );
     expect(() => ladderVolts(ladder(5, 0, [1, 2], [1]), 1, open)).toThrow("2 steps but 1 shunts");
   });
 });

@@ -121,3 +121,14 @@ test("what is not known about the timer is asked for, by its key in the pool fil
   });
   expect(margins({ sourceOhms: ohms(0), timerInput: ttlInput }, state)).toEqual(halfKnown);
 });
+
+test("an open path on a supply that reaches no threshold misses every touch, and still rests high", () => {
+  const nothing = {
+    emf: sure(0.5),
+    seriesOhms: sure(Number.POSITIVE_INFINITY),
+    switchOhms: sure(3),
+  };
+  const { touch, rest } = known(ttlPool(1000), nothing);
+  expect(touch.median).toBe(Number.NEGATIVE_INFINITY);
+  expect(rest.median).toBe(0);
+});
