@@ -1,7 +1,6 @@
 import { connectorDefaults } from "../domain/costs.ts";
 import { type ConnectorFinding, SUSPECT } from "../domain/findings.ts";
 import { connectorOf } from "../domain/place.ts";
-import { focusedOn } from "../policy/class-policy.ts";
 import { type ConnectorToDecide, laidOut, ruleFor } from "../policy/decide-pool.ts";
 import { type Desk, decideAt, layConnector, type WalkDecision } from "../policy/decide-walk.ts";
 import type { Action, ConnectorPlace } from "../policy/decision.ts";
@@ -167,7 +166,7 @@ function usualRules(desk: Desk, laid: readonly Laid[]): (laid: Laid, index: numb
     const held = laidOut(each.connector, desk.shelf, prices);
     for (const index of contacts.keys())
       if (!rules.has(keyOf(each, index)))
-        rules.set(keyOf(each, index), ruleFor(each.connector, focusedOn(held, index), index));
+        rules.set(keyOf(each, index), ruleFor(each.connector, held, index));
   }
   return (each, index) => rules.get(keyOf(each, index))!;
 }

@@ -16,6 +16,15 @@ export interface BeliefPoint {
 /** A belief about one contact: points whose weights add to 1. */
 export type ContactBelief = readonly BeliefPoint[];
 
+/** A new contact, at its floor. */
+export const soundBelief = ({ modes, floor, oxide }: ContactLaw): ContactBelief =>
+  modes.flatMap((growth) =>
+    floor.map(({ value, weight }) => ({
+      ...({ state: "conducts", oxide, growth, level: value } as const),
+      weight: growth.weight * weight,
+    })),
+  );
+
 /** A mode of the chain and its share of a growth that lies between two modes. */
 interface ModeShare {
   readonly mode: number;

@@ -8,7 +8,7 @@ import {
   steps,
   weightsOf,
 } from "./class-policy.ts";
-import type { ContactBelief } from "./contact-belief.ts";
+import { type ContactBelief, soundBelief } from "./contact-belief.ts";
 import type { ContactLaw, StepPrices } from "./contact-law.ts";
 import { type Look, type LookFollowed, lookFollowed } from "./look.ts";
 import { pinnedRule } from "./pinned-rule.ts";
@@ -164,13 +164,24 @@ function chancesOf(focused: HeldConnector): Readonly<Record<Step, number>> {
 /** Reading again is thought about only where a step other than the best might be right. */
 const DOUBT = 0.01;
 
-/** The rule to pin to the wall for one contact of a connector, which stands first in `focused`. */
+/**
+ * The rule to pin to the wall for one contact of a connector, its others sound: it is kept at all walks
+ * to come, and work that others ask for now is none of its readings' business.
+ */
 export const ruleFor = (
-  { ageWeeks, contacts }: ConnectorToDecide,
-  focused: HeldConnector,
+  { ageWeeks, contacts, kind }: ConnectorToDecide,
+  held: HeldConnector,
   contact: number,
 ): ReadingRule => {
   const { reading, levelBehind } = contacts[contact]!;
+  const sound = heldConnector(
+    held.contacts.map((each, c) =>
+      c === contact ? each : { ...each, belief: soundBelief(kind.law) },
+    ),
+    ageWeeks,
+    kind.prices,
+  );
+  const focused = focusedOn(sound, contact);
   return pinnedRule({ focused, ageWeeks, view: reading, levelBehind });
 };
 
@@ -178,11 +189,16 @@ export const ruleFor = (
  * Weighs one connector.
  *
  * @param lookAt a break that is looked for before anything else is done; null: none
+ * @param usual the same with the rest of its lanes as they usually are: what its rule is read off
  */
 export function weighConnector(
   connector: ConnectorToDecide,
   held: HeldConnector,
   lookAt: Look | null = null,
+  usual: { readonly connector: ConnectorToDecide; readonly held: HeldConnector } = {
+    connector,
+    held,
+  },
 ): WeighedConnector {
   const worst = worstOf(held);
   const contact = connector.contacts[worst]!;
@@ -195,7 +211,7 @@ export function weighConnector(
       ? contact.reading.price + costs[best]
       : readAgainCost(focused, 0, contact.reading);
   const weighed = { costs: { ...costs, "read-again": again }, chances, worst };
-  const rule = ruleFor(connector, focused, worst);
+  const rule = ruleFor(usual.connector, usual.held, worst);
   if (lookAt !== null) {
     const look = lookFollowed(held, connector, lookAt);
     return { ...weighed, action: "look", look, sure: chancesOf(look.left)[look.inVain], rule };

@@ -288,6 +288,7 @@ export function decideAt(
       connector,
       laidOut(connector, shelf, { now, later: failureCosts }),
       lookAt(input.costs, finding, connector),
+      usually(desk, finding),
     );
     const step = weighed.look?.inVain ?? weighed.action;
     if (step === "clean" || step === "replace")
@@ -304,6 +305,13 @@ export function decideAt(
     };
   });
   return findings.map((finding) => decided.find((each) => each.finding === finding)!);
+}
+
+/** A connector as it is kept at all walks to come, the rest of its lanes being as they usually are. */
+function usually(desk: Desk, finding: ConnectorFinding) {
+  const { connector } = layConnector(desk, finding);
+  const prices = { now: desk.failureCosts, later: desk.failureCosts };
+  return { connector, held: laidOut(connector, desk.shelf, prices) };
 }
 
 /** Price of a look for a break [currency]. */
