@@ -127,7 +127,7 @@ export function weighOptions(
   };
 }
 
-/** The same of a season's latest walk, unless it was asked before. */
+/** The same of a season's latest walk, unless it was asked before. Throws where it has no connector. */
 export const weighSeason = (
   { pool, latest, trend, ask }: Season,
   costs: Costs = costsOf(pool),

@@ -1,5 +1,12 @@
 import { limitOhms } from "../circuit/limit.ts";
-import { type Circuit, type ConnectorClass, pathWire, sourceOr0 } from "../domain/circuit.ts";
+import { assumedAgeing } from "../domain/assumed-ageing.ts";
+import {
+  type Circuit,
+  type ConnectorClass,
+  pathWire,
+  priorFouled,
+  sourceOr0,
+} from "../domain/circuit.ts";
 import { circuitKey, circuitOf } from "../domain/place.ts";
 import { filmPart, type Pool, UNIT_LOAD } from "../domain/pool.ts";
 import { isResting } from "../domain/reading.ts";
@@ -149,10 +156,22 @@ export function readSeason(
       driftSd: pool.model.driftSd,
       floor: { mean: Math.log(sound.medianOhms), sd: sound.logSd },
       fouled: { chance: FOULED_BEFORE, mean: Math.log(film.medianOhms), sd: film.logSd },
+      strokes: {
+        perWeek: groups.map((group) => strokesPerWeek(pool, group)),
+        levels: pool.contact.fouled.map(({ share, medianOhms, logSd }) => ({
+          ...{ share, mean: Math.log(medianOhms), sd: logSd },
+        })),
+      },
       misread: pool.model.misread,
       tails: pool.model.tails,
     },
   };
+}
+
+/** The rate at which a sound contact fouls, as the walks' own carry-over has it [a week]. */
+function strokesPerWeek(pool: Pool, { point, class: kind }: ContactGroup): number {
+  const own = pool.connectors.find((one) => one.point === point && one.class === kind)!;
+  return -Math.log1p(-Math.min(0.99, priorFouled(own.priors))) / assumedAgeing.priorWeeks.value;
 }
 
 /** What the limit leaves for a path's contacts; infinite where it judges nothing [Ω]. */

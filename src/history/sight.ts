@@ -25,6 +25,9 @@ interface Resolved {
   readonly error: number;
 }
 
+/** Never quite ruled out. */
+const LEAST_SOUND = 1e-9;
+
 interface Either {
   readonly kind: "either";
   readonly logOhms: number;
@@ -69,9 +72,10 @@ function eitherOf(
 ): Either | null {
   const film = filmPart(contact);
   const { mean, sd } = fouledSpread(finding, film);
-  if (finding.sound <= 1 - SURE || finding.fouled <= 1 - SURE) return null;
+  if (finding.fouled <= 1 - SURE) return null;
   if (sd >= NARROWER * film.logSd || limit === null || mean < Math.log(limit)) return null;
-  const odds = (finding.fouled * prior.sound) / (finding.sound * prior.fouled);
+  const sound = Math.max(LEAST_SOUND, finding.sound);
+  const odds = (finding.fouled * prior.sound) / (sound * prior.fouled);
   const density = fouledDensity(contact.fouled, mean);
   return { kind: "either", logOhms: mean, error: sd, odds: odds / density };
 }

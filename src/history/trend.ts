@@ -51,6 +51,8 @@ export interface ContactTrend extends CircuitName {
   readonly ohms: Estimate;
   /** The line drawn on from that day. */
   readonly outlook: readonly OutlookPoint[];
+  /** It fouled at a stroke between two walks, the last time; null: nothing says so. */
+  readonly stroke: { readonly after: string; readonly until: string } | null;
   readonly floor: FloorCreep;
   /** How its last cleaning went; null if the log has none. */
   readonly lastCleaning: CleaningScore | null;
@@ -102,14 +104,22 @@ function rhythmOf(walks: readonly DatedWalk[]): number {
 /** One contact with what the season's fit says of it. */
 interface FittedContact {
   readonly history: ContactHistory;
+  /** It fouled at a stroke in front of this walk; null: it did not. */
+  readonly struck: number | null;
   readonly line: ContactLine;
   /** Expected ohms in each walk, and their variance. */
   readonly mean: Float64Array;
   readonly variance: Float64Array;
 }
 
+/** The days of a walk and the one in front of it. */
+const between = (walks: readonly DatedWalk[], w: number) => ({
+  after: dayText(walks[w - 1]!.day),
+  until: dayText(walks[w]!.day),
+});
+
 function contactTrend(
-  { history, line, mean, variance }: FittedContact,
+  { history, line, mean, variance, struck }: FittedContact,
   pool: Pool,
   walks: readonly DatedWalk[],
   from: number,
@@ -120,6 +130,7 @@ function contactTrend(
   return {
     ...history,
     ...{ growth, grows, ohms: now, outlook },
+    stroke: struck === null ? null : between(walks, struck),
     floor: floorCreep(history, floors, pool.contact, from),
     lastCleaning,
   };
@@ -208,22 +219,20 @@ export function trend(
       points,
     })),
     cleanings,
-    steps: analysis.steps.map((w) => ({
-      after: dayText(walks[w - 1]!.day),
-      until: dayText(walks[w]!.day),
-    })),
+    steps: analysis.steps.map((w) => between(walks, w)),
   };
 }
 
 /** Every contact of every circuit with its line. */
 function fittedContacts(
   { circuits, input: { from } }: ReadSeason,
-  { fit }: GrowthAnalysis,
+  { fit, strokes }: GrowthAnalysis,
   pasts: readonly PathPasts[],
 ): readonly FittedContact[] {
   return circuits.flatMap((contacts, p) =>
     contacts.map((history, k) => ({
       history,
+      struck: strokes.findLast(({ path, position }) => path === p && position === k)?.walk ?? null,
       line: contactLine(pasts[p]!, k, from),
       mean: fit.moments[p]![k]!.mean,
       variance: fit.moments[p]![k]!.variance,

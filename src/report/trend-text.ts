@@ -1,4 +1,4 @@
-import { civilDay } from "../domain/calendar.ts";
+import { civilDay, dayNumber } from "../domain/calendar.ts";
 import type { Estimate } from "../domain/findings.ts";
 import type { Observation } from "../history/contact-history.ts";
 import { usualRate } from "../history/growth-law.ts";
@@ -20,6 +20,7 @@ import { prose } from "./wrap-text.ts";
 
 /** `12 % a week (8 to 17)` from growth in ln ohms a week; `no growth` where all of it is under 0. */
 export function growthWords({ median, low, high }: Estimate): string {
+  if (Math.round(100 * Math.expm1(high)) <= 0 && low > -0.005) return "no growth";
   if (high < 0) return "no growth";
   const percent = (growth: number): string => {
     const value = Math.round(100 * Math.expm1(growth));
@@ -34,13 +35,18 @@ function atMost({ high }: Estimate): string {
   return percent > 0 ? `: at most ${percent} % a week` : "";
 }
 
-const resolved = ({ sight }: Observation): boolean => sight.kind === "resolved";
+const resolved = ({ sight }: Observation): boolean =>
+  sight.kind === "resolved" || sight.kind === "either";
 
 /** Among dozens of contacts a few seem to creep by chance alone: only what is this sure is told. */
 const SURE_OF_CREEP = 0.98;
 
 /** A contact that nobody saw grow and that a walk found at fault went at once. */
 const AT_FAULT = 0.5;
+
+/** "4 April and 11 April". */
+const strokeWords = ({ after, until }: NonNullable<ContactTrend["stroke"]>, year: number): string =>
+  [after, until].map((day) => dayWords(dayNumber(day)!, year)).join(" and ");
 
 /** The sentence about one contact: how fast, how much now, what the last cleaning did. */
 function contactWords(contact: ContactTrend, year: number): string {
@@ -49,11 +55,15 @@ function contactWords(contact: ContactTrend, year: number): string {
   const range = `${ohmsFigures(ohms.low)} to ${ohmsText(ohms.high)}`;
   const last = segments.at(-1)!;
   const latest = last.observations.at(-1);
-  const parts = seen
-    ? [growthWords(growth), `now ${ohmsText(ohms.median)} (${range})`]
-    : latest !== undefined && latest.trouble > AT_FAULT
+  const atFault =
+    latest !== undefined && latest.trouble > AT_FAULT
       ? [`at fault ${percentText(latest.trouble)} on ${dayWords(latest.day, year)}`]
-      : [`no walk has seen it grow${atMost(growth)}`];
+      : [];
+  const grows = seen ? [growthWords(growth), `now ${ohmsText(ohms.median)} (${range})`] : [];
+  const parts = [...atFault, ...grows];
+  if (parts.length === 0) parts.push(`no walk has seen it grow${atMost(growth)}`);
+  if (contact.stroke !== null)
+    parts.unshift(`fouled at a stroke between ${strokeWords(contact.stroke, year)}`);
   const first = last.observations[0];
   if (last.begunBy !== "first walk") {
     const now = last.begunBy === "replaced" ? "the new part at" : "came back to";

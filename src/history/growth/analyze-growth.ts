@@ -1,5 +1,5 @@
 import { assumedAgeing } from "../../domain/assumed-ageing.ts";
-import { buildSeason, type SeasonInput } from "./build-season.ts";
+import { buildSeason, type SeasonInput, type Stroke } from "./build-season.ts";
 import type { JumpLaw } from "./contact-life.ts";
 import { learnNoise, withNoise } from "./learn-noise.ts";
 import type { AheadLaw } from "./path-crossing.ts";
@@ -7,6 +7,7 @@ import { idleStretches, type SeasonClock } from "./season-clock.ts";
 import type { SeasonData } from "./season-data.ts";
 import { firstState, fitSeason, type SeasonFit } from "./season-fit.ts";
 import { findSteps } from "./step-search.ts";
+import { findStrokes } from "./stroke-search.ts";
 import { weighIdle } from "./weigh-idle.ts";
 
 /** All that a season's walks say of growth. */
@@ -16,6 +17,7 @@ export interface GrowthAnalysis {
   readonly clock: SeasonClock;
   /** Each in front of this walk. */
   readonly steps: readonly number[];
+  readonly strokes: readonly Stroke[];
   /** The meter's noise in units of the pool file's. */
   readonly noise: number;
   readonly ahead: AheadLaw;
@@ -29,29 +31,36 @@ const JUMPS: JumpLaw = {
 };
 const SCATTER = assumedAgeing.scatter.value;
 
-/** Fits a season: first plainly, then with its own noise, its idle weeks and its steps. */
+/** Fits a season: first plainly, then with its own noise, its idle weeks, strokes and steps. */
 export function analyzeGrowth(input: SeasonInput): GrowthAnalysis {
   let clock: SeasonClock = { idle: idleStretches(input.days), factor: 1 };
-  const plain = buildSeason(input, { clock, steps: [] });
+  const plain = buildSeason(input, { clock, steps: [], strokes: [] });
   const first = fitSeason(plain, firstState(plain), JUMPS, SCATTER, 2);
   const { noise, scatter } = learnNoise(plain, first);
-  const build = (steps: readonly number[]): SeasonData =>
-    withNoise(buildSeason(input, { clock, steps }), noise);
+  const build = (steps: readonly number[], strokes: readonly Stroke[]): SeasonData =>
+    withNoise(buildSeason(input, { clock, steps, strokes }), noise);
   let factors: AheadLaw["idleFactors"] = [{ factor: 1, share: 1 }];
   if (clock.idle.length > 0) {
     factors = weighIdle(input, clock, first);
     const best = factors.reduce((a, b) => (b.share > a.share ? b : a));
     clock = { ...clock, factor: best.factor };
   }
-  let season = build([]);
+  let season = build([], []);
   let fit = fitSeason(season, first, JUMPS, scatter, 2);
+  const strokes = findStrokes(season, fit);
+  if (strokes.length > 0) {
+    season = build([], strokes);
+    // What was ruled out as growth up to a stroke may well be how it grows before and after.
+    const question = fit.question.map((path) => path.map(() => []));
+    fit = fitSeason(season, { ...fit, question }, JUMPS, scatter, 2);
+  }
   const { steps, perWeek } = findSteps(season, fit);
   if (steps.length > 0) {
-    season = build(steps);
+    season = build(steps, strokes);
     fit = fitSeason(season, fit, JUMPS, scatter, 2);
   }
   const ahead = aheadLaw(input, clock, perWeek, factors);
-  return { season, fit, clock, steps, noise, ahead };
+  return { season, fit, clock, steps, strokes, noise, ahead };
 }
 
 function aheadLaw(

@@ -43,6 +43,7 @@ export interface SeasonInput {
   readonly driftSd: number;
   readonly floor: SeasonData["floor"];
   readonly fouled: SeasonData["fouled"];
+  readonly strokes: SeasonData["strokes"];
   readonly misread: number;
   readonly tails: number;
   /** Day from which the forecast looks ahead. */
@@ -54,6 +55,14 @@ export interface SeasonEvents {
   readonly clock: SeasonClock;
   /** Steps shared by the pool: each in front of this walk. */
   readonly steps: readonly number[];
+  readonly strokes: readonly Stroke[];
+}
+
+/** One contact that fouled at a stroke, in front of this walk. */
+export interface Stroke {
+  readonly path: number;
+  readonly position: number;
+  readonly walk: number;
 }
 
 /** Sorts one path's values by walk and position. */
@@ -90,12 +99,12 @@ export function pathValues(
   };
 }
 
-/** The lives of one contact: works end stages, replacements end lives, steps divide stages. */
+/** The lives of one contact: works and strokes end stages, replacements end lives, steps divide stages. */
 function livesOf(
   input: SeasonInput,
   p: number,
   position: number,
-  { clock, steps }: SeasonEvents,
+  { clock, steps, strokes }: SeasonEvents,
 ): readonly ContactLife[] {
   const { groups, works } = input.paths[p]!;
   const own = works
@@ -110,11 +119,16 @@ function livesOf(
   };
   const begins = [
     { entry: { kind: "start", known: false } as Entry, day: input.days[0]!, walk: 0 },
-    ...own.map(({ action, day, afterWalk }) => ({
-      entry: entryOf(action),
-      day,
-      walk: afterWalk,
-    })),
+    ...[
+      ...own.map(({ action, day, afterWalk }) => ({
+        entry: entryOf(action),
+        day,
+        walk: afterWalk,
+      })),
+      ...strokes
+        .filter((stroke) => stroke.path === p && stroke.position === position)
+        .map(({ walk }) => ({ entry: { kind: "stroke" } as Entry, day: input.days[walk]!, walk })),
+    ].sort((a, b) => a.walk - b.walk || a.day - b.day),
   ];
   begins.forEach(({ entry, day, walk }, n) => {
     const next = begins[n + 1];
@@ -155,6 +169,7 @@ export function buildSeason(input: SeasonInput, events: SeasonEvents): SeasonDat
     driftSd: input.driftSd,
     floor: input.floor,
     fouled: input.fouled,
+    strokes: input.strokes,
     paths: input.paths.map((path) => pathValues(path, walks, input, density)),
     lives: input.paths.map((path, p) =>
       path.wires.map((_, position) => livesOf(input, p, position, events)),

@@ -13,6 +13,8 @@ export interface StartMasses {
   readonly unknown: Float64Array;
   /** Just cleaned or new: the same for all rows. */
   readonly floor: Float64Array;
+  /** Just fouled at a stroke: the same for all rows. */
+  readonly struck: Float64Array;
 }
 
 /** One stage, filtered. */
@@ -141,6 +143,8 @@ function enter(
       grow(row, from, entry.known ? 0 : at, stage.weeks, 1, masses, at);
     } else if (entry.kind === "step") {
       stepForward(jumps, before!, at, masses);
+    } else if (entry.kind === "stroke") {
+      workForward(row, 1, start.struck, stage.weeks, before!, at, masses);
     } else {
       const chance = freshChance(entry, jumps);
       workForward(row, chance, start.floor, stage.weeks, before!, at, masses);
@@ -215,8 +219,10 @@ export function lookBack(
       if (Number.isFinite(filter.lnRows[r]) === false) continue;
       if (stage.entry.kind === "step") stepBackward(jumps, here, at, next);
       else {
-        const chance = freshChance(stage.entry, jumps);
-        workBackward(growthRows[r]!, chance, start.floor, stage.weeks, here, at, next);
+        const struck = stage.entry.kind === "stroke";
+        const chance = struck ? 1 : freshChance(stage.entry, jumps);
+        const fresh = struck ? start.struck : start.floor;
+        workBackward(growthRows[r]!, chance, fresh, stage.weeks, here, at, next);
       }
     }
     for (let c = 0; c < CELLS; c++) if (next[c]! > most) most = next[c]!;
@@ -225,9 +231,10 @@ export function lookBack(
   return after;
 }
 
-/** Masses at a stretch's end before its values, where it began afresh: by work, or at a first walk. */
+/** Masses at a stretch's end before its values, where it began afresh: by work, a stroke, a first walk. */
 export function freshEntry(stage: Stage, start: StartMasses): Float64Array {
   const known = stage.entry.kind !== "start" || stage.entry.known;
   const jumps = { cure: 1, touched: 0, rise: 1 };
-  return enter({ ...stage, entry: { kind: "start", known } }, null, start, jumps, allRows);
+  const from = stage.entry.kind === "stroke" ? { ...start, floor: start.struck } : start;
+  return enter({ ...stage, entry: { kind: "start", known } }, null, from, jumps, allRows);
 }

@@ -4,7 +4,8 @@ import type { WorkAction } from "../../domain/work.ts";
 export type Entry =
   | { readonly kind: "start"; readonly known: boolean }
   | { readonly kind: "worked"; readonly action: Exclude<WorkAction, "replaced"> }
-  | { readonly kind: "step" };
+  | { readonly kind: "step" }
+  | { readonly kind: "stroke" };
 
 /**
  * A stretch of a contact's life in which it does nothing but grow. Levels of a stage are those at

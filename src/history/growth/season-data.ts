@@ -20,6 +20,17 @@ export interface SeasonData {
   readonly floor: { readonly mean: number; readonly sd: number };
   /** A contact that grows not, but was fouled when the first walk came: chance, ln ohms. */
   readonly fouled: { readonly chance: number; readonly mean: number; readonly sd: number };
+  /** Contacts that foul at a stroke. */
+  readonly strokes: {
+    /** By class [a week]. */
+    readonly perWeek: readonly number[];
+    /** Where they then stand: shares of normals of ln ohms. */
+    readonly levels: readonly {
+      readonly share: number;
+      readonly mean: number;
+      readonly sd: number;
+    }[];
+  };
   readonly paths: readonly PathValues[];
   /** By path, by position: the lives of the contact there, the present one last. */
   readonly lives: readonly (readonly (readonly ContactLife[])[])[];

@@ -10,7 +10,11 @@ export const WEEKS_BEFORE = 26;
 const STRAY = 0.01;
 
 /** What contacts start from: just cleaned, or at a first walk. */
-export function startMasses({ floor, fouled }: Pick<SeasonData, "floor" | "fouled">): StartMasses {
+export function startMasses({
+  floor,
+  fouled,
+  strokes,
+}: Pick<SeasonData, "floor" | "fouled" | "strokes">): StartMasses {
   const sound = normalMasses(floor.mean, floor.sd);
   const clean = sound.map((mass) => (1 - STRAY) * mass + STRAY / NODES);
   const bad = normalMasses(fouled.mean, fouled.sd);
@@ -19,5 +23,8 @@ export function startMasses({ floor, fouled }: Pick<SeasonData, "floor" | "foule
   growthRows.forEach((row, r) => {
     grownSinceUnknown(row, mixed, WEEKS_BEFORE, unknown, r * NODES);
   });
-  return { unknown, floor: clean };
+  const struck = new Float64Array(NODES);
+  for (const { share, mean, sd } of strokes.levels)
+    for (const [i, mass] of normalMasses(mean, sd).entries()) struck[i]! += share * mass;
+  return { unknown, floor: clean, struck };
 }

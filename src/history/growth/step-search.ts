@@ -1,10 +1,8 @@
-import { freshEntry } from "./contact-filter.ts";
-import type { ContactLife, JumpLaw, Stage } from "./contact-life.ts";
-import { growthRows } from "./growth-rows.ts";
-import { stepBackward, stepForward } from "./jumps.ts";
-import { NODES, nodeOf, nodeOfOhms, ohmsAt, STEP } from "./level-grid.ts";
+import type { JumpLaw } from "./contact-life.ts";
+import { stepForward } from "./jumps.ts";
 import type { SeasonData } from "./season-data.ts";
 import type { SeasonFit } from "./season-fit.ts";
+import { alongStretch, type Stretch, stretchesOf, through } from "./stretches.ts";
 
 /**
  * Steps that many contacts of a pool take between the same two walks. For each gap between walks,
@@ -26,125 +24,19 @@ export interface StepSearch {
 const STEPS_BEFORE = 0.025;
 const WORTH = 16;
 const MOST_STEPS = 10;
-/** Contacts that were never over this have nothing to say [ohm]. */
-const SEEN = 3;
-const EVERY = 3;
-const rows = growthRows.flatMap((_, r) => (r % EVERY === 0 ? [r] : []));
-
-const CELLS = rows.length * NODES;
-
-/** A stretch between works of one contact, its factors by walk. */
-interface Stretch {
-  readonly from: number;
-  readonly to: number;
-  readonly before: Float64Array;
-  readonly factors: readonly Float64Array[];
-}
-
-/** exp of a walk's row of the table, over the levels at the stretch's end, the largest being 1. */
-function factorOf(table: Float64Array, w: number, ago: number): Float64Array {
-  const factor = new Float64Array(CELLS);
-  const own = table.subarray(w * NODES, (w + 1) * NODES);
-  const most = own.reduce((top, ln) => Math.max(top, ln), Number.NEGATIVE_INFINITY);
-  const likelihood = own.map((ln) => Math.exp(ln - most));
-  rows.forEach((r, n) => {
-    const { kind, rate } = growthRows[r]!;
-    for (let i = 0; i < NODES; i++) {
-      const node =
-        kind === "ohm"
-          ? ohmsAt[i]! > rate * ago
-            ? nodeOfOhms(ohmsAt[i]! - rate * ago)
-            : 0
-          : nodeOf(Math.log(ohmsAt[0]!) + STEP * i - rate * ago);
-      const low = node | 0;
-      factor[n * NODES + i] =
-        likelihood[low]! + (node - low) * (likelihood[low + 1]! - likelihood[low]!);
-    }
-  });
-  return factor;
-}
-
-function stretchesOf(season: SeasonData, fit: SeasonFit): readonly Stretch[] {
-  return fit.lives.flat(2).flatMap(({ life, table }): Stretch[] => {
-    const { mean } = fit.moments[life.path]![life.position]!;
-    const begins = life.stages.filter(({ entry }) => entry.kind !== "step");
-    return begins.flatMap((stage, i): Stretch[] => {
-      const to = begins[i + 1]?.from ?? life.stages.at(-1)!.to;
-      if (to - stage.from < 3) return [];
-      if (!mean.subarray(stage.from, to).some((ohms) => ohms > SEEN)) return [];
-      return [stretchOf(season, fit, life, stage, table, to)];
-    });
-  });
-}
-
-function stretchOf(
-  season: SeasonData,
-  fit: SeasonFit,
-  life: ContactLife,
-  stage: Stage,
-  table: Float64Array,
-  to: number,
-): Stretch {
-  const entered = freshEntry(stage, fit.start);
-  const share = fit.before[life.group]!;
-  const before = new Float64Array(CELLS);
-  rows.forEach((r, n) => {
-    for (let i = 0; i < NODES; i++)
-      before[n * NODES + i] = share[r]! * entered[r * NODES + i]! + 1e-12;
-  });
-  const factors = Array.from({ length: to - stage.from }, (_, w) =>
-    factorOf(table, stage.from + w, stage.ends - season.clock[stage.from + w]!),
-  );
-  return { from: stage.from, to, before, factors };
-}
-
-/** One row after the other through a step. */
-function through(move: typeof stepForward, jumps: JumpLaw, from: Float64Array): Float64Array {
-  const into = new Float64Array(CELLS);
-  for (let n = 0; n < rows.length; n++) move(jumps, from, n * NODES, into);
-  return into;
-}
-
-function scale(values: Float64Array): number {
-  let most = 0;
-  for (const value of values) if (value > most) most = value;
-  for (let i = 0; i < values.length; i++) values[i]! /= most;
-  return Math.log(most);
-}
-
 /** By walk: ln Z(risen in front of it) / Z(not), steps known before being in both. */
 function risenByWalk(stretch: Stretch, known: readonly number[], jumps: JumpLaw): Float64Array {
-  const { from, to, before, factors } = stretch;
-  const later: Float64Array[] = [];
-  let here = new Float64Array(CELLS).fill(1);
-  for (let w = to - 1; w > from; w--) {
-    const factor = factors[w - from]!;
-    here = here.map((value, c) => value * factor[c]!);
-    scale(here);
-    // What is behind walk w's own values, a step known there not yet taken.
-    later[w] = here;
-    if (known.includes(w)) here = through(stepBackward, jumps, here) as Float64Array<ArrayBuffer>;
-  }
-  const answer = new Float64Array(to);
+  const answer = new Float64Array(stretch.to);
   const sure = { ...jumps, touched: 1 };
-  let past = Float64Array.from(before);
-  for (let w = from; w + 1 < to; w++) {
-    const factor = factors[w - from]!;
-    for (let c = 0; c < CELLS; c++) past[c]! *= factor[c]!;
-    scale(past);
-    const next = later[w + 1]!;
-    if (known.includes(w + 1)) {
-      past = through(stepForward, jumps, past) as Float64Array<ArrayBuffer>;
-      continue;
-    }
+  alongStretch(stretch, known, jumps, (walk, past, next) => {
     const risen = through(stepForward, sure, past);
     let [with1, without] = [0, 0];
-    for (let c = 0; c < CELLS; c++) {
+    for (let c = 0; c < past.length; c++) {
       with1 += risen[c]! * next[c]!;
       without += past[c]! * next[c]!;
     }
-    answer[w + 1] = Math.log((with1 + 1e-300) / (without + 1e-300));
-  }
+    answer[walk] = Math.log((with1 + 1e-300) / (without + 1e-300));
+  });
   return answer;
 }
 

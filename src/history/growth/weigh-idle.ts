@@ -21,7 +21,7 @@ export function weighIdle(
   fit: SeasonFit,
 ): readonly IdleFactor[] {
   const lns = FACTORS.map((factor) => {
-    const season = buildSeason(input, { clock: { ...clock, factor }, steps: [] });
+    const season = buildSeason(input, { clock: { ...clock, factor }, steps: [], strokes: [] });
     const groups: Float64Array[][] = Array.from({ length: season.groups }, () => []);
     season.lives.forEach((path, p) => {
       path.forEach((lives, k) => {
