@@ -93,7 +93,24 @@ describe.each(Object.entries(sheets))("%s.csv", (_, { head, rows, read }) => {
   test("any other state is a reject that says what may stand there", () => {
     const { rejected, lines } = read(textOf([`${rows[0]}gone`, `${rows[0]}STRUCK`, rows[1]]));
     expect(rejected.map(({ reason }) => reason)).toEqual(["state is 'gone': struck, or nothing"]);
+    expect(rejected[0]).toMatchObject({ kind: "state", line: 2 });
     expect(lines).toHaveLength(1);
+  });
+
+  test("the same row again counts once where it has a time of day, and is said so; without, twice", () => {
+    const [timed] = rows;
+    const once = read(textOf([timed, rows[1], timed]));
+    expect(once.lines.map((one) => one.line)).toEqual([2, 3]);
+    expect(once.rows).toEqual({ in: 3, used: 2, rejected: 0, repeats: 1 });
+    expect(once.warnings).toEqual([
+      { file: expect.stringMatching(/csv$/), place: "", message: expect.stringMatching(/line 4/) },
+    ]);
+    expect(once.struck).toBe(0);
+    const untimed = rows.findLast((row) => !row.includes("T"))!;
+    const twice = read(textOf([untimed, untimed]));
+    expect(twice.lines).toHaveLength(2);
+    expect(twice.rows).toEqual({ in: 2, used: 2, rejected: 0, repeats: 0 });
+    expect(twice.warnings).toEqual([]);
   });
 
   test("a strike of nothing that stands there takes nothing back", () => {
