@@ -95,7 +95,11 @@ export function nextReadings(
   return nextOf(pool, readings, diagnose(pool, readings, false, start), most, times);
 }
 
-/** The same where these readings are diagnosed already. */
+/**
+ * The same where these readings are diagnosed already.
+ *
+ * @param most How many to name [readings; whole, 1 or more].
+ */
 export function nextOf(
   pool: Pool,
   readings: readonly Reading[],

@@ -214,7 +214,13 @@ export function weighConnector(
   const rule = ruleFor(usual.connector, usual.held, worst);
   if (lookAt !== null) {
     const look = lookFollowed(held, connector, lookAt);
-    return { ...weighed, action: "look", look, sure: chancesOf(look.left)[look.inVain], rule };
+    // What no look has mended no cleaning mends: where it is left, one failed cleaning says so.
+    const left = look.inVain === "wait" && rule.replaceAfter === null;
+    return {
+      ...{ ...weighed, action: "look", look },
+      sure: chancesOf(look.left)[look.inVain],
+      rule: left ? { ...rule, leaveAfter: 1 } : rule,
+    };
   }
   const action = again < costs[best] ? "read-again" : best;
   const sure = action === "read-again" ? Math.max(...steps.map((s) => chances[s])) : chances[best];

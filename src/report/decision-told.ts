@@ -7,10 +7,14 @@ import { mayLiftPad } from "./pad-lift.ts";
 /** Reading again and looking lead to a step; by themselves they are never the cheapest. */
 export const isStep = (kind: Action): boolean => kind !== "look" && kind !== "read-again";
 
-/** One decision as instructions, its rule, and why a cleaning is no longer thought to help. */
+/**
+ * One decision as instructions, its rule, and why a cleaning is no longer thought to help. A break has
+ * no rule: it goes by volts of what conducts.
+ */
 export function instructions(decision: Decision, currency: string, { decide }: Words): string {
+  const rule = decision.action === "look" ? [] : [decide.rule(decision)];
   const metal = decision.stillLowAfterCleaning ? [decide.metal] : [];
-  return [decide.act(decision, currency), decide.rule(decision), ...metal].join(" ");
+  return [decide.act(decision, currency), ...rule, ...metal].join(" ");
 }
 
 /** Costs nearer than this part are nearly the same. */

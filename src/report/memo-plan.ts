@@ -9,7 +9,7 @@ import { connectorName, percentText, weeksText } from "./names.ts";
 const mostSteps = 4;
 
 const stepText = (decision: Decision): string =>
-  `${sentence(connectorName(decision.place))}: ${courseText(decision)} (${percentText(decision.sure)} sure). ${ruleText(decision)}`;
+  `${sentence(connectorName(decision.place))}: ${courseText(decision)} (${percentText(decision.sure)} sure).${decision.action === "look" ? "" : ` ${ruleText(decision)}`}`;
 
 /** "clean it and read"; "look for the break; if that mends nothing, replace it". */
 const courseText = ({ action, ifNoBreak }: Decision): string =>
