@@ -1,7 +1,6 @@
 import { logSum } from "../numerics/log-sum.ts";
 import type { Shelf } from "./chain/circuit-model.ts";
 import type { NuisanceRange } from "./chain/features.ts";
-import type { Nuisance } from "./chain/point-likelihoods.ts";
 import { buildNest } from "./nest/nest.ts";
 import { branchesOf } from "./nuisance/branches.ts";
 import {
@@ -12,9 +11,9 @@ import {
   logWeighed,
   type WeighedCoordinates,
 } from "./nuisance/coordinates.ts";
-import { FEW, integrateBranch, type Look } from "./nuisance/integrate.ts";
+import { integrateBranch, type Look } from "./nuisance/integrate.ts";
 import { Looks } from "./nuisance/looks.ts";
-import { along, sdOf } from "./nuisance/normal-fit.ts";
+import { sdOf } from "./nuisance/normal-fit.ts";
 import { circuitSketch } from "./nuisance/sketch.ts";
 import { type Asked, type InferredNode, posteriorOf, type WalkPosterior } from "./posterior.ts";
 import type { WalkProblem } from "./problem.ts";
@@ -50,8 +49,7 @@ export function infer(walk: WalkProblem, shelf: Shelf, asked: Asked = "all"): Wa
     }));
     const range = rangeOf(walk, branch, look);
     const middle = look.coordinates.nuisance(look.fits[0]?.mean ?? new Float64Array(0));
-    const around = walk.circuits.length < FEW ? aroundFits(look) : [];
-    const sums = new WalkSums(walk, shelf, { nest, display }, range, middle, around);
+    const sums = new WalkSums(walk, shelf, { nest, display }, range, middle);
     const integral = integrateBranch(walk, look, priors, sums, {
       coarse: bundles.length > MANY,
       best,
@@ -85,10 +83,6 @@ export function infer(walk: WalkProblem, shelf: Shelf, asked: Asked = "all"): Wa
   const shared = refined(walk, sharedNumbers(walk, values), integrals);
   return { logEvidence, nodes, ...posteriorOf(walk, nodes, asked), shared };
 }
-
-/** Where the first of the shared numbers is likely, on either side of each fit. */
-const aroundFits = ({ coordinates, fits }: Look): readonly Nuisance[] =>
-  fits.flatMap((fit) => [-1.5, 1.5].map((z) => coordinates.nuisance(along(fit, [z]))));
 
 /** What each of several branches has of a node. */
 function sharesOf(

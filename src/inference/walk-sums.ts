@@ -14,9 +14,6 @@ import type { WalkDisplay } from "./zero-runs.ts";
 /** A circuit is calm where contacts that come and go make its readings likelier by less, in ln. */
 const CALM = 0.05;
 
-/** What may conduct matters little where it makes a circuit's readings likelier by less, in ln. */
-const SLIGHT = 0.3;
-
 /** Nor is it where earlier walks have left more than this of contacts that come and go. */
 const LIKELY = 0.06;
 
@@ -39,20 +36,14 @@ export class WalkSums {
   readonly #pressed: readonly (readonly LoopNode[] | null)[];
   /** By circuit: contacts that come and go may be taken as sound away from the middle. */
   readonly #calm: readonly boolean[];
-  /** By circuit: what may conduct matters little wherever the shared numbers are likely. */
-  readonly #alone: readonly boolean[];
 
-  /**
-   * @param middle Where the shared numbers are likely.
-   * @param around Where else; none: what conducts is never left out.
-   */
+  /** @param middle Where the shared numbers are likely. */
   constructor(
     walk: WalkProblem,
     shelf: Shelf,
     { nest, display }: { readonly nest: Nest; readonly display: WalkDisplay },
     range: NuisanceRange,
     middle: Nuisance,
-    around: readonly Nuisance[],
   ) {
     this.#nest = nest;
     this.#display = display;
@@ -67,24 +58,16 @@ export class WalkSums {
       if (!model.shape.mayComeAndGo || this.#pressed[c] !== null) return false;
       if (comesAndGoes(model) > LIKELY) return false;
       const [whole, light] = [false, true].map((own) =>
-        this.#ways(c, middle, [], { apart: true, steady: own }, false),
+        this.#ways(c, middle, [], { apart: true, steady: own }),
       );
-      return logMore(whole!, light!) < CALM;
-    });
-    this.#alone = this.#plans.map(({ seen }, c) => {
-      if (seen.length === 0 || this.#pressed[c] !== null || around.length === 0) return false;
-      return [middle, ...around].every((nuisance) => {
-        const [whole, light] = [false, true].map((own) =>
-          this.#ways(c, nuisance, [], { apart: true, steady: true }, own),
-        );
-        return logMore(whole!, light!) < SLIGHT;
-      });
+      const ratio = whole!.values.map((value, k) => value / light!.values[k]!);
+      return whole!.logScale - light!.logScale + Math.log(Math.max(...ratio)) < CALM;
     });
   }
 
   /** Whether `lightly` leaves anything out. */
   get isAnyCalm(): boolean {
-    return [...this.#calm, ...this.#alone].some(Boolean) || this.#models.some(isCoupled);
+    return this.#calm.some(Boolean) || this.#models.some(isCoupled);
   }
 
   at(nuisance: Nuisance): WalkNode {
@@ -92,9 +75,8 @@ export class WalkSums {
   }
 
   /**
-   * The same with contacts that come and go taken as sound where that moves hardly anything, those that
-   * hang together taken one by one, and what may conduct left out where it matters little: which of
-   * them it is moves with no shared number.
+   * The same with contacts that come and go taken as sound where that moves hardly anything, and those
+   * that hang together taken one by one: which of them it is moves with no shared number.
    */
   lightly(nuisance: Nuisance): WalkNode {
     return this.#node(nuisance, true);
@@ -108,25 +90,17 @@ export class WalkSums {
       const key = `${c} ${mine.join(" ")}`;
       let sum = known.get(key);
       if (sum === undefined) {
-        const lightly = { apart: light, steady: light && this.#calm[c]! };
-        sum = this.#ways(c, nuisance, mine, lightly, light && this.#alone[c]!);
+        sum = this.#ways(c, nuisance, mine, { apart: light, steady: light && this.#calm[c]! });
         known.set(key, sum);
       }
       return sum;
     });
   }
 
-  /** @param alone Without what may conduct. */
-  #ways(
-    c: number,
-    nuisance: Nuisance,
-    off: readonly number[],
-    light: Lightly,
-    alone: boolean,
-  ): WaysSum {
+  #ways(c: number, nuisance: Nuisance, off: readonly number[], light: Lightly): WaysSum {
     const [model, plan, own] = [this.#models[c]!, this.#plans[c]!, this.#display.circuits[c]!];
     const loops = this.#pressed[c]!;
-    const conducting = alone ? [] : conductingWays(model, plan, own, nuisance, off);
+    const conducting = conductingWays(model, plan, own, nuisance, off);
     const series = seriesWays(model, own, nuisance, off, plan.unseen, light);
     if (loops === null) return sumWays([...series, ...conducting]);
     // What was pressed says of a path that conducts what it says of one that doesn't.
@@ -137,12 +111,6 @@ export class WalkSums {
       ...conducting.map((way) => ({ ...way, chance: way.chance * factor })),
     ]);
   }
-}
-
-/** How much likelier one sum makes the readings than another, in ln, at most. */
-function logMore(whole: WaysSum, light: WaysSum): number {
-  const ratio = whole.values.map((value, k) => value / light.values[k]!);
-  return whole.logScale - light.logScale + Math.log(Math.max(...ratio));
 }
 
 /** ln of the largest likelihood of a circuit's configurations, over all ways. */

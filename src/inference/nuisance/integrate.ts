@@ -17,7 +17,7 @@ import type { Sketch } from "./sketch.ts";
 import { type Evaluated, type Integral, starIntegral } from "./star.ts";
 
 /** Walks of fewer circuits than this are not nearly normal in anything: no star is tried. */
-export const FEW = 4;
+const FEW = 4;
 /** Walks of so many circuits take long for each node: a product rule of few has to do. */
 const MANY = 8;
 /** A bundle of less than this part of another's mass moves no figure that is said. */
@@ -225,14 +225,14 @@ export function integrateBranch<Found extends { readonly logLikelihood: number }
     }
   }
   const kinds = coordinates.prior.map(({ kind }) => kind);
-  const outline = sums.isAnyCalm ? evaluate((nuisance) => sums.lightly(nuisance)) : wholly;
   const roughly = coarse || walk.circuits.length >= MANY;
   const isWorthIt = roughly || kinds.length > 2;
   if (fits.length === 1 && kinds.lastIndexOf("shown") === 0 && isWorthIt) {
+    const outline = sums.isAnyCalm ? evaluate((nuisance) => sums.lightly(nuisance)) : wholly;
     const cross = crossIntegral(fits[0]!, kinds, finestNoise(walk), roughly, wholly, outline);
     if (cross !== null) return cross;
   }
-  return productIntegral(fits, kinds, finestNoise(walk), roughly, wholly, outline);
+  return productIntegral(fits, kinds, finestNoise(walk), roughly, wholly);
 }
 
 /** Adds to a star what the whole sums at its centre have more than the light ones. */
