@@ -1,7 +1,7 @@
 import type { Costs, Practice } from "../domain/costs.ts";
+import type { ConnectorPlace } from "../domain/decision.ts";
 import { samePlace } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
-import type { ConnectorPlace } from "../policy/decision.ts";
 import type { ReadingRule } from "../policy/reading-rule.ts";
 import { studyOf } from "./horizon.ts";
 import { lifeCycleCost } from "./life-cycle.ts";

@@ -1,4 +1,4 @@
-import type { ConnectorPlace } from "../policy/decision.ts";
+import type { ConnectorPlace } from "../domain/decision.ts";
 import type { Comparison } from "./life-cycle.ts";
 
 /** What one option costs in one year, by what it is spent on. Year 0 is now. */

@@ -1,6 +1,7 @@
 import { WEEKS_PER_YEAR } from "../domain/calendar.ts";
+import type { FirstAct } from "../domain/courses.ts";
 import { type ContactChain, contactChain, levelGrids } from "../policy/contact-chain.ts";
-import { type Amounts, type FirstAct, followRule, type Trouble } from "../policy/follow-rule.ts";
+import { type Amounts, followRule, type Trouble } from "../policy/follow-rule.ts";
 import { roughNodes } from "../policy/level-grid.ts";
 import type { ReadingRule } from "../policy/reading-rule.ts";
 import { QUARTERS } from "./horizon.ts";
@@ -23,7 +24,7 @@ export interface Track {
 
 /** How a group is kept: what is done now, and the rule of each contact; null: the plan's own. */
 export interface Keeping {
-  readonly first: FirstAct | "replace";
+  readonly first: FirstAct;
   readonly rule: ReadingRule | null;
 }
 

@@ -1,9 +1,10 @@
 import { connectorDefaults } from "../domain/costs.ts";
+import { type Action, courses, type FirstAct } from "../domain/courses.ts";
+import type { ConnectorPlace } from "../domain/decision.ts";
 import { type ConnectorFinding, SUSPECT } from "../domain/findings.ts";
 import { connectorOf } from "../domain/place.ts";
 import { type ConnectorToDecide, laidOut, ruleFor } from "../policy/decide-pool.ts";
 import { type Desk, decideAt, layConnector, type WalkDecision } from "../policy/decide-walk.ts";
-import type { Action, ConnectorPlace } from "../policy/decision.ts";
 import { afterLook, type LookFollowed } from "../policy/look.ts";
 import type { ReadingRule } from "../policy/reading-rule.ts";
 import { workSince } from "../policy/work-since.ts";
@@ -76,10 +77,8 @@ const lookedAt = (contact: GroupContact, { kind }: ConnectorToDecide): GroupCont
 });
 
 /** What the plan does at the first walk; after a look, by what is then read. */
-function firstOf(action: Action, look: LookFollowed | null): UpkeepGroup["first"] {
-  if (action === "look") return look?.inVain === "wait" ? "wait" : "by-reading";
-  return action === "read-again" ? "by-reading" : action;
-}
+const firstOf = (action: Action, look: LookFollowed | null): FirstAct =>
+  look?.inVain === "wait" ? "wait" : courses[action].first;
 
 /** Connectors of one kind as a group; one alone has its low contacts apart. */
 function groupOf(

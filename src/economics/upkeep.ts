@@ -1,9 +1,10 @@
 import type { ConnectorCosts } from "../domain/costs.ts";
+import type { FirstAct } from "../domain/courses.ts";
+import type { ConnectorPlace } from "../domain/decision.ts";
 import { ageShares, type ContactBelief, statesOf } from "../policy/contact-belief.ts";
 import type { ContactChain } from "../policy/contact-chain.ts";
 import type { ContactLaw } from "../policy/contact-law.ts";
-import type { ConnectorPlace } from "../policy/decision.ts";
-import type { FirstAct, FollowedContact } from "../policy/follow-rule.ts";
+import type { FollowedContact } from "../policy/follow-rule.ts";
 import type { ReadingRule, ReadingView } from "../policy/reading-rule.ts";
 
 /**
@@ -20,7 +21,7 @@ export interface UpkeepGroup {
   readonly contacts: readonly GroupContact[];
   readonly costs: ConnectorCosts;
   /** What the plan does now. */
-  readonly first: FirstAct | "replace";
+  readonly first: FirstAct;
   /** A break is looked for before that; beliefs are those after the look. */
   readonly looks: boolean;
   /** At fault by the walk, and not worked on since. */

@@ -1,5 +1,5 @@
+import { isStep } from "../domain/courses.ts";
 import type { Pool } from "../domain/pool.ts";
-import { isStep } from "../report/decision-told.ts";
 import { courseNames, decisionWords } from "../report/decision-words.ts";
 import { assumedLoadNote } from "../report/unknown-load.ts";
 import type { Decision } from "../rooms/policy-room.ts";

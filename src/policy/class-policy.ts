@@ -1,3 +1,4 @@
+import { type Step, steps } from "../domain/courses.ts";
 import { expectedAt } from "./carry.ts";
 import { type BeliefPoint, type ContactBelief, statesOf } from "./contact-belief.ts";
 import { type ContactChain, type Entry, oxideAfterFailure } from "./contact-chain.ts";
@@ -5,10 +6,6 @@ import type { ContactLaw, StepPrices } from "./contact-law.ts";
 import { drivenGain, sharesFor, waitingCost } from "./shared-price.ts";
 import { type Horizon, type SolvedChain, solveChain } from "./solve-chain.ts";
 import { StepTables } from "./step-tables.ts";
-
-/** The steps that a connector may take at a walk, reading again apart. */
-export const steps = ["wait", "clean", "replace"] as const;
-export type Step = (typeof steps)[number];
 
 /** A walk has two stages: act, read again, act once more. */
 export type Stage = "first" | "second";

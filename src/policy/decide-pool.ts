@@ -1,11 +1,11 @@
-import type { ClassPolicy, HeldConnector, Stage, Step, StepCosts } from "./class-policy.ts";
+import { type Action, type Step, steps } from "../domain/courses.ts";
+import type { ClassPolicy, HeldConnector, Stage } from "./class-policy.ts";
 import {
   cheapest,
   classPolicy,
   focusedOn,
   heldConnector,
   stepCosts,
-  steps,
   weightsOf,
 } from "./class-policy.ts";
 import { type ContactBelief, soundBelief } from "./contact-belief.ts";
@@ -122,11 +122,11 @@ export const laidOut = (
 
 /** Everything that a connector's decision says in numbers. */
 export interface WeighedConnector {
-  readonly action: Step | "read-again" | "look";
+  readonly action: Action;
   /** What a look that comes first costs and leads to; null where there is none. */
   readonly look: LookFollowed | null;
-  /** Expected cost from now on [currency]. */
-  readonly costs: StepCosts & { readonly "read-again": number };
+  /** Expected cost from now on; a look's stands with it [currency]. */
+  readonly costs: Readonly<Record<Exclude<Action, "look">, number>>;
   /** P(each step is the cheapest, were the worst contact's state known). */
   readonly chances: Readonly<Record<Step, number>>;
   /** P(the action is the cheapest): of reading again, that the step it leads to is. */

@@ -1,6 +1,8 @@
 import { dayText } from "../domain/calendar.ts";
 import { lastPoint } from "../domain/circuit.ts";
 import { type Costs, connectorDefaults, defaultCosts } from "../domain/costs.ts";
+import { type Action, actions, isStep } from "../domain/courses.ts";
+import type { ConnectorPlace, Decision, ReadAgain } from "../domain/decision.ts";
 import { SUSPECT, type WalkDiagnosis } from "../domain/findings.ts";
 import { circuitOf, samePlace } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
@@ -9,13 +11,6 @@ import type { PoolTrend } from "../history/trend.ts";
 import { stillLow } from "./contact-view.ts";
 import type { WeighedConnector } from "./decide-pool.ts";
 import { decideWalk, lookPrice, type WalkDecision } from "./decide-walk.ts";
-import {
-  type Action,
-  actions,
-  type ConnectorPlace,
-  type Decision,
-  type ReadAgain,
-} from "./decision.ts";
 import { workSince } from "./work-since.ts";
 
 /** What the pool is reckoned with. */
@@ -62,7 +57,7 @@ function decisionOf(
       .map((each) => ({
         kind: each,
         presentCost: costOf(weighed, each),
-        chanceBest: each === "read-again" || each === "look" ? 0 : weighed.chances[each],
+        chanceBest: isStep(each) ? weighed.chances[each] : 0,
       })),
     thresholds: {
       first: weighed.rule.first,

@@ -1,3 +1,4 @@
+import type { FirstAct } from "../domain/courses.ts";
 import type { ContactChain } from "./contact-chain.ts";
 import { asking, pushTrue, work } from "./follow-work.ts";
 import type { ReadingRule, ReadingView } from "./reading-rule.ts";
@@ -25,9 +26,6 @@ export interface Trouble {
   readonly open: Float64Array;
   readonly intermittent: Float64Array;
 }
-
-/** What is done at the first walk, whatever it reads: nothing, a cleaning, or what the rule says. */
-export type FirstAct = "wait" | "clean" | "by-reading";
 
 /** One contact, or `copies` of it in like places of the connector. */
 export interface FollowedContact {
@@ -59,7 +57,7 @@ function passOn(now: Standing, t: number, sums: Trouble): number {
 export function followRule(
   contacts: readonly FollowedContact[],
   walks: number,
-  first: FirstAct = "by-reading",
+  first: Exclude<FirstAct, "replace"> = "by-reading",
   roughly = false,
 ): Amounts {
   const empty = (): Float64Array => new Float64Array(walks);

@@ -1,10 +1,10 @@
 import { assumedAgeing } from "../domain/assumed-ageing.ts";
+import type { Step } from "../domain/courses.ts";
 import {
   cheapest,
   focusedOn,
   type HeldConnector,
   type Stage,
-  type Step,
   stepCosts,
   withBelief,
 } from "./class-policy.ts";

@@ -1,8 +1,8 @@
+import type { Step } from "../domain/courses.ts";
 import {
   cheapest,
   type HeldConnector,
   type HeldContact,
-  type Step,
   stepCosts,
   withBelief,
 } from "./class-policy.ts";

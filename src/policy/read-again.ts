@@ -1,5 +1,6 @@
+import { steps } from "../domain/courses.ts";
 import { normalCdf } from "../numerics/normal.ts";
-import { type HeldConnector, stepCosts, steps, weightsOf } from "./class-policy.ts";
+import { type HeldConnector, stepCosts, weightsOf } from "./class-policy.ts";
 import type { BeliefPoint } from "./contact-belief.ts";
 import type { ReadingView } from "./reading-rule.ts";
 

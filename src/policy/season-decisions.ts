@@ -1,7 +1,7 @@
+import type { Decision, ReadAgain } from "../domain/decision.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
 import type { Season, SeasonProgress } from "../season/open-season.ts";
 import { decide, toReadAgain } from "./decide.ts";
-import type { Decision, ReadAgain } from "./decision.ts";
 
 /** What to do about a season's latest walk. */
 export interface SeasonDecisions {

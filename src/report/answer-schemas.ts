@@ -1,4 +1,4 @@
-import { actions } from "../policy/decision.ts";
+import { actions } from "../domain/courses.ts";
 import { english } from "../words/english.ts";
 import { checkedWalk } from "./check-schema.ts";
 import {

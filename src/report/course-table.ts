@@ -1,6 +1,6 @@
-import type { Decision } from "../policy/decision.ts";
+import { isStep } from "../domain/courses.ts";
+import type { Decision } from "../domain/decision.ts";
 import type { Words } from "../words/words.ts";
-import { isStep } from "./decision-told.ts";
 import { tableText } from "./text-table.ts";
 
 /** What each course of one decision costs, the best one marked. */

@@ -1,5 +1,5 @@
+import type { Decision, ReadAgain } from "../domain/decision.ts";
 import type { Pool } from "../domain/pool.ts";
-import type { Decision, ReadAgain } from "../policy/decision.ts";
 import { cautionsFor } from "./cautions.ts";
 import { stepsOf } from "./decision-told.ts";
 import { decisionWords, readAgainWords } from "./decision-words.ts";

@@ -1,5 +1,5 @@
+import type { Decision, ReadAgain } from "../domain/decision.ts";
 import type { Pool } from "../domain/pool.ts";
-import type { Decision, ReadAgain } from "../policy/decision.ts";
 import { type Language, wordsIn } from "../words/language.ts";
 import type { Words } from "../words/words.ts";
 import { type Caution, cautionsSaid } from "./cautions.ts";

@@ -1,11 +1,9 @@
+import { courses, isStep, type WorkPiece } from "../domain/courses.ts";
+import type { Decision } from "../domain/decision.ts";
 import type { Pool } from "../domain/pool.ts";
-import type { Action, Decision } from "../policy/decision.ts";
 import type { Words } from "../words/words.ts";
 import type { WorkStep } from "./cautions.ts";
 import { mayLiftPad } from "./pad-lift.ts";
-
-/** Reading again and looking lead to a step; by themselves they are never the cheapest. */
-export const isStep = (kind: Action): boolean => kind !== "look" && kind !== "read-again";
 
 /**
  * One decision as instructions, its rule, and why a cleaning is no longer thought to help. A break has
@@ -35,18 +33,12 @@ export function nearlyTold(
   return others.length === 0 ? "" : decide.nearly(others.map(({ kind }) => kind));
 }
 
-/** The work that a decision may lead to: whoever cleans may have to replace. */
+/** Whether a connector is opened in it. */
+const opens = (work: readonly WorkPiece[]): boolean => work.some((piece) => piece !== "measure");
+
+/** The work that a decision may lead to, with what comes in its way. */
 export function stepsOf(pool: Pool, decision: Decision): readonly WorkStep[] {
   const lift: readonly WorkStep[] = mayLiftPad(pool, decision.place) ? ["lift-pads"] : [];
-  switch (decision.action) {
-    case "wait":
-    case "read-again":
-      return ["measure"];
-    case "look":
-      return ["look", ...lift];
-    case "replace":
-      return ["replace", ...lift];
-    default:
-      return ["clean", "replace", ...lift];
-  }
+  const { work } = courses[decision.action];
+  return opens(work) ? [...work, ...lift] : work;
 }

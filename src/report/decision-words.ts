@@ -1,4 +1,4 @@
-import type { Decision, ReadAgain } from "../policy/decision.ts";
+import type { Decision, ReadAgain } from "../domain/decision.ts";
 import { english } from "../words/english.ts";
 import { instructions, nearlyTold } from "./decision-told.ts";
 

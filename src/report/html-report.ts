@@ -1,12 +1,12 @@
 import { limitVoltsOr0 } from "../circuit/limit.ts";
 import { lastPoint } from "../domain/circuit.ts";
+import type { Decision, ReadAgain } from "../domain/decision.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import { circuitKey, circuitOf } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { isResting, type Reading, type Reject } from "../domain/reading.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
 import type { PointChart } from "../history/point-chart.ts";
-import type { Decision, ReadAgain } from "../policy/decision.ts";
 import { english } from "../words/english.ts";
 import { sentence } from "../words/figure-words.ts";
 import { explanationCautions } from "./cautions.ts";

@@ -1,11 +1,11 @@
 import type { Costs } from "../domain/costs.ts";
+import type { Decision } from "../domain/decision.ts";
 import type { Facility } from "../domain/facility.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import type { MemoOptions } from "../economics/memo-options.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
-import type { Decision } from "../policy/decision.ts";
 import type { Run } from "./document.ts";
 
 /** Everything that a capital request is written from. */

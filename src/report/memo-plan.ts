@@ -1,4 +1,4 @@
-import type { Decision } from "../policy/decision.ts";
+import type { Decision } from "../domain/decision.ts";
 import { sentence } from "../words/figure-words.ts";
 import { courseNames, ruleText } from "./decision-words.ts";
 import { type Block, heading, list, paragraph } from "./document.ts";

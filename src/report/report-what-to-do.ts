@@ -1,7 +1,7 @@
+import type { Decision, ReadAgain } from "../domain/decision.ts";
 import { type ConnectorFinding, mayBeBroken } from "../domain/findings.ts";
 import { samePlace } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
-import type { Decision, ReadAgain } from "../policy/decision.ts";
 import { english } from "../words/english.ts";
 import { sentence } from "../words/figure-words.ts";
 import { cautionsFor, type WorkStep } from "./cautions.ts";

@@ -1,5 +1,7 @@
+import type { Action } from "../domain/courses.ts";
+import type { Decision } from "../domain/decision.ts";
 import { isOfLane } from "../domain/place.ts";
-import type { CourseName, DecideWords, ToldDecision } from "./decide-words.ts";
+import type { DecideWords } from "./decide-words.ts";
 import { englishFigures as figures } from "./english-figures.ts";
 import { englishPlaces as places } from "./english-places.ts";
 import { sentence } from "./figure-words.ts";
@@ -18,7 +20,7 @@ function priceText(minutes: number, cost: number, currency: string): string {
   return `(${Math.round(minutes)} min, ${price})`;
 }
 
-type Held = ToldDecision["weeksHeld"][number];
+type Held = Decision["weeksHeld"][number];
 
 /** `at least 1 week`. */
 const heldWeeks = ({ weeks, atLeast }: Held): string =>
@@ -56,7 +58,7 @@ const aBreak =
 
 const lowered = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
 
-const courses: Readonly<Record<CourseName, string>> = {
+const courses: Readonly<Record<Action, string>> = {
   look: "look for the break",
   wait: "wait for the next walk",
   "read-again": "read it again",
@@ -64,7 +66,7 @@ const courses: Readonly<Record<CourseName, string>> = {
   replace: "replace it",
 };
 
-function actText(action: CourseName, decision: ToldDecision, currency: string): string {
+function actText(action: Action, decision: Decision, currency: string): string {
   const name = ownerName(decision.place);
   const { lookMinutes, cleanMinutes, replaceMinutes, film, weeksHeld } = decision;
   switch (action) {
@@ -92,7 +94,7 @@ function actText(action: CourseName, decision: ToldDecision, currency: string): 
 
 const ordinals = ["first", "second", "third"] as const;
 
-function ruleText({ thresholds, lastPoint }: ToldDecision): string {
+function ruleText({ thresholds, lastPoint }: Decision): string {
   const { first, cleanUnder, replaceUnder, replaceAfter } = thresholds;
   if (cleanUnder === null) return "No reading makes work on it worth its price.";
   if (first === "replace")

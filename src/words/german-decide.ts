@@ -1,5 +1,7 @@
+import type { Action } from "../domain/courses.ts";
+import type { Decision } from "../domain/decision.ts";
 import type { WorkAction } from "../domain/work.ts";
-import type { CourseName, DecideWords, ToldDecision } from "./decide-words.ts";
+import type { DecideWords } from "./decide-words.ts";
 import { sentence } from "./figure-words.ts";
 import { germanFigures as figures } from "./german-figures.ts";
 import { germanPlaces as places } from "./german-places.ts";
@@ -10,7 +12,7 @@ function priceText(minutes: number, cost: number, currency: string): string {
   return `(${Math.round(minutes)} min, ${price})`;
 }
 
-type Held = ToldDecision["weeksHeld"][number];
+type Held = Decision["weeksHeld"][number];
 
 const heldWeeks = ({ weeks, atLeast }: Held): string =>
   `${atLeast ? "mindestens " : ""}${figures.weeks(weeks)}`;
@@ -45,7 +47,7 @@ const aBreak =
   "Es fließt kein Strom: eine lose Ader, ein verbogener oder fehlender Stift, ein Stecker, der nicht " +
   "sitzt. Reinigen hilft gegen nichts davon.";
 
-const courses: Readonly<Record<CourseName, string>> = {
+const courses: Readonly<Record<Action, string>> = {
   look: "Unterbrechung suchen",
   wait: "auf den nächsten Rundgang warten",
   "read-again": "nachmessen",
@@ -53,7 +55,7 @@ const courses: Readonly<Record<CourseName, string>> = {
   replace: "ersetzen",
 };
 
-function actText(action: CourseName, decision: ToldDecision, currency: string): string {
+function actText(action: Action, decision: Decision, currency: string): string {
   const name = places.connector(decision.place);
   const { lookMinutes, cleanMinutes, replaceMinutes, film, weeksHeld } = decision;
   switch (action) {
@@ -81,7 +83,7 @@ function actText(action: CourseName, decision: ToldDecision, currency: string): 
 
 const ordinals = ["ersten", "zweiten", "dritten"] as const;
 
-function ruleText({ thresholds, lastPoint }: ToldDecision): string {
+function ruleText({ thresholds, lastPoint }: Decision): string {
   const { first, cleanUnder, replaceUnder, replaceAfter } = thresholds;
   if (cleanUnder === null) return "Kein Messwert macht Arbeit daran ihren Preis wert.";
   const under = `wenn ${lastPoint} unter ${figures.volts(cleanUnder)} zeigt`;

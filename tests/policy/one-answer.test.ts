@@ -1,4 +1,5 @@
 import { expect, test } from "vitest";
+import type { Decision } from "../../src/domain/decision.ts";
 import { type ContactFinding, mayBeBroken, type WalkDiagnosis } from "../../src/domain/findings.ts";
 import { type Place, placeKey, samePlace } from "../../src/domain/place.ts";
 import type { Pool } from "../../src/domain/pool.ts";
@@ -6,7 +7,6 @@ import { followOptions, weighOptions, worthAsking } from "../../src/economics/we
 import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { meetReady } from "../../src/meet/ready.ts";
 import { costsOf, decide } from "../../src/policy/decide.ts";
-import type { Decision } from "../../src/policy/decision.ts";
 import { walkOf } from "../meet/pool.ts";
 import { type Random, seededRandom } from "../study/random.ts";
 

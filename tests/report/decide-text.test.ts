@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
+import type { Decision } from "../../src/domain/decision.ts";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
-import type { Decision } from "../../src/policy/decision.ts";
 import { decideText } from "../../src/report/decide-text.ts";
 import { decisionWords, nearlyText, ruleText, sureText } from "../../src/report/decision-words.ts";
 import { placeOf } from "../plain-pool.ts";

@@ -1,5 +1,5 @@
+import type { ConnectorPlace, Decision } from "../../src/domain/decision.ts";
 import type { MemoOption, MemoOptions, OptionYear } from "../../src/economics/memo-options.ts";
-import type { ConnectorPlace, Decision } from "../../src/policy/decision.ts";
 import { placeOf } from "../plain-pool.ts";
 
 /** An invented capital request: what the memo prints is tested here, not the economics. */

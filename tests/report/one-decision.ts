@@ -1,4 +1,5 @@
-import type { Action, Course, Decision } from "../../src/policy/decision.ts";
+import type { Action } from "../../src/domain/courses.ts";
+import type { Course, Decision } from "../../src/domain/decision.ts";
 import { placeOf } from "../plain-pool.ts";
 
 /** A course at 100, as good as any. */

@@ -1,8 +1,8 @@
 import { expect, test } from "vitest";
 import { defaultCosts } from "../../src/domain/costs.ts";
+import type { Decision } from "../../src/domain/decision.ts";
 import { unknownFacility } from "../../src/domain/facility.ts";
 import type { Pool } from "../../src/domain/pool.ts";
-import type { Decision } from "../../src/policy/decision.ts";
 import { decideJson } from "../../src/report/decide-json.ts";
 import { decideText } from "../../src/report/decide-text.ts";
 import { reportDocument } from "../../src/report/html-report.ts";

@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
+import type { Decision } from "../../src/domain/decision.ts";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
-import type { Decision } from "../../src/policy/decision.ts";
 import { decideText } from "../../src/report/decide-text.ts";
 import { course, decision } from "../report/one-decision.ts";
 import { figuresOf, wordSet, wordsOf } from "./common-words.ts";

@@ -1,15 +1,11 @@
-import type { Place } from "../domain/place.ts";
-import type { WorkAction } from "../domain/work.ts";
+import type { Action, Step } from "./courses.ts";
+import type { Place } from "./place.ts";
+import type { WorkAction } from "./work.ts";
 
 /** One connector by where it sits. */
 export interface ConnectorPlace extends Place {
   readonly connector: string;
 }
-
-/** What may be done with a connector at a walk. */
-export const actions = ["look", "wait", "read-again", "clean", "replace"] as const;
-/** One of them. */
-export type Action = (typeof actions)[number];
 
 /** One action, and the best that can follow it. */
 export interface Course {
@@ -52,7 +48,7 @@ export interface Decision {
   /** `look` wherever its worst contact is likelier open than anything else: a rule, not a price. */
   readonly action: Action;
   /** What is best where the look has mended nothing; null where nothing is looked for. */
-  readonly ifNoBreak: Exclude<Action, "look" | "read-again"> | null;
+  readonly ifNoBreak: Step | null;
   /**
    * P(the action is the cheapest); of reading again, that what it most likely leads to is, of a look,
    * that what follows one in vain is.
@@ -60,7 +56,7 @@ export interface Decision {
   readonly sure: number;
   /** Of the action [currency]. */
   readonly presentCost: number;
-  /** All that there are, in the order of `actions`; a look only where it is the action. */
+  /** All that there are, in the order of `courses`; a look only where it is the action. */
   readonly courses: readonly Course[];
   readonly thresholds: Thresholds;
   /** The last point that the thresholds are about. */
