@@ -1,5 +1,5 @@
-/** A piece of work on a connector, by which its cautions go. */
-export type WorkPiece = "measure" | "look" | "clean" | "replace";
+import type { FixKind } from "./fixes.ts";
+import type { WorkStep } from "./work.ts";
 
 /**
  * What is done at the first walk of a plan, whatever is read: nothing, a work, or what the connector's
@@ -12,9 +12,9 @@ interface CourseTraits {
   /** It is weighed against the others by its cost; what is not leads to one that is. */
   readonly isStep: boolean;
   /** The work that it may lead to: whoever cleans may have to replace. */
-  readonly work: readonly WorkPiece[];
+  readonly work: readonly WorkStep[];
   /** What is done of it on the morning of a meet. */
-  readonly fix: "look" | "read" | "clean" | "replace";
+  readonly fix: Extract<FixKind, "look" | "read" | "clean" | "replace">;
   /** What is done of it at the first walk of a plan. */
   readonly first: FirstAct;
 }

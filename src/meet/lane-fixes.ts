@@ -1,7 +1,10 @@
 import { assumedAgeing } from "../domain/assumed-ageing.ts";
 import type { Circuit, Connector } from "../domain/circuit.ts";
 import type { Costs } from "../domain/costs.ts";
+import { courses } from "../domain/courses.ts";
+import type { Decision } from "../domain/decision.ts";
 import { mayBeBroken, SUSPECT } from "../domain/findings.ts";
+import type { FixKind } from "../domain/fixes.ts";
 import type { MeetSettings } from "../domain/meet.ts";
 import {
   circuitKey,
@@ -30,26 +33,13 @@ import { touchStates } from "./touch-states.ts";
 
 /** A fix with what report/ needs to name it. */
 export interface NamedFix extends Fix, Omit<Place, "point"> {
-  readonly kind:
-    | "look"
-    | "clean"
-    | "replace"
-    | "read"
-    | "check pad"
-    | "dry device"
-    | "press"
-    | "pad strokes"
-    | "set pad";
+  readonly kind: FixKind;
   readonly connector: string | null;
   readonly point: string | null;
 }
 
 /** What is decided about one connector: the morning does that and nothing else to it. */
-export interface Decided {
-  readonly place: Place;
-  readonly action: "look" | "wait" | "read-again" | "clean" | "replace";
-  readonly replaceMinutes: number;
-}
+export type Decided = Pick<Decision, "place" | "action" | "replaceMinutes">;
 
 /** Chance that a new connector puts its path right: judgement. */
 const newIsGood = 0.98;
@@ -183,11 +173,11 @@ function faultyLinks(state: DeviceState, context: Context): Connector[] {
 const repairs = (state: DeviceState, context: Context): NamedFix[] =>
   faultyLinks(state, context).map((link) => {
     const decision = context.decided.find(({ place }) => samePlace(place, link.place));
-    switch (decision?.action) {
+    if (decision === undefined) return undecided(link, state, context);
+    switch (courses[decision.action].fix) {
       case "look":
         return looking(link, context);
-      case "wait":
-      case "read-again":
+      case "read":
         return reading(state, context, 1 - (state.pathAtFault ?? 0));
       case "replace": {
         const where = { ...link.place, connector: link.name };
@@ -195,8 +185,6 @@ const repairs = (state: DeviceState, context: Context): NamedFix[] =>
       }
       case "clean":
         return cleaning(link, context);
-      default:
-        return undecided(link, state, context);
     }
   });
 

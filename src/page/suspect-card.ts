@@ -7,7 +7,8 @@ import {
 import { circuitName, circuitOf, connectorOf, sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { isResting, type Reading } from "../domain/reading.ts";
-import { cautionsFor, type WorkStep } from "../report/cautions.ts";
+import type { WorkStep } from "../domain/work.ts";
+import { cautionsFor } from "../report/cautions.ts";
 import { limitText } from "../report/limit-text.ts";
 import { circuitText, connectorName } from "../report/names.ts";
 import { mayLiftPad } from "../report/pad-lift.ts";

@@ -1,4 +1,5 @@
 import type { Explanation } from "../domain/findings.ts";
+import type { WorkStep } from "../domain/work.ts";
 import {
   type CautionId,
   type CautionMoment,
@@ -11,17 +12,6 @@ import { english } from "../words/english.ts";
  * What can hurt someone in the work that is proposed, by the step where it stands. Every output that
  * proposes work prints these words beside the step; their words stand in `words/`.
  */
-
-/** A piece of work that is proposed to someone. */
-export type WorkStep =
-  | "measure"
-  | "look"
-  | "clean"
-  | "replace"
-  | "lift-pads"
-  | "seal"
-  | "over-water"
-  | "deck";
 
 /** One caution. */
 export interface Caution {

@@ -1,8 +1,8 @@
-import { courses, isStep, type WorkPiece } from "../domain/courses.ts";
+import { courses, isStep } from "../domain/courses.ts";
 import type { Decision } from "../domain/decision.ts";
 import type { Pool } from "../domain/pool.ts";
+import type { WorkStep } from "../domain/work.ts";
 import type { Words } from "../words/words.ts";
-import type { WorkStep } from "./cautions.ts";
 import { mayLiftPad } from "./pad-lift.ts";
 
 /**
@@ -34,11 +34,11 @@ export function nearlyTold(
 }
 
 /** Whether a connector is opened in it. */
-const opens = (work: readonly WorkPiece[]): boolean => work.some((piece) => piece !== "measure");
+const opens = (work: readonly WorkStep[]): boolean => work.some((step) => step !== "measure");
 
 /** The work that a decision may lead to, with what comes in its way. */
 export function stepsOf(pool: Pool, decision: Decision): readonly WorkStep[] {
   const lift: readonly WorkStep[] = mayLiftPad(pool, decision.place) ? ["lift-pads"] : [];
-  const { work } = courses[decision.action];
+  const work: readonly WorkStep[] = courses[decision.action].work;
   return opens(work) ? [...work, ...lift] : work;
 }

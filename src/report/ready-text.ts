@@ -1,5 +1,7 @@
+import { fixes as workOf } from "../domain/fixes.ts";
 import { type Part, sparesOf } from "../domain/part.ts";
 import { isOfDevice, isOfLane, type Lane } from "../domain/place.ts";
+import type { WorkStep } from "../domain/work.ts";
 import type { DeviceState, Reason } from "../meet/device-state.ts";
 import type { FixStep } from "../meet/fix-order.ts";
 import type { NamedFix } from "../meet/lane-fixes.ts";
@@ -9,7 +11,7 @@ import { sentence } from "../words/figure-words.ts";
 import { type Language, wordsIn } from "../words/language.ts";
 import type { ReadyMark } from "../words/ready-words.ts";
 import type { Words } from "../words/words.ts";
-import { briefCautions, type WorkStep } from "./cautions.ts";
+import { briefCautions } from "./cautions.ts";
 import { mayBePad } from "./pad-lift.ts";
 import { padsTold } from "./pads-told.ts";
 import { textOf } from "./wrap-text.ts";
@@ -233,16 +235,11 @@ function bagLines({ bag }: MeetReady, parts: readonly Part[], { ready: say }: Wo
 }
 
 function stepsOf({ fixes, plan }: MeetReady): WorkStep[] {
-  const steps = new Set<WorkStep>(["measure"]);
-  if (plan.steps.length > 0 && fixes.some((fix) => fix.kind === "clean")) steps.add("clean");
-  if (plan.steps.length > 0 && fixes.some((fix) => fix.kind === "replace")) steps.add("replace");
-  if (fixes.some((fix) => ["check pad", "pad strokes", "set pad"].includes(fix.kind)))
-    steps.add("lift-pads");
-  if (
-    fixes.some(
-      (fix) => ["clean", "replace"].includes(fix.kind) && isOfDevice(fix) && mayBePad(fix.device),
-    )
-  )
-    steps.add("lift-pads");
-  return [...steps];
+  const steps = fixes.flatMap((fix): readonly WorkStep[] => {
+    const own: readonly WorkStep[] = workOf[fix.kind];
+    const isOpened = own.some((step) => step !== "lift-pads");
+    const work = isOpened && plan.steps.length === 0 ? [] : own;
+    return isOpened && isOfDevice(fix) && mayBePad(fix.device) ? [...work, "lift-pads"] : work;
+  });
+  return [...new Set<WorkStep>(["measure", ...steps])];
 }

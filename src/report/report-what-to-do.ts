@@ -2,9 +2,10 @@ import type { Decision, ReadAgain } from "../domain/decision.ts";
 import { type ConnectorFinding, mayBeBroken } from "../domain/findings.ts";
 import { samePlace } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
+import type { WorkStep } from "../domain/work.ts";
 import { english } from "../words/english.ts";
 import { sentence } from "../words/figure-words.ts";
-import { cautionsFor, type WorkStep } from "./cautions.ts";
+import { cautionsFor } from "./cautions.ts";
 import { stepsOf } from "./decision-told.ts";
 import {
   breakWords,

@@ -1,3 +1,4 @@
+import type { FixKind } from "../domain/fixes.ts";
 import type { CircuitName, Lane } from "../domain/place.ts";
 import type { NamedPlace } from "./place-words.ts";
 
@@ -49,18 +50,6 @@ export interface ReasonWords {
   /** So many more presses; null: no number of them is likely to prove it. */
   readonly "press on": (presses: number | null, probability: number) => string;
 }
-
-/** What can be put right. */
-export type FixName =
-  | "look"
-  | "clean"
-  | "replace"
-  | "read"
-  | "check pad"
-  | "dry device"
-  | "press"
-  | "pad strokes"
-  | "set pad";
 
 /** What a fix is done to. */
 export interface FixTarget {
@@ -126,7 +115,7 @@ export interface ReadyWords {
   /** `lane 3, 5`, `lane 3 and start`. */
   readonly lanesAnd: (lanes: readonly Lane[], others: readonly string[]) => string;
   readonly step: (step: ToldStep) => string;
-  readonly fixes: Readonly<Record<FixName, (target: FixTarget) => string>>;
+  readonly fixes: Readonly<Record<FixKind, (target: FixTarget) => string>>;
   /** What stands over the bag: the chance that all is enough, what was asked, connectors unread. */
   readonly toCarry: (enough: number, asked: number, unread: number) => string;
   readonly item: (item: ToldItem) => string;

@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
-import { cautions, cautionsFor, type WorkStep } from "../../src/report/cautions.ts";
+import type { WorkStep } from "../../src/domain/work.ts";
+import { cautions, cautionsFor } from "../../src/report/cautions.ts";
 
 const wordsFor = (step: WorkStep): string =>
   cautionsFor(step)
