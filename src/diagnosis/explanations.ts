@@ -1,4 +1,12 @@
-import type { ExplanationKind } from "../domain/explanation-kinds.ts";
+import {
+  type ConductingKind,
+  conducts,
+  type ExplanationKind,
+  explanationKinds,
+  isRival,
+  type RivalKind,
+  type SharedKind,
+} from "../domain/explanation-kinds.ts";
 import type {
   CircuitFinding,
   ContactFinding,
@@ -9,7 +17,6 @@ import type {
 import { circuitName } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { normalCdf, TO_EDGE } from "../numerics/normal.ts";
-import type { Rival } from "./rivals/rival.ts";
 import type { WeighedWalk } from "./rivals/weigh-rivals.ts";
 import type { PosedWalk } from "./walk-problem.ts";
 import { wrongLoad } from "./wrong-load.ts";
@@ -31,27 +38,23 @@ const LEAST = 0.01;
 /** The supply is called low this many prior standard deviations under its nominal EMF. */
 const LOW_SDS = 2;
 
-/** How each kind of explanation is weighed. */
-const weighers: Readonly<Record<ExplanationKind, (walk: ExplainedWalk) => readonly Explanation[]>> =
-  {
-    stuck: (walk) => conducting(walk, "stuck"),
-    leaking: (walk) => conducting(walk, "leaking"),
-    wet: (walk) => conducting(walk, "wet"),
-    "display-off": displayOff,
-    "supply-low": supplyLow,
-    "supply-steps": (walk) => rivalsOf(walk, "supply-steps"),
-    "supply-drifts": (walk) => rivalsOf(walk, "supply-drifts"),
-    "points-swapped": (walk) => rivalsOf(walk, "points-swapped"),
-    "rows-swapped": (walk) => rivalsOf(walk, "rows-swapped"),
-    crossed: (walk) => rivalsOf(walk, "crossed"),
-    "meter-load": wrongLoad,
-    "meter-blind": meterBlind,
-  };
+/** How each kind is weighed that is read off what a walk's circuits share. */
+const weighers: Readonly<Record<SharedKind, (walk: ExplainedWalk) => readonly Explanation[]>> = {
+  "display-off": displayOff,
+  "supply-low": supplyLow,
+  "meter-load": wrongLoad,
+  "meter-blind": meterBlind,
+};
+
+function weighed(walk: ExplainedWalk, kind: ExplanationKind): readonly Explanation[] {
+  if (conducts(kind)) return conducting(walk, kind);
+  return isRival(kind) ? rivalsOf(walk, kind) : weighers[kind](walk);
+}
 
 /** All explanations that the readings do not rule out, the likeliest first. */
 export const explanationsOf = (walk: ExplainedWalk): readonly Explanation[] =>
-  Object.values(weighers)
-    .flatMap((weigh) => weigh(walk))
+  explanationKinds
+    .flatMap((kind) => weighed(walk, kind))
     .filter(({ probability }) => probability >= LEAST)
     .sort((a, b) => b.probability - a.probability);
 
@@ -67,10 +70,7 @@ const aboutWalk = (kind: ExplanationKind, of: string | null, probability: number
 });
 
 /** What conducts is part of the one posterior. */
-const conducting = (
-  { circuits }: ExplainedWalk,
-  kind: "stuck" | "leaking" | "wet",
-): readonly Explanation[] =>
+const conducting = ({ circuits }: ExplainedWalk, kind: ConductingKind): readonly Explanation[] =>
   circuits.flatMap((circuit) =>
     circuit.conducting
       .filter((one) => one.kind === kind)
@@ -116,7 +116,7 @@ function meterBlind({ meters }: ExplainedWalk): readonly Explanation[] {
 }
 
 /** Rivals of the whole walk, with the circuit, the point and the other thing that they are about. */
-const rivalsOf = ({ posed, weighed }: ExplainedWalk, kind: Rival["kind"]): readonly Explanation[] =>
+const rivalsOf = ({ posed, weighed }: ExplainedWalk, kind: RivalKind): readonly Explanation[] =>
   weighed.rivals
     .filter(({ rival }) => rival.kind === kind)
     .map(({ rival: { circuit: c, link, other }, probability }) => {

@@ -1,4 +1,4 @@
-import type { ExplanationKind } from "./explanation-kinds.ts";
+import type { ConductingKind, ExplanationKind } from "./explanation-kinds.ts";
 import type { CircuitName, Place } from "./place.ts";
 
 /**
@@ -105,7 +105,7 @@ export interface Explanation {
 
 /** Something that conducts across a circuit's pair. */
 export interface ConductingFinding {
-  readonly kind: "stuck" | "leaking" | "wet";
+  readonly kind: ConductingKind;
   /** The point at which it conducts. */
   readonly point: string;
   readonly probability: number;

@@ -1,3 +1,4 @@
+import type { ConductingKind } from "../domain/explanation-kinds.ts";
 /**
  * What the exact sums are asked about: one walk as numbers, without lanes, pads or words.
  *
@@ -66,7 +67,7 @@ export interface ReadingProblem {
 
 /** Something that conducts across the pair at a link's point. */
 export interface ConductingProblem {
-  readonly kind: "stuck" | "leaking" | "wet";
+  readonly kind: ConductingKind;
   /** Index of the link behind whose connector it conducts. */
   readonly link: number;
   readonly chance: number;

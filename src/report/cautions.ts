@@ -1,3 +1,4 @@
+import { unplugs } from "../domain/explanation-kinds.ts";
 import type { Explanation } from "../domain/findings.ts";
 import type { WorkStep } from "../domain/work.ts";
 import {
@@ -80,6 +81,4 @@ export const explanationCautions = (
   explanations: readonly Explanation[],
   { cautions: words }: { readonly cautions: CautionWords },
 ): readonly Caution[] =>
-  explanations.some(({ kind }) => kind === "stuck" || kind === "leaking")
-    ? cautionsSaid(words, "measure")
-    : [];
+  explanations.some(({ kind }) => unplugs(kind)) ? cautionsSaid(words, "measure") : [];

@@ -1,4 +1,4 @@
-import { explanationKinds } from "../domain/explanation-kinds.ts";
+import { conducts, explanationKinds } from "../domain/explanation-kinds.ts";
 import { english } from "../words/english.ts";
 import { CHECK_SCHEMA } from "./check-json.ts";
 import {
@@ -44,7 +44,7 @@ export const checkedWalk = object({
       ]),
       underLimit: probabilityOrNull,
       conducting: list(
-        object({ kind: oneOf(["stuck", "leaking", "wet"]), point: text, probability }),
+        object({ kind: oneOf(explanationKinds.filter(conducts)), point: text, probability }),
       ),
     }),
   ),

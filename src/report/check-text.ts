@@ -1,11 +1,11 @@
 import { limitVoltsOr0 } from "../circuit/limit.ts";
+import { isRival } from "../domain/explanation-kinds.ts";
 import type { Explanation, MeterSight, WalkDiagnosis } from "../domain/findings.ts";
 import { isMisfit } from "../domain/findings.ts";
 import type { WalkStanding } from "../domain/margins.ts";
 import { sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { isResting, type Reading } from "../domain/reading.ts";
-import type { WouldFit } from "../words/check-words.ts";
 import { type Language, wordsIn } from "../words/language.ts";
 import type { Words } from "../words/words.ts";
 import { cautionsSaid, explanationCautions } from "./cautions.ts";
@@ -85,26 +85,15 @@ export const headLine = (
 /** Where the readings do not fit: that first, with what would make them fit, and what to read again. */
 export function misfitLines(
   { fit, explanations }: WalkDiagnosis,
-  { check }: Words,
+  { check, explanations: { wouldFit } }: Words,
 ): readonly string[] {
   if (!isMisfit(fit)) return [];
-  const best = explanations.map(({ kind }) => kind).find(isCure);
+  const best = explanations.map(({ kind }) => kind).find(isRival);
   return [
-    check.misfit(best ?? null),
+    check.misfit(best === undefined ? null : wouldFit[best]),
     ...(fit.worst.length === 0 ? [] : [check.readAgainFirst(fit.worst)]),
   ];
 }
-
-/** What would make a walk fit. */
-const cures: ReadonlySet<string> = new Set<WouldFit>([
-  "supply-steps",
-  "supply-drifts",
-  "points-swapped",
-  "rows-swapped",
-  "crossed",
-]);
-
-const isCure = (kind: string): kind is WouldFit => cures.has(kind);
 
 /** Volts by lane and point. Weak values carry the word, so that colour is not needed. */
 export function mapLines(

@@ -1,13 +1,5 @@
 import type { WantedReading } from "../domain/findings.ts";
 
-/** What would make a walk fit that does not; null for nothing that the program knows. */
-export type WouldFit =
-  | "supply-steps"
-  | "supply-drifts"
-  | "points-swapped"
-  | "rows-swapped"
-  | "crossed";
-
 /** What a walk comes to, beside its suspects and verdicts. */
 export interface CheckWords {
   /** Whose walk it is, and what was read in it. */
@@ -17,7 +9,8 @@ export interface CheckWords {
     readonly readings: number;
     readonly circuits: number;
   }) => string;
-  readonly misfit: (wouldFit: WouldFit | null) => string;
+  /** What would make a walk fit that does not, in words; null: nothing that the program knows. */
+  readonly misfit: (wouldFit: string | null) => string;
   readonly readAgainFirst: (places: readonly WantedReading[]) => string;
   /** Every circuit is over its limit, that is so much at this point. */
   readonly sound: (limit: string, where: string) => string;

@@ -1,20 +1,12 @@
-import type { CheckWords, WouldFit } from "./check-words.ts";
+import type { CheckWords } from "./check-words.ts";
 import { englishPlaces as places } from "./english-places.ts";
-
-const wouldFit: Readonly<Record<WouldFit, string>> = {
-  "supply-steps": "a supply that stepped during the walk",
-  "supply-drifts": "a supply that moved during the walk",
-  "points-swapped": "two points swapped in the sheet",
-  "rows-swapped": "two circuits' rows swapped",
-  crossed: "two circuits crossed",
-};
 
 /** `check` in English. */
 export const englishCheck: CheckWords = {
   head: ({ pool, walk, readings, circuits }) =>
     `${pool}, walk ${walk}: ${places.counted(readings, "reading")} of ${places.counted(circuits, "circuit")}`,
   misfit: (best) =>
-    `The readings do not fit together: nothing passes, and no probability here is over 95 %. What would make them fit: ${best === null ? "something that this program does not know" : wouldFit[best]}.`,
+    `The readings do not fit together: nothing passes, and no probability here is over 95 %. What would make them fit: ${best ?? "something that this program does not know"}.`,
   readAgainFirst: (all) =>
     `Read again first: ${all.map((one) => `${places.circuit(one)}, ${one.point}`).join("; ")}.`,
   sound: (limit, where) =>

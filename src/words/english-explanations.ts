@@ -13,6 +13,13 @@ const otherCircuit = ({ one: { of } }: ToldExplanation): string =>
 export const englishExplanations: ExplanationWords = {
   labels: { likely: "Likely", "not-ruled-out": "Not ruled out" },
   toTell: "To tell",
+  wouldFit: {
+    "supply-steps": "a supply that stepped during the walk",
+    "supply-drifts": "a supply that moved during the walk",
+    "points-swapped": "two points swapped in the sheet",
+    "rows-swapped": "two circuits' rows swapped",
+    crossed: "two circuits crossed",
+  },
   kinds: {
     stuck: (told) => ({
       words: `${circuitOf(told)}: the device is stuck closed, and conducts all the time.`,

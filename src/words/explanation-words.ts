@@ -1,4 +1,4 @@
-import type { ExplanationKind } from "../domain/explanation-kinds.ts";
+import type { ExplanationKind, RivalKind } from "../domain/explanation-kinds.ts";
 import type { Estimate, Explanation } from "../domain/findings.ts";
 
 /** What an explanation's words are about, its supply and meter looked up. */
@@ -26,5 +26,7 @@ export interface ExplanationWords {
   readonly labels: Readonly<Record<"likely" | "not-ruled-out", string>>;
   /** What stands between the explanation and what would tell. */
   readonly toTell: string;
+  /** What would make a walk fit, said behind a colon. */
+  readonly wouldFit: Readonly<Record<RivalKind, string>>;
   readonly kinds: Readonly<Record<ExplanationKind, (told: ToldExplanation) => ExplanationTold>>;
 }

@@ -1,13 +1,5 @@
-import type { CheckWords, WouldFit } from "./check-words.ts";
+import type { CheckWords } from "./check-words.ts";
 import { germanPlaces as places } from "./german-places.ts";
-
-const wouldFit: Readonly<Record<WouldFit, string>> = {
-  "supply-steps": "eine Versorgung, die während des Rundgangs gesprungen ist",
-  "supply-drifts": "eine Versorgung, die sich während des Rundgangs verändert hat",
-  "points-swapped": "zwei im Blatt vertauschte Punkte",
-  "rows-swapped": "die vertauschten Zeilen zweier Stromkreise",
-  crossed: "zwei gekreuzte Stromkreise",
-};
 
 const limited = (limit: string, where: string): string => `Grenze ${limit}, ${where}`;
 
@@ -16,7 +8,7 @@ export const germanCheck: CheckWords = {
   head: ({ pool, walk, readings, circuits }) =>
     `${pool}, Rundgang ${walk}: ${places.counted(readings, "reading")}, ${places.counted(circuits, "circuit")}`,
   misfit: (best) =>
-    `Die Messwerte passen nicht zusammen: nichts ist in Ordnung, und keine Wahrscheinlichkeit liegt hier über 95 %. Passend machte sie: ${best === null ? "etwas, das dieses Programm nicht kennt" : wouldFit[best]}.`,
+    `Die Messwerte passen nicht zusammen: nichts ist in Ordnung, und keine Wahrscheinlichkeit liegt hier über 95 %. Passend machte sie: ${best ?? "etwas, das dieses Programm nicht kennt"}.`,
   readAgainFirst: (all) =>
     `Zuerst nachmessen: ${all.map((one) => `${places.circuit(one)}, ${one.point}`).join("; ")}.`,
   sound: (limit, where) =>

@@ -15,6 +15,13 @@ const unplug = "das Gerät abstecken und nachmessen: steigt die Spannung, so lie
 export const germanExplanations: ExplanationWords = {
   labels: { likely: "Wahrscheinlich", "not-ruled-out": "Nicht auszuschließen" },
   toTell: "Zur Klärung",
+  wouldFit: {
+    "supply-steps": "eine Versorgung, die während des Rundgangs gesprungen ist",
+    "supply-drifts": "eine Versorgung, die sich während des Rundgangs verändert hat",
+    "points-swapped": "zwei im Blatt vertauschte Punkte",
+    "rows-swapped": "die vertauschten Zeilen zweier Stromkreise",
+    crossed: "zwei gekreuzte Stromkreise",
+  },
   kinds: {
     stuck: (told) => ({
       words: `${circuitOf(told)}: das Gerät hängt geschlossen und leitet ständig.`,

@@ -1,16 +1,17 @@
+import type { ExplanationKind } from "../../src/domain/explanation-kinds.ts";
 import { type Random, seededRandom } from "./random.ts";
 import { type Answers, answersOf } from "./worlds/answers-of.ts";
 import { drawRival, namesOneOf, type RivalName, type RivalWalk, rivals } from "./worlds/rivals.ts";
 import { walkSeed } from "./worlds-study.ts";
 
 /** What the program calls each of them. */
-const kinds: Readonly<Record<RivalName, readonly string[]>> = {
+const kinds: Readonly<Record<RivalName, readonly ExplanationKind[]>> = {
   stuck: ["stuck"],
   leaking: ["leaking"],
-  "points-swapped": ["swapped"],
+  "points-swapped": ["points-swapped"],
   "rows-swapped": ["rows-swapped"],
   "supply-low": ["supply-low"],
-  "meter-off": ["meter-off"],
+  "meter-off": ["display-off"],
   "load-off-by-2": ["meter-load"],
   crossed: ["crossed"],
 };

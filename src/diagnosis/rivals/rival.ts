@@ -1,12 +1,9 @@
-import type { ExplanationKind } from "../../domain/explanation-kinds.ts";
+import type { RivalKind } from "../../domain/explanation-kinds.ts";
 import type { WalkProblem } from "../../inference/problem.ts";
 
 /** Another way in which a whole walk may have come about. */
 export interface Rival {
-  readonly kind: Extract<
-    ExplanationKind,
-    "supply-steps" | "supply-drifts" | "points-swapped" | "rows-swapped" | "crossed"
-  >;
+  readonly kind: RivalKind;
   /** The walk as it is if this holds. */
   readonly problem: WalkProblem;
   /** ln of the prior odds against the model as it stands. */

@@ -1,3 +1,4 @@
+import type { RivalKind } from "../../domain/explanation-kinds.ts";
 import { FOULED, INTERMITTENT, OPEN } from "../../inference/chain/adjoint.ts";
 import type { Shelf } from "../../inference/chain/circuit-model.ts";
 import { infer, type WalkInference } from "../../inference/infer.ts";
@@ -29,6 +30,15 @@ const MOST_RUNS = 4;
 /** Rivals less likely than this together leave the findings as they are. */
 const LEAST = 1e-3;
 
+/** Who looks for a kind of rival; one search may find several. */
+const searches: Readonly<Record<RivalKind, typeof movingSupply>> = {
+  "supply-steps": movingSupply,
+  "supply-drifts": movingSupply,
+  "points-swapped": mixedUp,
+  "rows-swapped": mixedUp,
+  crossed: mixedUp,
+};
+
 /**
  * Weighs the model as it stands against its rivals, each by an exact inference of its own:
  *
@@ -45,7 +55,8 @@ export function weighRivals(problem: WalkProblem, shelf: Shelf, asked: Asked = "
   const fits = fit.p >= DOUBTFUL_FIT;
   if (fits && (asked === "readings" || !isAnyAccused(plain))) return unasked;
   const { nuisance } = plain.nodes.reduce((a, b) => (b.alone > a.alone ? b : a));
-  const worthy = [...movingSupply(problem, nuisance), ...mixedUp(problem, nuisance)]
+  const worthy = [...new Set(Object.values(searches))]
+    .flatMap((search) => search(problem, nuisance))
     .filter(({ logOdds, logRatio }) => logOdds + logRatio > WORTH)
     .sort((a, b) => b.logOdds + b.logRatio - a.logOdds - a.logRatio)
     .slice(0, MOST_RUNS)

@@ -1,3 +1,4 @@
+import type { ExplanationKind } from "../../../src/domain/explanation-kinds.ts";
 import { diagnose } from "../../../src/rooms/diagnosis-room.ts";
 import type { Pool } from "../../../src/rooms/domain-room.ts";
 import { readPool, readReadings } from "../../../src/rooms/intake-room.ts";
@@ -20,7 +21,7 @@ export interface Answers {
   /** Null where the program has no fit test. */
   readonly fitP: number | null;
   readonly explanations: readonly {
-    readonly kind: string;
+    readonly kind: ExplanationKind;
     readonly lane: number | string | null;
     readonly device: string | null;
     readonly probability: number;
