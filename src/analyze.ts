@@ -18,8 +18,8 @@ import { type MeetInput, type MeetReady, meetReady } from "./meet/ready.ts";
 import { planRound, type Round } from "./meet/round.ts";
 import { decideSeason, type SeasonDecisions } from "./policy/season-decisions.ts";
 import { checkText } from "./report/check-text.ts";
-import { diagnoseSeason } from "./season/diagnose-season.ts";
-import { openSeason, type Season } from "./season/open-season.ts";
+import { followSeason } from "./season/follow-season.ts";
+import type { Season } from "./season/open-season.ts";
 import type { Language } from "./words/language.ts";
 
 export { poolOf, reading, walkOf, walksOf } from "./builders.ts";
@@ -139,8 +139,7 @@ export const follow = (
   pool: Pool,
   readings: readonly Reading[],
   work: readonly WorkEntry[],
-): Season | null =>
-  openSeason(pool, diagnoseSeason(pool, readings, work, undefined, "latest"), work);
+): Season | null => followSeason(pool, readings, work);
 
 /**
  * What to do about the latest walk's suspects: wait, read again, clean or replace, with what each

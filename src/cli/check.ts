@@ -15,7 +15,6 @@ import {
   diagnoseTimed,
   inOrderOfTime,
   latestWalk,
-  saidBy,
   type TimedWalk,
   walkStarts,
 } from "../rooms/season-room.ts";
@@ -98,7 +97,7 @@ async function check(paths: readonly string[], options: Options, io: Io): Promis
   const onlyLatest = latest || (paths.length === 0 && !all && options.walk === undefined);
   const ordered = inOrderOfTime(kept.walks());
   const walks = chooseWalks(ordered, options.walk, onlyLatest);
-  const startOf = walkStarts(pool, ordered, work.entries, (walk) => saidBy(pool, walk, io.keeper));
+  const startOf = walkStarts(pool, ordered, work.entries, io.keeper);
   const output = await checkOutput(pool, { rows, rejected }, options, io);
   io.note(remarks(warningLines(warnings), io.language));
   output.start();

@@ -4,9 +4,10 @@ import { setImmediate } from "node:timers/promises";
 import { Worker } from "node:worker_threads";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
-import { diagnose } from "../rooms/diagnosis-room.ts";
 import {
+  asksForRivals,
   type DiagnosedWalk,
+  diagnosed,
   type Keeper,
   type TimedWalk,
   walkQuestion,
@@ -18,8 +19,8 @@ const WALKS_A_THREAD = 3;
 const MOST_THREADS = 8;
 
 /**
- * The same as `diagnoseSeason` of these walks, on all processors where there are several to diagnose,
- * but all save the last without the explanations that take integrals of their own. Every thread takes
+ * The same as `diagnoseWalks`, of the latest with its rivals, on all processors where there are several
+ * to diagnose. Every thread takes
  * the next walk that nobody has taken; walks of a thread that fails are diagnosed here.
  */
 export async function diagnoseLongSeason(
@@ -28,8 +29,8 @@ export async function diagnoseLongSeason(
   keeper: Keeper,
   progress: (done: number, of: number) => void,
 ): Promise<readonly DiagnosedWalk[]> {
-  const asked = walks.map((walk, index): AskedWalk => {
-    const rivals = index + 1 === walks.length;
+  const asked = walks.map((walk): AskedWalk => {
+    const rivals = asksForRivals(walk, walks);
     return { readings: walk.readings(), rivals };
   });
   const question = ({ readings, rivals }: AskedWalk) => walkQuestion(pool, readings, rivals, null);
@@ -45,7 +46,7 @@ export async function diagnoseLongSeason(
   await shareOut({ pool, walks: asked, missing }, keep);
   return walks.map(({ day, seconds }, index) => {
     const { readings, rivals } = asked[index]!;
-    const diagnosis = found[index] ?? diagnose(pool, readings, rivals);
+    const diagnosis = found[index] ?? diagnosed(pool, { readings }, rivals, null, keeper);
     return { day, seconds, diagnosis, readings };
   });
 }

@@ -3,7 +3,7 @@ import type { Reading } from "../domain/reading.ts";
 import { nextJson, nextText } from "../report/next-text.ts";
 import { rejectsText, remarks } from "../report/rejects-text.ts";
 import { type Carried, nextReadings } from "../rooms/diagnosis-room.ts";
-import { inOrderOfTime, latestWalk, saidBy, walkStarts } from "../rooms/season-room.ts";
+import { inOrderOfTime, latestWalk, walkStarts } from "../rooms/season-room.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { keepReadings, warningLines } from "./files.ts";
@@ -131,8 +131,6 @@ async function latestReadings(
   const latest = latestWalk(walks);
   if (latest === undefined) throw new UnusableInput(`${sheets.join(", ")}: no reading at rest`);
   if (options.alone) return { readings: latest.readings(), start: null };
-  const { keeper } = io;
-  const starts = walkStarts(pool, walks, work.entries, (walk) => saidBy(pool, walk, keeper));
-  const start = starts(latest);
+  const start = walkStarts(pool, walks, work.entries, io.keeper)(latest);
   return { readings: latest.readings(), start };
 }

@@ -171,22 +171,24 @@ function faultyLinks(state: DeviceState, context: Context): Connector[] {
  * suspect is read, and a suspect of an earlier walk is looked at or cleaned.
  */
 const repairs = (state: DeviceState, context: Context): NamedFix[] =>
-  faultyLinks(state, context).map((link) => {
-    const decision = context.decided.find(({ place }) => samePlace(place, link.place));
-    if (decision === undefined) return undecided(link, state, context);
-    switch (courses[decision.action].fix) {
-      case "look":
-        return looking(link, context);
-      case "read":
-        return reading(state, context, 1 - (state.pathAtFault ?? 0));
-      case "replace": {
-        const where = { ...link.place, connector: link.name };
-        return named("replace", where, decision.replaceMinutes, newIsGood);
-      }
-      case "clean":
-        return cleaning(link, context);
+  faultyLinks(state, context).map((link) => repair(link, state, context));
+
+function repair(link: Connector, state: DeviceState, context: Context): NamedFix {
+  const decision = context.decided.find(({ place }) => samePlace(place, link.place));
+  if (decision === undefined) return undecided(link, state, context);
+  switch (courses[decision.action].fix) {
+    case "look":
+      return looking(link, context);
+    case "read":
+      return reading(state, context, 1 - (state.pathAtFault ?? 0));
+    case "replace": {
+      const where = { ...link.place, connector: link.name };
+      return named("replace", where, decision.replaceMinutes, newIsGood);
     }
-  });
+    case "clean":
+      return cleaning(link, context);
+  }
+}
 
 function undecided(link: Connector, state: DeviceState, context: Context): NamedFix {
   const look = latestLook(context.looks, pathOf(state, context));

@@ -2,15 +2,14 @@ import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import type { WorkEntry } from "../domain/work.ts";
+import { diagnose, type NextAdvice, nextOf, nextReadings } from "../rooms/diagnosis-room.ts";
 import {
-  diagnose,
-  type NextAdvice,
-  nextOf,
-  nextReadings,
-  type SaidAlone,
-  saidAlone,
-} from "../rooms/diagnosis-room.ts";
-import { walkStarts, walksOf } from "../rooms/season-room.ts";
+  type Question as Asked,
+  type Keeper,
+  spelt,
+  walkStarts,
+  walksOf,
+} from "../rooms/season-room.ts";
 import { answerSeason, type SeasonMessage, type SeasonQuestion } from "./season-task.ts";
 
 /**
@@ -74,20 +73,25 @@ function answer(question: ToWorker, tell: (message: FromWorker) => void): void {
   }
 }
 
-/** What walks say by themselves, by their readings: earlier walks seldom change. */
-let alone: { readonly pool: Pool; readonly said: Map<string, SaidAlone> } | null = null;
+/** What walks say by themselves, by the pool in hand: earlier walks seldom change. */
+let alone: { readonly pool: Pool; readonly keeper: Keeper } | null = null;
+
+/** Holds answers about one pool for as long as this script runs. */
+function inMemory(): Keeper {
+  const held = new Map<string, unknown>();
+  const keyOf = ({ what, walk, from: [, ...others] }: Asked): string =>
+    `${what} ${walk} ${spelt(others)}`;
+  return {
+    known: <T>(question: Asked) => held.get(keyOf(question)) as T | undefined,
+    keep: (question, answer) => void held.set(keyOf(question), answer),
+  };
+}
 
 /** What a walk starts from, by its readings. */
 function startsOf(pool: Pool, season: readonly Reading[], work: readonly WorkEntry[]) {
-  if (alone?.pool !== pool) alone = { pool, said: new Map() };
-  const { said } = alone;
+  if (alone?.pool !== pool) alone = { pool, keeper: inMemory() };
   const walks = walksOf(pool, season, work);
-  const startOf = walkStarts(pool, walks, work, (one) => {
-    const key = JSON.stringify(one.readings());
-    const known = said.get(key) ?? saidAlone(pool, one.readings());
-    said.set(key, known);
-    return known;
-  });
+  const startOf = walkStarts(pool, walks, work, alone.keeper);
   return (readings: readonly Reading[]) => {
     const walk = walks.find((one) => one.walk === readings[0]?.walk);
     return walk === undefined ? null : startOf(walk);

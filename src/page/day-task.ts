@@ -15,13 +15,7 @@ import {
   pressedDevices,
 } from "../rooms/meet-room.ts";
 import { decideSeason, type SeasonDecisions } from "../rooms/policy-room.ts";
-import {
-  diagnoseSeason,
-  type Keeper,
-  looksOf,
-  noKeeper,
-  openSeason,
-} from "../rooms/season-room.ts";
+import { followSeason, type Keeper, looksOf, noKeeper } from "../rooms/season-room.ts";
 
 /** Everything that the deck day is judged from. */
 export interface DayQuestion {
@@ -57,17 +51,8 @@ export function dayOf(
   keeper: Keeper = noKeeper,
 ): DayAnswer {
   const { pool, readings, work, touches, date, minutesLeft } = question;
-  const last = dayNumber(date) ?? Number.POSITIVE_INFINITY;
-  const diagnosed = diagnoseSeason(
-    pool,
-    readings,
-    work,
-    (done, of) => progress("walks", done, of),
-    "latest",
-    keeper,
-  );
-  const walks = diagnosed.filter(({ day }) => day === null || day <= last);
-  const season = openSeason(pool, walks, work, progress, { keeper });
+  const until = dayNumber(date) ?? Number.POSITIVE_INFINITY;
+  const season = followSeason(pool, readings, work, progress, { until, keeper });
   const looks = looksOf(season);
   const decided = season === null ? null : decideSeason(season, progress);
   const settings = pool.meet ?? meetDefaults;

@@ -5,13 +5,7 @@ import type { WorkEntry } from "../domain/work.ts";
 import type { MemoInput } from "../report/memo-input.ts";
 import { weighSeason } from "../rooms/economics-room.ts";
 import { cleaningsOf, costsOf, decideSeason, type SeasonDecisions } from "../rooms/policy-room.ts";
-import {
-  diagnoseSeason,
-  type Keeper,
-  noKeeper,
-  openSeason,
-  type Season,
-} from "../rooms/season-room.ts";
+import { followSeason, type Keeper, noKeeper, type Season } from "../rooms/season-room.ts";
 import { keepTold, toldBefore } from "./answer-store.ts";
 import { type DayAnswer, type DayQuestion, dayOf } from "./day-task.ts";
 import { packedScript } from "./packed-script.ts";
@@ -52,15 +46,7 @@ function seasonOf(
   progress: Progress,
   keeper: Keeper,
 ): Season {
-  const walks = diagnoseSeason(
-    pool,
-    readings,
-    work,
-    (done, of) => progress("walks", done, of),
-    "latest",
-    keeper,
-  );
-  const season = openSeason(pool, walks, work, progress, { keeper });
+  const season = followSeason(pool, readings, work, progress, { keeper });
   if (season === null) throw new Error("no walk has a reading at rest to go by");
   return season;
 }

@@ -117,21 +117,40 @@ export function walksOf(
 }
 
 /**
- * Sorts readings into their walks and diagnoses each, in the order of time; walks without a date
- * come last, in the order in which they stand in the files. `progress` is told how many are done.
- * With `rivals` "latest", earlier walks go without the explanations that take integrals of their own.
+ * The walks up to a day, and those without a date.
+ *
+ * @param until Day number (see domain/calendar.ts) [day]
  */
-export function diagnoseSeason(
+export const walksUntil = (walks: readonly TimedWalk[], until: number): readonly TimedWalk[] =>
+  walks.filter(({ day }) => day === null || day <= until);
+
+/** Earlier walks of a season go without the explanations that take inferences of their own. */
+export const asksForRivals = (walk: TimedWalk, walks: readonly TimedWalk[]): boolean =>
+  walk === walks.at(-1);
+
+/**
+ * Diagnoses each of some walks, in the order of time. `progress` is told how many are done. With `rivals`
+ * "latest" as a season asks it, by `asksForRivals`.
+ */
+export const diagnoseWalks = (
+  pool: Pool,
+  walks: readonly TimedWalk[],
+  rivals: "all" | "latest" = "all",
+  keeper: Keeper = noKeeper,
+  progress: (done: number, of: number) => void = () => {},
+): readonly DiagnosedWalk[] =>
+  walks.map((walk, index) => {
+    progress(index, walks.length);
+    return diagnoseTimed(pool, walk, rivals === "all" || asksForRivals(walk, walks), null, keeper);
+  });
+
+/**
+ * Sorts readings into their walks and diagnoses each, in the order of time; walks without a date
+ * come last, in the order in which they stand in the files.
+ */
+export const diagnoseSeason = (
   pool: Pool,
   readings: readonly Reading[],
   work: readonly WorkEntry[],
-  progress: (done: number, of: number) => void = () => {},
   rivals: "all" | "latest" = "all",
-  keeper: Keeper = noKeeper,
-): readonly DiagnosedWalk[] {
-  return walksOf(pool, readings, work).map((walk, index, { length }) => {
-    progress(index, length);
-    const isWhole = rivals === "all" || index + 1 === length;
-    return diagnoseTimed(pool, walk, isWhole, null, keeper);
-  });
-}
+): readonly DiagnosedWalk[] => diagnoseWalks(pool, walksOf(pool, readings, work), rivals);

@@ -13,10 +13,10 @@ import { askOnce, type Keeper, noKeeper } from "./keeper.ts";
  */
 const MOST_WALKS = 2;
 
+type WalkMoment = Pick<TimedWalk, "day" | "seconds">;
+
 /** A walk diagnosed by itself, as far as the walks after it ask. */
-export interface DiagnosedAlone {
-  readonly day: number | null;
-  readonly seconds: number | null;
+interface DiagnosedAlone extends WalkMoment {
   readonly diagnosis: SaidAlone;
 }
 
@@ -28,16 +28,21 @@ const informs = ({ diagnosis: { fit, likelihoods } }: DiagnosedAlone): boolean =
  * What a walk starts from: what the walks before it and the works since leave; null where none does.
  * A walk without a date stands alone, and so does every walk of the first version's model.
  *
- * @param before Walks before it, in the order of time, each diagnosed alone.
+ * @param before Walks before it, in the order of time.
+ * @param alone What one of them says by itself: asked of the few that may inform it.
  */
-export function startOf(
+export function startOf<Before extends { readonly day: number | null }>(
   pool: Pool,
-  before: readonly DiagnosedAlone[],
+  before: readonly Before[],
   work: readonly WorkEntry[],
-  { day, seconds }: Pick<DiagnosedAlone, "day" | "seconds">,
+  { day, seconds }: WalkMoment,
+  alone: (walk: Before) => DiagnosedAlone,
 ): Carried | null {
   if (day === null || pool.model.plain) return null;
-  const seen = lastBefore(before, day)
+  const seen = before
+    .filter((one) => one.day !== null && one.day <= day)
+    .slice(-MOST_WALKS)
+    .map(alone)
     .filter(informs)
     .map(
       (one): SeenWalk => ({
@@ -51,14 +56,8 @@ export function startOf(
   return seen.length === 0 ? null : carryOver(pool, seen, work, time);
 }
 
-/** The walks that may inform one of this day, of those before it. */
-const lastBefore = <Walk extends { readonly day: number | null }>(
-  before: readonly Walk[],
-  last: number,
-): readonly Walk[] => before.filter(({ day }) => day !== null && day <= last).slice(-MOST_WALKS);
-
 /** What a walk says by itself, unless it was asked before. */
-export function saidBy(pool: Pool, walk: TimedWalk, keeper: Keeper): SaidAlone {
+function saidBy(pool: Pool, walk: TimedWalk, keeper: Keeper): SaidAlone {
   const readings = walk.readings();
   const question = { what: "walk-alone", walk: walk.walk, from: [pool, readings] } as const;
   return askOnce(keeper, question, () => saidAlone(pool, readings));
@@ -66,30 +65,23 @@ export function saidBy(pool: Pool, walk: TimedWalk, keeper: Keeper): SaidAlone {
 
 /**
  * What each of some walks starts from. Walks before it are diagnosed alone when they are asked for
- * first, and only what later walks need of that is kept. Null where a walk stands alone.
+ * first, unless the keeper knows what they say, and only what later walks need of that is kept. Null
+ * where a walk stands alone.
  *
  * @param walks In the order of time.
- * @param alone What a walk says by itself.
  */
 export function walkStarts(
   pool: Pool,
   walks: readonly TimedWalk[],
   work: readonly WorkEntry[],
-  alone: (walk: TimedWalk) => SaidAlone = (walk) => saidBy(pool, walk, noKeeper),
+  keeper: Keeper = noKeeper,
 ): (walk: TimedWalk) => Carried | null {
   const known = new Map<TimedWalk, DiagnosedAlone>();
-  const knownAlone = (one: TimedWalk): DiagnosedAlone => {
-    let found = known.get(one);
-    if (found === undefined) {
-      const { day, seconds } = one;
-      found = { day, seconds, diagnosis: alone(one) };
-      known.set(one, found);
-    }
+  const alone = (one: TimedWalk): DiagnosedAlone => {
+    const { day, seconds } = one;
+    const found = known.get(one) ?? { day, seconds, diagnosis: saidBy(pool, one, keeper) };
+    known.set(one, found);
     return found;
   };
-  return (walk) => {
-    if (walk.day === null || pool.model.plain) return null;
-    const before = lastBefore(walks.slice(0, walks.indexOf(walk)), walk.day);
-    return startOf(pool, before.map(knownAlone), work, walk);
-  };
+  return (walk) => startOf(pool, walks.slice(0, walks.indexOf(walk)), work, walk, alone);
 }

@@ -84,6 +84,6 @@ function informed(
   work: readonly WorkEntry[],
   keeper: Keeper,
 ): DiagnosedWalk {
-  const start = startOf(pool, before, work, walk);
+  const start = startOf(pool, before, work, walk, (one) => one);
   return start === null ? walk : { ...walk, diagnosis: diagnosed(pool, walk, true, start, keeper) };
 }

@@ -47,5 +47,5 @@ time(`bad (${trulyAtFault(bad).size} connectors at fault)`, bad.readings);
 const season = Array.from({ length: 52 }, (_, week) =>
   draw(false).readings.map((one) => ({ ...one, walk: `week ${week + 1}` })),
 ).flat();
-const seasonTime = milliseconds(() => diagnoseSeason(pool, season, [], undefined, "latest"));
+const seasonTime = milliseconds(() => diagnoseSeason(pool, season, [], "latest"));
 console.log(`${"a season of 52 walks".padEnd(44)} ${(seasonTime / 1000).toFixed(2)} s`);

@@ -18,7 +18,7 @@ if (!opened.ok) throw new Error("the demo's pool file is wrong");
 const pool = opened.value;
 const { readings: all } = readReadings(file("readings.csv"), pool, "readings.csv");
 const { entries } = readWorkLog(file("work.csv"), pool, "work.csv");
-const latest = diagnoseSeason(pool, all, entries, undefined, "latest").at(-1)!;
+const latest = diagnoseSeason(pool, all, entries, "latest").at(-1)!;
 const { readings } = latest;
 /** As it is where earlier walks inform it. */
 const diagnosis = { ...latest.diagnosis, informedBy: ["2026-04-11", "2026-04-18"] };
