@@ -7,6 +7,7 @@ import type {
   CircuitProblem,
   LinkProblem,
   ReadingProblem,
+  StateChances,
   WalkProblem,
 } from "../inference/problem.ts";
 import { zeroRuns } from "./blank-displays.ts";
@@ -25,7 +26,7 @@ export interface PosedWalk {
   readonly order: WalkOrder;
   /** The circuits read, in the pool's order: as the problem's circuits. */
   readonly circuits: readonly Circuit[];
-  /** The problem's bodies as connectors. */
+  /** The problem's bodies as connectors: those that several of the circuits read pass. */
   readonly bodies: readonly Connector[];
   /** Display step of each meter [V]. */
   readonly steps: ReadonlyMap<string, number>;
@@ -55,9 +56,12 @@ export function poseWalk(
   const circuits = pool.circuits.filter(({ index }) => byCircuit.has(index));
   const bodies = pool.connectors.filter(
     ({ sharing, circuits: served }) =>
-      sharing !== "device" && served.some((index) => byCircuit.has(index)),
+      sharing !== "device" && served.filter((index) => byCircuit.has(index)).length > 1,
   );
-  const linksOf = linkMaker(pool, bodies, carried);
+  const contaminated = ({ index, priors }: Connector): number =>
+    carried?.contaminated[index] ?? priors.contaminated;
+  const statesOf = statesWith(bodies, contaminated);
+  const linksOf = linkMaker(pool, bodies, carried, statesOf);
   const shown = readingMaker(pool, order, steps);
   const problem: WalkProblem = {
     supplies: pool.supplies.map((one) => ({
@@ -69,9 +73,7 @@ export function poseWalk(
     driftSd: pool.model.driftSd,
     noiseLogSd: pool.model.noiseLogSd,
     badMoments: { fouled: BAD_FOULED, law: pool.contact.fouled },
-    bodies: bodies.map(({ priors, index }) => ({
-      contaminated: carried?.contaminated[index] ?? priors.contaminated,
-    })),
+    bodies: bodies.map((connector) => ({ contaminated: contaminated(connector) })),
     circuits: circuits.map((circuit): CircuitProblem => {
       const own = byCircuit.get(circuit.index)!;
       const at = (resting: boolean): ReadingProblem[][] =>
@@ -85,7 +87,7 @@ export function poseWalk(
       return {
         supply: pool.supplies.findIndex(({ name }) => name === circuit.supply.name),
         links: linksOf(circuit),
-        ...patternsOf(carried, circuit),
+        ...patternsOf(carried, circuit, statesOf),
         readings: at(true),
         pressed: at(false),
         conducting: whatConducts(circuit, pool.model),
@@ -114,27 +116,62 @@ function numbersByCircuit(
   return byCircuit;
 }
 
-const patternsOf = (carried: Carried | null, { index }: Circuit) => {
+type States = LinkProblem["states"];
+
+/** A contact's chances as a problem has them, while its connector's body is clean and contaminated. */
+type StatesOf = (connector: Connector, states: States) => States;
+
+/**
+ * The body of a connector that only one of the circuits read passes is summed out: nothing else tells
+ * of it.
+ *
+ * @param bodies Connectors whose bodies stay.
+ * @param contaminated P(a connector's body is contaminated).
+ */
+const statesWith =
+  (bodies: readonly Connector[], contaminated: (connector: Connector) => number): StatesOf =>
+  (connector, states) => {
+    if (bodies.includes(connector)) return states;
+    const [clean, dirty] = states;
+    const chance = connector.sharing === "device" ? 0 : contaminated(connector);
+    const mean = (of: keyof StateChances): number => clean[of] + chance * (dirty[of] - clean[of]);
+    const alone: StateChances = {
+      sound: mean("sound"),
+      fouled: mean("fouled"),
+      open: mean("open"),
+      cable: mean("cable"),
+      intermittent: mean("intermittent"),
+    };
+    return [alone, alone];
+  };
+
+function patternsOf(carried: Carried | null, { index, path }: Circuit, statesOf: StatesOf) {
   const patterns = carried?.circuits[index]?.patterns ?? null;
-  return patterns === null ? {} : { patterns };
-};
+  if (patterns === null) return {};
+  return {
+    patterns: patterns.map(({ chance, states }) => ({
+      chance,
+      states: states.map((own, k) => statesOf(path[k]!.connector, own)),
+    })),
+  };
+}
 
 /** Links of circuits; circuits that pass the same connectors have the same list of them. */
 function linkMaker(
   { contact, model }: Pool,
   bodies: readonly Connector[],
   carried: Carried | null,
+  statesOf: StatesOf,
 ): (circuit: Circuit) => readonly LinkProblem[] {
   const bodyOf = new Map(bodies.map((connector, index) => [connector, index]));
   const sound = [{ share: 1, ...contact.sound }];
   const { fouled } = contact;
   return ({ path, index }) =>
     path.map(({ wireOhms, connector }, k) => {
-      const body = bodyOf.get(connector) ?? null;
-      const [clean, contaminated] =
+      const own =
         carried?.circuits[index]?.states[k] ?? stateChances(connector.priors, model.openPerFouled);
-      const states = [clean, body === null ? clean : contaminated] as const;
-      return { wireOhms, body, states, sound, fouled };
+      const body = bodyOf.get(connector) ?? null;
+      return { wireOhms, body, states: statesOf(connector, own), sound, fouled };
     });
 }
 
