@@ -1,4 +1,5 @@
 import type { Circuit } from "../domain/circuit.ts";
+import { type ConductingKind, conducts, explanationKinds } from "../domain/explanation-kinds.ts";
 import type { ModelTerms } from "../domain/model-terms.ts";
 import type { ConductingProblem } from "../inference/problem.ts";
 
@@ -7,18 +8,26 @@ const closed = { medianOhms: 2, logSd: 1 };
 /** A leaking pad, and water across a plate or a pod [Ω]. */
 const leak = { medianOhms: 2000, logSd: 1.5 };
 
-/** All that may conduct across a circuit's pair, at most one of them: its device, its wet links. */
-export function whatConducts(
-  { path }: Pick<Circuit, "path">,
-  { stuck, leaking, wetLeak }: ModelTerms,
-): readonly ConductingProblem[] {
-  const link = path.length - 1;
-  const all: readonly ConductingProblem[] = [
-    { kind: "stuck", link, chance: stuck, ...closed },
-    { kind: "leaking", link, chance: leaking, ...leak },
-    ...path.flatMap(({ connector }, at): ConductingProblem[] =>
-      connector.wet ? [{ kind: "wet", link: at, chance: wetLeak, ...leak }] : [],
+type Across = Omit<ConductingProblem, "kind">;
+
+/** Where each kind may conduct, and how likely. */
+const across: Readonly<
+  Record<ConductingKind, (path: Circuit["path"], terms: ModelTerms) => readonly Across[]>
+> = {
+  stuck: ({ length }, { stuck }) => [{ link: length - 1, chance: stuck, ...closed }],
+  leaking: ({ length }, { leaking }) => [{ link: length - 1, chance: leaking, ...leak }],
+  wet: (path, { wetLeak }) =>
+    path.flatMap(({ connector }, link) =>
+      connector.wet ? [{ link, chance: wetLeak, ...leak }] : [],
     ),
-  ];
-  return all.filter(({ chance }) => chance > 0);
-}
+};
+
+/** All that may conduct across a circuit's pair, at most one of them: its device, its wet links. */
+export const whatConducts = (
+  { path }: Pick<Circuit, "path">,
+  terms: ModelTerms,
+): readonly ConductingProblem[] =>
+  explanationKinds
+    .filter(conducts)
+    .flatMap((kind) => across[kind](path, terms).map((one) => ({ kind, ...one })))
+    .filter(({ chance }) => chance > 0);

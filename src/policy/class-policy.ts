@@ -1,4 +1,4 @@
-import { type Step, steps } from "../domain/courses.ts";
+import { byStep, type Step, steps } from "../domain/courses.ts";
 import { expectedAt } from "./carry.ts";
 import { type BeliefPoint, type ContactBelief, statesOf } from "./contact-belief.ts";
 import { type ContactChain, type Entry, oxideAfterFailure } from "./contact-chain.ts";
@@ -214,16 +214,14 @@ export function stepCosts(
 ): StepCosts {
   const each = costs.map((own, c) => {
     const of = (step: Step): number[] => averaged(own[step], weights[c]!);
-    return { wait: of("wait"), clean: of("clean"), replace: of("replace") };
+    return byStep(of);
   });
   const wait = waitingCost(each.map((own) => ({ wait: own.wait, act: own.wait })));
-  const of = (step: Step): number =>
-    wait -
-    drivenGain(
-      each.map((own) => ({ wait: own.wait, act: own[step] })),
-      prices[step],
-    );
-  return { wait, clean: of("clean"), replace: of("replace") };
+  return byStep((step) => {
+    if (step === "wait") return wait;
+    const acts = each.map((own) => ({ wait: own.wait, act: own[step] }));
+    return wait - drivenGain(acts, prices[step]);
+  });
 }
 
 /** The step that costs least; the first of equals. */
@@ -253,7 +251,7 @@ function averageCosts({ contacts, costs }: HeldConnector, contact: number): Poin
   const weights = weightsOf(contacts[contact]!.belief);
   const of = (step: Step): readonly Float64Array[] =>
     averaged(costs[contact]![step], weights).map((each) => Float64Array.of(each));
-  return { wait: of("wait"), clean: of("clean"), replace: of("replace") };
+  return byStep(of);
 }
 
 /** The focused connector with another belief of the contact that stands first. */

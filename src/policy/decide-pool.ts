@@ -1,4 +1,4 @@
-import { type Action, type Step, steps } from "../domain/courses.ts";
+import { type Action, byStep, type Step, steps } from "../domain/courses.ts";
 import type { ClassPolicy, HeldConnector, Stage } from "./class-policy.ts";
 import {
   cheapest,
@@ -136,13 +136,16 @@ export interface WeighedConnector {
   readonly worst: number;
 }
 
+/** The steps in which something is done. */
+const works = steps.filter((step) => step !== "wait");
+
 /** The contact that speaks loudest for work: what it alone would save by it. */
 function worstOf({ contacts, costs }: HeldConnector): number {
   const gains = costs.map((each, c) => {
     const weights = weightsOf(contacts[c]!.belief);
     const at = (step: Step): number =>
       each[step].at(-1)!.reduce((sum, cost, k) => sum + weights[k]! * cost, 0);
-    return at("wait") - Math.min(at("clean"), at("replace"));
+    return at("wait") - Math.min(...works.map(at));
   });
   return gains.indexOf(Math.max(...gains));
 }
@@ -151,7 +154,7 @@ function worstOf({ contacts, costs }: HeldConnector): number {
 function chancesOf(focused: HeldConnector): Readonly<Record<Step, number>> {
   const beliefs = focused.contacts.map(({ belief }) => weightsOf(belief));
   const own = beliefs[0]!;
-  const chances = { wait: 0, clean: 0, replace: 0 };
+  const chances = byStep(() => 0);
   for (const [k, weight] of own.entries()) {
     if (weight === 0) continue;
     const certain = new Float64Array(own.length);

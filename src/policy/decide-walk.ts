@@ -1,6 +1,7 @@
 import { WEEKS_PER_YEAR } from "../domain/calendar.ts";
 import type { Circuit } from "../domain/circuit.ts";
 import { type Costs, connectorDefaults } from "../domain/costs.ts";
+import { isStep } from "../domain/courses.ts";
 import {
   type ConnectorFinding,
   type ContactFinding,
@@ -291,7 +292,7 @@ export function decideAt(
       usually(desk, finding),
     );
     const step = weighed.look?.inVain ?? weighed.action;
-    if (step === "clean" || step === "replace")
+    if (isStep(step) && step !== "wait")
       for (const { circuit } of connector.contacts)
         for (const relieved of [over, chances]) relieved.set(contactKey(circuit, finding.point), 0);
     const worst = believed[weighed.worst]!;

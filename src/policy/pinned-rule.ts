@@ -1,4 +1,4 @@
-import type { Step } from "../domain/courses.ts";
+import { courses, type Step } from "../domain/courses.ts";
 import {
   cheapest,
   type HeldConnector,
@@ -87,6 +87,9 @@ function stepAt(
   return cheapest(stepCosts(withBelief(focused, belief, ageWeeks, second ? "second" : "first")));
 }
 
+/** A rule knows cleaning and replacing: whether a step counts as the second. */
+const replaces = (step: Step): boolean => courses[step].first === "replace";
+
 /** The highest reading under which something is done, and what; null: nothing down to the lowest. */
 function turnOf(
   input: RuleInput,
@@ -133,10 +136,10 @@ export function pinnedRule(input: RuleInput): ReadingRule {
   } as const;
   if (first === null) return { ...rule, cleanEvery: null };
   const cleanUnder = Number(first.under.toFixed(2));
-  if (first.step === "replace") return { ...rule, first: "replace", cleanUnder, cleanEvery: null };
+  if (replaces(first.step)) return { ...rule, first: "replace", cleanUnder, cleanEvery: null };
   let [replaceUnder, replaceAfter]: [number | null, number | null] = [null, null];
   for (let failures = 1; failures <= MOST_FAILURES && replaceAfter === null; failures++) {
-    const turn = turnOf(input, failures, (step) => step === "replace");
+    const turn = turnOf(input, failures, replaces);
     if (turn === null) continue;
     const under = Number(Math.min(turn.under, cleanUnder).toFixed(2));
     if (failures === 1) replaceUnder = under;
