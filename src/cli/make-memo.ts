@@ -1,4 +1,5 @@
 import { weigh } from "../analyze.ts";
+import { NO_CURRENCY } from "../domain/costs.ts";
 import { readFacility } from "../intake/read-facility.ts";
 import { chartsOf, paragraphTexts } from "../report/document.ts";
 import { memoDocument } from "../report/memo.ts";
@@ -30,7 +31,7 @@ async function facilityOf(path: string | null, say: (line: string) => void): Pro
 function costsIn({ pool }: SeasonFiles, facility: Facility): Costs {
   const costs = costsOf(pool);
   if (facility.currency === null || facility.currency === costs.currency) return costs;
-  if (costs.currency !== "XXX")
+  if (costs.currency !== NO_CURRENCY)
     throw new UnusableInput(
       `the facility file asks for ${facility.currency}, but the pool file's prices are in ${costs.currency}; nothing is converted`,
     );

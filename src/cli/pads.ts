@@ -1,7 +1,7 @@
 import { readPads } from "../intake/read-pads.ts";
 import { padsText } from "../report/pads-text.ts";
 import { rejectsText } from "../report/rejects-text.ts";
-import { meetDefaults } from "../rooms/domain-room.ts";
+import { meetSettings } from "../rooms/domain-room.ts";
 import { padsDue } from "../rooms/meet-room.ts";
 import type { Register } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
@@ -44,7 +44,7 @@ export const registerPads: Register = (program, io) => {
         readPads(await loadText(file, io.note), pool, file, { dates: dateOrder(options.dates) }),
       );
       const day = dayOption(options.date, localDay(new Date()));
-      const due = padsDue(sheet.notes, (pool.meet ?? meetDefaults).pads, day);
+      const due = padsDue(sheet.notes, meetSettings(pool).pads, day);
       if (options.json) {
         io.out(
           `${JSON.stringify({ pool: pool.name, ...due, rejected: sheet.rejected }, null, 2)}\n`,

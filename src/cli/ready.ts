@@ -4,7 +4,7 @@ import { readTouches } from "../intake/read-touches.ts";
 import { readyJson } from "../report/ready-json.ts";
 import { readyText } from "../report/ready-text.ts";
 import { rejectsText } from "../report/rejects-text.ts";
-import { meetDefaults } from "../rooms/domain-room.ts";
+import { meetSettings } from "../rooms/domain-room.ts";
 import { meetReady, padsDue } from "../rooms/meet-room.ts";
 import { decideSeason } from "../rooms/policy-room.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
@@ -93,7 +93,7 @@ export const registerReady: Register = (program, io) => {
         looks,
         work: work.entries,
         touches: touches?.touches ?? null,
-        pads: pads === null ? null : padsDue(pads.notes, (pool.meet ?? meetDefaults).pads, date),
+        pads: pads === null ? null : padsDue(pads.notes, meetSettings(pool).pads, date),
         record: season?.trend?.cleanings ?? null,
         decided: season === null ? [] : decideSeason(season).decisions,
         minutesLeft,

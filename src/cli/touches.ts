@@ -2,7 +2,7 @@ import type { Pool } from "../domain/pool.ts";
 import { readTouches } from "../intake/read-touches.ts";
 import { rejectsText } from "../report/rejects-text.ts";
 import { touchesText } from "../report/touches-text.ts";
-import { meetDefaults } from "../rooms/domain-room.ts";
+import { meetSettings } from "../rooms/domain-room.ts";
 import { pressedDevices } from "../rooms/meet-room.ts";
 import { type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
@@ -66,7 +66,7 @@ export const registerTouches: Register = (program, io) => {
           : { looks: [], rejected: [] };
       const devices = pressedDevices(pool, sheet.touches, looks);
       const unused = [...sheet.rejected, ...rejected, ...work.rejected];
-      const settings = pool.meet ?? meetDefaults;
+      const settings = meetSettings(pool);
       if (options.json) {
         const answer = { pool: pool.name, touch: settings.touch, devices, rejected: unused };
         io.out(`${JSON.stringify(answer, null, 2)}\n`);
@@ -78,7 +78,7 @@ export const registerTouches: Register = (program, io) => {
 
 /** The pool with what the command line says about touches in place of its own. */
 function withOptions(pool: Pool, { confidence, tolerated, prior }: Options): Pool {
-  const settings = pool.meet ?? meetDefaults;
+  const settings = meetSettings(pool);
   const { touch } = settings;
   return {
     ...pool,

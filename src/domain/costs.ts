@@ -94,14 +94,30 @@ export const connectorDefaults: Readonly<Record<Sharing, ConnectorCosts>> = {
   device: connectorOf("device"),
 };
 
+/** What a connector costs. */
+export const connectorCosts = (
+  { connectors }: Pick<Costs, "connectors">,
+  { point, sharing }: { readonly point: string; readonly sharing: Sharing },
+): ConnectorCosts => connectors[point] ?? connectorDefaults[sharing];
+
+/** The code of no currency, by ISO 4217: it prints as none. */
+export const NO_CURRENCY = "XXX";
+
 const figure = (of: AssumedRange): Figure => ({ value: of.value, low: of.low, high: of.high });
 
+/** A pool, as far as its prices go. */
+interface PricedPool {
+  readonly costs?: Costs;
+  readonly links: readonly { readonly point: string; readonly sharedBy: Sharing }[];
+}
+
+/** What a pool is reckoned with. */
+export const costsOf = ({ costs, links }: PricedPool): Costs => costs ?? defaultCosts(links);
+
 /** Everything that a pool file without a `costs` section is reckoned with. */
-export function defaultCosts(
-  links: readonly { readonly point: string; readonly sharedBy: Sharing }[],
-): Costs {
+export function defaultCosts(links: PricedPool["links"]): Costs {
   return {
-    currency: "XXX",
+    currency: NO_CURRENCY,
     labourPerHour: figure(assumedCosts.labourPerHour),
     discountRate: figure(assumedCosts.discountRate),
     horizonYears: figure(assumedCosts.horizonYears),

@@ -7,6 +7,12 @@ export interface ConnectorPlace extends Place {
   readonly connector: string;
 }
 
+/** A place alone, of whatever has more to it. */
+export const connectorPlace = (of: ConnectorPlace): ConnectorPlace => {
+  const { connector, point, lane, device, end, lanes, sharing } = of;
+  return { connector, point, lane, device, end, lanes, sharing };
+};
+
 /** One action, and the best that can follow it. */
 export interface Course {
   readonly kind: Action;

@@ -45,6 +45,10 @@ export interface MeetSettings {
   readonly bagConfidence: number;
 }
 
+/** What a pool's deck day is reckoned with. */
+export const meetSettings = ({ meet }: { readonly meet?: MeetSettings }): MeetSettings =>
+  meet ?? meetDefaults;
+
 /** What a pool file without a `meet` section is reckoned with. */
 export const meetDefaults: MeetSettings = {
   seconds: {

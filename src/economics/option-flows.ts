@@ -1,7 +1,8 @@
 import type { Costs } from "../domain/costs.ts";
 import type { Pool } from "../domain/pool.ts";
-import { lookPrice, lossPrices } from "../policy/decide-walk.ts";
+import { lossPrices } from "../policy/decide-walk.ts";
 import { lanesLost, shareInUse } from "../policy/lane-roles.ts";
+import { lookPrice, workPrices } from "../policy/work-prices.ts";
 import { QUARTERS } from "./horizon.ts";
 import type { YearFlow } from "./life-cycle.ts";
 import type { OptionYear } from "./memo-options.ts";
@@ -42,18 +43,9 @@ function lostLanesByQuarter(
   });
 }
 
-/** Prices of one connector's works [currency]. */
-const worksOf = ({ costs: own }: UpkeepGroup, costs: Costs) => {
-  const hour = costs.labourPerHour.value;
-  return {
-    clean: (hour * own.cleanMinutes) / 60,
-    replace: own.part + (hour * own.replaceMinutes) / 60,
-  };
-};
-
 /** Price of a connector of a group, fitted [currency]. */
 export const fittedPrice = (group: UpkeepGroup, costs: Costs): number =>
-  worksOf(group, costs).replace;
+  workPrices(costs, group.costs).replace;
 
 /** Meets a year, times the share of the pool's lanes that they swim in. */
 const lanesSwum = (pool: Pool, costs: Costs): number =>
@@ -88,7 +80,7 @@ export function optionYears(
     total: 0,
   }));
   for (const { group, branches } of kept) {
-    const price = worksOf(group, costs);
+    const price = workPrices(costs, group.costs);
     for (const branch of branches) {
       const number = branch.share * group.places.length;
       const { now, isNew } = branch.bought?.afterYear === 0 ? branch.bought.track : branch.track;

@@ -1,13 +1,12 @@
-import { connectorDefaults } from "../domain/costs.ts";
+import { connectorCosts } from "../domain/costs.ts";
 import { type Action, courses, type FirstAct } from "../domain/courses.ts";
-import type { ConnectorPlace } from "../domain/decision.ts";
-import { type ConnectorFinding, SUSPECT } from "../domain/findings.ts";
-import { connectorOf } from "../domain/place.ts";
+import { connectorPlace } from "../domain/decision.ts";
+import type { ConnectorFinding } from "../domain/findings.ts";
 import { type ConnectorToDecide, laidOut, ruleFor } from "../policy/decide-pool.ts";
 import { type Desk, decideAt, layConnector, type WalkDecision } from "../policy/decide-walk.ts";
 import { afterLook, type LookFollowed } from "../policy/look.ts";
 import type { ReadingRule } from "../policy/reading-rule.ts";
-import { workSince } from "../policy/work-since.ts";
+import { isDecidedOn } from "../policy/work-since.ts";
 import type { GroupContact, UpkeepGroup } from "./upkeep.ts";
 
 /** A connector before it is put into a group. */
@@ -24,11 +23,6 @@ interface Member {
   readonly rule: ReadingRule;
   readonly ruleWhenNew: ReadingRule;
 }
-
-const placeOf = (finding: ConnectorFinding): ConnectorPlace => {
-  const { connector, point, lane, device, end, lanes, sharing } = finding;
-  return { connector, point, lane, device, end, lanes, sharing };
-};
 
 const kindOf = ({ connector }: Laid): string =>
   `${connector.kind.name} ${connector.contacts.length}`;
@@ -86,7 +80,7 @@ function groupOf(
   connectors: readonly Laid[],
   usual: (laid: Laid, index: number) => ReadingRule,
 ): UpkeepGroup {
-  const { pool, costs } = desk.input;
+  const { costs } = desk.input;
   const [one] = connectors;
   const { finding, connector, decision } = one!;
   const members = connectors.flatMap((laid) =>
@@ -114,10 +108,9 @@ function groupOf(
   return {
     law: connector.kind.law,
     kind: kindOf(one!),
-    places: connectors.map((each) => placeOf(each.finding)),
+    places: connectors.map((each) => connectorPlace(each.finding)),
     contacts: look === null ? contacts : contacts.map((each) => lookedAt(each, connector)),
-    costs:
-      costs.connectors[finding.point] ?? connectorDefaults[connectorOf(pool, finding)!.sharing],
+    costs: connectorCosts(costs, finding),
     first: firstOf(action, look),
     looks: look !== null,
     suspect: decision !== null,
@@ -130,10 +123,7 @@ function groupOf(
  */
 export function upkeepGroups(desk: Desk): readonly UpkeepGroup[] {
   const { walk, trend } = desk.input;
-  const decisions = decideAt(
-    desk,
-    (finding) => finding.atFault >= SUSPECT && workSince(walk, trend, finding) === null,
-  );
+  const decisions = decideAt(desk, (finding) => isDecidedOn(walk, trend, finding));
   const laid = walk.connectors.map(
     (finding): Laid => ({
       finding,

@@ -1,5 +1,5 @@
 import type { Explanation, WalkDiagnosis } from "../domain/findings.ts";
-import type { MeetSettings } from "../domain/meet.ts";
+import { type MeetSettings, meetSettings } from "../domain/meet.ts";
 import {
   type CircuitName,
   circuitKey,
@@ -17,13 +17,7 @@ import { daysBetween } from "./days-between.ts";
 import { type Look, latestLook, workSince } from "./latest-look.ts";
 import { pathAtFault } from "./path-at-fault.ts";
 import { unreadAtFault } from "./possible-repairs.ts";
-import {
-  type Presses,
-  ratePrior,
-  settingsOf,
-  type WeighedPresses,
-  weighPresses,
-} from "./presses.ts";
+import { type Presses, ratePrior, type WeighedPresses, weighPresses } from "./presses.ts";
 import { type Proof, type ProofRule, touchProof } from "./touch-proof.ts";
 
 /** Why a device is not proven, for the program; report/ turns it into a sentence. */
@@ -80,7 +74,7 @@ export function deviceState(name: CircuitName, morning: Morning): DeviceState {
   if (circuit === undefined) throw new Error(`pool has no circuit ${circuitKey(name)}`);
   const look = latestLook(morning.looks, circuit);
   const walk = look?.diagnosis ?? null;
-  const settings = settingsOf(pool);
+  const settings = meetSettings(pool);
   const fromReadings = walk === null ? null : pathAtFault(walk, circuit);
   // An unread path keeps the pool file's own prior.
   const prior = fromReadings ?? unreadAtFault(pool, circuit);
@@ -152,7 +146,7 @@ function pathReasons(
   if (walk.meters.length > 0 && walk.meters.every((meter) => meter.blind))
     reasons.push({ kind: "blind meter" });
   const days = date === null ? null : daysBetween(look.day, date);
-  if (days !== null && days > settingsOf(pool).walkDays)
+  if (days !== null && days > meetSettings(pool).walkDays)
     reasons.push({ kind: "walk too old", days });
   const last = work.at(-1);
   if (last !== undefined)

@@ -1,11 +1,11 @@
 import { assumedAgeing } from "../domain/assumed-ageing.ts";
 import type { Circuit, Connector } from "../domain/circuit.ts";
-import type { Costs } from "../domain/costs.ts";
+import { type Costs, connectorCosts } from "../domain/costs.ts";
 import { courses } from "../domain/courses.ts";
 import type { Decision } from "../domain/decision.ts";
 import { mayBeBroken, SUSPECT } from "../domain/findings.ts";
 import type { FixKind } from "../domain/fixes.ts";
-import type { MeetSettings } from "../domain/meet.ts";
+import { type MeetSettings, meetSettings } from "../domain/meet.ts";
 import {
   circuitKey,
   circuitName,
@@ -26,7 +26,7 @@ import type { Fix, LaneNeed } from "./fix-order.ts";
 import { type LaneReady, waitingName } from "./lane-ready.ts";
 import { type Look, latestLook } from "./latest-look.ts";
 import { cures, unreadAtFault } from "./possible-repairs.ts";
-import { ratePrior, settingsOf } from "./presses.ts";
+import { ratePrior } from "./presses.ts";
 import { missedRates } from "./touch-blame.ts";
 import { type Proof, touchProof } from "./touch-proof.ts";
 import { touchStates } from "./touch-states.ts";
@@ -72,7 +72,7 @@ export function lanesToFix(
   { pool, record, looks, touches, decided = [] }: Known,
   costs: Costs,
 ): { fixes: NamedFix[]; needs: LaneNeed[] } {
-  const settings = settingsOf(pool);
+  const settings = meetSettings(pool);
   const touchesKnown = touches !== null;
   const context = { pool, costs, settings, record, looks, decided, touchesKnown };
   const fixes = new Map<string, NamedFix>();
@@ -213,10 +213,8 @@ function looking({ name, place }: Connector, { costs }: Context): NamedFix {
 }
 
 function cleaning({ name, place }: Connector, { costs, record }: Context): NamedFix {
-  const { point } = place;
-  const minutes = costs.connectors[point]?.cleanMinutes ?? 12;
-  const where = { ...place, connector: name };
-  return named("clean", where, minutes, cures(record, place));
+  const { cleanMinutes } = connectorCosts(costs, place);
+  return named("clean", { ...place, connector: name }, cleanMinutes, cures(record, place));
 }
 
 /** Reading every point of one device: it proves the path if the path is good. */

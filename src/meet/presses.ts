@@ -1,4 +1,4 @@
-import { type MeetSettings, meetDefaults } from "../domain/meet.ts";
+import { type MeetSettings, meetSettings } from "../domain/meet.ts";
 import { type CircuitName, circuitOf, sameCircuit, servedBy } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { TouchCheck, TouchKind } from "../domain/touch.ts";
@@ -33,7 +33,6 @@ export interface WeighedPresses {
 }
 
 /** What the facility decided, or the defaults. */
-export const settingsOf = (pool: Pool): MeetSettings => pool.meet ?? meetDefaults;
 
 /** The prior of a rate as shapes. */
 export const ratePrior = ({ touch }: MeetSettings): Beta => ({
@@ -56,7 +55,7 @@ export function weighPresses(
   pathPrior: number,
   checks: Checks,
 ): WeighedPresses | null {
-  const settings = settingsOf(checks.pool);
+  const settings = meetSettings(checks.pool);
   const own = (checks.touches ?? []).filter(
     (touch) =>
       sameCircuit(touch, circuit) &&

@@ -1,5 +1,6 @@
-import { type Costs, defaultCosts } from "../domain/costs.ts";
+import { costsOf } from "../domain/costs.ts";
 import { needsOf } from "../domain/lane-needs.ts";
+import { meetSettings } from "../domain/meet.ts";
 import { isAtLane, isOfLane } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { TouchCheck } from "../domain/touch.ts";
@@ -14,7 +15,6 @@ import { isPad, type LaneReady, laneReady } from "./lane-ready.ts";
 import { type Look, latestConnectors } from "./latest-look.ts";
 import type { PadsDue } from "./pads-due.ts";
 import { plugShare, possibleRepairs, switchesOf } from "./possible-repairs.ts";
-import { settingsOf } from "./presses.ts";
 
 /** Everything that a meet morning is judged from. */
 export interface MeetInput {
@@ -58,7 +58,7 @@ export interface MeetReady {
 /** Lane by lane ready, watch or not ready; what to put right; what to carry. */
 export function meetReady(input: MeetInput): MeetReady {
   const { pool, date, looks } = input;
-  const settings = settingsOf(pool);
+  const settings = meetSettings(pool);
   const newest = looks.at(-1);
   const states = switchesOf(pool).map((one) => deviceState(one, input));
   const padsAreDue = input.pads?.state === "due" || input.pads?.state === "never adjusted";
@@ -99,6 +99,4 @@ export function meetReady(input: MeetInput): MeetReady {
 }
 
 const padChance = (state: DeviceState, pool: Pool): number =>
-  state.missed?.blame.padAtFault ?? settingsOf(pool).touch.padAtFault;
-
-const costsOf = (pool: Pool): Costs => pool.costs ?? defaultCosts(pool.links);
+  state.missed?.blame.padAtFault ?? meetSettings(pool).touch.padAtFault;

@@ -1,6 +1,6 @@
 import { limitVolts } from "../circuit/limit.ts";
 import { longestCircuit } from "../domain/circuit.ts";
-import { meetDefaults } from "../domain/meet.ts";
+import { meetSettings } from "../domain/meet.ts";
 import type { Meter, Pool } from "../domain/pool.ts";
 import type { Volts } from "../domain/units.ts";
 import { type ExpectedReading, expectedReadings } from "./expected-reading.ts";
@@ -45,7 +45,7 @@ const limitOnMeter = ({ limit, supplies }: Pool, meter: Meter): Volts | null =>
 
 /** Plans the round: least walking, windows of the meter, values to expect at this pool. */
 export function planRound(pool: Pool, meter: Meter, from: "first" | "last" = "first"): Round {
-  const settings = pool.meet ?? meetDefaults;
+  const settings = meetSettings(pool);
   const stops = roundOrder(pool, from);
   return {
     pool: pool.name,

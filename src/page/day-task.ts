@@ -5,7 +5,7 @@ import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import type { TouchCheck } from "../domain/touch.ts";
 import type { WorkEntry } from "../domain/work.ts";
-import { meetDefaults } from "../rooms/domain-room.ts";
+import { meetSettings } from "../rooms/domain-room.ts";
 import type { CircuitTrend } from "../rooms/history-room.ts";
 import {
   type DeviceState,
@@ -55,7 +55,7 @@ export function dayOf(
   const season = followSeason(pool, readings, work, progress, { until, keeper });
   const looks = looksOf(season);
   const decided = season === null ? null : decideSeason(season, progress);
-  const settings = pool.meet ?? meetDefaults;
+  const settings = meetSettings(pool);
   const ready = meetReady({
     ...{ pool, date, looks, work, touches, minutesLeft },
     pads: question.pads === null ? null : padsDue(question.pads, settings.pads, date),

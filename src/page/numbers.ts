@@ -1,3 +1,5 @@
+import { NO_CURRENCY } from "../domain/costs.ts";
+
 /** Numbers as this phone writes them: decimal comma or point, from the browser's own language. */
 
 const format = (digits: number): Intl.NumberFormat =>
@@ -32,7 +34,7 @@ export function ohmsWords(ohms: number): string {
 
 /** Whole units of money, with the code where there is one. */
 export const moneyWords = (amount: number, currency: string): string =>
-  `${currency === "XXX" ? "" : `${currency} `}${format(0).format(amount)}`;
+  `${currency === NO_CURRENCY ? "" : `${currency} `}${format(0).format(amount)}`;
 
 /** This browser's mark between whole units and decimals. */
 export const decimalMark = twoDigits.formatToParts(1.5).find((part) => part.type === "decimal")

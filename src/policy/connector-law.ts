@@ -2,14 +2,14 @@ import type { AgeingLaw, LogNormalRate } from "../ageing/ageing-law.ts";
 import { assumedAgeing, assumedSpreads } from "../domain/assumed-ageing.ts";
 import { WEEKS_PER_YEAR } from "../domain/calendar.ts";
 import { type Connector, priorFouled } from "../domain/circuit.ts";
-import type { Costs } from "../domain/costs.ts";
-import { connectorDefaults } from "../domain/costs.ts";
+import { type Costs, connectorCosts } from "../domain/costs.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { PoolTrend } from "../history/trend.ts";
 import { normalNodes } from "../numerics/weighted-nodes.ts";
 import type { ContactLaw, GrowthMode } from "./contact-law.ts";
 import type { ConnectorKind } from "./decide-pool.ts";
 import { pathAround, pathLimit } from "./path-around.ts";
+import { workPrices } from "./work-prices.ts";
 
 /**
  * The law of a connector's contacts: what the season has shown of its class, and what is assumed
@@ -88,7 +88,7 @@ function lawOf(
 ): ContactLaw {
   const { priors, point, circuits } = connector;
   const { sound, fouled } = pool.contact;
-  const own = costs.connectors[point] ?? connectorDefaults[connector.sharing];
+  const own = connectorCosts(costs, connector);
   const record = trend?.cleanings.classes.find((each) => each.point === point);
   const film =
     record === undefined ? assumedAgeing.film.value : record.alpha / (record.alpha + record.beta);
@@ -142,16 +142,12 @@ function kindOf(
   trend: PoolTrend | null,
   connector: Connector,
 ): ConnectorKind {
-  const own = costs.connectors[connector.point] ?? connectorDefaults[connector.sharing];
-  const hour = costs.labourPerHour.value;
+  const own = connectorCosts(costs, connector);
   const law = lawOf(pool, costs, trend, connector);
   return {
     name: JSON.stringify([law, own]),
     law,
     contacts: connector.circuits.length,
-    prices: {
-      clean: (hour * own.cleanMinutes) / 60,
-      replace: own.part + (hour * own.replaceMinutes) / 60,
-    },
+    prices: workPrices(costs, own),
   };
 }

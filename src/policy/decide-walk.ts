@@ -1,6 +1,6 @@
 import { WEEKS_PER_YEAR } from "../domain/calendar.ts";
 import type { Circuit } from "../domain/circuit.ts";
-import { type Costs, connectorDefaults } from "../domain/costs.ts";
+import { type Costs, connectorCosts } from "../domain/costs.ts";
 import { isStep } from "../domain/courses.ts";
 import {
   type ConnectorFinding,
@@ -8,7 +8,7 @@ import {
   mayBeBroken,
   type WalkDiagnosis,
 } from "../domain/findings.ts";
-import { meetDefaults } from "../domain/meet.ts";
+import { meetSettings } from "../domain/meet.ts";
 import { circuitKey, circuitOf, connectorOf, isPassedBy } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { PoolTrend } from "../history/trend.ts";
@@ -30,6 +30,7 @@ import { type CircuitCosts, failureCostsOf, shareInUse } from "./lane-roles.ts";
 import type { Look } from "./look.ts";
 import { timerSays } from "./path-around.ts";
 import { typicalTrouble } from "./typical-failure.ts";
+import { lookPrice } from "./work-prices.ts";
 
 /**
  * Decides on every connector of a walk, in the order of its ranking.
@@ -226,14 +227,14 @@ export function layConnector(
 ): { readonly connector: ConnectorToDecide; readonly believed: readonly Believed[] } {
   const place = connectorOf(pool, finding);
   if (place === undefined) throw new Error(`no connector ${finding.connector} in this pool`);
-  const seconds = (pool.meet ?? meetDefaults).seconds;
+  const { seconds } = meetSettings(pool);
   const held = (circuit: Circuit): Believed | undefined =>
     beliefs.get(contactKey(circuitKey(circuit), finding.point));
   const circuits = pool.circuits.filter(
     (circuit) => isPassedBy(finding, circuit) && held(circuit) !== undefined,
   );
   const believed = circuits.map((circuit) => held(circuit)!);
-  const own = costs.connectors[finding.point] ?? connectorDefaults[place.sharing];
+  const own = connectorCosts(costs, finding);
   const connector: ConnectorToDecide = {
     kind: { ...kinds[place.index]!, contacts: circuits.length },
     ageWeeks: ageOf(believed[0]!.season, trend, own.ageYears) * WEEKS_PER_YEAR,
@@ -314,10 +315,6 @@ function usually(desk: Desk, finding: ConnectorFinding) {
   const prices = { now: desk.failureCosts, later: desk.failureCosts };
   return { connector, held: laidOut(connector, desk.shelf, prices) };
 }
-
-/** Price of a look for a break [currency]. */
-export const lookPrice = ({ labourPerHour, lookMinutes }: Costs): number =>
-  (labourPerHour.value * lookMinutes) / 60;
 
 /** The look that a connector needs first; null: it needs none. */
 function lookAt(

@@ -1,8 +1,13 @@
 import { dayText } from "../domain/calendar.ts";
 import { lastPoint } from "../domain/circuit.ts";
-import { type Costs, connectorDefaults, defaultCosts } from "../domain/costs.ts";
+import { type Costs, connectorCosts, costsOf } from "../domain/costs.ts";
 import { type Action, actions, isStep } from "../domain/courses.ts";
-import type { ConnectorPlace, Decision, ReadAgain } from "../domain/decision.ts";
+import {
+  type ConnectorPlace,
+  connectorPlace,
+  type Decision,
+  type ReadAgain,
+} from "../domain/decision.ts";
 import { SUSPECT, type WalkDiagnosis } from "../domain/findings.ts";
 import { circuitOf, samePlace } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
@@ -10,11 +15,9 @@ import { hadSomethingToCure } from "../history/cleaning-score.ts";
 import type { PoolTrend } from "../history/trend.ts";
 import { stillLow } from "./contact-view.ts";
 import type { WeighedConnector } from "./decide-pool.ts";
-import { decideWalk, lookPrice, type WalkDecision } from "./decide-walk.ts";
-import { workSince } from "./work-since.ts";
-
-/** What the pool is reckoned with. */
-export const costsOf = (pool: Pool): Costs => pool.costs ?? defaultCosts(pool.links);
+import { decideWalk, type WalkDecision } from "./decide-walk.ts";
+import { lookPrice } from "./work-prices.ts";
+import { isDecidedOn, workSince } from "./work-since.ts";
 
 /** Weeks that a connector's cleanings held: others had nothing to hold. */
 function heldBy(trend: PoolTrend | null, place: ConnectorPlace): Decision["weeksHeld"] {
@@ -37,9 +40,9 @@ function decisionOf(
   costs: Costs,
   { finding, kind, weighed, worst, season }: WalkDecision,
 ): Decision {
-  const { connector, point, lane, device, end, lanes, sharing, atFault } = finding;
-  const place = { connector, point, lane, device, end, lanes, sharing };
-  const own = costs.connectors[point] ?? connectorDefaults[sharing];
+  const { atFault } = finding;
+  const place = connectorPlace(finding);
+  const own = connectorCosts(costs, place);
   const gain = weighed.costs.clean - weighed.costs.replace;
   const breakEven = own.part + gain;
   return {
@@ -91,7 +94,7 @@ export function decide(
 ): readonly Decision[] {
   const decided = decideWalk(
     { pool, walk, trend, costs },
-    (finding) => finding.atFault >= SUSPECT && workSince(walk, trend, finding) === null,
+    (finding) => isDecidedOn(walk, trend, finding),
     progress,
   );
   return decided.map((each) => decisionOf(pool, trend, costs, each));
@@ -100,10 +103,11 @@ export function decide(
 /** The other suspects: what was done to them since the walk, in the order of its ranking. */
 export function toReadAgain(walk: WalkDiagnosis, trend: PoolTrend | null): readonly ReadAgain[] {
   return walk.connectors.flatMap((finding): ReadAgain[] => {
-    const { connector, point, lane, device, end, lanes, sharing, atFault } = finding;
+    const { atFault } = finding;
     const done = workSince(walk, trend, finding);
     if (atFault < SUSPECT || done === null) return [];
-    const place = { connector, point, lane, device, end, lanes, sharing };
-    return [{ place, atFault, action: done.action, date: dayText(done.day) }];
+    return [
+      { place: connectorPlace(finding), atFault, action: done.action, date: dayText(done.day) },
+    ];
   });
 }

@@ -1,4 +1,4 @@
-import type { ConnectorFinding, WalkDiagnosis } from "../domain/findings.ts";
+import { type ConnectorFinding, SUSPECT, type WalkDiagnosis } from "../domain/findings.ts";
 import { sameCircuit } from "../domain/place.ts";
 import type { WorkAction } from "../domain/work.ts";
 import type { PoolTrend } from "../history/trend.ts";
@@ -9,6 +9,13 @@ export interface WorkSince {
   /** Day number of the work (see domain/calendar.ts). */
   readonly day: number;
 }
+
+/** Whether something is decided on a connector: a suspect that nobody has worked on since. */
+export const isDecidedOn = (
+  walk: WalkDiagnosis,
+  trend: PoolTrend | null,
+  finding: ConnectorFinding,
+): boolean => finding.atFault >= SUSPECT && workSince(walk, trend, finding) === null;
 
 /**
  * The last work on a connector after the walk that accuses it; null: none is logged, or the walk

@@ -1,3 +1,4 @@
+import { NO_CURRENCY } from "../domain/costs.ts";
 import { isStep } from "../domain/courses.ts";
 import type { Decision } from "../domain/decision.ts";
 import type { Words } from "../words/words.ts";
@@ -11,7 +12,7 @@ export function courseTable(
 ): readonly string[] {
   const rows = decision.courses.map(({ kind, presentCost, chanceBest }) => [
     `${kind === decision.action ? ">" : " "} ${decide.courses[kind]}`,
-    figures.money(presentCost, "XXX"),
+    figures.money(presentCost, NO_CURRENCY),
     isStep(kind) ? figures.percent(chanceBest) : "",
   ]);
   return tableText(decide.heads(currency), rows, ["left", "right", "right"]);

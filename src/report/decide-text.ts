@@ -1,3 +1,4 @@
+import { costsOf } from "../domain/costs.ts";
 import type { Decision, ReadAgain } from "../domain/decision.ts";
 import type { Pool } from "../domain/pool.ts";
 import { type Language, wordsIn } from "../words/language.ts";
@@ -25,7 +26,7 @@ function decisionLines(
   words: Words,
 ): readonly string[] {
   const { decide } = words;
-  const currency = pool.costs?.currency ?? "XXX";
+  const currency = costsOf(pool).currency;
   const start = `${number}. `;
   const indent = " ".repeat(start.length);
   const told = [

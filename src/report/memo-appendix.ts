@@ -8,7 +8,7 @@ import { type Block, column, figure, heading, list, paragraph, table } from "./d
 import { comparisonTable, mainOptions, measuresText } from "./memo-comparison.ts";
 import type { MemoInput } from "./memo-input.ts";
 import { planInFull } from "./memo-plan.ts";
-import { connectorName, currencyUnit, moneyText, ohmsText, percentText } from "./names.ts";
+import { amountText, connectorName, currencyUnit, ohmsText, percentText } from "./names.ts";
 import { methodBlocks } from "./report-method.ts";
 
 /** Method and data: everything that the two pages before rest on. */
@@ -78,7 +78,6 @@ function assumptionBlocks(costs: Costs, { options, pool }: MemoInput): readonly 
 }
 
 function cashFlowTable(option: MemoOption, currency: string): Block {
-  const money = (amount: number): string => moneyText(amount, "XXX");
   return table(
     `Cash flow: ${option.label}, before discounting [${currencyUnit(currency)}]`,
     [
@@ -91,7 +90,7 @@ function cashFlowTable(option: MemoOption, currency: string): Block {
     ],
     option.cashFlow.map((one) => [
       String(+one.year.toFixed(2)),
-      ...[one.replacing, one.renewing, one.cleaning, one.lostLanes, one.total].map(money),
+      ...[one.replacing, one.renewing, one.cleaning, one.lostLanes, one.total].map(amountText),
     ]),
   );
 }

@@ -1,7 +1,7 @@
 import type { MemoOption, MemoOptions } from "../economics/memo-options.ts";
 import { leastCost, optionsCost } from "./charts/options-cost.ts";
 import { type Block, column, figure, paragraph, table } from "./document.ts";
-import { counted, currencyUnit, moneyText, percentText } from "./names.ts";
+import { amountText, counted, currencyUnit, percentText } from "./names.ts";
 
 /** What a number is called that the comparison could not define. */
 const undefinedText = "–";
@@ -37,16 +37,15 @@ export function mainOptions({ options, requested }: MemoOptions): readonly MemoO
 
 /** The measures of the standards, an option a row. */
 export function comparisonTable(options: MemoOptions, shown: readonly MemoOption[]): Block {
-  const money = (amount: number): string => moneyText(amount, "XXX");
   const least = leastCost(options);
   const row = (one: MemoOption): string[] => {
     const against = one.comparison;
     const years = against?.discountedPaybackYear ?? null;
     return [
       one === least ? `${one.label} (least cost)` : one.label,
-      money(one.request),
-      money(one.lifeCycleCost),
-      against === null ? "base" : money(against.netSavings),
+      amountText(one.request),
+      amountText(one.lifeCycleCost),
+      against === null ? "base" : amountText(against.netSavings),
       one.chanceSaves === null ? undefinedText : percentText(one.chanceSaves),
       ratio(against?.savingsToInvestment ?? null),
       percent(against?.adjustedReturn ?? null),

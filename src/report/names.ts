@@ -1,3 +1,4 @@
+import { NO_CURRENCY } from "../domain/costs.ts";
 import type { ConnectorFinding } from "../domain/findings.ts";
 import type { CircuitName, Lane } from "../domain/place.ts";
 import { english } from "../words/english.ts";
@@ -68,7 +69,10 @@ export const leadFinding = (connectors: readonly ConnectorFinding[]): string =>
 
 /** A currency code as a unit: `XXX`, no currency by ISO 4217, prints as plain words. */
 export const currencyUnit = (currency: string): string =>
-  currency === "XXX" ? "currency units" : currency;
+  currency === NO_CURRENCY ? "currency units" : currency;
+
+/** `1,240`: an amount where its currency stands elsewhere. */
+export const amountText = (amount: number): string => figures.money(amount, NO_CURRENCY);
 
 /** `EUR 1,240`: whole units, the currency's code in front, a minus for what is lost. */
 export const moneyText = (amount: number, currency: string): string =>

@@ -7,14 +7,14 @@
 export { dayNumber, dayText } from "../domain/calendar.ts";
 export { copperResistance } from "../domain/copper-wire.ts";
 export type * from "../domain/costs.ts";
-export { defaultCosts } from "../domain/costs.ts";
+export { costsOf, defaultCosts } from "../domain/costs.ts";
 export type { Facility } from "../domain/facility.ts";
 export type * from "../domain/findings.ts";
 export type { KnownReading } from "../domain/made-reading.ts";
 export type { Walk } from "../domain/made-walk.ts";
 export type * from "../domain/margins.ts";
 export type * from "../domain/meet.ts";
-export { meetDefaults } from "../domain/meet.ts";
+export { meetDefaults, meetSettings } from "../domain/meet.ts";
 export { Misuse, type MisuseCode } from "../domain/misuse.ts";
 export type * from "../domain/pad.ts";
 export type * from "../domain/pool.ts";

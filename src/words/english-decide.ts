@@ -1,3 +1,4 @@
+import { NO_CURRENCY } from "../domain/costs.ts";
 import type { Action } from "../domain/courses.ts";
 import type { Decision } from "../domain/decision.ts";
 import { isOfLane } from "../domain/place.ts";
@@ -16,7 +17,7 @@ function ownerName(place: NamedPlace): string {
 
 /** Price of a step in brackets with its minutes: `(12 min, EUR 8)`, `(12 min, cost 8)`. */
 function priceText(minutes: number, cost: number, currency: string): string {
-  const price = `${currency === "XXX" ? "cost " : ""}${figures.money(cost, currency)}`;
+  const price = `${currency === NO_CURRENCY ? "cost " : ""}${figures.money(cost, currency)}`;
   return `(${Math.round(minutes)} min, ${price})`;
 }
 
@@ -137,7 +138,7 @@ export const englishDecide: DecideWords = {
   howSure: (sure) => `How sure: ${sure}.`,
   heads: (currency) => [
     "  now",
-    `present\ncost${currency === "XXX" ? "" : ` [${currency}]`}`,
+    `present\ncost${currency === NO_CURRENCY ? "" : ` [${currency}]`}`,
     "chance\nbest",
   ],
   workedOnSince: "Worked on since:",

@@ -1,3 +1,4 @@
+import { NO_CURRENCY } from "../domain/costs.ts";
 /** How numbers are written for a reader. Files and JSON keep their decimal point, whoever reads. */
 export interface FigureWords {
   /** A number with so many decimals: `4.83`. */
@@ -66,7 +67,7 @@ export function figuresIn(manners: NumberManners): FigureWords {
     money: (amount, currency) => {
       const whole = Math.round(Math.abs(amount)).toString();
       const grouped = whole.replace(/\B(?=(\d{3})+$)/g, manners.thousandsMark);
-      const code = currency === "XXX" ? "" : `${currency} `;
+      const code = currency === NO_CURRENCY ? "" : `${currency} `;
       return `${Math.round(amount) < 0 ? "−" : ""}${code}${grouped}`;
     },
   };

@@ -1,3 +1,4 @@
+import { NO_CURRENCY } from "../domain/costs.ts";
 import type { Action } from "../domain/courses.ts";
 import type { Decision } from "../domain/decision.ts";
 import type { WorkAction } from "../domain/work.ts";
@@ -8,7 +9,7 @@ import { germanPlaces as places } from "./german-places.ts";
 
 /** Price of a step in brackets with its minutes: `(12 min, EUR 8)`, `(12 min, Kosten 8)`. */
 function priceText(minutes: number, cost: number, currency: string): string {
-  const price = `${currency === "XXX" ? "Kosten " : ""}${figures.money(cost, currency)}`;
+  const price = `${currency === NO_CURRENCY ? "Kosten " : ""}${figures.money(cost, currency)}`;
   return `(${Math.round(minutes)} min, ${price})`;
 }
 
@@ -132,7 +133,7 @@ export const germanDecide: DecideWords = {
   howSure: (sure) => `Wie sicher: ${sure}.`,
   heads: (currency) => [
     "  jetzt",
-    `Kosten\nheute${currency === "XXX" ? "" : ` [${currency}]`}`,
+    `Kosten\nheute${currency === NO_CURRENCY ? "" : ` [${currency}]`}`,
     "Chance als\nBestes",
   ],
   workedOnSince: "Seither bearbeitet:",

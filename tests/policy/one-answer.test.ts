@@ -1,4 +1,5 @@
 import { expect, test } from "vitest";
+import { costsOf } from "../../src/domain/costs.ts";
 import { actions } from "../../src/domain/courses.ts";
 import type { Decision } from "../../src/domain/decision.ts";
 import { type ContactFinding, mayBeBroken, type WalkDiagnosis } from "../../src/domain/findings.ts";
@@ -7,7 +8,7 @@ import type { Pool } from "../../src/domain/pool.ts";
 import { followOptions, weighOptions, worthAsking } from "../../src/economics/weigh-options.ts";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { meetReady } from "../../src/meet/ready.ts";
-import { costsOf, decide } from "../../src/policy/decide.ts";
+import { decide } from "../../src/policy/decide.ts";
 import { walkOf } from "../meet/pool.ts";
 import { type Random, seededRandom } from "../study/random.ts";
 

@@ -13,6 +13,7 @@ import {
   type Costs,
   connectorDefaults,
   type Figure,
+  NO_CURRENCY,
   type Practice,
 } from "../../domain/costs.ts";
 import { closed, name, numberIn, figure as plainFigure, wholeIn } from "../schema-words.ts";
@@ -62,7 +63,7 @@ export const costsSchema = closed({
   currency: z
     .string({ error: currencyAllowed })
     .regex(/^[A-Z]{3}$/, { error: currencyAllowed })
-    .default("XXX")
+    .default(NO_CURRENCY)
     .describe("ISO 4217 code; XXX, no currency, prints no code."),
   labour_per_hour: figure(assumedCosts.labourPerHour),
   discount_rate: figure(assumedCosts.discountRate),
