@@ -1,8 +1,8 @@
-import { weigh } from "../analyze.ts";
 import { NO_CURRENCY } from "../domain/costs.ts";
 import { readFacility } from "../intake/read-facility.ts";
 import { chartsOf, paragraphTexts } from "../report/document.ts";
 import { memoDocument } from "../report/memo.ts";
+import { memoInputOf } from "../report/memo-input.ts";
 import { memoJson } from "../report/memo-json.ts";
 import { writeDocx } from "../report/write-docx.ts";
 import { writeHtml } from "../report/write-html.ts";
@@ -10,7 +10,7 @@ import { writeMarkdown } from "../report/write-markdown.ts";
 import type { Costs, Facility } from "../rooms/domain-room.ts";
 import { weighSeason } from "../rooms/economics-room.ts";
 import { unknownFacility } from "../rooms/intake-room.ts";
-import { cleaningsOf, costsOf, decideSeason } from "../rooms/policy-room.ts";
+import { costsOf } from "../rooms/policy-room.ts";
 import type { SeasonProgress } from "../rooms/season-room.ts";
 import { UnusableInput } from "./command.ts";
 import { drawFigures } from "./draw-figures.ts";
@@ -47,7 +47,7 @@ export async function memoAsJson(
   const costs = costsIn(files, await facilityOf(facilityPath, say));
   const { pool, season } = files;
   const walk = season.latest.diagnosis;
-  const options = weigh(season, costs);
+  const options = weighSeason(season, costs);
   return memoJson(pool.name, walk.walk, options, files.rejects);
 }
 
@@ -63,20 +63,8 @@ export async function makeMemo(
 }> {
   const facility = await facilityOf(facilityPath, say);
   const costs = costsIn(files, facility);
-  const { pool, season } = files;
-  const walk = season.latest.diagnosis;
-  const { decisions } = decideSeason(season, progress);
-  const options = weighSeason(season, costs);
-  const document = memoDocument({
-    pool,
-    walk,
-    readings: files.readings,
-    cleanings: cleaningsOf(season),
-    decisions,
-    options,
-    costs,
-    facility,
-  });
+  const { readings, season } = files;
+  const document = memoDocument(memoInputOf(season, { readings, costs, facility }, progress));
   const pictures = await drawFigures(chartsOf(document));
   return {
     request: paragraphTexts(document)[0] ?? document.title,

@@ -11,6 +11,9 @@
 /** A year of a plan or of a cash flow, in weeks. */
 export const WEEKS_PER_YEAR = 52;
 
+/** A year between two days, by the Julian calendar [days]. */
+export const DAYS_PER_YEAR = 365.25;
+
 const DAYS_PER_ERA = 146_097;
 const YEARS_PER_ERA = 400;
 /** Days from 0000-03-01 to 1970-01-01. */

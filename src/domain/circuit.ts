@@ -33,6 +33,13 @@ export const priorFouled = ({
   fouledIfContaminated,
 }: ContactPriors): number => contaminated * fouledIfContaminated + (1 - contaminated) * fouled;
 
+/** P(a contact is sound) before any reading, where it is fouled with this chance. */
+export const priorSound = (
+  { cableBreak, intermittent }: ContactPriors,
+  openPerFouled: number,
+  fouled: number,
+): number => 1 - (1 + openPerFouled) * fouled - (cableBreak + intermittent);
+
 /** A connector: the body that holds contacts; people clean and replace connectors. */
 export interface Connector {
   /** Its place in the pool's list of connectors. */

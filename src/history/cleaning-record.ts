@@ -36,6 +36,10 @@ export interface FilmRecord {
   readonly cleanings: readonly CleaningScore[];
 }
 
+/** P(the trouble is film): the mean of the record's beta distribution. */
+export const filmShare = ({ alpha, beta }: Pick<FilmRecord, "alpha" | "beta">): number =>
+  alpha / (alpha + beta);
+
 /** Record of one circuit's contact; its prior is its connector class's record, watered down. */
 export interface ContactRecord extends FilmRecord, CircuitName {
   readonly point: string;
@@ -100,7 +104,7 @@ function countsOf(cases: readonly Case[], share: number): Counts {
 
 /** Share of film in a class: each cleaning's chance and the share settle each other (EM). */
 function shareOfFilm(cases: readonly Case[]): number {
-  let share = BEFORE.alpha / (BEFORE.alpha + BEFORE.beta);
+  let share = filmShare(BEFORE);
   for (let round = 0; round < 100; round++) {
     const { film, metal } = countsOf(cases, share);
     share = (BEFORE.alpha + film) / (BEFORE.alpha + BEFORE.beta + film + metal);

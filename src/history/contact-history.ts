@@ -1,6 +1,6 @@
 import { detectionLimit } from "../circuit/detection-limit.ts";
 import { dayNumber } from "../domain/calendar.ts";
-import { priorFouled } from "../domain/circuit.ts";
+import { priorFouled, priorSound } from "../domain/circuit.ts";
 import type { ContactFinding, Estimate, WalkDiagnosis } from "../domain/findings.ts";
 import { type CircuitName, circuitOf, connectorAt, serves } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
@@ -162,8 +162,7 @@ function priorOf(pool: Pool, finding: ContactFinding): SightPrior {
   if (connector === undefined) return { sound: 1, fouled: 1 };
   const { priors } = connector;
   const fouled = priorFouled(priors);
-  const others = priors.cableBreak + priors.intermittent;
-  return { sound: 1 - (1 + pool.model.openPerFouled) * fouled - others, fouled };
+  return { sound: priorSound(priors, pool.model.openPerFouled, fouled), fouled };
 }
 
 /**

@@ -1,3 +1,4 @@
+import { DAYS_PER_YEAR } from "../domain/calendar.ts";
 import type { Estimate } from "../domain/findings.ts";
 import { filmPart, type LogNormal, type Pool } from "../domain/pool.ts";
 import { normalCdf, TO_EDGE } from "../numerics/normal.ts";
@@ -31,7 +32,6 @@ const NOT_CURED = 0.1;
 const SEEN = 0.75;
 /** Standard deviation of creep, before any floor was seen [ln ohm a year]. */
 const CREEP_BEFORE = 1;
-const DAYS_PER_YEAR = 365.25;
 
 const ohmsOf = (mean: number, variance: number): Estimate => {
   const reach = TO_EDGE * Math.sqrt(variance);

@@ -1,5 +1,5 @@
+import { perWeek } from "../ageing/per-week.ts";
 import { limitOhms } from "../circuit/limit.ts";
-import { assumedAgeing } from "../domain/assumed-ageing.ts";
 import {
   type Circuit,
   type ConnectorClass,
@@ -171,7 +171,7 @@ export function readSeason(
 /** The rate at which a sound contact fouls, as the walks' own carry-over has it [a week]. */
 function strokesPerWeek(pool: Pool, { point, class: kind }: ContactGroup): number {
   const own = pool.connectors.find((one) => one.point === point && one.class === kind)!;
-  return -Math.log1p(-Math.min(0.99, priorFouled(own.priors))) / assumedAgeing.priorWeeks.value;
+  return perWeek(priorFouled(own.priors));
 }
 
 /** What the limit leaves for a path's contacts; infinite where it judges nothing [Ω]. */

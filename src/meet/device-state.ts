@@ -15,7 +15,7 @@ import type { WorkEntry } from "../domain/work.ts";
 import { betaAfter } from "../numerics/beta.ts";
 import { daysBetween } from "./days-between.ts";
 import { type Look, latestLook, workSince } from "./latest-look.ts";
-import { pathAtFault } from "./path-at-fault.ts";
+import { pathAtFault, suspectPoints } from "./path-at-fault.ts";
 import { unreadAtFault } from "./possible-repairs.ts";
 import { type Presses, ratePrior, type WeighedPresses, weighPresses } from "./presses.ts";
 import { type Proof, type ProofRule, touchProof } from "./touch-proof.ts";
@@ -212,12 +212,3 @@ const rival = (
 
 const isAbout = (about: Explanation, circuit: CircuitName): boolean =>
   isOfDevice(about) && sameCircuit(about, circuit);
-
-/** Points of this circuit more likely faulty than not, the worst first; else the worst alone. */
-function suspectPoints(walk: WalkDiagnosis, circuit: CircuitName): string[] {
-  const own = walk.contacts
-    .filter((c) => sameCircuit(c, circuit))
-    .sort((a, b) => a.sound - b.sound);
-  const bad = own.filter((contact) => contact.sound < 0.5);
-  return (bad.length > 0 ? bad : own.slice(0, 1)).map((contact) => contact.point);
-}

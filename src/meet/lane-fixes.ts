@@ -25,6 +25,7 @@ import { type DeviceState, proofRule, type Reason } from "./device-state.ts";
 import type { Fix, LaneNeed } from "./fix-order.ts";
 import { type LaneReady, waitingName } from "./lane-ready.ts";
 import { type Look, latestLook } from "./latest-look.ts";
+import { suspectPoints } from "./path-at-fault.ts";
 import { cures, unreadAtFault } from "./possible-repairs.ts";
 import { ratePrior } from "./presses.ts";
 import { missedRates } from "./touch-blame.ts";
@@ -155,12 +156,8 @@ function pressing(state: DeviceState, proof: Proof, settings: MeetSettings): Nam
 /** The connectors of this path that are more likely faulty than not, or else the likeliest one. */
 function faultyLinks(state: DeviceState, context: Context): Connector[] {
   const circuit = pathOf(state, context);
-  const own = (latestLook(context.looks, circuit)?.diagnosis.contacts ?? []).filter((one) =>
-    sameCircuit(one, circuit),
-  );
-  const bad = own.filter((contact) => contact.sound < 0.5);
-  const worst = [...own].sort((a, b) => a.sound - b.sound).slice(0, 1);
-  const points = (bad.length > 0 ? bad : worst).map((contact) => contact.point);
+  const look = latestLook(context.looks, circuit);
+  const points = look === null ? [] : suspectPoints(look.diagnosis, circuit);
   return circuit.path.flatMap(({ point, connector }) =>
     points.includes(point) ? [connector] : [],
   );

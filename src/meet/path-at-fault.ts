@@ -1,6 +1,13 @@
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import { type CircuitName, sameCircuit } from "../domain/place.ts";
 
+/** Points of this circuit more likely faulty than not, the worst first; else the worst alone. */
+export function suspectPoints({ contacts }: WalkDiagnosis, circuit: CircuitName): string[] {
+  const own = contacts.filter((c) => sameCircuit(c, circuit)).sort((a, b) => a.sound - b.sound);
+  const bad = own.filter((contact) => contact.sound < 0.5);
+  return (bad.length > 0 ? bad : own.slice(0, 1)).map((contact) => contact.point);
+}
+
 /**
  * P(at least one contact of this circuit's path is faulty), or null where the walk never read it.
  *

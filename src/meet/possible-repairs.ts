@@ -1,8 +1,8 @@
-import type { Circuit, Connector, Sharing } from "../domain/circuit.ts";
+import { type Circuit, type Connector, priorSound, type Sharing } from "../domain/circuit.ts";
 import type { ConnectorFinding } from "../domain/findings.ts";
 import { type CircuitName, circuitName, type Place, samePlace } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
-import type { CleaningRecord } from "../history/cleaning-record.ts";
+import { type CleaningRecord, filmShare } from "../history/cleaning-record.ts";
 
 /** One connector that may need a repair at the meet. */
 export interface PossibleRepair extends Place {
@@ -42,10 +42,9 @@ export function possibleRepairs(
 
 /** P(at least one of n contacts of a connector is faulty) before any reading. */
 export function priorAtFault(pool: Pool, { priors }: Connector, circuits: number): number {
-  const { contaminated, fouled, fouledIfContaminated, cableBreak, intermittent } = priors;
-  const others = cableBreak + intermittent;
+  const { contaminated, fouled, fouledIfContaminated } = priors;
   const allSound = (p: number): number =>
-    (1 - (1 + pool.model.openPerFouled) * p - others) ** circuits;
+    priorSound(priors, pool.model.openPerFouled, p) ** circuits;
   return 1 - (1 - contaminated) * allSound(fouled) - contaminated * allSound(fouledIfContaminated);
 }
 
@@ -57,7 +56,7 @@ export const unreadAtFault = (pool: Pool, { path }: Circuit): number =>
 export function cures(record: CleaningRecord | null, place: Place): number {
   const own = record?.connectors.find((one) => samePlace(one, place));
   const film = own ?? record?.classes.find(({ point }) => point === place.point);
-  return film === undefined ? curesWithoutRecord : film.alpha / (film.alpha + film.beta);
+  return film === undefined ? curesWithoutRecord : filmShare(film);
 }
 
 /** Every switch of the pool: of stacked devices each has its own, on one circuit. */

@@ -2,9 +2,8 @@ import { unknownFacility } from "../domain/facility.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import type { WorkEntry } from "../domain/work.ts";
-import type { MemoInput } from "../report/memo-input.ts";
-import { weighSeason } from "../rooms/economics-room.ts";
-import { cleaningsOf, costsOf, decideSeason, type SeasonDecisions } from "../rooms/policy-room.ts";
+import { type MemoInput, memoInputOf } from "../report/memo-input.ts";
+import { costsOf, decideSeason, type SeasonDecisions } from "../rooms/policy-room.ts";
 import { followSeason, type Keeper, noKeeper, type Season } from "../rooms/season-room.ts";
 import { keepTold, toldBefore } from "./answer-store.ts";
 import { type DayAnswer, type DayQuestion, dayOf } from "./day-task.ts";
@@ -55,19 +54,8 @@ function seasonOf(
 function memoOf(question: MemoQuestion, progress: Progress, keeper: Keeper): MemoInput {
   const { pool, readings } = question;
   const season = seasonOf(question, progress, keeper);
-  const walk = season.latest.diagnosis;
-  const costs = costsOf(pool);
-  const { decisions } = decideSeason(season, progress);
-  return {
-    pool,
-    walk,
-    readings,
-    cleanings: cleaningsOf(season),
-    decisions,
-    options: weighSeason(season, costs),
-    costs,
-    facility: unknownFacility,
-  };
+  const given = { readings, costs: costsOf(pool), facility: unknownFacility };
+  return memoInputOf(season, given, progress);
 }
 
 function answerOf(question: SeasonQuestion, progress: Progress, keeper: Keeper): SeasonAnswer {

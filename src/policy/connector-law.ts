@@ -1,9 +1,11 @@
 import type { AgeingLaw, LogNormalRate } from "../ageing/ageing-law.ts";
+import { perWeek } from "../ageing/per-week.ts";
 import { assumedAgeing, assumedSpreads } from "../domain/assumed-ageing.ts";
 import { WEEKS_PER_YEAR } from "../domain/calendar.ts";
 import { type Connector, priorFouled } from "../domain/circuit.ts";
 import { type Costs, connectorCosts } from "../domain/costs.ts";
 import type { Pool } from "../domain/pool.ts";
+import { filmShare } from "../history/cleaning-record.ts";
 import type { PoolTrend } from "../history/trend.ts";
 import { normalNodes } from "../numerics/weighted-nodes.ts";
 import type { ContactLaw, GrowthMode } from "./contact-law.ts";
@@ -75,10 +77,6 @@ const stormsOf = ({ steps: { perWeek, touched, rise } }: AgeingLaw): ContactLaw[
   ],
 });
 
-/** Chance a week whose chance in `priorWeeks` is the given. */
-const weekly = (chance: number): number =>
-  -Math.log1p(-Math.min(0.99, chance)) / assumedAgeing.priorWeeks.value;
-
 /** The law of one connector's contacts. */
 function lawOf(
   pool: Pool,
@@ -90,8 +88,7 @@ function lawOf(
   const { sound, fouled } = pool.contact;
   const own = connectorCosts(costs, connector);
   const record = trend?.cleanings.classes.find((each) => each.point === point);
-  const film =
-    record === undefined ? assumedAgeing.film.value : record.alpha / (record.alpha + record.beta);
+  const film = record === undefined ? assumedAgeing.film.value : filmShare(record);
   const dirty = priorFouled(priors);
   const circuit = pool.circuits[circuits[0]!]!;
   const ageing = ageingOf(trend, connector);
@@ -104,9 +101,9 @@ function lawOf(
     floor: normalNodes(Math.log(sound.medianOhms), sound.logSd, 3),
     fouled: normalNodes(Math.log(fouled[0]!.medianOhms), fouled[0]!.logSd, 3),
     rates: {
-      fouled: weekly(dirty),
-      open: weekly(pool.model.openPerFouled * dirty + priors.cableBreak),
-      intermittent: weekly(priors.intermittent),
+      fouled: perWeek(dirty),
+      open: perWeek(pool.model.openPerFouled * dirty + priors.cableBreak),
+      intermittent: perWeek(priors.intermittent),
       mends: assumedAgeing.heals.value,
     },
     steps: stormsOf(ageing),

@@ -1,6 +1,13 @@
 import type { Node } from "../numerics/weighted-nodes.ts";
 import type { Life } from "./age-replacement.ts";
 
+/** Growths nearer than this in ln rate are taken together. */
+const RATE_BIN = 0.7;
+
+/** Under which growths of one kind are taken together. */
+export const rateBin = ({ kind, rate }: Pick<GrowthMode, "kind" | "rate">): string =>
+  `${kind} ${rate > 0 ? Math.round(Math.log(rate) / RATE_BIN) : "none"}`;
+
 /**
  * What one contact of a class of connectors does by itself, what work does to it, and when its path
  * reads low: all that a policy for it needs to know, as plain numbers.

@@ -11,6 +11,7 @@ import { normalNodes } from "../numerics/weighted-nodes.ts";
 import type { BeliefPoint, ContactBelief } from "./contact-belief.ts";
 import { oxideAfterFailure } from "./contact-chain.ts";
 import type { ContactLaw } from "./contact-law.ts";
+import { rateBin } from "./contact-law.ts";
 import { type ContactState, contactState } from "./contact-state.ts";
 import type { ContactToDecide } from "./decide-pool.ts";
 import { contactBehind, pathAround, readingAt } from "./path-around.ts";
@@ -65,8 +66,8 @@ const NEGLIGIBLE = 1e-4;
 
 type LevelPoint = Pick<BeliefPoint, "growth" | "level" | "weight">;
 
-/** Points nearer than this in level, and in ln rate, are taken together. */
-const [LEVEL_BIN, RATE_BIN] = [0.4, 0.7] as const;
+/** Points nearer than this in level are taken together. */
+const LEVEL_BIN = 0.4;
 
 /** Growth and level together, as the walks leave them open; of what conducts. Near points as one. */
 function seasonPoints({ belief }: ContactSeason): readonly LevelPoint[] {
@@ -78,8 +79,7 @@ function seasonPoints({ belief }: ContactSeason): readonly LevelPoint[] {
   for (const { kind, rate, ohms, weight } of belief?.points ?? []) {
     if (weight < NEGLIGIBLE || ohms <= 0) continue;
     const level = Math.log(ohms);
-    const rateBin = rate > 0 ? Math.round(Math.log(rate) / RATE_BIN) : "none";
-    const key = `${kind} ${rateBin} ${Math.round(level / LEVEL_BIN)}`;
+    const key = `${rateBin({ kind, rate })} ${Math.round(level / LEVEL_BIN)}`;
     const bin = bins.get(key) ?? { weight: 0, level: 0, rate: 0, kind };
     bin.weight += weight;
     bin.level += weight * level;

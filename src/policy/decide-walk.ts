@@ -1,4 +1,4 @@
-import { WEEKS_PER_YEAR } from "../domain/calendar.ts";
+import { DAYS_PER_YEAR, WEEKS_PER_YEAR } from "../domain/calendar.ts";
 import type { Circuit } from "../domain/circuit.ts";
 import { type Costs, connectorCosts } from "../domain/costs.ts";
 import { isStep } from "../domain/courses.ts";
@@ -327,8 +327,6 @@ function lookAt(
   const contact = contacts.findIndex(({ circuit }) => circuit === key);
   return contact < 0 ? null : { contact, price: lookPrice(costs) };
 }
-
-const DAYS_PER_YEAR = 365.25;
 
 /** Years since the log's last replacement before the last walk, else as the pool file has it. */
 function ageOf({ contact }: ContactSeason, trend: PoolTrend | null, years: number): number {

@@ -8,6 +8,7 @@ import {
 } from "./class-policy.ts";
 import type { BeliefPoint, ContactBelief } from "./contact-belief.ts";
 import { oxideAfterFailure } from "./contact-chain.ts";
+import { rateBin } from "./contact-law.ts";
 import type { ReadingRule, ReadingView } from "./reading-rule.ts";
 
 /** What a rule is read off. */
@@ -28,8 +29,6 @@ export interface RuleInput {
 const [STEP, LOWEST] = [0.01, 0.5] as const;
 /** Steps of the display from one look of the scan to the next, until something is done. */
 const STRIDE = 4;
-/** Growths nearer than this in ln rate are taken together. */
-const RATE_BIN = 0.7;
 /** Failed cleanings in a row that a rule may wait for. */
 const MOST_FAILURES = 3;
 /** Three nodes of a normal distribution, in standard deviations (Gauss-Hermite). */
@@ -51,8 +50,7 @@ function kindsAfter({ belief, policy }: HeldContact, failures: number): readonly
       : law.modes.map((growth) => ({ ...fresh, growth, weight: growth.weight }));
   const sums = new Map<string, { point: BeliefPoint; weight: number; oxide: number }>();
   for (const point of points) {
-    const rate = point.growth.rate > 0 ? Math.round(Math.log(point.growth.rate) / RATE_BIN) : 0;
-    const key = `${point.growth.kind} ${rate}`;
+    const key = rateBin(point.growth);
     const sum = sums.get(key) ?? { point, weight: 0, oxide: 0 };
     sum.weight += point.weight;
     sum.oxide += point.weight * point.oxide;

@@ -1,4 +1,4 @@
-import { dayNumber, dayText } from "../domain/calendar.ts";
+import { DAYS_PER_YEAR, dayNumber, dayText } from "../domain/calendar.ts";
 import type { WorkEntry } from "../domain/work.ts";
 import { FAR_OFF } from "../history/read-season.ts";
 import { connectorName, counted } from "./names.ts";
@@ -26,7 +26,7 @@ export function leftOutText(undated: readonly string[]): string {
 const spanText = (days: number): string =>
   days < TWO_YEARS
     ? counted(Math.round(days / 30.44), "month")
-    : counted(Math.round(days / 365.25), "year");
+    : counted(Math.round(days / DAYS_PER_YEAR), "year");
 
 /** `walk spring (2026-05-02)`, `walk 2026-05-02`. */
 const walkText = ({ walk, day }: { readonly walk: string; readonly day: number }): string =>

@@ -5,7 +5,10 @@ import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import type { MemoOptions } from "../economics/memo-options.ts";
+import { weighSeason } from "../economics/weigh-options.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
+import { cleaningsOf, decideSeason } from "../policy/season-decisions.ts";
+import type { Season, SeasonProgress } from "../season/open-season.ts";
 import type { Run } from "./document.ts";
 
 /** Everything that a capital request is written from. */
@@ -21,6 +24,20 @@ export interface MemoInput {
   readonly costs: Costs;
   readonly facility: Facility;
 }
+
+/** What the memo of a season is written from. */
+export const memoInputOf = (
+  season: Season,
+  given: Pick<MemoInput, "readings" | "costs" | "facility">,
+  progress: SeasonProgress,
+): MemoInput => ({
+  ...given,
+  pool: season.pool,
+  walk: season.latest.diagnosis,
+  cleanings: cleaningsOf(season),
+  decisions: decideSeason(season, progress).decisions,
+  options: weighSeason(season, given.costs),
+});
 
 /** What a person told us, or a blank with its name. */
 export const orBlank = (value: string | null, name: string): Run => value ?? { blank: name };

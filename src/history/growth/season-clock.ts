@@ -23,6 +23,10 @@ export function idleStretches(days: Float64Array): readonly (readonly [number, n
   ]).filter(([from, to]) => to - from + usual > TIMES * usual && to - from >= LONGER);
 }
 
+/** Weeks in front of a walk, a day at least: what may have happened in them has a rate. */
+export const gapBefore = (clock: Float64Array, walk: number): number =>
+  Math.max(1 / 7, clock[walk]! - clock[walk - 1]!);
+
 /** Weeks on the clock from day 0 to a day. */
 export function clockAt({ idle, factor }: SeasonClock, day: number): number {
   let days = day;

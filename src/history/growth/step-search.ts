@@ -1,5 +1,6 @@
 import type { JumpLaw } from "./contact-life.ts";
 import { stepForward } from "./jumps.ts";
+import { gapBefore } from "./season-clock.ts";
 import type { SeasonData } from "./season-data.ts";
 import type { SeasonFit } from "./season-fit.ts";
 import { alongStretch, type Stretch, stretchesOf, through } from "./stretches.ts";
@@ -93,7 +94,7 @@ export function findSteps(season: SeasonData, fit: SeasonFit): StepSearch {
     let [best, most] = [-1, LEAST_ODDS];
     for (let w = 1; w < walks; w++) {
       if (steps.includes(w)) continue;
-      const weeks = Math.max(1 / 7, season.clock[w]! - season.clock[w - 1]!);
+      const weeks = gapBefore(season.clock, w);
       const ln = Math.log(perWeek * weeks) + evidence[w]!;
       if (ln > most) [best, most] = [w, ln];
     }

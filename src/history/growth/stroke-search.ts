@@ -1,6 +1,7 @@
 import type { Stroke } from "./build-season.ts";
 import { grow, growthRows } from "./growth-rows.ts";
 import { NODES, nodeOf } from "./level-grid.ts";
+import { gapBefore } from "./season-clock.ts";
 import type { SeasonData } from "./season-data.ts";
 import type { SeasonFit } from "./season-fit.ts";
 import { allWays, alongStretch, type Stretch, stretchesOf } from "./stretches.ts";
@@ -32,7 +33,7 @@ function strokeIn(season: SeasonData, fit: SeasonFit, stretch: Stretch) {
   const perWeek = season.strokes.perWeek[life.group]!;
   let [best, most] = [-1, 0];
   alongStretch(stretch, [], fit.jumps, (walk, past, next) => {
-    const weeks = Math.max(1 / 7, season.clock[walk]! - season.clock[walk - 1]!);
+    const weeks = gapBefore(season.clock, walk);
     const ago = ends - season.clock[walk]!;
     const struck = struckAt(rows, fit.start.struck, ago);
     const ln = Math.log(perWeek * weeks) + lnRatio(rows, past, next, struck, ago);

@@ -32,7 +32,7 @@ import { type MovingLoop, still } from "./moving-loop.ts";
  */
 
 /** A way without its chance. */
-type WayThrough = Pick<Way, "points" | "messages" | "last" | "model" | "voltsAt">;
+export type WayThrough = Pick<Way, "points" | "messages" | "last" | "model" | "voltsAt">;
 
 /** The part of a circuit that conducts in which a contact up to there is open. */
 export function cutWay(

@@ -15,7 +15,7 @@ import type { CircuitProblem, WalkProblem } from "../problem.ts";
 import { lawDensity } from "../resistance.ts";
 import type { CircuitDisplay } from "../zero-runs.ts";
 import { type LoopNode, logMixed, loopNodes } from "./loop-nodes.ts";
-import { type LoopFeatures, laidLoop, loopFeatures } from "./loop-ways.ts";
+import { type LoopFeatures, laidLoop, loopFeatures, type WayThrough } from "./loop-ways.ts";
 import { type MovingLoop, movingLoops, rangeAt, still } from "./moving-loop.ts";
 import { configurationChances } from "./plan.ts";
 
@@ -26,9 +26,6 @@ import { configurationChances } from "./plan.ts";
  * contacts up to its own point alone, as one at rest does; D is integrated over, with the law of Rp
  * at the chain's end. An open contact leaves no loop: pressed or not, the meter reads the same.
  */
-
-/** A way without its chance. */
-type WayThrough = Pick<Way, "points" | "messages" | "last" | "model" | "voltsAt">;
 
 /** Where to look for the loop first: ln of Rp and all contacts [Ω]. */
 const PLACES = { low: -1.5, high: 12, step: 0.5 };
