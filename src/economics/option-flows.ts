@@ -1,6 +1,6 @@
 import type { Costs } from "../domain/costs.ts";
 import type { Pool } from "../domain/pool.ts";
-import { lossPrices } from "../policy/decide-walk.ts";
+import { lossPrices } from "../policy/failure-prices.ts";
 import { lanesLost, shareInUse } from "../policy/lane-roles.ts";
 import { lookPrice, workPrices } from "../policy/work-prices.ts";
 import { QUARTERS } from "./horizon.ts";

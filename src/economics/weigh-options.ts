@@ -2,7 +2,7 @@ import { type Costs, costsOf } from "../domain/costs.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import { samePlace } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
-import { type DecideInput, openDesk } from "../policy/decide-walk.ts";
+import { type DecideInput, openDesk } from "../policy/desk.ts";
 import type { Season } from "../season/open-season.ts";
 import { type Choice, choicesOf, requestOf } from "./choices.ts";
 import { quartersOf, studyOf } from "./horizon.ts";

@@ -1,15 +1,15 @@
 import { type Action, byStep, type Step, steps } from "../domain/courses.ts";
-import type { ClassPolicy, HeldConnector, Stage } from "./class-policy.ts";
+import { type ClassPolicy, classPolicy, type Stage } from "./class-policy.ts";
+import { type ContactBelief, soundBelief } from "./contact-belief.ts";
+import type { ContactLaw, StepPrices } from "./contact-law.ts";
 import {
   cheapest,
-  classPolicy,
   focusedOn,
+  type HeldConnector,
   heldConnector,
   stepCosts,
   weightsOf,
-} from "./class-policy.ts";
-import { type ContactBelief, soundBelief } from "./contact-belief.ts";
-import type { ContactLaw, StepPrices } from "./contact-law.ts";
+} from "./held-connector.ts";
 import { type Look, type LookFollowed, lookFollowed } from "./look.ts";
 import { pinnedRule } from "./pinned-rule.ts";
 import { type NextReading, readAgainCost } from "./read-again.ts";

@@ -1,15 +1,15 @@
 import { assumedAgeing } from "../domain/assumed-ageing.ts";
 import type { Step } from "../domain/courses.ts";
+import type { Stage } from "./class-policy.ts";
+import type { BeliefPoint, ContactBelief } from "./contact-belief.ts";
+import type { ContactLaw } from "./contact-law.ts";
 import {
   cheapest,
   focusedOn,
   type HeldConnector,
-  type Stage,
   stepCosts,
   withBelief,
-} from "./class-policy.ts";
-import type { BeliefPoint, ContactBelief } from "./contact-belief.ts";
-import type { ContactLaw } from "./contact-law.ts";
+} from "./held-connector.ts";
 
 /**
  * A look for a break: the connector is pulled, its pins and wires are seen to, it is pushed home and

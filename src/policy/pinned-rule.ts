@@ -1,14 +1,9 @@
 import { courses, type Step } from "../domain/courses.ts";
-import {
-  cheapest,
-  type HeldConnector,
-  type HeldContact,
-  stepCosts,
-  withBelief,
-} from "./class-policy.ts";
 import type { BeliefPoint, ContactBelief } from "./contact-belief.ts";
 import { oxideAfterFailure } from "./contact-chain.ts";
+import type { HeldContact } from "./contact-costs.ts";
 import { rateBin } from "./contact-law.ts";
+import { cheapest, type HeldConnector, stepCosts, withBelief } from "./held-connector.ts";
 import type { ReadingRule, ReadingView } from "./reading-rule.ts";
 
 /** What a rule is read off. */

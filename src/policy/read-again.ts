@@ -1,7 +1,7 @@
 import { steps } from "../domain/courses.ts";
 import { normalCdf } from "../numerics/normal.ts";
-import { type HeldConnector, stepCosts, weightsOf } from "./class-policy.ts";
 import type { BeliefPoint } from "./contact-belief.ts";
+import { type HeldConnector, stepCosts, weightsOf } from "./held-connector.ts";
 import type { ReadingView } from "./reading-rule.ts";
 
 /** A reading of the last point before it is taken. */

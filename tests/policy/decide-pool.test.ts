@@ -1,5 +1,4 @@
 import { expect, test } from "vitest";
-import { cheapest, stepCosts } from "../../src/policy/class-policy.ts";
 import type { BeliefPoint } from "../../src/policy/contact-belief.ts";
 import {
   type ConnectorToDecide,
@@ -7,6 +6,7 @@ import {
   PolicyShelf,
   weighConnector,
 } from "../../src/policy/decide-pool.ts";
+import { cheapest, stepCosts } from "../../src/policy/held-connector.ts";
 import { readAgainCost } from "../../src/policy/read-again.ts";
 import { law, prices } from "./sample-law.ts";
 

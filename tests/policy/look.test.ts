@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
-import { cheapest, heldConnector, stepCosts } from "../../src/policy/class-policy.ts";
 import type { BeliefPoint } from "../../src/policy/contact-belief.ts";
 import { laidOut, PolicyShelf, weighConnector } from "../../src/policy/decide-pool.ts";
+import { cheapest, heldConnector, stepCosts } from "../../src/policy/held-connector.ts";
 import { afterLook } from "../../src/policy/look.ts";
 import { law, prices } from "./sample-law.ts";
 

@@ -1,13 +1,8 @@
 import { normalNodes } from "../../../src/numerics/weighted-nodes.ts";
-import {
-  type ClassPolicy,
-  cheapest,
-  classPolicy,
-  heldConnector,
-  stepCosts,
-} from "../../../src/policy/class-policy.ts";
+import { type ClassPolicy, classPolicy } from "../../../src/policy/class-policy.ts";
 import type { BeliefPoint, ContactBelief } from "../../../src/policy/contact-belief.ts";
 import type { ContactLaw, GrowthMode, StepPrices } from "../../../src/policy/contact-law.ts";
+import { cheapest, heldConnector, stepCosts } from "../../../src/policy/held-connector.ts";
 import type { GridFilter } from "./grid-filter.ts";
 import { cleanPrice, contactLimit, deck, type Law, type Point, replacePrice } from "./law.ts";
 import { type Decide, filterPlayer, type Player } from "./players.ts";
