@@ -5,7 +5,7 @@ import type { WorkStep } from "./work.ts";
  * one is an entry here; the compiler then asks for its words in each language (`words/`).
  */
 export const fixes = {
-  look: [],
+  look: ["look"],
   clean: ["clean"],
   replace: ["replace"],
   read: [],

@@ -1,4 +1,5 @@
 import { expect, test } from "vitest";
+import { fixes } from "../../src/domain/fixes.ts";
 import type { WorkStep } from "../../src/domain/work.ts";
 import { cautions, cautionsFor } from "../../src/report/cautions.ts";
 
@@ -24,6 +25,14 @@ test("a replacement brings no solvent caution, lifting pads brings the second pe
   expect(wordsFor("replace")).not.toMatch(/alcohol/);
   expect(wordsFor("replace")).toMatch(/local electrical code for wet areas/);
   expect(wordsFor("lift-pads")).toMatch(/Two people/);
+});
+
+test("whatever opens a connector on the morning has the supply off, and leave in a session", () => {
+  for (const fix of ["look", "clean", "replace"] as const) {
+    const told = fixes[fix].map(wordsFor).join(" ");
+    expect(told, fix).toMatch(/Disconnect the timer's supply/);
+    expect(told, fix).toMatch(/Open nothing during a session without the leave/);
+  }
 });
 
 test("every step says that nothing is certified, and each caution stands once", () => {
