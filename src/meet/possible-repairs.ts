@@ -1,3 +1,4 @@
+import { assumedAgeing } from "../domain/assumed-ageing.ts";
 import { type Circuit, type Connector, priorSound, type Sharing } from "../domain/circuit.ts";
 import type { ConnectorFinding } from "../domain/findings.ts";
 import { type CircuitName, circuitName, type Place, samePlace } from "../domain/place.ts";
@@ -14,9 +15,6 @@ export interface PossibleRepair extends Place {
   /** P(cleaning is enough | at fault), from the record of cleanings. */
   readonly cures: number;
 }
-
-/** P(cleaning is enough) of a connector whose class has no record: an engineering judgement. */
-const curesWithoutRecord = 0.7;
 
 /** P(no touchpad plug or pad repair helps but a new plug): half of pad troubles, a judgement. */
 export const plugShare = 0.5;
@@ -52,11 +50,11 @@ export function priorAtFault(pool: Pool, { priors }: Connector, circuits: number
 export const unreadAtFault = (pool: Pool, { path }: Circuit): number =>
   1 - path.reduce((good, { connector }) => good * (1 - priorAtFault(pool, connector, 1)), 1);
 
-/** P(cleaning is enough | at fault): the connector's own record, else its class's. */
+/** P(cleaning is enough | at fault): the connector's own record, else its class's, else as assumed. */
 export function cures(record: CleaningRecord | null, place: Place): number {
   const own = record?.connectors.find((one) => samePlace(one, place));
   const film = own ?? record?.classes.find(({ point }) => point === place.point);
-  return film === undefined ? curesWithoutRecord : filmShare(film);
+  return film === undefined ? assumedAgeing.film.value : filmShare(film);
 }
 
 /** Every switch of the pool: of stacked devices each has its own, on one circuit. */
