@@ -14,7 +14,7 @@ const mayImport: Readonly<Record<string, readonly string[]>> = {
   inference: ["domain", "numerics", "circuit", "ageing"],
   diagnosis: ["domain", "numerics", "circuit", "ageing", "inference"],
   history: ["domain", "numerics", "circuit", "ageing"],
-  learning: ["domain", "numerics"],
+  learning: ["domain", "numerics", "inference", "diagnosis"],
   season: ["domain", "numerics", "circuit", "ageing", "inference", "diagnosis", "history"],
   policy: ["domain", "numerics", "circuit", "ageing", "diagnosis", "history", "season"],
   economics: ["domain", "numerics", "policy", "season"],

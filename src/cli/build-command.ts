@@ -44,7 +44,8 @@ async function bundled(entries: readonly string[], outdir: string, more: BuildOp
 
 const rooms = readdirSync("src/rooms").map((file) => `src/rooms/${file}`);
 
-const command = await bundled(["src/cli/start.ts", "src/cli/season-worker.ts"], "dist/command", {
+const threads = ["src/cli/season-worker.ts", "src/cli/learn-worker.ts"];
+const command = await bundled(["src/cli/start.ts", ...threads], "dist/command", {
   minify: true,
   define: { DROPWISE_BUILD },
   banner: { js: REQUIRE },

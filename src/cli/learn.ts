@@ -1,10 +1,24 @@
 import { learnJson } from "../report/learn-json.ts";
 import { learnText } from "../report/learn-text.ts";
-import { diagnose } from "../rooms/diagnosis-room.ts";
-import { LEAST_WALKS, learnPool, rankingChanges } from "../rooms/learning-room.ts";
-import { type Register, UnusableInput } from "./command.ts";
+import type { Pool } from "../rooms/domain-room.ts";
+import {
+  LEAST_WALKS,
+  learnRounds,
+  type PoolProposal,
+  rankingChanges,
+} from "../rooms/learning-room.ts";
+import {
+  diagnosed,
+  latestWalk,
+  type Question,
+  type SeasonProgress,
+  type TimedWalk,
+  walksOf,
+} from "../rooms/season-room.ts";
+import { type Io, type Register, UnusableInput } from "./command.ts";
 import { helpText } from "./help-text.ts";
-import { findSeason, type SeasonOptions, withSeasonOptions } from "./season-options.ts";
+import { learningThreads } from "./learn-share.ts";
+import { findSheets, type SeasonOptions, withSheetOptions } from "./season-options.ts";
 
 const example = `
 Example:
@@ -18,33 +32,46 @@ const MOST_WALKS = 26;
 
 /** `dropwise learn`: the pool file's own numbers, by its walks. */
 export const registerLearn: Register = (program, io) => {
-  withSeasonOptions(program.command("learn"))
+  withSheetOptions(program.command("learn"))
     .description("Propose the pool file's own numbers by its walks; nothing is changed.")
     .option("--json", "print the answer as JSON")
     .addHelpText("after", helpText(example))
     .action(async (sheets: readonly string[], options: SeasonOptions & { json?: boolean }) => {
-      const { pool, season, progress } = await findSeason(sheets, options, io);
-      const walks = season.walks.slice(-MOST_WALKS);
+      const { pool, readings: all, work, progress } = await findSheets(sheets, options, io);
+      const walks = walksOf(pool, all, work).slice(-MOST_WALKS);
       if (walks.length < LEAST_WALKS)
         throw new UnusableInput(
           `${walks.length} walks: a pool's numbers are learnt from ${LEAST_WALKS} walks on`,
         );
-      const proposal = learnPool(
-        pool,
-        walks.length,
-        (changed) =>
-          walks.reduce(
-            (sum, { readings }) => sum + diagnose(changed, readings, false).logEvidence,
-            0,
-          ),
-        (done, of) => progress("learning", done, of),
-      );
-      const { diagnosis, readings } = season.latest;
-      const changes = rankingChanges(diagnosis, diagnose(proposal.pool, readings, false));
+      const readings = latestWalk(walks)!.readings();
+      const proposal = await proposalFor(pool, walks, io, progress);
+      const now = diagnosed(pool, { readings }, true, null, io.keeper);
+      const then = diagnosed(proposal.pool, { readings }, false, null, io.keeper);
+      const changes = rankingChanges(now, then);
       io.out(
         options.json
-          ? `${JSON.stringify(learnJson(pool.name, proposal, diagnosis.walk, changes), null, 2)}\n`
-          : learnText(pool.name, proposal, diagnosis.walk, changes),
+          ? `${JSON.stringify(learnJson(pool.name, proposal, now.walk, changes), null, 2)}\n`
+          : learnText(pool.name, proposal, now.walk, changes),
       );
     });
 };
+
+/** On all processors, unless it was found before. */
+async function proposalFor(
+  pool: Pool,
+  walks: readonly TimedWalk[],
+  { keeper }: Pick<Io, "keeper">,
+  progress: SeasonProgress,
+): Promise<PoolProposal> {
+  const readings = walks.map((walk) => walk.readings());
+  const question: Question = { what: "learnt", walk: null, from: [pool, readings] };
+  const known = keeper.known<PoolProposal>(question);
+  if (known !== undefined) return known;
+  const threads = learningThreads(pool, readings);
+  const proposal = await learnRounds(pool, walks.length, threads.tablesBy, (done, of) =>
+    progress("learning", done, of),
+  ).finally(threads.end);
+  progress("", 0, 0);
+  keeper.keep(question, proposal);
+  return proposal;
+}

@@ -54,15 +54,20 @@ export async function workOf(
   return log;
 }
 
-/**
- * Reads and opens a season, and says on standard error which rows cannot be used and what is worth a
- * look; files that cannot be used throw.
- */
-export async function readSeasonFiles(
+/** What a season's files hold, before anything is diagnosed. */
+interface SeasonSheets extends Omit<SeasonFiles, "season"> {
+  /** Of the sheets, as messages name them. */
+  readonly names: string;
+  /** Says on standard error which rows cannot be used and what is worth a look. */
+  readonly tell: () => void;
+}
+
+/** Reads a season's files; those that cannot be used throw. */
+export async function readSeasonSheets(
   paths: SeasonPaths,
   io: Io,
   progress: SeasonProgress,
-): Promise<SeasonFiles> {
+): Promise<SeasonSheets> {
   const folder = await openPool(paths.pool);
   const { pool } = folder;
   const sheets = await neededSheets(folder, paths.readings);
@@ -79,22 +84,32 @@ export async function readSeasonFiles(
   }
   const work = await workOf(folder, paths.work, paths.dates, io);
   sayUsed(folder, io);
-  const { keeper } = io;
-  const walks = await diagnoseLongSeason(
-    pool,
-    walksOf(pool, readings, work.entries),
-    keeper,
-    (done, of) => progress("walks", done, of),
-  );
-  const opening = { alone: paths.alone, keeper };
-  const season = openSeason(pool, walks, work.entries, progress, opening);
-  progress("", 0, 0);
   const rejects = [...rejected, ...work.rejected];
-  io.err(rejectsText(rejects, io.language));
-  io.note(remarks(warningLines(warnings), io.language));
+  const tell = (): void => {
+    io.err(rejectsText(rejects, io.language));
+    io.note(remarks(warningLines(warnings), io.language));
+  };
+  return { folder, pool, readings, rejects, work: work.entries, names, tell };
+}
+
+/** Reads and opens a season, and says what its files leave to say. */
+export async function readSeasonFiles(
+  paths: SeasonPaths,
+  io: Io,
+  progress: SeasonProgress,
+): Promise<SeasonFiles> {
+  const { names, tell, ...files } = await readSeasonSheets(paths, io, progress);
+  const { pool, readings, work } = files;
+  const { keeper } = io;
+  const walks = await diagnoseLongSeason(pool, walksOf(pool, readings, work), keeper, (done, of) =>
+    progress("walks", done, of),
+  );
+  const season = openSeason(pool, walks, work, progress, { alone: paths.alone, keeper });
+  progress("", 0, 0);
+  tell();
   if (season === null) throw new UnusableInput(`${names}: no reading at rest to go by`);
   io.err(remarks(leftOutText(season.undated), io.language));
   const days = season.walks.map(({ day, diagnosis }) => ({ walk: diagnosis.walk, day }));
-  io.err(remarks(dateWarnings(days, work.entries), io.language));
-  return { folder, pool, readings, rejects, work: work.entries, season };
+  io.err(remarks(dateWarnings(days, work), io.language));
+  return { ...files, season };
 }

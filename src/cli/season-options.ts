@@ -3,7 +3,13 @@ import type { SeasonProgress } from "../rooms/season-room.ts";
 import type { Io } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { withPool } from "./pool-folder.ts";
-import { aloneHelp, readSeasonFiles, type SeasonFiles, type SeasonPaths } from "./season-files.ts";
+import {
+  aloneHelp,
+  readSeasonFiles,
+  readSeasonSheets,
+  type SeasonFiles,
+  type SeasonPaths,
+} from "./season-files.ts";
 
 /** Options of every command that is made from a season's files. */
 export interface SeasonOptions {
@@ -14,14 +20,17 @@ export interface SeasonOptions {
   readonly alone?: boolean;
 }
 
-/** Adds them to a command. Readings may stand as arguments, as for `check`, or after --readings. */
-export const withSeasonOptions = (command: Command): Command =>
+/** Adds those that name files. Readings may stand as arguments, as for `check`, or after --readings. */
+export const withSheetOptions = (command: Command): Command =>
   withPool(command)
     .argument("[readings...]", "sheets of readings (default: the pool's own)")
     .option("--readings <files...>", "sheets of readings (where not named as arguments)")
     .option("--work <file>", "the work log (default: the pool's work.csv, if there)")
-    .option("--dates <order>", datesHelp)
-    .option("--alone", aloneHelp);
+    .option("--dates <order>", datesHelp);
+
+/** Adds them to a command. */
+export const withSeasonOptions = (command: Command): Command =>
+  withSheetOptions(command).option("--alone", aloneHelp);
 
 const seasonPaths = (files: readonly string[], options: SeasonOptions): SeasonPaths => ({
   pool: options.pool,
@@ -58,4 +67,16 @@ export async function findSeason(
   const progress = seasonProgress(io);
   const paths = seasonPaths(sheets, options);
   return { ...(await readSeasonFiles(paths, io, progress)), paths, progress };
+}
+
+/** The same, nothing diagnosed yet. */
+export async function findSheets(
+  sheets: readonly string[],
+  options: SeasonOptions,
+  io: Io,
+): Promise<Omit<FoundSeason, "season" | "paths">> {
+  const progress = seasonProgress(io);
+  const { tell, ...files } = await readSeasonSheets(seasonPaths(sheets, options), io, progress);
+  tell();
+  return { ...files, progress };
 }

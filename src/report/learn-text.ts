@@ -34,8 +34,8 @@ export function learnText(
     ...proposal.numbers.map(numberLine),
     "",
     changes.length === 0
-      ? `With them, walk ${walk} would be judged as it is.`
-      : `With them, walk ${walk} would be judged otherwise:`,
+      ? `With them, walk ${walk} by itself would be judged as it is.`
+      : `With them, walk ${walk} by itself would be judged otherwise:`,
     ...changes.map(changeLine),
     "",
     "This is a proposal: nothing was changed. Write into the pool file what you accept.",

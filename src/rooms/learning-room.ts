@@ -9,4 +9,7 @@ export {
   learnPool,
   type PoolProposal,
 } from "../learning/learn-pool.ts";
+export { learnRounds } from "../learning/learn-rounds.ts";
 export { type RankingChange, rankingChanges } from "../learning/ranking-change.ts";
+export { tabledWalk } from "../learning/tabled-walk.ts";
+export type { WalkTable } from "../learning/walk-table.ts";

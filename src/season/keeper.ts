@@ -11,7 +11,7 @@ export interface Keeper {
 
 /** What was asked, and all that the answer depends on, as plain values. */
 export interface Question {
-  readonly what: "walk" | "walk-alone" | "trend" | "decisions" | "options";
+  readonly what: "walk" | "walk-alone" | "trend" | "decisions" | "options" | "learnt";
   /** The walk that it is about; the season's questions are about none. */
   readonly walk: string | null;
   /** The pool stands first. */
