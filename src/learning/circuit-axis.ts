@@ -1,5 +1,6 @@
 import type { Pool } from "../domain/pool.ts";
 import type { CircuitLikelihood } from "../inference/nest/nest-sum.ts";
+import type { WalkProblem } from "../inference/problem.ts";
 import type { WalkNode } from "../inference/walk-node.ts";
 import { apartOf, fromScale, type PoolNumber, poolNumbers, toScale } from "./pool-numbers.ts";
 import { nodesOf, posedBy, type StandingWalk } from "./standing-walk.ts";
@@ -33,20 +34,25 @@ export interface SummedWalk {
 /** Values nearer to each other than this part of them are one. */
 const SAME = 0.01;
 
-/** None of a number that is not of this kind, or has no room to move. */
+/**
+ * None of a number that is not of this kind, or has no room to move. The chance of a body that one
+ * circuit read passes alone is in that circuit's contacts.
+ */
 export function circuitAxis(
   { standing, pool, base }: SummedWalk,
   number: PoolNumber,
 ): readonly CircuitAxis[] {
   const { key, form, value, reach } = number;
-  if (reach !== "circuits") return [];
+  if (reach !== "circuits" && reach !== "bodies") return [];
   const at = toScale(number, value);
   const tried = (number.once ? [1] : [-1, 1]).flatMap((step) => {
     const changed = number.set(pool, fromScale(number, at + step * apartOf(number)));
     // As large as there is room for.
     const own = poolNumbers(changed).find((one) => one.key === key)!.value;
     if (Math.abs(own - value) < SAME * value) return [];
-    return [{ own, nodes: nodesOf(standing, posedBy(standing, changed)) }];
+    const problem = posedBy(standing, changed);
+    if (reach === "bodies" && hasSameContacts(problem, standing.problem)) return [];
+    return [{ own, nodes: nodesOf(standing, problem) }];
   });
   if (tried.length === 0) return [];
   const ratios = base.map((node, n) =>
@@ -56,6 +62,13 @@ export function circuitAxis(
   );
   return [{ key, form, values: [value, ...tried.map(({ own }) => own)], ratios }];
 }
+
+const hasSameContacts = (a: WalkProblem, b: WalkProblem): boolean =>
+  a.circuits.every(({ links }, c) =>
+    links.every(({ states }, k) =>
+      states.every(({ sound }, s) => sound === b.circuits[c]!.links[k]!.states[s]!.sound),
+    ),
+  );
 
 /** Less than this part of a likelihood is left by no change that is tried. */
 export const LEAST_RATIO = 1e-6;

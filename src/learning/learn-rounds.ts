@@ -12,14 +12,16 @@ const MOST_ROUNDS = 4;
  */
 const NEAR = 0.5;
 
-/** How far apart two pools' numbers are at most, those left out that no table depends on. */
-function distance(a: Pool, b: Pool): number {
+/** How far apart two pools' numbers are at most, of those that a table depends on. */
+function distance(a: Pool, b: Pool, tables: readonly WalkTable[]): number {
+  const axes = tables.flatMap(({ circuitAxes, walkAxes }) => [...circuitAxes, ...walkAxes]);
+  const keys = new Set(axes.map(({ key }) => key));
   const there = new Map(poolNumbers(b).map((number) => [number.key, number]));
   return Math.max(
     0,
     ...poolNumbers(a).map((number) => {
       const other = there.get(number.key);
-      if (other === undefined || number.reach === "bodies") return 0;
+      if (other === undefined || !keys.has(number.key)) return 0;
       return Math.abs(toScale(number, number.value) - toScale(other, other.value));
     }),
   );
@@ -43,11 +45,12 @@ export async function learnRounds(
   let gain = 0;
   for (let round = 0; ; round++) {
     progress(round, MOST_ROUNDS);
-    const evidence = tableEvidence(await tablesBy(from), from);
+    const tables = await tablesBy(from);
+    const evidence = tableEvidence(tables, from);
     const top = findTop(pool, evidence, from, apartOf);
     // Each round's evidence is counted from where its tables were laid.
     gain += evidence(top.pool);
-    if (round + 1 === MOST_ROUNDS || distance(from, top.pool) < NEAR) {
+    if (round + 1 === MOST_ROUNDS || distance(from, top.pool, tables) < NEAR) {
       return proposalOf(top, walks, gain);
     }
     from = top.pool;

@@ -3,7 +3,7 @@ import { type LogNormal, type Pool, UNIT_LOAD } from "../domain/pool.ts";
 import { ohms, volts } from "../domain/units.ts";
 
 /**
- * What a number has a hand in: the chance of bodies alone; each circuit's contacts and readings; the
+ * What a number has a hand in: the chance of bodies; each circuit's contacts and readings; the
  * walk as a whole, its supply and displays too; the noise of the only meter.
  */
 export type NumberReach = "bodies" | "circuits" | "walk" | "noise";

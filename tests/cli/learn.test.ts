@@ -5,7 +5,7 @@ import { join } from "node:path";
 import { expect, test } from "vitest";
 import { learnRounds } from "../../src/learning/learn-rounds.ts";
 import { tabledWalk } from "../../src/learning/tabled-walk.ts";
-import { DRAWN_POOL, drawnPool, drawnWalks, usual } from "../learning/drawn-walks.ts";
+import { drawnFile, drawnPool, drawnWalks, usual } from "../learning/drawn-walks.ts";
 
 /** Enough walks for more than one thread. */
 const WALKS = 7;
@@ -17,7 +17,7 @@ test("a pool learns on several threads what it learns on one", async () => {
   const rows = walks
     .flat()
     .map(({ walk, lane, device, point, volts }) => [walk, lane, device, point, volts].join(","));
-  writeFileSync(join(folder, "pool.yaml"), DRAWN_POOL);
+  writeFileSync(join(folder, "pool.yaml"), drawnFile());
   const sheet = `walk,lane,device,point,volts\n${rows.join("\n")}\n`;
   writeFileSync(join(folder, "readings.csv"), sheet);
   const run = spawnSync(

@@ -18,7 +18,6 @@ const POINTS = ["harness", "plate", "pod"] as const;
 type Point = (typeof POINTS)[number];
 const WIRES = { harness: 0.6, plate: 2, pod: 0.3 };
 const LANES = [1, 2, 3, 4];
-const DEVICES = ["touchpad", "button-1"];
 
 /** As the pool file has it where it is silent, and what it names below. */
 export const usual: Nature = {
@@ -37,10 +36,12 @@ const LINKS = POINTS.map(
     `cable_break: 0, shared_by: ${point === "pod" ? "device" : "lane"} }`,
 );
 
-/** Four lanes of two devices behind lane harnesses; nothing conducts, comes and goes or breaks. */
-export const DRAWN_POOL = `pool: Drawn
+/** Four lanes of these devices behind lane harnesses; nothing conducts, comes and goes or breaks. */
+export const drawnFile = (
+  devices: readonly string[] = ["touchpad", "button-1"],
+): string => `pool: Drawn
 lanes: 1-4
-devices: [touchpad, button-1]
+devices: [${devices}]
 supply: { source_ohms: 0 }
 meters: [{ name: deck, load_ohms: 1000, resolution: 0.01, noise: 0.02 }]
 model: { stuck: 0, leaking: 0, wet_leak: 0, blank: 0 }
@@ -48,8 +49,8 @@ chain:
 ${LINKS.join("\n")}
 `;
 
-export function drawnPool(): Pool {
-  const read = openPool(DRAWN_POOL);
+export function drawnPool(devices?: readonly string[]): Pool {
+  const read = openPool(drawnFile(devices));
   if (!read.ok) throw new Error(read.error.map(({ message }) => message).join("; "));
   return read.value;
 }
@@ -74,7 +75,7 @@ export function drawnWalks(
     if (u < chance * nature.openPerFouled) return Number.POSITIVE_INFINITY;
     return ohmsOf(u < chance * (1 + nature.openPerFouled));
   };
-  const total = LANES.length * DEVICES.length * POINTS.length;
+  const total = LANES.length * pool.devices.length * POINTS.length;
   return Array.from({ length: count }, (_, w) => {
     const emf = 5 + 0.05 * normal();
     const drift = 0.02 * normal();
@@ -82,7 +83,7 @@ export function drawnWalks(
     let number = 0;
     return LANES.flatMap((lane) => {
       const bodies = POINTS.map((point) => uniform() < nature.contaminated[point]);
-      return DEVICES.flatMap((device) => {
+      return pool.devices.flatMap((device) => {
         let series = 0;
         return POINTS.map((point, k) => {
           series += WIRES[point] + contactOf(point, bodies[k]!);

@@ -39,6 +39,26 @@ test("along each number tables say what inference anew says", () => {
   expect(off.filter((one) => Math.abs(one.off) > ALONE)).toEqual([]);
 }, 180_000);
 
+test("the chance of a body that one circuit passes alone moves that circuit", () => {
+  const lone = drawnPool(["touchpad"]);
+  const [walk] = drawnWalks(
+    lone,
+    { ...usual, contaminated: { harness: 0.3, plate: 0.3, pod: 0 } },
+    1,
+    2,
+  );
+  const told = tableEvidence([tabledWalk(lone, walk!)(lone)], lone);
+  const evidenceOf = (of: Pool): number => diagnose(of, walk!, false).logEvidence;
+  const bodies = poolNumbers(lone).filter(({ key }) => key.endsWith("contaminated"));
+  expect(bodies).toHaveLength(2);
+  for (const number of bodies) {
+    const changed = moved(number, lone, 1);
+    const said = evidenceOf(changed) - evidenceOf(lone);
+    expect(Math.abs(said)).toBeGreaterThan(0.1);
+    expect(told(changed)).toBeCloseTo(said, 1);
+  }
+});
+
 test("so they do along all numbers at once, half as far", () => {
   const changed = poolNumbers(pool).reduce(
     (to, number) => moved(number, to, number.form === "chance" ? 0.4 : 0.2),
