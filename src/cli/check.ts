@@ -8,7 +8,6 @@ import {
 } from "../report/check-json.ts";
 import { type CheckedWalk, checkText } from "../report/check-text.ts";
 import { rejectsText, remarks, unusedHeadline } from "../report/rejects-text.ts";
-import { isAllSound } from "../report/verdict-lines.ts";
 import { walkStanding } from "../rooms/circuit-room.ts";
 import { rejectedCsv } from "../rooms/intake-room.ts";
 import {
@@ -21,6 +20,8 @@ import {
 import { wordsIn } from "../words/language.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
+import type { Status } from "./exit-status.ts";
+import { exitStatus } from "./exit-status.ts";
 import { keepReadings, warningLines } from "./files.ts";
 import { helpText } from "./help-text.ts";
 import { neededSheets, openPool, sayUsed, withPool } from "./pool-folder.ts";
@@ -101,18 +102,18 @@ async function check(paths: readonly string[], options: Options, io: Io): Promis
   const output = await checkOutput(pool, { rows, rejected }, options, io);
   io.note(remarks(warningLines(warnings), io.language));
   output.start();
-  let sound = true;
+  let status: Status = 0;
   for (const [index, walk] of walks.entries()) {
     progress.show(say.diagnosing(index + 1, walks.length));
     const start = options.alone ? null : startOf(walk);
     const diagnosed = diagnoseTimed(pool, walk, true, start, io.keeper);
-    sound &&= isAllSound(diagnosed.diagnosis);
+    status ||= exitStatus.check([diagnosed.diagnosis]);
     progress.clear();
     const standing = walkStanding(pool, diagnosed.diagnosis, diagnosed.readings);
     output.walk({ ...diagnosed, standing }, index);
   }
   output.end(walks.length);
-  io.exit(sound ? 0 : 1);
+  io.exit(status);
 }
 
 /** The walks that were asked for, in the order of time. */

@@ -4,6 +4,7 @@ import { unjudgedWords } from "../report/unjudged.ts";
 import { decideSeason } from "../rooms/policy-room.ts";
 import { wordsIn } from "../words/language.ts";
 import type { Io, Register } from "./command.ts";
+import { exitStatus } from "./exit-status.ts";
 import { helpText } from "./help-text.ts";
 import { findSeason, type SeasonOptions, withSeasonOptions } from "./season-options.ts";
 
@@ -36,7 +37,8 @@ async function decideOn(
   io: Io,
 ): Promise<void> {
   const { pool, rejects, season, progress } = await findSeason(sheets, options, io);
-  const { decisions, readAgain } = decideSeason(season, progress);
+  const said = decideSeason(season, progress);
+  const { decisions, readAgain } = said;
   progress("", 0, 0);
   const { diagnosis, readings: own } = season.latest;
   const { informedBy } = diagnosis;
@@ -51,5 +53,5 @@ async function decideOn(
           language: io.language,
         }),
   );
-  io.exit(decisions.length + readAgain.length > 0 || unjudged !== null ? 1 : 0);
+  io.exit(exitStatus.decide(said, unjudged === null));
 }

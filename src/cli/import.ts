@@ -10,6 +10,7 @@ import { textOf } from "../report/wrap-text.ts";
 import { rejectedCsv } from "../rooms/intake-room.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
+import { exitStatus } from "./exit-status.ts";
 import { exists, loadReadings, warningLines } from "./files.ts";
 import { helpText } from "./help-text.ts";
 import { openPool, type PoolFolder, sayUsed, withPool } from "./pool-folder.ts";
@@ -62,7 +63,7 @@ async function importSheets(sheets: readonly string[], options: Options, io: Io)
     done.push(await importSheet(folder, sheet, { ...options, order: dates }, io));
   if (options.json)
     io.out(`${JSON.stringify({ pool: folder.pool.name, sheets: done }, null, 2)}\n`);
-  if (done.some(({ rejected }) => rejected > 0)) io.exit(1);
+  io.exit(exitStatus.rows(done.reduce((sum, { rejected }) => sum + rejected, 0)));
 }
 
 async function importSheet(

@@ -12,6 +12,7 @@ import { workRowText } from "../report/log-text.ts";
 import { textOf } from "../report/wrap-text.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
+import { exitStatus } from "./exit-status.ts";
 import { helpText } from "./help-text.ts";
 import { localTime } from "./local-time.ts";
 import { appendLog, readLog, type WorkRow } from "./log-file.ts";
@@ -166,7 +167,7 @@ async function importLog(file: string, options: Options, io: Io): Promise<void> 
     io.out(`${JSON.stringify({ added: added.length, here: doubled, rejected }, null, 2)}\n`);
   else io.out(`${added.length} rows added to ${log}, ${doubled} were there already.\n`);
   for (const line of rejected) io.err(`dropwise: not imported: ${line}\n`);
-  if (rejected.length > 0) io.exit(1);
+  io.exit(exitStatus.rows(rejected.length));
 }
 
 const tornWords = (file: string): string =>

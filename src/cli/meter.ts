@@ -9,6 +9,7 @@ import type { MeterSheet } from "../rooms/intake-room.ts";
 import { type MeterStudy, studyMeter } from "../rooms/meter-room.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { used } from "./deck-files.ts";
+import { exitStatus } from "./exit-status.ts";
 import { helpText } from "./help-text.ts";
 import { findPoolFile, openPool, sayUsed, withPool } from "./pool-folder.ts";
 import { loadText } from "./sources.ts";
@@ -72,7 +73,7 @@ export const registerMeter: Register = (program, io) => {
           ? `${JSON.stringify(jsonOf(study, sheet, file, step), null, 2)}\n`
           : meterText(study, resistors, step),
       );
-      io.exit(study.sight.likely.blind ? 1 : 0);
+      io.exit(exitStatus.meter(study));
     });
 };
 

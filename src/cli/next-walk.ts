@@ -13,13 +13,13 @@ import { checkBrief } from "../report/check-brief.ts";
 import { checkJson } from "../report/check-json.ts";
 import { askText, suspectText } from "../report/next-text.ts";
 import { rejectsText } from "../report/rejects-text.ts";
-import { isAllSound } from "../report/verdict-lines.ts";
 import { textOf } from "../report/wrap-text.ts";
 import { walkStanding } from "../rooms/circuit-room.ts";
 import { diagnose, type NextReading, nextReadings } from "../rooms/diagnosis-room.ts";
 import { type Language, wordsIn } from "../words/language.ts";
 import type { Words } from "../words/words.ts";
 import type { Io } from "./command.ts";
+import { exitStatus } from "./exit-status.ts";
 import { loadReadings } from "./files.ts";
 import { localDay, localTime } from "./local-time.ts";
 import { WalkFile } from "./walk-file.ts";
@@ -65,7 +65,7 @@ export async function guidedWalk(pool: Pool, options: WalkOptions, io: Io): Prom
   if (options.json)
     io.out(checkJson(pool.name, [diagnosis], { rows: rowsRead(readings.length), rejected: [] }));
   else io.out(checkBrief(pool, checked, io.colour, io.language));
-  io.exit(isAllSound(diagnosis) ? 0 : 1);
+  io.exit(exitStatus.check([diagnosis]));
 }
 
 /** What was typed was all understood. */

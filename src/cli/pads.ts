@@ -6,6 +6,7 @@ import { padsDue } from "../rooms/meet-room.ts";
 import type { Register } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { dayOption, used } from "./deck-files.ts";
+import { exitStatus } from "./exit-status.ts";
 import { helpText } from "./help-text.ts";
 import { localDay } from "./local-time.ts";
 import { neededFile, openPool, sayUsed, withPool } from "./pool-folder.ts";
@@ -51,6 +52,6 @@ export const registerPads: Register = (program, io) => {
         );
       } else io.out(padsText(pool.name, due));
       io.err(rejectsText(sheet.rejected));
-      if (due.state === "due" || due.state === "never adjusted") io.exit(1);
+      io.exit(exitStatus.pads(due));
     });
 };

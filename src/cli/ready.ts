@@ -11,6 +11,7 @@ import { type Io, type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { dayOption, used } from "./deck-files.ts";
 import { loadLooks } from "./deck-looks.ts";
+import { exitStatus } from "./exit-status.ts";
 import { helpText } from "./help-text.ts";
 import { localDay } from "./local-time.ts";
 import {
@@ -108,7 +109,7 @@ export const registerReady: Register = (program, io) => {
       if (options.json) io.out(readyJson(ready, unused));
       else io.out(readyText(ready, parts?.parts ?? [], io.language));
       io.err(rejectsText(unused, io.language));
-      if (ready.counts.ready < ready.lanes.length) io.exit(1);
+      io.exit(exitStatus.ready(ready));
     });
 };
 

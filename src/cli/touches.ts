@@ -8,6 +8,7 @@ import { type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { used } from "./deck-files.ts";
 import { loadLooks } from "./deck-looks.ts";
+import { exitStatus } from "./exit-status.ts";
 import { helpText } from "./help-text.ts";
 import { neededFile, openPool, sayUsed, sheetsOf, withPool } from "./pool-folder.ts";
 import { workOf } from "./season-files.ts";
@@ -72,7 +73,7 @@ export const registerTouches: Register = (program, io) => {
         io.out(`${JSON.stringify(answer, null, 2)}\n`);
       } else io.out(touchesText(pool.name, devices, settings, files.length > 0));
       io.err(rejectsText(unused));
-      if (devices.some((device) => device.state === "at fault")) io.exit(1);
+      io.exit(exitStatus.touches(devices));
     });
 };
 

@@ -2,6 +2,7 @@ import { trendJson } from "../report/trend-json.ts";
 import { trendText } from "../report/trend-text.ts";
 import { assumedLoadOhms, assumedLoadTrendNote } from "../report/unknown-load.ts";
 import { type Register, UnusableInput } from "./command.ts";
+import { exitStatus } from "./exit-status.ts";
 import { helpText } from "./help-text.ts";
 import { findSeason, type SeasonOptions, withSeasonOptions } from "./season-options.ts";
 
@@ -31,9 +32,6 @@ export const registerTrend: Register = (program, io) => {
           ? `${JSON.stringify(trendJson(found, walk, undated, rejects, assumedLoadOhms(pool)), null, 2)}\n`
           : trendText(found, assumedLoadTrendNote(pool)),
       );
-      const due = found.circuits.some(
-        ({ crossing, from }) => crossing !== null && crossing.low <= from + found.rhythm,
-      );
-      io.exit(due ? 1 : 0);
+      io.exit(exitStatus.trend(found));
     });
 };
