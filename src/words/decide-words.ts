@@ -1,6 +1,8 @@
+import { NO_CURRENCY } from "../domain/costs.ts";
 import type { Action } from "../domain/courses.ts";
 import type { Decision } from "../domain/decision.ts";
 import type { WorkAction } from "../domain/work.ts";
+import type { FigureWords } from "./figure-words.ts";
 import type { NamedPlace } from "./place-words.ts";
 
 /** Clean, replace or leave. */
@@ -33,3 +35,61 @@ export interface DecideWords {
   /** Why nothing is weighed: it was worked on after the latest walk. */
   readonly readAgain: (place: NamedPlace, action: WorkAction, date: string) => string;
 }
+
+/** Weeks that a cleaning held. */
+export type Held = Decision["weeksHeld"][number];
+
+/** What a record of cleanings comes to: how many held not at all, else how the last ones did. */
+export type HeldTold =
+  | { readonly kind: "nothing" }
+  | { readonly kind: "failed"; readonly failed: number; readonly of: number }
+  /** The last two where there are two. */
+  | { readonly kind: "none-held"; readonly last: 1 | 2 }
+  | { readonly kind: "one"; readonly held: Held }
+  /** `alike`: one word for weeks does for both. */
+  | { readonly kind: "two"; readonly held: readonly [Held, Held]; readonly alike: boolean };
+
+/** What to tell of the weeks that past cleanings held. */
+export function heldTold(held: readonly Held[]): HeldTold {
+  const isNone = ({ weeks }: Held): boolean => Math.round(weeks) === 0;
+  const failed = held.filter((one) => isNone(one) && !one.atLeast).length;
+  if (failed > 0) return { kind: "failed", failed, of: held.length };
+  const [one, other] = held.filter((each) => !each.atLeast || !isNone(each)).slice(-2);
+  if (one === undefined) return { kind: "nothing" };
+  if (isNone(one) && (other === undefined || isNone(other)))
+    return { kind: "none-held", last: other === undefined ? 1 : 2 };
+  if (other === undefined) return { kind: "one", held: one };
+  const alike = one.atLeast === other.atLeast && Math.round(other.weeks) !== 1;
+  return { kind: "two", held: [one, other], alike };
+}
+
+/** What a rule comes to: when to clean, when then to replace, by volts or after so many failures. */
+export type RuleTold =
+  | { readonly kind: "never" }
+  | { readonly kind: "replace"; readonly under: number }
+  | {
+      readonly kind: "clean";
+      readonly under: number;
+      readonly stillUnder: number | null;
+      readonly after: number | null;
+    };
+
+/** What to tell of a decision's thresholds. */
+export function ruleTold({ thresholds }: Decision): RuleTold {
+  const { first, cleanUnder: under, replaceUnder: stillUnder, replaceAfter } = thresholds;
+  if (under === null) return { kind: "never" };
+  if (first === "replace") return { kind: "replace", under };
+  // Still low after one cleaning is the first failure.
+  const after = stillUnder !== null && replaceAfter === 1 ? null : replaceAfter;
+  return { kind: "clean", under, stillUnder, after };
+}
+
+/** Price of a step in brackets with its minutes: `(12 min, EUR 8)`, `(12 min, cost 8)`. */
+export const priceTold = (
+  minutes: number,
+  cost: number,
+  currency: string,
+  word: string,
+  { money }: FigureWords,
+): string =>
+  `(${Math.round(minutes)} min, ${currency === NO_CURRENCY ? `${word} ` : ""}${money(cost, currency)})`;

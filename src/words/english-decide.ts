@@ -2,7 +2,7 @@ import { NO_CURRENCY } from "../domain/costs.ts";
 import type { Action } from "../domain/courses.ts";
 import type { Decision } from "../domain/decision.ts";
 import { isOfLane } from "../domain/place.ts";
-import type { DecideWords } from "./decide-words.ts";
+import { type DecideWords, type Held, heldTold, priceTold, ruleTold } from "./decide-words.ts";
 import { englishFigures as figures } from "./english-figures.ts";
 import { englishPlaces as places } from "./english-places.ts";
 import { sentence } from "./figure-words.ts";
@@ -15,42 +15,31 @@ function ownerName(place: NamedPlace): string {
   return `lane ${place.lane}'s ${device}${place.connector}`;
 }
 
-/** Price of a step in brackets with its minutes: `(12 min, EUR 8)`, `(12 min, cost 8)`. */
-function priceText(minutes: number, cost: number, currency: string): string {
-  const price = `${currency === NO_CURRENCY ? "cost " : ""}${figures.money(cost, currency)}`;
-  return `(${Math.round(minutes)} min, ${price})`;
-}
-
-type Held = Decision["weeksHeld"][number];
+const priceText = (minutes: number, cost: number, currency: string): string =>
+  priceTold(minutes, cost, currency, "cost", figures);
 
 /** `at least 1 week`. */
 const heldWeeks = ({ weeks, atLeast }: Held): string =>
   `${atLeast ? "at least " : ""}${figures.weeks(weeks)}`;
 
-/** `2 and 3 weeks`, or both in full where one word would not do for both. */
-function heldBoth(one: Held, other: Held): string {
-  const [first, second] = [heldWeeks(one), heldWeeks(other)];
-  if (first === second) return first;
-  const alike = one.atLeast === other.atLeast && Math.round(other.weeks) !== 1;
-  return `${alike ? first.replace(/ weeks?$/, "") : first} and ${second}`;
-}
-
 /** `, and the last two held 2 and 3 weeks`; empty where no cleaning is on record that tells. */
 function heldText(held: readonly Held[]): string {
-  const telling = held.filter(({ weeks, atLeast }) => !atLeast || Math.round(weeks) > 0);
-  const [one, other] = telling.slice(-2);
-  if (one === undefined) return "";
-  const which = other === undefined ? "the last one" : "the last two";
-  if ([one, other ?? one].every(({ weeks }) => Math.round(weeks) === 0))
-    return `, and ${which} did not hold at all`;
-  return `, and ${which} held ${other === undefined ? heldWeeks(one) : heldBoth(one, other)}`;
-}
-
-/** `, and 3 of the 4 on record did not hold at all`; how the last ones held where all did. */
-function failedText(held: readonly Held[]): string {
-  const failed = held.filter(({ weeks, atLeast }) => Math.round(weeks) === 0 && !atLeast).length;
-  if (failed === 0) return heldText(held);
-  return `, and ${failed} of the ${held.length} on record did not hold at all`;
+  const told = heldTold(held);
+  switch (told.kind) {
+    case "nothing":
+      return "";
+    case "failed":
+      return `, and ${told.failed} of the ${told.of} on record did not hold at all`;
+    case "none-held":
+      return `, and ${told.last === 1 ? "the last one" : "the last two"} did not hold at all`;
+    case "one":
+      return `, and the last one held ${heldWeeks(told.held)}`;
+    case "two": {
+      const [first, second] = [heldWeeks(told.held[0]), heldWeeks(told.held[1])];
+      const short = told.alike ? first.replace(/ weeks?$/, "") : first;
+      return `, and the last two held ${first === second ? first : `${short} and ${second}`}`;
+    }
+  }
 }
 
 const aBreak =
@@ -88,26 +77,28 @@ function actText(action: Action, decision: Decision, currency: string): string {
     case "replace":
       return (
         `Replace ${name} now ${priceText(replaceMinutes, decision.replaceCost, currency)}: a cleaning ` +
-        `cures it with a chance of ${figures.percent(film)}${failedText(weeksHeld)}.`
+        `cures it with a chance of ${figures.percent(film)}${heldText(weeksHeld)}.`
       );
   }
 }
 
 const ordinals = ["first", "second", "third"] as const;
 
-function ruleText({ thresholds, lastPoint }: Decision): string {
-  const { first, cleanUnder, replaceUnder, replaceAfter } = thresholds;
-  if (cleanUnder === null) return "No reading makes work on it worth its price.";
-  if (first === "replace")
-    return `The rule: replace it where its ${lastPoint} reads under ${figures.volts(cleanUnder)}.`;
-  const clean = `The rule: clean it where its ${lastPoint} reads under ${figures.volts(cleanUnder)}`;
+function ruleText(decision: Decision): string {
+  const rule = ruleTold(decision);
+  if (rule.kind === "never") return "No reading makes work on it worth its price.";
+  const under = `it where its ${decision.lastPoint} reads under ${figures.volts(rule.under)}`;
+  if (rule.kind === "replace") return `The rule: replace ${under}.`;
+  const { stillUnder } = rule;
   const after =
-    replaceAfter === null ? null : `after the ${ordinals[replaceAfter - 1] ?? "third"} failure`;
-  if (replaceUnder === null && after === null)
-    return `${clean}; however it then reads, cleaning on costs less than replacing it.`;
-  if (replaceUnder === null) return `${clean}; replace it ${after}.`;
-  const still = `replace it if it then still reads under ${figures.volts(replaceUnder)}`;
-  return `${clean}; ${still}${after === null || replaceAfter === 1 ? "" : `, or ${after}`}.`;
+    rule.after === null ? null : `after the ${ordinals[rule.after - 1] ?? "third"} failure`;
+  const clean = `The rule: clean ${under}`;
+  if (stillUnder === null)
+    return after === null
+      ? `${clean}; however it then reads, cleaning on costs less than replacing it.`
+      : `${clean}; replace it ${after}.`;
+  const still = `replace it if it then still reads under ${figures.volts(stillUnder)}`;
+  return `${clean}; ${still}${after === null ? "" : `, or ${after}`}.`;
 }
 
 /** Clean, replace or leave, in English. */

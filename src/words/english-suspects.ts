@@ -1,8 +1,8 @@
-import type { ConnectorFinding, Evidence, Failing } from "../domain/findings.ts";
+import type { Evidence, Failing } from "../domain/findings.ts";
 import { englishFigures as figures } from "./english-figures.ts";
 import { englishPlaces as places } from "./english-places.ts";
-import { isCalledOpen, sentence } from "./figure-words.ts";
-import type { SuspectWords } from "./suspect-words.ts";
+import { sentence } from "./figure-words.ts";
+import { dropsTold, failsTold, intervalTold, type SuspectWords } from "./suspect-words.ts";
 
 const failings: Readonly<Record<Failing, string>> = {
   fouled: "film or corrosion",
@@ -14,23 +14,13 @@ const failings: Readonly<Record<Failing, string>> = {
 const readText = ({ point, volts, expectedIfSound }: Evidence): string =>
   `the ${point} reads ${figures.volts(volts)} and should read ${figures.volts(expectedIfSound)}`;
 
-const failsText = ({ fails }: ConnectorFinding): string =>
-  fails
-    .map(({ how, probability }) => `${failings[how]} ${figures.percent(probability)}`)
-    .join(", ");
-
 /** Suspects in English. */
 export const englishSuspects: SuspectWords = {
   nothingRead: "No circuit was read",
   none: (lead) =>
     `No connector is more likely faulty than sound (${places.connector(lead)}: ${figures.percent(lead.atFault)})`,
   one: (only) => `${sentence(places.connector(only))} drops ${figures.volts(only.voltsLost)}`,
-  several: (suspects) => {
-    const named = suspects.map(
-      (one) => `${places.connector(one)} (${figures.volts(one.voltsLost)})`,
-    );
-    return `Suspect, in walking order: ${named.join(", ")}`;
-  },
+  several: (suspects) => `Suspect, in walking order: ${dropsTold(suspects, places, figures)}`,
   ways: {
     fouled: "fouled",
     open: "open",
@@ -45,10 +35,7 @@ export const englishSuspects: SuspectWords = {
     `${places.connector(suspect)} or the ${suspect.inseparableFrom.join(" or the ")}: read ${places.circuitAt(wanted)} to tell.`,
   title: "Suspects, most likely at fault first",
   heads: ["#", "connector", "at fault", "resistance (90 %)", "drops"],
-  interval: ({ median, low, high }) =>
-    isCalledOpen(low)
-      ? figures.ohms(low)
-      : `${figures.ohms(median)} (${figures.ohmsFigures(low)} to ${figures.ohmsFigures(high)})`,
+  interval: (ohms) => intervalTold(ohms, "to", figures),
   failings,
   inWords: ({ found, speakFor, against }) => {
     const name = places.connector(found);
@@ -63,7 +50,7 @@ export const englishSuspects: SuspectWords = {
         : [
             `the readings cannot tell it from the ${found.inseparableFrom.join(" or the ")}: read ${places.circuitAt(found.wouldSeparate)}`,
           ]),
-      ...(found.fails.length > 0 ? [`how it fails: ${failsText(found)}`] : []),
+      ...(found.fails.length > 0 ? [`how it fails: ${failsTold(found, failings, figures)}`] : []),
     ];
     const suffer =
       found.circuits.length === 0 ? "" : ` Circuits that suffer: ${found.circuits.join(", ")}.`;

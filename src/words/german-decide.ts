@@ -2,46 +2,35 @@ import { NO_CURRENCY } from "../domain/costs.ts";
 import type { Action } from "../domain/courses.ts";
 import type { Decision } from "../domain/decision.ts";
 import type { WorkAction } from "../domain/work.ts";
-import type { DecideWords } from "./decide-words.ts";
+import { type DecideWords, type Held, heldTold, priceTold, ruleTold } from "./decide-words.ts";
 import { sentence } from "./figure-words.ts";
 import { germanFigures as figures } from "./german-figures.ts";
 import { germanPlaces as places } from "./german-places.ts";
 
-/** Price of a step in brackets with its minutes: `(12 min, EUR 8)`, `(12 min, Kosten 8)`. */
-function priceText(minutes: number, cost: number, currency: string): string {
-  const price = `${currency === NO_CURRENCY ? "Kosten " : ""}${figures.money(cost, currency)}`;
-  return `(${Math.round(minutes)} min, ${price})`;
-}
-
-type Held = Decision["weeksHeld"][number];
+const priceText = (minutes: number, cost: number, currency: string): string =>
+  priceTold(minutes, cost, currency, "Kosten", figures);
 
 const heldWeeks = ({ weeks, atLeast }: Held): string =>
   `${atLeast ? "mindestens " : ""}${figures.weeks(weeks)}`;
 
-/** `2 und 3 Wochen`, or both in full where one word would not do for both. */
-function heldBoth(one: Held, other: Held): string {
-  const [first, second] = [heldWeeks(one), heldWeeks(other)];
-  if (first === second) return `je ${first}`;
-  const alike = one.atLeast === other.atLeast && Math.round(other.weeks) !== 1;
-  return `${alike ? first.replace(/ Wochen?$/, "") : first} und ${second}`;
-}
-
 /** `, und die letzten beiden hielten 2 und 3 Wochen`; empty where no cleaning tells. */
 function heldText(held: readonly Held[]): string {
-  const telling = held.filter(({ weeks, atLeast }) => !atLeast || Math.round(weeks) > 0);
-  const [one, other] = telling.slice(-2);
-  if (one === undefined) return "";
-  const which = other === undefined ? "die letzte hielt" : "die letzten beiden hielten";
-  if ([one, other ?? one].every(({ weeks }) => Math.round(weeks) === 0))
-    return `, und ${which} gar nicht`;
-  return `, und ${which} ${other === undefined ? heldWeeks(one) : heldBoth(one, other)}`;
-}
-
-/** `, und 3 der 4 verzeichneten hielten gar nicht`; how the last ones held where all did. */
-function failedText(held: readonly Held[]): string {
-  const failed = held.filter(({ weeks, atLeast }) => Math.round(weeks) === 0 && !atLeast).length;
-  if (failed === 0) return heldText(held);
-  return `, und ${failed} der ${held.length} verzeichneten ${failed === 1 ? "hielt" : "hielten"} gar nicht`;
+  const told = heldTold(held);
+  switch (told.kind) {
+    case "nothing":
+      return "";
+    case "failed":
+      return `, und ${told.failed} der ${told.of} verzeichneten ${told.failed === 1 ? "hielt" : "hielten"} gar nicht`;
+    case "none-held":
+      return `, und ${told.last === 1 ? "die letzte hielt" : "die letzten beiden hielten"} gar nicht`;
+    case "one":
+      return `, und die letzte hielt ${heldWeeks(told.held)}`;
+    case "two": {
+      const [first, second] = [heldWeeks(told.held[0]), heldWeeks(told.held[1])];
+      const short = told.alike ? first.replace(/ Wochen?$/, "") : first;
+      return `, und die letzten beiden hielten ${first === second ? `je ${first}` : `${short} und ${second}`}`;
+    }
+  }
 }
 
 const aBreak =
@@ -77,26 +66,28 @@ function actText(action: Action, decision: Decision, currency: string): string {
     case "replace":
       return (
         `Jetzt ersetzen ${priceText(replaceMinutes, decision.replaceCost, currency)}: ${name}. Eine ` +
-        `Reinigung hilft mit einer Wahrscheinlichkeit von ${figures.percent(film)}${failedText(weeksHeld)}.`
+        `Reinigung hilft mit einer Wahrscheinlichkeit von ${figures.percent(film)}${heldText(weeksHeld)}.`
       );
   }
 }
 
 const ordinals = ["ersten", "zweiten", "dritten"] as const;
 
-function ruleText({ thresholds, lastPoint }: Decision): string {
-  const { first, cleanUnder, replaceUnder, replaceAfter } = thresholds;
-  if (cleanUnder === null) return "Kein Messwert macht Arbeit daran ihren Preis wert.";
-  const under = `wenn ${lastPoint} unter ${figures.volts(cleanUnder)} zeigt`;
-  if (first === "replace") return `Die Regel: ersetzen, ${under}.`;
-  const clean = `Die Regel: reinigen, ${under}`;
+function ruleText(decision: Decision): string {
+  const rule = ruleTold(decision);
+  if (rule.kind === "never") return "Kein Messwert macht Arbeit daran ihren Preis wert.";
+  const under = `wenn ${decision.lastPoint} unter ${figures.volts(rule.under)} zeigt`;
+  if (rule.kind === "replace") return `Die Regel: ersetzen, ${under}.`;
+  const { stillUnder } = rule;
   const after =
-    replaceAfter === null ? null : `nach dem ${ordinals[replaceAfter - 1] ?? "dritten"} Fehlschlag`;
-  if (replaceUnder === null && after === null)
-    return `${clean}; was dann auch gemessen wird, weiter reinigen kostet weniger als ersetzen.`;
-  if (replaceUnder === null) return `${clean}; ersetzen ${after}.`;
-  const still = `ersetzen, wenn dann noch unter ${figures.volts(replaceUnder)}`;
-  return `${clean}; ${still}${after === null || replaceAfter === 1 ? "" : `, oder ${after}`}.`;
+    rule.after === null ? null : `nach dem ${ordinals[rule.after - 1] ?? "dritten"} Fehlschlag`;
+  const clean = `Die Regel: reinigen, ${under}`;
+  if (stillUnder === null)
+    return after === null
+      ? `${clean}; was dann auch gemessen wird, weiter reinigen kostet weniger als ersetzen.`
+      : `${clean}; ersetzen ${after}.`;
+  const still = `ersetzen, wenn dann noch unter ${figures.volts(stillUnder)}`;
+  return `${clean}; ${still}${after === null ? "" : `, oder ${after}`}.`;
 }
 
 const workDone: Readonly<Record<WorkAction, string>> = {

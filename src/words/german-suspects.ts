@@ -1,8 +1,8 @@
-import type { ConnectorFinding, Evidence, Failing } from "../domain/findings.ts";
-import { isCalledOpen, sentence } from "./figure-words.ts";
+import type { Evidence, Failing } from "../domain/findings.ts";
+import { sentence } from "./figure-words.ts";
 import { germanFigures as figures } from "./german-figures.ts";
 import { germanPlaces as places } from "./german-places.ts";
-import type { SuspectWords } from "./suspect-words.ts";
+import { dropsTold, failsTold, intervalTold, type SuspectWords } from "./suspect-words.ts";
 
 const failings: Readonly<Record<Failing, string>> = {
   fouled: "Belag oder Korrosion",
@@ -14,11 +14,6 @@ const failings: Readonly<Record<Failing, string>> = {
 const readText = ({ point, volts, expectedIfSound }: Evidence): string =>
   `${point} zeigt ${figures.volts(volts)} statt ${figures.volts(expectedIfSound)}`;
 
-const failsText = ({ fails }: ConnectorFinding): string =>
-  fails
-    .map(({ how, probability }) => `${failings[how]} ${figures.percent(probability)}`)
-    .join(", ");
-
 /** A finding names a circuit of another lane as `lane 3 touchpad`. */
 const sufferer = (name: string): string => name.replace(/^lane (?=\S+ )/, "Bahn ");
 
@@ -28,12 +23,8 @@ export const germanSuspects: SuspectWords = {
   none: (lead) =>
     `Keine Verbindung ist eher schadhaft als in Ordnung (${places.connector(lead)}: ${figures.percent(lead.atFault)})`,
   one: (only) => `${sentence(places.connector(only))} verliert ${figures.volts(only.voltsLost)}`,
-  several: (suspects) => {
-    const named = suspects.map(
-      (one) => `${places.connector(one)} (${figures.volts(one.voltsLost)})`,
-    );
-    return `Verdächtig, in der Reihenfolge des Wegs: ${named.join(", ")}`;
-  },
+  several: (suspects) =>
+    `Verdächtig, in der Reihenfolge des Wegs: ${dropsTold(suspects, places, figures)}`,
   ways: {
     fouled: "verschmutzt",
     open: "offen",
@@ -49,10 +40,7 @@ export const germanSuspects: SuspectWords = {
     `${places.connector(suspect)} oder ${suspect.inseparableFrom.join(" oder ")}: ${places.circuitAt(wanted)} messen, um es zu unterscheiden.`,
   title: "Verdächtige, die wahrscheinlichsten zuerst",
   heads: ["#", "Verbindung", "schadhaft", "Widerstand (90 %)", "Verlust"],
-  interval: ({ median, low, high }) =>
-    isCalledOpen(low)
-      ? figures.ohms(low)
-      : `${figures.ohms(median)} (${figures.ohmsFigures(low)} bis ${figures.ohmsFigures(high)})`,
+  interval: (ohms) => intervalTold(ohms, "bis", figures),
   failings,
   inWords: ({ found, speakFor, against }) => {
     const name = places.connector(found);
@@ -67,7 +55,9 @@ export const germanSuspects: SuspectWords = {
         : [
             `die Messwerte unterscheiden es nicht von ${found.inseparableFrom.join(" oder ")}: ${places.circuitAt(found.wouldSeparate)} messen`,
           ]),
-      ...(found.fails.length > 0 ? [`Art des Schadens: ${failsText(found)}`] : []),
+      ...(found.fails.length > 0
+        ? [`Art des Schadens: ${failsTold(found, failings, figures)}`]
+        : []),
     ];
     const suffer =
       found.circuits.length === 0 ? "" : ` Betroffen: ${found.circuits.map(sufferer).join(", ")}.`;

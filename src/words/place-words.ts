@@ -1,4 +1,4 @@
-import { type CircuitName, isOfDevice, type Lane, type Place } from "../domain/place.ts";
+import { type CircuitName, isOfDevice, isOfLane, type Lane, type Place } from "../domain/place.ts";
 
 /** A connector by its name and its place. */
 export type NamedPlace = Omit<Place, "point"> & { readonly connector: string };
@@ -40,4 +40,34 @@ export interface PlaceWords {
   readonly lastPoint: string;
   /** `1 reading`, `3 readings`. */
   readonly counted: (count: number, what: Countable) => string;
+}
+
+/** What languages differ in where they name circuits. */
+interface PlaceManners {
+  readonly lane: string;
+  /** A circuit's lane in a table where it has none. */
+  readonly noLane: string;
+  /** Between the first and the last of a run. */
+  readonly to: string;
+  readonly end: (name: string) => string;
+}
+
+/** Circuits, lanes and ends in one language's manner. */
+export function placesIn(
+  manners: PlaceManners,
+): Pick<PlaceWords, "end" | "circuit" | "who" | "lane" | "laneCell" | "deviceCell" | "lanes"> {
+  const end = (name: string | null): string => (name === null ? "" : ` (${manners.end(name)})`);
+  const lane = (name: Lane): string => `${manners.lane} ${name}`;
+  return {
+    end,
+    lane,
+    circuit: (one) => `${isOfLane(one) ? `${lane(one.lane)} ` : ""}${one.device}${end(one.end)}`,
+    who: (one) => (isOfLane(one) ? lane(one.lane) : one.device),
+    laneCell: (one) => (isOfLane(one) ? String(one.lane) : manners.noLane),
+    deviceCell: (one) => `${one.device}${end(one.end)}`,
+    lanes: (all) => {
+      const isRun = all.length > 2 && all.every((name, i) => name === Number(all[0]) + i);
+      return isRun ? `${all[0]} ${manners.to} ${all.at(-1)}` : all.join(", ");
+    },
+  };
 }

@@ -6,6 +6,9 @@ import type {
   WantedReading,
 } from "../domain/findings.ts";
 
+import { type FigureWords, isCalledOpen } from "./figure-words.ts";
+import type { PlaceWords } from "./place-words.ts";
+
 /** What a suspect's readings say, chosen for telling. */
 export interface ToldSuspect {
   readonly found: ConnectorFinding;
@@ -48,3 +51,28 @@ export interface SuspectWords {
   /** None of so many is suspect. */
   readonly noneOf: (count: number, chance: number) => string;
 }
+
+/** How one's contact fails, the likeliest first, each with its chance. */
+export const failsTold = (
+  { fails }: ConnectorFinding,
+  failings: SuspectWords["failings"],
+  { percent }: FigureWords,
+): string =>
+  fails.map(({ how, probability }) => `${failings[how]} ${percent(probability)}`).join(", ");
+
+/** Each suspect with what it takes, in their order. */
+export const dropsTold = (
+  suspects: readonly ConnectorFinding[],
+  { connector }: PlaceWords,
+  { volts }: FigureWords,
+): string => suspects.map((one) => `${connector(one)} (${volts(one.voltsLost)})`).join(", ");
+
+/** A median with its interval; `open` where all of it is. */
+export const intervalTold = (
+  { median, low, high }: Estimate,
+  to: string,
+  { ohms, ohmsFigures }: FigureWords,
+): string =>
+  isCalledOpen(low)
+    ? ohms(low)
+    : `${ohms(median)} (${ohmsFigures(low)} ${to} ${ohmsFigures(high)})`;
