@@ -1,4 +1,5 @@
 import type { ContactFinding, Explanation } from "../domain/findings.ts";
+import { isFaulty } from "../domain/findings.ts";
 import { circuitKey } from "../domain/place.ts";
 import { infer } from "../inference/infer.ts";
 import type { ExplainedWalk } from "./explanations.ts";
@@ -48,7 +49,7 @@ function circuitsOf(contacts: readonly ContactFinding[]): { read: number; faulty
   const circuits = new Map<string, boolean>();
   for (const contact of contacts) {
     const key = circuitKey(contact);
-    circuits.set(key, circuits.get(key) === true || contact.sound < 0.5);
+    circuits.set(key, circuits.get(key) === true || isFaulty(contact));
   }
   return { read: circuits.size, faulty: [...circuits.values()].filter((one) => one).length };
 }

@@ -39,6 +39,12 @@ export interface ContactFinding extends CircuitName {
 /** A connector this likely to be at fault is a suspect: it is decided on, and nothing else is worked on. */
 export const SUSPECT = 0.2;
 
+/** Is a connector likelier faulty than sound? It is then named, and somebody goes to it. */
+export const isAccused = ({ atFault }: { readonly atFault: number }): boolean => atFault >= 0.5;
+
+/** Is a contact likelier faulty than sound? */
+export const isFaulty = ({ sound }: { readonly sound: number }): boolean => sound < 0.5;
+
 /**
  * Is a contact likelier open than fouled, or than one that comes and goes? Then a break is looked for
  * before anything is cleaned, replaced or left: whatever says what to do first asks this.

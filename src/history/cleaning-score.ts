@@ -43,8 +43,12 @@ export interface CleaningScore extends CircuitName {
 
 /** Standard deviation by which cleaning moves a contact whose trouble is not film [ln ohm]. */
 const METAL_MOVES = 0.5;
-/** P(trouble) from which a walk counts as having found it again. */
+/** P(trouble) from which a walk counts as having found some. */
 const TROUBLE = 0.5;
+
+/** Whether a walk counts as having found trouble. */
+export const foundTrouble = ({ trouble }: { readonly trouble: number }): boolean =>
+  trouble > TROUBLE;
 
 /** A contact under this is sound [ln ohm]: between the two laws of the pool file's defaults. */
 const SOUND = Math.log(5);
@@ -113,7 +117,7 @@ function held(
   likelyMetal: boolean,
 ): Pick<CleaningScore, "weeksHeld" | "heldUntil"> {
   const { observations } = segment;
-  const again = observations.findIndex(({ trouble }) => trouble > TROUBLE);
+  const again = observations.findIndex(foundTrouble);
   if (again > 0) return { weeksHeld: observations[again]!.weeks, heldUntil: "trouble" };
   // Trouble in the very first walk: it never held, or nobody saw for how long.
   if (again === 0) return { weeksHeld: likelyMetal ? 0 : null, heldUntil: "trouble" };

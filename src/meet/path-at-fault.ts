@@ -1,10 +1,11 @@
 import type { WalkDiagnosis } from "../domain/findings.ts";
+import { isFaulty } from "../domain/findings.ts";
 import { type CircuitName, sameCircuit } from "../domain/place.ts";
 
 /** Points of this circuit more likely faulty than not, the worst first; else the worst alone. */
 export function suspectPoints({ contacts }: WalkDiagnosis, circuit: CircuitName): string[] {
   const own = contacts.filter((c) => sameCircuit(c, circuit)).sort((a, b) => a.sound - b.sound);
-  const bad = own.filter((contact) => contact.sound < 0.5);
+  const bad = own.filter(isFaulty);
   return (bad.length > 0 ? bad : own.slice(0, 1)).map((contact) => contact.point);
 }
 

@@ -4,6 +4,7 @@ import type {
   PlaceToRead,
   WalkDiagnosis,
 } from "../domain/findings.ts";
+import { isAccused } from "../domain/findings.ts";
 import { circuitName } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
@@ -205,7 +206,7 @@ export class ResultScreen implements Screen {
     const since = findings.decided?.readAgain.find(
       ({ place }) => connectorName(place) === connectorName(finding),
     );
-    const proposed = finding.atFault >= 0.5 || decision !== undefined;
+    const proposed = isAccused(finding) || decision !== undefined;
     return {
       proposed,
       nodes: [

@@ -1,6 +1,7 @@
 import {
   type ConnectorFinding,
   type Evidence,
+  isAccused,
   mayBeBroken,
   type WalkDiagnosis,
 } from "../domain/findings.ts";
@@ -94,7 +95,7 @@ function picture(
     title,
     read: (point) => volts({ ...circuitName(circuit), point }),
     sound: soundCircuit(pool, walk.emf, first),
-    faultAt: finding.atFault >= 0.5 ? finding.point : null,
+    faultAt: isAccused(finding) ? finding.point : null,
   });
   const words = `${title}, timer side left. Band: where a sound path would lie (90\u00A0%). Dotted: your limit, ${limitText(pool, english.figures)}.`;
   return h("figure", {}, drawing, h("figcaption", { class: "small" }, words));

@@ -4,6 +4,7 @@ import type { ContactFinding } from "../domain/findings.ts";
 import { type CircuitName, circuitKey, sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
+import { hadSomethingToCure } from "../history/cleaning-score.ts";
 import type { ContactBelief as SeasonBelief } from "../history/contact-line.ts";
 import type { Spread } from "../history/fouled-spread.ts";
 import type { ContactTrend, PoolTrend } from "../history/trend.ts";
@@ -28,18 +29,16 @@ export interface ContactSeason {
   readonly oxide: number;
 }
 
-/** A cleaning that had this much trouble to cure says whether it cures. */
-const TROUBLE = 0.5;
 /** P(oxide) that a cleaning which worked leaves at most: film may still turn. Judgement. */
 const AFTER_CURE = 0.05;
 
 /** P(oxide) after the cleanings on record, one after another: what failed speaks for it, by Bayes. */
 function oxideAfter(cleanings: readonly CleaningScore[], law: ContactLaw): number {
   return cleanings
-    .filter(({ hadTrouble, weeksHeld }) => hadTrouble >= TROUBLE && weeksHeld !== null)
+    .filter((score) => hadSomethingToCure(score) && score.weeksHeld !== null)
     .reduce(
       (oxide, { film }) =>
-        film < TROUBLE ? oxideAfterFailure(oxide, law.cure) : Math.min(oxide, AFTER_CURE),
+        film < 0.5 ? oxideAfterFailure(oxide, law.cure) : Math.min(oxide, AFTER_CURE),
       law.oxide,
     );
 }

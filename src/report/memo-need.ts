@@ -1,3 +1,4 @@
+import { isAccused } from "../domain/findings.ts";
 import type { MemoOption } from "../economics/memo-options.ts";
 import { hadSomethingToCure } from "../history/cleaning-score.ts";
 import { suspects } from "./charts/suspects.ts";
@@ -12,7 +13,7 @@ const mostSuspects = 4;
 /** Why something must be done: what was measured, and what cleaning has done about it so far. */
 export function needBlocks({ walk, readings, cleanings, options }: MemoInput): readonly Block[] {
   const read = readings.filter((one) => one.walk === walk.walk);
-  const found = walk.connectors.filter((one) => one.atFault >= 0.5);
+  const found = walk.connectors.filter(isAccused);
   const [plan] = options.options;
   const lost = plan === undefined ? "" : lanesWords(plan.lostLanes);
   return [

@@ -1,5 +1,6 @@
 import type { NextAdvice, NextReading } from "../diagnosis/next-reading.ts";
 import type { WalkDiagnosis } from "../domain/findings.ts";
+import { isAccused } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import { type Language, wordsIn } from "../words/language.ts";
 import type { Words } from "../words/words.ts";
@@ -63,7 +64,7 @@ export const askText = (taken: number, one: NextReading, { next }: Words): strin
 export function suspectText({ connectors }: WalkDiagnosis, { next }: Words): string {
   const lead = connectors[0];
   if (lead === undefined) return "";
-  return lead.atFault < 0.5
-    ? `   ${next.noSuspect(lead, lead.atFault)}\n`
-    : `   ${next.suspect(lead, lead.atFault, lead.voltsLost)}\n`;
+  return isAccused(lead)
+    ? `   ${next.suspect(lead, lead.atFault, lead.voltsLost)}\n`
+    : `   ${next.noSuspect(lead, lead.atFault)}\n`;
 }

@@ -1,6 +1,6 @@
 import { isAboveLanes, isOfLane, isPassedBy } from "../domain/place.ts";
 import type { CleaningScore } from "../history/cleaning-record.ts";
-import { hadSomethingToCure } from "../history/cleaning-score.ts";
+import { foundTrouble, hadSomethingToCure } from "../history/cleaning-score.ts";
 import type { Observation, Segment } from "../history/contact-history.ts";
 import type { ContactTrend, PoolTrend } from "../history/trend.ts";
 import { sentence } from "../words/figure-words.ts";
@@ -14,9 +14,6 @@ import {
   percentText,
   weeksText,
 } from "./names.ts";
-
-/** P(fouled or open) from which a walk counts as having found trouble. */
-const TROUBLE = 0.5;
 
 /** What a walk saw of a contact: `0.31 Ω`, or `under 12 Ω` where it saw no more than that. */
 export function seenWords({ sight }: Observation): string {
@@ -126,7 +123,7 @@ interface Replaced extends Around {
 
 /** Trouble in the new part first, then what was worst in the old one. */
 const badness = ({ before, after }: Replaced): number =>
-  (after !== undefined && after.trouble > TROUBLE ? 2 : 0) + (before?.trouble ?? 0);
+  (after !== undefined && foundTrouble(after) ? 2 : 0) + (before?.trouble ?? 0);
 
 /** Of every replacement the contact that tells most, the latest first. */
 function replacements(trend: PoolTrend): readonly Replaced[] {
@@ -154,7 +151,7 @@ export const replacementLines = (trend: PoolTrend, year: number): readonly strin
     const verdict =
       after === undefined
         ? ""
-        : after.trouble > TROUBLE
+        : foundTrouble(after)
           ? "; the new part reads low"
           : "; the new part reads well";
     const where = placeName(contact, trend);

@@ -1,4 +1,4 @@
-import type { ConnectorFinding, WalkDiagnosis } from "../domain/findings.ts";
+import { type ConnectorFinding, isAccused, type WalkDiagnosis } from "../domain/findings.ts";
 import { isAboveLanes, isOfLane } from "../domain/place.ts";
 import type { NamedPlace } from "../words/place-words.ts";
 import type { Words } from "../words/words.ts";
@@ -20,8 +20,7 @@ function deckOrder(a: NamedPlace, b: NamedPlace): number {
 /** The connectors that are more likely faulty than sound, in the order in which to go to them. */
 export const suspectsToVisit = (
   connectors: readonly ConnectorFinding[],
-): readonly ConnectorFinding[] =>
-  connectors.filter(({ atFault }) => atFault >= 0.5).toSorted(deckOrder);
+): readonly ConnectorFinding[] => connectors.filter(isAccused).toSorted(deckOrder);
 
 /**
  * What the walk comes to, in one line: the title of its map and the verdict of its report. Every

@@ -1,5 +1,6 @@
 import { limitVoltsOr0 } from "../../circuit/limit.ts";
 import type { WalkDiagnosis } from "../../domain/findings.ts";
+import { isFaulty } from "../../domain/findings.ts";
 import { type CircuitName, circuitKey } from "../../domain/place.ts";
 import type { Pool } from "../../domain/pool.ts";
 import { isResting, type Reading } from "../../domain/reading.ts";
@@ -29,9 +30,7 @@ export function mapCells(
   readings: readonly Reading[],
 ): readonly MapCell[] {
   const faulty = new Set(
-    walk.contacts
-      .filter((contact) => contact.sound < 0.5)
-      .map((contact) => key(contact, contact.point)),
+    walk.contacts.filter(isFaulty).map((contact) => key(contact, contact.point)),
   );
   const doubtful = new Set(
     walk.readAgain.filter(({ shown }) => shown !== null).map((one) => key(one, one.point)),

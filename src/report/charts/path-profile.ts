@@ -1,5 +1,6 @@
 import { limitVoltsOr0 } from "../../circuit/limit.ts";
 import type { WalkDiagnosis } from "../../domain/findings.ts";
+import { isFaulty } from "../../domain/findings.ts";
 import type { CircuitName } from "../../domain/place.ts";
 import { isOfLane } from "../../domain/place.ts";
 import type { Pool } from "../../domain/pool.ts";
@@ -37,7 +38,7 @@ interface Measured {
 /** The contacts of the device's circuits that are more likely faulty than sound, lane by lane. */
 function faultsOf(walk: WalkDiagnosis, device: string, measured: readonly Measured[]): string[] {
   return walk.contacts
-    .filter((one) => deviceCell(one) === device && one.sound < 0.5)
+    .filter((one) => deviceCell(one) === device && isFaulty(one))
     .map((one) => {
       const lane = isOfLane(one) ? `on lane ${one.lane} ` : "";
       const read = measured.find((at) => at.lane === laneCell(one) && at.point === one.point);
