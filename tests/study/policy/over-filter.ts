@@ -1,3 +1,4 @@
+import { courses } from "../../../src/domain/courses.ts";
 import { normalNodes } from "../../../src/numerics/weighted-nodes.ts";
 import { type ClassPolicy, classPolicy } from "../../../src/policy/class-policy.ts";
 import type { BeliefPoint, ContactBelief } from "../../../src/policy/contact-belief.ts";
@@ -85,16 +86,14 @@ export function policyOverFilter(law: Law, lanes: number): Player {
   const decide: Decide = (filter, k, stage, excess) => {
     const belief = beliefOf(filter);
     const prices = stepPrices(deck.points[k]!);
-    return cheapest(
-      stepCosts(
-        heldConnector(
-          [{ policy: policies[k]!, cured: policies[k]!, belief, excess }],
-          0,
-          prices,
-          stage === 0 ? "first" : "second",
-        ),
-      ),
+    const held = heldConnector(
+      [{ policy: policies[k]!, cured: policies[k]!, belief, excess }],
+      0,
+      prices,
+      stage === 0 ? "first" : "second",
     );
+    // The study's deck knows what a plan is followed by.
+    return courses[cheapest(stepCosts(held))].first;
   };
   return filterPlayer("policy over the filter's belief", law, lanes, decide);
 }
