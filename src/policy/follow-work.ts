@@ -8,7 +8,8 @@ export function asking({ lots, says }: Standing): number {
   let sum = 0;
   for (const { mass, ages } of lots)
     for (let failed = 0; failed < mass.length; failed++) {
-      const [each, { asks, never }] = [mass[failed]!, says[failed]!];
+      const each = mass[failed]!;
+      const { asks, never } = says[failed]!;
       if (!never && ages.any(failed))
         for (let at = 0; at < each.length; at++) sum += each[at]! * asks[at]!;
     }
@@ -64,35 +65,87 @@ function cleanMode(
   others: number,
   moved: Moved,
 ): void {
-  const { cured } = now.states;
+  const { stays } = now.states;
   const says = now.says[failed]!;
-  const { asks, keptFailing, keptFine, keptOut } = says;
-  const [each, onward] = [lot.mass[failed]!, lot.mass[next]!];
+  const each = lot.mass[failed]!;
+  const onward = lot.mass[next]!;
   const good = failed === 0 ? each : now.fine;
-  const { start, others: open, end, floor, mended } = now.states.blocks[mode]!;
+  const { start, levels, others: open, end, floor, mended } = now.states.blocks[mode]!;
   const quiet = 1 - others;
+  const { asks } = says;
   let toMend = 0;
   for (let at = open; at < end; at += 2) toMend += each[at]! * (1 - (1 - asks[at]!) * quiet);
-  let [toFloor, failing, isFine, replaced] = [0, 0, 0, 0];
-  for (let at = start; at < end; at++) {
+  const cleaned: Cleaned = { says, each, onward, good, quiet };
+  const cured = cleanRun(cleaned, start, start + 2 * levels, stays[start]!, moved);
+  cleanRun(cleaned, start + 2 * levels, open, 1, moved);
+  for (let k = 0; k < 4; k++) cleanRun(cleaned, open + k, open + k + 1, stays[open + k]!, moved);
+  const toFloor = cured * (1 - stays[start]!);
+  if (toFloor > 0) bring(floor, toFloor, says, onward, good, moved);
+  if (toMend > 0) bring(mended, toMend, says, onward, good, moved);
+}
+
+/** Where what is cleaned comes from and goes to. */
+interface Cleaned {
+  readonly says: Says;
+  readonly each: Float64Array;
+  readonly onward: Float64Array;
+  readonly good: Float64Array;
+  /** P(no other contact of the connector asks). */
+  readonly quiet: number;
+}
+
+/**
+ * States of which a cleaning leaves one share where they stand. Where nothing that asks is replaced, or
+ * all of it, what fails or is replaced is what asks again: most of a memo's time goes by here.
+ *
+ * @returns how much was cleaned
+ */
+function cleanRun(of: Cleaned, from: number, to: number, stay: number, moved: Moved): number {
+  const { ends } = of.says;
+  if (ends === "some") return cleanSome(of, from, to, stay, moved);
+  const { each, onward, good, quiet } = of;
+  const { asks } = of.says;
+  const again = ends === "never";
+  let all = 0;
+  let asking = 0;
+  for (let at = from; at < to; at++) {
     const here = each[at]!;
     const own = asks[at]!;
-    if (here === 0 || (own === 0 && quiet === 1)) continue;
     const share = here * (1 - (1 - own) * quiet);
-    toFloor += share * cured[at]!;
-    replaced += share * keptOut[at]!;
-    const [worse, better] = [share * keptFailing[at]!, share * keptFine[at]!];
-    failing += worse;
-    isFine += better;
+    const kept = share * stay;
+    const worse = kept * own;
+    all += share;
+    asking += worse;
+    each[at] = here - share;
+    if (again) onward[at]! += worse;
+    good[at]! += kept - worse;
+  }
+  if (again) moved.fails += asking;
+  else moved.replaced += asking;
+  moved.fine += all * stay - asking;
+  return all;
+}
+
+function cleanSome(of: Cleaned, from: number, to: number, stay: number, moved: Moved): number {
+  const { each, onward, good, quiet } = of;
+  const { asks, out, fails, fine } = of.says;
+  let all = 0;
+  for (let at = from; at < to; at++) {
+    const here = each[at]!;
+    const share = here * (1 - (1 - asks[at]!) * quiet);
+    if (share === 0) continue;
+    const kept = share * stay;
+    const worse = kept * fails[at]!;
+    const better = kept * fine[at]!;
+    all += share;
+    moved.replaced += kept * out[at]!;
+    moved.fails += worse;
+    moved.fine += better;
     each[at] = here - share;
     onward[at]! += worse;
     good[at]! += better;
   }
-  moved.replaced += replaced;
-  moved.fails += failing;
-  moved.fine += isFine;
-  if (toFloor > 0) bring(floor, toFloor, says, onward, good, moved);
-  if (toMend > 0) bring(mended, toMend, says, onward, good, moved);
+  return all;
 }
 
 /** What a cleaning cured stands at its floor, and is read there. */
@@ -107,7 +160,8 @@ function bring(
   for (let k = 0; k < entries.length; k++) {
     const { state, weight } = entries[k]!;
     const here = amount * weight;
-    const [worse, better] = [here * fails[state]!, here * fine[state]!];
+    const worse = here * fails[state]!;
+    const better = here * fine[state]!;
     moved.replaced += here * out[state]!;
     moved.fails += worse;
     moved.fine += better;
@@ -161,7 +215,8 @@ export function pushTrue(now: Standing, lot: Lot, failed: number, sums: Suffered
     sums.low += kept * lowWeeks(now, block, mass);
     for (let c = 0; c < CLASSES; c++)
       if (now.fouling[c]! > 0) addEntries(block.fouled[c]!, now.fouling[c]!, out);
-    let [mended, rest] = [0, 0];
+    let mended = 0;
+    let rest = 0;
     for (let k = 0; k < 4; k++) {
       const here = kept * mass[block.others + k]!;
       mended += mends * here;
@@ -179,7 +234,7 @@ export function pushTrue(now: Standing, lot: Lot, failed: number, sums: Suffered
 
 /** Levels of one class on to the next walk; returns how much there was. */
 function pushRow(
-  { levels, inward: { first, to, weight } }: TrueBlock,
+  { levels, inward: { first, low, weight } }: TrueBlock,
   start: number,
   mass: Float64Array,
   out: Float64Array,
@@ -191,10 +246,11 @@ function pushRow(
     out.fill(0, start, start + levels);
     return 0;
   }
+  let k = 0;
   for (let j = 0; j < levels; j++) {
     let sum = 0;
     const end = first[j + 1]!;
-    for (let k = first[j]!; k < end; k++) sum += weight[k]! * mass[start + to[k]!]!;
+    for (let at = start + low[j]!; k < end; k++, at++) sum += weight[k]! * mass[at]!;
     out[start + j] = sum < NEGLIGIBLE ? 0 : kept * sum;
   }
   return whole;

@@ -33,13 +33,11 @@ export interface Standing {
 export interface Says {
   readonly asks: Float64Array;
   readonly never: boolean;
+  /** What asks is replaced never, always, or now and then. */
+  readonly ends: "never" | "always" | "some";
   readonly out: Float64Array;
   readonly fails: Float64Array;
   readonly fine: Float64Array;
-  /** The same three of what a cleaning leaves where it stands. */
-  readonly keptOut: Float64Array;
-  readonly keptFailing: Float64Array;
-  readonly keptFine: Float64Array;
 }
 
 /** Failed cleanings in a row that are told apart at most: none, one, more. */
@@ -90,18 +88,17 @@ function saysOf({ chain, view, rule }: FollowedContact, states: TrueStates, dept
     const last = replaceAfter !== null && failed + 1 >= replaceAfter;
     const out = last ? tooLow.map((each, at) => Math.max(each, low[at]!)) : tooLow;
     const left = leaveAfter !== null && failed >= leaveAfter;
+    const ends =
+      out === none ? "never" : out.every((each, at) => each === low[at]) ? "always" : "some";
     const fails = low.map((still, at) => Math.max(0, still - out[at]!));
     const fine = low.map((still, at) => 1 - Math.max(still, out[at]!));
-    const kept = (of: Float64Array): Float64Array => of.map((each, at) => each * states.stays[at]!);
     return {
       asks: left ? none : low,
       never: left || rule.cleanUnder === null,
+      ends: left ? "some" : ends,
       out,
       fails,
       fine,
-      keptOut: kept(out),
-      keptFailing: kept(fails),
-      keptFine: kept(fine),
     };
   });
 }

@@ -17,9 +17,8 @@ export interface TrueStates {
   readonly fresh: readonly Entry[];
   /** State of one age of the chain that reads and costs as each does. */
   readonly alike: Int32Array;
-  /** What a cleaning leaves of each state where it stands, and what it brings to the floor. */
+  /** What a cleaning leaves of each state where it stands; of what conducts, the rest is cured. */
   readonly stays: Float64Array;
-  readonly cured: Float64Array;
   /** Chances of one step, by name. */
   readonly mends: number;
   readonly fouled: number;
@@ -35,12 +34,38 @@ export interface TrueBlock {
   readonly others: number;
   readonly end: number;
   /** What comes to each level of what conducts. */
-  readonly inward: Onward;
+  readonly inward: Windows;
   /** Where it stands once cured, and once mended of being open or intermittent. */
   readonly floor: readonly Entry[];
   readonly mended: readonly Entry[];
   /** Where one goes that fouls at a stroke, by what it is. */
   readonly fouled: readonly (readonly Entry[])[];
+}
+
+/** Weights of neighbouring levels: those of level j, from `first[j]` on, are of `low[j]` and the next ones. */
+export interface Windows {
+  readonly first: Int32Array;
+  readonly low: Int32Array;
+  readonly weight: Float64Array;
+}
+
+/** Moves as windows: a place looked up for each of them takes as long as the sum itself. */
+function windowsOf({ first, to, weight }: Onward): Windows {
+  const rows = Array.from({ length: first.length - 1 }, (_, j) => {
+    const places = to.subarray(first[j]!, first[j + 1]!);
+    const low = places.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY);
+    const high = places.reduce((a, b) => Math.max(a, b), -1);
+    const own = new Float64Array(Math.max(0, high - low + 1));
+    for (const [k, place] of places.entries()) own[place - low]! += weight[first[j]! + k]!;
+    return { low: own.length > 0 ? low : 0, own };
+  });
+  const starts = new Int32Array(rows.length + 1);
+  for (const [j, { own }] of rows.entries()) starts[j + 1] = starts[j]! + own.length;
+  return {
+    first: starts,
+    low: Int32Array.from(rows, ({ low }) => low),
+    weight: Float64Array.from(rows.flatMap(({ own }) => [...own])),
+  };
 }
 
 /** What conducts is cured, film or oxide. */
@@ -77,7 +102,7 @@ function blockOf(chain: ContactChain, block: ModeBlock, start: number): TrueBloc
     levels: length,
     others,
     end: others + 4,
-    inward: inwardOf(onwardOf(chain, block)),
+    inward: windowsOf(inwardOf(onwardOf(chain, block))),
     floor: at(0, block.floor),
     mended: at(oxide, block.floor),
     fouled: [at(oxide, block.fouled), film, at(1, block.fouled)],
@@ -98,13 +123,12 @@ export function trueStates(chain: ContactChain): TrueStates {
   }
   const { cure } = chain.law;
   const alike = new Int32Array(size);
-  const [stays, cured] = [new Float64Array(size).fill(1), new Float64Array(size)];
+  const stays = new Float64Array(size).fill(1);
   for (const [k, { start, levels, others }] of blocks.entries()) {
     const from = chain.blocks[k]!;
     for (let at = start; at < others; at++) alike[at] = from.start + ((at - start) % levels);
     for (let k = 0; k < 4; k++) alike[others + k] = k + from.open;
     stays.fill(1 - cure, start, start + 2 * levels);
-    cured.fill(cure, start, start + 2 * levels);
     stays[others] = 0;
     stays[others + 2] = 0;
   }
@@ -112,7 +136,7 @@ export function trueStates(chain: ContactChain): TrueStates {
     mended.map(({ state, weight }) => ({ state, weight: weight * chain.law.modes[k]!.weight })),
   );
   const { mends, fouled, faulty } = stepChances(chain);
-  const states = { chain, blocks, size, fresh, alike, stays, cured, mends, fouled, faulty };
+  const states = { chain, blocks, size, fresh, alike, stays, mends, fouled, faulty };
   known.set(chain, states);
   return states;
 }
