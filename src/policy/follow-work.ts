@@ -207,10 +207,10 @@ export function pushTrue(now: Standing, lot: Lot, failed: number, sums: Suffered
     const breaks = ages.passOn(failed, mode);
     const kept = 1 - breaks;
     let all = 0;
+    pushRows(block, mass, out, kept, now.fouling);
     for (let c = 0; c < CLASSES; c++) {
-      const whole = kept * pushRow(block, block.start + c * block.levels, mass, out, kept);
-      now.fouling[c] = fouled * whole;
-      all += whole;
+      all += now.fouling[c]!;
+      now.fouling[c]! *= fouled;
     }
     sums.low += kept * lowWeeks(now, block, mass);
     for (let c = 0; c < CLASSES; c++)
@@ -232,28 +232,41 @@ export function pushTrue(now: Standing, lot: Lot, failed: number, sums: Suffered
   now.spare = mass;
 }
 
-/** Levels of one class on to the next walk; returns how much there was. */
-function pushRow(
-  { levels, inward: { first, low, weight } }: TrueBlock,
-  start: number,
+/**
+ * Levels of all classes on to the next walk, side by side: each place and weight is then looked up once.
+ * Tells `wholes` how much of each class there was.
+ */
+function pushRows(
+  { start, levels, inward: { first, to, weight } }: TrueBlock,
   mass: Float64Array,
   out: Float64Array,
   kept: number,
-): number {
-  let whole = 0;
-  for (let at = start; at < start + levels; at++) whole += mass[at]!;
-  if (whole < NEGLIGIBLE) {
-    out.fill(0, start, start + levels);
-    return 0;
+  wholes: Float64Array,
+): void {
+  const film = start + levels;
+  const oxide = film + levels;
+  for (let c = 0; c < CLASSES; c++) {
+    let whole = 0;
+    const from = start + c * levels;
+    for (let at = from; at < from + levels; at++) whole += mass[at]!;
+    wholes[c] = whole < NEGLIGIBLE ? 0 : kept * whole;
   }
   let k = 0;
   for (let j = 0; j < levels; j++) {
-    let sum = 0;
-    const end = first[j + 1]!;
-    for (let at = start + low[j]!; k < end; k++, at++) sum += weight[k]! * mass[at]!;
-    out[start + j] = sum < NEGLIGIBLE ? 0 : kept * sum;
+    let sumCured = 0;
+    let sumFilm = 0;
+    let sumOxide = 0;
+    for (const end = first[j + 1]!; k < end; k++) {
+      const share = weight[k]!;
+      const at = to[k]!;
+      sumCured += share * mass[start + at]!;
+      sumFilm += share * mass[film + at]!;
+      sumOxide += share * mass[oxide + at]!;
+    }
+    out[start + j] = sumCured < NEGLIGIBLE ? 0 : kept * sumCured;
+    out[film + j] = sumFilm < NEGLIGIBLE ? 0 : kept * sumFilm;
+    out[oxide + j] = sumOxide < NEGLIGIBLE ? 0 : kept * sumOxide;
   }
-  return whole;
 }
 
 /** Weeks that a mode's path reads low. */

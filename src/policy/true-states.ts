@@ -34,38 +34,12 @@ export interface TrueBlock {
   readonly others: number;
   readonly end: number;
   /** What comes to each level of what conducts. */
-  readonly inward: Windows;
+  readonly inward: Onward;
   /** Where it stands once cured, and once mended of being open or intermittent. */
   readonly floor: readonly Entry[];
   readonly mended: readonly Entry[];
   /** Where one goes that fouls at a stroke, by what it is. */
   readonly fouled: readonly (readonly Entry[])[];
-}
-
-/** Weights of neighbouring levels: those of level j, from `first[j]` on, are of `low[j]` and the next ones. */
-export interface Windows {
-  readonly first: Int32Array;
-  readonly low: Int32Array;
-  readonly weight: Float64Array;
-}
-
-/** Moves as windows: a place looked up for each of them takes as long as the sum itself. */
-function windowsOf({ first, to, weight }: Onward): Windows {
-  const rows = Array.from({ length: first.length - 1 }, (_, j) => {
-    const places = to.subarray(first[j]!, first[j + 1]!);
-    const low = places.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY);
-    const high = places.reduce((a, b) => Math.max(a, b), -1);
-    const own = new Float64Array(Math.max(0, high - low + 1));
-    for (const [k, place] of places.entries()) own[place - low]! += weight[first[j]! + k]!;
-    return { low: own.length > 0 ? low : 0, own };
-  });
-  const starts = new Int32Array(rows.length + 1);
-  for (const [j, { own }] of rows.entries()) starts[j + 1] = starts[j]! + own.length;
-  return {
-    first: starts,
-    low: Int32Array.from(rows, ({ low }) => low),
-    weight: Float64Array.from(rows.flatMap(({ own }) => [...own])),
-  };
 }
 
 /** What conducts is cured, film or oxide. */
@@ -102,7 +76,7 @@ function blockOf(chain: ContactChain, block: ModeBlock, start: number): TrueBloc
     levels: length,
     others,
     end: others + 4,
-    inward: windowsOf(inwardOf(onwardOf(chain, block))),
+    inward: inwardOf(onwardOf(chain, block)),
     floor: at(0, block.floor),
     mended: at(oxide, block.floor),
     fouled: [at(oxide, block.fouled), film, at(1, block.fouled)],
