@@ -1,4 +1,4 @@
-import { NO_CURRENCY } from "../domain/costs.ts";
+import { NO_CURRENCY } from "../domain/currency.ts";
 import { readFacility } from "../intake/read-facility.ts";
 import { chartsOf, paragraphTexts } from "../report/document.ts";
 import { memoDocument } from "../report/memo.ts";

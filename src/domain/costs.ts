@@ -2,6 +2,7 @@ import { assumedCheckWeeks, assumedCosts, assumedLookMinutes } from "./assumed.t
 import { connectorRanges } from "./assumed-connectors.ts";
 import type { AssumedRange } from "./assumed-figure.ts";
 import type { Sharing } from "./circuit.ts";
+import { NO_CURRENCY } from "./currency.ts";
 
 /** A figure that nobody knows exactly: what is reckoned with, and the range that it may lie in. */
 export interface Figure {
@@ -99,9 +100,6 @@ export const connectorCosts = (
   { connectors }: Pick<Costs, "connectors">,
   { point, sharing }: { readonly point: string; readonly sharing: Sharing },
 ): ConnectorCosts => connectors[point] ?? connectorDefaults[sharing];
-
-/** The code of no currency, by ISO 4217: it prints as none. */
-export const NO_CURRENCY = "XXX";
 
 const figure = (of: AssumedRange): Figure => ({ value: of.value, low: of.low, high: of.high });
 

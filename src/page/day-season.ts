@@ -1,9 +1,9 @@
+import { currencyOf } from "../domain/currency.ts";
 import { sameLane } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { decisionWords } from "../report/decision-words.ts";
 import { limitVolts } from "../rooms/circuit-room.ts";
 import { dayText } from "../rooms/domain-room.ts";
-import { costsOf } from "../rooms/policy-room.ts";
 import { sentence } from "../words/figure-words.ts";
 import type { App } from "./app.ts";
 import type { DayAnswer } from "./day-task.ts";
@@ -55,7 +55,7 @@ export function trendView(app: App, pool: Pool, { circuits }: DayAnswer): readon
 export function decideView(pool: Pool, { decided }: DayAnswer): readonly Child[] {
   const decisions = decided?.decisions ?? [];
   if (decisions.length === 0) return [h("p", {}, "Nothing to clean or replace.")];
-  const { currency } = costsOf(pool);
+  const currency = currencyOf(pool);
   return [
     h(
       "ol",

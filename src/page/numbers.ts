@@ -1,4 +1,4 @@
-import { NO_CURRENCY } from "../domain/costs.ts";
+import { NO_CURRENCY } from "../domain/currency.ts";
 
 /** Numbers as this phone writes them: decimal comma or point, from the browser's own language. */
 

@@ -1,3 +1,4 @@
+import { currencyOf } from "../domain/currency.ts";
 import type {
   ConnectorFinding,
   Explanation,
@@ -16,7 +17,6 @@ import { connectorName, counted, explanationLabel, leadFinding } from "../report
 import { againLines } from "../report/verdict-lines.ts";
 import { workCards } from "../report/work-cards.ts";
 import { isWorthSaying } from "../report/worth-saying.ts";
-import { costsOf } from "../rooms/policy-room.ts";
 import { english } from "../words/english.ts";
 import { sentence } from "../words/figure-words.ts";
 import type { App, Findings } from "./app.ts";
@@ -211,7 +211,7 @@ export class ResultScreen implements Screen {
       proposed,
       nodes: [
         since === undefined ? null : h("p", {}, readAgainWords(since)),
-        decision === undefined ? null : decisionBox(pool, decision, costsOf(pool).currency),
+        decision === undefined ? null : decisionBox(pool, decision, currencyOf(pool)),
         this.#workForm(finding, proposed),
       ],
     };

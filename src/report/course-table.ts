@@ -1,5 +1,5 @@
-import { NO_CURRENCY } from "../domain/costs.ts";
 import { isStep } from "../domain/courses.ts";
+import { NO_CURRENCY } from "../domain/currency.ts";
 import type { Decision } from "../domain/decision.ts";
 import type { Words } from "../words/words.ts";
 import { tableText } from "./text-table.ts";

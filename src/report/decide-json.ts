@@ -1,4 +1,4 @@
-import { costsOf } from "../domain/costs.ts";
+import { currencyOf } from "../domain/currency.ts";
 import type { Decision, ReadAgain } from "../domain/decision.ts";
 import type { Pool } from "../domain/pool.ts";
 import { cautionsFor } from "./cautions.ts";
@@ -16,7 +16,7 @@ export function decideJson(
   again: readonly ReadAgain[] = [],
   informedBy: readonly string[] = [],
 ): string {
-  const currency = costsOf(pool).currency;
+  const currency = currencyOf(pool);
   const answer = {
     schema: "dropwise-decide-2",
     pool: pool.name,

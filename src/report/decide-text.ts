@@ -1,4 +1,4 @@
-import { costsOf } from "../domain/costs.ts";
+import { currencyOf } from "../domain/currency.ts";
 import type { Decision, ReadAgain } from "../domain/decision.ts";
 import type { Pool } from "../domain/pool.ts";
 import { type Language, wordsIn } from "../words/language.ts";
@@ -26,7 +26,7 @@ function decisionLines(
   words: Words,
 ): readonly string[] {
   const { decide } = words;
-  const currency = costsOf(pool).currency;
+  const currency = currencyOf(pool);
   const start = `${number}. `;
   const indent = " ".repeat(start.length);
   const told = [

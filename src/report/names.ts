@@ -1,4 +1,4 @@
-import { NO_CURRENCY } from "../domain/costs.ts";
+import { NO_CURRENCY } from "../domain/currency.ts";
 import type { ConnectorFinding } from "../domain/findings.ts";
 import type { CircuitName, Lane } from "../domain/place.ts";
 import { english } from "../words/english.ts";

@@ -1,4 +1,4 @@
-import { costsOf } from "../domain/costs.ts";
+import { currencyOf } from "../domain/currency.ts";
 import type { Decision, ReadAgain } from "../domain/decision.ts";
 import { type ConnectorFinding, mayBeBroken } from "../domain/findings.ts";
 import { samePlace } from "../domain/place.ts";
@@ -69,7 +69,7 @@ function stepFor(pool: Pool, one: ConnectorFinding, decision: Decision | undefin
   if (decision === undefined && mayBeBroken(one.worst))
     return [{ strong: `${name}: look for the break first.` }, ` ${breakWords}${check}`];
   if (decision === undefined) return [{ strong: `${name}: open, inspect and clean it.` }, check];
-  const words = decisionWords(decision, costsOf(pool).currency);
+  const words = decisionWords(decision, currencyOf(pool));
   const known = `(${sentence(sureText(decision))}${nearlyText(decision)}.)`;
   return [{ strong: `${name}. ` }, `${words} ${known}${check}`];
 }

@@ -1,5 +1,5 @@
-import { NO_CURRENCY } from "../domain/costs.ts";
 import type { Action } from "../domain/courses.ts";
+import { NO_CURRENCY } from "../domain/currency.ts";
 import type { Decision } from "../domain/decision.ts";
 import { isOfLane } from "../domain/place.ts";
 import { type DecideWords, type Held, heldTold, priceTold, ruleTold } from "./decide-words.ts";

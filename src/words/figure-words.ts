@@ -1,4 +1,4 @@
-import { NO_CURRENCY } from "../domain/costs.ts";
+import { NO_CURRENCY } from "../domain/currency.ts";
 /** How numbers are written for a reader. Files and JSON keep their decimal point, whoever reads. */
 export interface FigureWords {
   /** A number with so many decimals: `4.83`. */

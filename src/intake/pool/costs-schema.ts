@@ -13,9 +13,9 @@ import {
   type Costs,
   connectorDefaults,
   type Figure,
-  NO_CURRENCY,
   type Practice,
 } from "../../domain/costs.ts";
+import { NO_CURRENCY } from "../../domain/currency.ts";
 import { closed, name, numberIn, figure as plainFigure, wholeIn } from "../schema-words.ts";
 
 /**
