@@ -1,13 +1,9 @@
-/** How a kind is found, and what its test takes. */
-interface KindTraits {
-  /**
-   * `conducts`: in the one posterior, circuit by circuit. `shared`: read off what a walk's circuits
-   * share. `rival`: by an inference of its own; where it holds, a walk that does not fit may fit.
-   */
-  readonly by: "conducts" | "shared" | "rival";
-  /** A device is taken off the line to tell it from the contacts. */
-  readonly unplugs: boolean;
-}
+/**
+ * How a kind is found. `device`, `water`: it conducts, and is in the one posterior, circuit by circuit; to
+ * tell a device from the contacts it is unplugged. `shared`: read off what a walk's circuits share.
+ * `rival`: by an inference of its own; where it holds, a walk that does not fit may fit.
+ */
+type FoundAs = "device" | "water" | "shared" | "rival";
 
 /**
  * Every other explanation of a walk's readings, in the order in which answers list them. A new kind is an
@@ -15,36 +11,36 @@ interface KindTraits {
  * `diagnosis/rivals/weigh-rivals.ts`) and for its words in each language (`words/`).
  */
 const kinds = {
-  stuck: { by: "conducts", unplugs: true },
-  leaking: { by: "conducts", unplugs: true },
-  wet: { by: "conducts", unplugs: false },
-  "display-off": { by: "shared", unplugs: false },
-  "supply-low": { by: "shared", unplugs: false },
-  "supply-steps": { by: "rival", unplugs: false },
-  "supply-drifts": { by: "rival", unplugs: false },
-  "points-swapped": { by: "rival", unplugs: false },
-  "rows-swapped": { by: "rival", unplugs: false },
-  crossed: { by: "rival", unplugs: false },
-  "meter-load": { by: "shared", unplugs: false },
-  "meter-blind": { by: "shared", unplugs: false },
-} as const satisfies Readonly<Record<string, KindTraits>>;
+  stuck: "device",
+  leaking: "device",
+  wet: "water",
+  "display-off": "shared",
+  "supply-low": "shared",
+  "supply-steps": "rival",
+  "supply-drifts": "rival",
+  "points-swapped": "rival",
+  "rows-swapped": "rival",
+  crossed: "rival",
+  "meter-load": "shared",
+  "meter-blind": "shared",
+} as const satisfies Readonly<Record<string, FoundAs>>;
 
 export type ExplanationKind = keyof typeof kinds;
 
-type FoundBy<By extends KindTraits["by"]> = {
-  [Kind in ExplanationKind]: (typeof kinds)[Kind]["by"] extends By ? Kind : never;
+type Found<As extends FoundAs> = {
+  [Kind in ExplanationKind]: (typeof kinds)[Kind] extends As ? Kind : never;
 }[ExplanationKind];
 
 /** What conducts across a circuit's pair. */
-export type ConductingKind = FoundBy<"conducts">;
+export type ConductingKind = Found<"device" | "water">;
 /** What is read off what a walk's circuits share. */
-export type SharedKind = FoundBy<"shared">;
+export type SharedKind = Found<"shared">;
 /** Another way in which a whole walk may have come about. */
-export type RivalKind = FoundBy<"rival">;
+export type RivalKind = Found<"rival">;
 
 export const explanationKinds = Object.keys(kinds) as readonly ExplanationKind[];
 
+export const unplugs = (kind: ExplanationKind): boolean => kinds[kind] === "device";
 export const conducts = (kind: ExplanationKind): kind is ConductingKind =>
-  kinds[kind].by === "conducts";
-export const isRival = (kind: ExplanationKind): kind is RivalKind => kinds[kind].by === "rival";
-export const unplugs = (kind: ExplanationKind): boolean => kinds[kind].unplugs;
+  unplugs(kind) || kinds[kind] === "water";
+export const isRival = (kind: ExplanationKind): kind is RivalKind => kinds[kind] === "rival";
