@@ -29,8 +29,10 @@ export function sharedNumbers(
 ): SharedNumbers {
   const of = (pick: (node: { readonly nuisance: Nuisance }) => number): Weighed =>
     nodes.map((node) => ({ value: pick(node), weight: node.weight }));
+  const read = new Set(walk.circuits.map(({ supply }) => supply));
+  const ofEmf = read.size > 1 ? anyShape : nearNormal;
   return {
-    emf: walk.supplies.map((_, s) => nearNormal(of(({ nuisance }) => nuisance.emf[s]!))),
+    emf: walk.supplies.map((_, s) => ofEmf(of(({ nuisance }) => nuisance.emf[s]!))),
     drift: nearNormal(of(({ nuisance }) => nuisance.drift)),
     noiseScale: exponential(nearNormal(of(({ nuisance }) => Math.log(nuisance.noiseScale)))),
     sourceOhms: walk.supplies.map((_, s) => stepped(of(({ nuisance }) => nuisance.sourceOhms[s]!))),
@@ -51,6 +53,13 @@ function nearNormal(nodes: Weighed): Quantiles {
   const quantile = (z: number): number => mean + sd * (z + (skewness / 6) * (z * z - 1));
   return { median: quantile(0), low: quantile(-TO_EDGE), high: quantile(TO_EDGE) };
 }
+
+/** Fewer values are the nodes of a rule for what is nearly normal. */
+const NODES_OF_ANY = 12;
+
+/** Quantiles of an EMF that was followed beside another, whatever its shape. */
+const anyShape = (nodes: Weighed): Quantiles =>
+  new Set(nodes.map(({ value }) => value)).size < NODES_OF_ANY ? nearNormal(nodes) : stepped(nodes);
 
 const exponential = ({ median, low, high }: Quantiles): Quantiles => ({
   median: Math.exp(median),

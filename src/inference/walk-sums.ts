@@ -36,6 +36,8 @@ export class WalkSums {
   readonly #pressed: readonly (readonly LoopNode[] | null)[];
   /** By circuit: contacts that come and go may be taken as sound away from the middle. */
   readonly #calm: readonly boolean[];
+  /** By `light`, what was summed last: along one supply's EMF other supplies' circuits stay. */
+  readonly #before = new Map<boolean, Map<string, WaysSum>>();
 
   /** @param middle Where the shared numbers are likely. */
   constructor(
@@ -83,16 +85,20 @@ export class WalkSums {
   }
 
   #node(nuisance: Nuisance, light: boolean): WalkNode {
+    const before = this.#before.get(light) ?? new Map<string, WaysSum>();
     const known = new Map<string, WaysSum>();
+    this.#before.set(light, known);
     const { shared, circuits } = this.#display;
     return walkNode(this.#nest, shared, this.#models.length, (c, off) => {
       const mine = off.filter((index) => circuits[c]!.sharedZeros.has(index));
-      const key = `${c} ${mine.join(" ")}`;
-      let sum = known.get(key);
+      const { drift, noiseScale, emf } = nuisance;
+      const own = emf[this.#models[c]!.circuit.supply]!;
+      const key = `${c} ${mine.join(" ")} ${own} ${drift} ${noiseScale}`;
+      let sum = known.get(key) ?? before.get(key);
       if (sum === undefined) {
         sum = this.#ways(c, nuisance, mine, { apart: light, steady: light && this.#calm[c]! });
-        known.set(key, sum);
       }
+      known.set(key, sum);
       return sum;
     });
   }

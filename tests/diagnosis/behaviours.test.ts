@@ -132,3 +132,33 @@ test("1.6 V at a pod is a fault, in each of three walks", () => {
     expect(walk.circuits[0]!.verdict).not.toBe("sound");
   }
 }, 120_000);
+
+test("one circuit of a second supply reads 4.80 V throughout: its outlet, or the supply", () => {
+  const file = [
+    "pool: two supplies",
+    "lanes: 5",
+    "devices: [pad]",
+    "supplies:",
+    "  - { name: A, emf: 5, emf_sd: 0.05, source_ohms: 0, lanes: [1, 2, 3, 4] }",
+    "  - { name: B, emf: 5, emf_sd: 0.05, source_ohms: 0, lanes: [5] }",
+    "meters: [{ name: deck, load_ohms: 1000, resolution: 0.01, noise: 0.02 }]",
+  ].join("\n");
+  const pool = readPool(file, "pool.yaml");
+  if (!pool.ok) throw new Error(pool.error.map(({ message }) => message).join("; "));
+  const rows = [1, 2, 3, 4, 5].flatMap((lane) =>
+    points.map((point, k) => {
+      const volts = lane === 5 ? 4.8 : shown(soundSeries[k]!);
+      return `${lane},pad,${point},${volts.toFixed(2)}`;
+    }),
+  );
+  const text = ["lane,device,point,volts", ...rows].join("\n");
+  const { readings } = readReadings(text, pool.value, "readings.csv");
+  const walk = diagnose(pool.value, readings, false);
+  const outlet = walk.connectors.find(
+    ({ point, lanes }) => point === "timer" && lanes.includes(5),
+  )!;
+  // e^-8 of an EMF four standard deviations low stands against a fouled outlet of any resistance.
+  expect(outlet.atFault).toBeGreaterThan(0.5);
+  expect(outlet.atFault).toBeLessThan(0.99);
+  expect(walk.supplies.find(({ name }) => name === "B")!.emf.low).toBeLessThan(4.85);
+}, 120_000);

@@ -105,13 +105,7 @@ const known: Readonly<Record<string, Partial<Gap>>> = {
     bound: 0.22,
     volts: 0.029,
   },
-  "two supplies, one of them low": {
-    probability: 0.26,
-    logEvidence: 0.29,
-    median: 0.31,
-    bound: 1.2,
-    volts: 0.22,
-  },
+  "two supplies, one of them low": { median: 0.035, bound: 0.18, volts: 0.01 },
   "the first model: a zero, a fouled plate": { probability: 0.014, logEvidence: 1.5 },
   "the first model: two zeros, two devices": {
     probability: 0.17,

@@ -11,7 +11,8 @@ import {
   type WeighedCoordinates,
 } from "./coordinates.ts";
 import { crossIntegral } from "./cross.ts";
-import { type NormalFit, normalAtMaximum } from "./normal-fit.ts";
+import { nestedIntegral } from "./nested.ts";
+import { type NormalFit, normalAtMaximum, sdOf } from "./normal-fit.ts";
 import { productIntegral } from "./product.ts";
 import type { Sketch } from "./sketch.ts";
 import { type Evaluated, type Integral, starIntegral } from "./star.ts";
@@ -66,10 +67,18 @@ export function lookAt(
   const steps = Float64Array.from(prior, ({ sd }, i) =>
     i < emfs ? Math.min(0.5 * sd, (1.5 * noise) / Math.sqrt(Math.max(1, count / 4))) : 0.4 * sd,
   );
-  const starts = modesAlongEmf(score, coordinates, (s) => [
+  const isOne = (fit: NormalFit, at: Float64Array): boolean =>
+    prior.every((_, i) => i >= emfs || Math.abs(at[i]! - fit.mean[i]!) < SAME_MODE * sdOf(fit, i));
+  const tops = modesAlongEmf(score, coordinates, (s) => [
     ...(shown[s] ?? []),
     ...(s >= emfs ? [] : (near?.fits.map(({ mean }) => mean[s]!) ?? evenly(prior[s]!))),
-  ]).slice(0, MOST_STARTS);
+  ]);
+  // Of several supplies, modes nearby first: a line along one EMF shows but those of one of the others'.
+  const known = emfs > 1 ? (near?.fits ?? []) : [];
+  const starts = [
+    ...known.map(({ mean }) => mean),
+    ...tops.filter((top) => !known.some((fit) => isOne(fit, top))),
+  ].slice(0, MOST_STARTS);
   const fits = starts
     .map((start) => normalAtMaximum(score, start, steps) ?? unsettled(start, prior, steps))
     .map((fit) => {
@@ -79,10 +88,7 @@ export function lookAt(
     })
     .sort((a, b) => b.mass - a.mass);
   const worth = fits.filter(({ mass }) => mass > fits[0]!.mass - WORTH);
-  const apart = worth.filter(
-    ({ mean, root }, i) =>
-      !worth.slice(0, i).some((other) => Math.abs(other.mean[0]! - mean[0]!) < 0.3 * root[0]![0]!),
-  );
+  const apart = worth.filter((fit, i) => !worth.slice(0, i).some(({ mean }) => isOne(fit, mean)));
   const logMass = logSum(
     apart.map(({ value, root }) =>
       root.reduce((sum, column, i) => sum + Math.log(column[i]!) + HALF_LOG_2PI, value),
@@ -90,6 +96,9 @@ export function lookAt(
   );
   return { coordinates, fits: apart, logMass };
 }
+
+/** Modes no further apart than this along every EMF, in standard deviations, are one. */
+const SAME_MODE = 0.3;
 
 const HALF_LOG_2PI = 0.5 * Math.log(2 * Math.PI);
 
@@ -232,7 +241,8 @@ export function integrateBranch<Found extends { readonly logLikelihood: number }
     const cross = crossIntegral(fits[0]!, kinds, finestNoise(walk), roughly, wholly, outline);
     if (cross !== null) return cross;
   }
-  return productIntegral(fits, kinds, finestNoise(walk), roughly, wholly);
+  const integral = kinds[1] === "shown" ? nestedIntegral : productIntegral;
+  return integral(fits, kinds, finestNoise(walk), roughly, wholly);
 }
 
 /** Adds to a star what the whole sums at its centre have more than the light ones. */
