@@ -224,6 +224,7 @@ function noiseProfile(
 ): NoiseProfile {
   const { mean, sd } = momentsOf(nodes, logNoise);
   const at = PROFILE.map((z) => mean + z * sd);
+  if (!(sd > 0)) return { at, logs: at.map(() => 0) };
   const { driftSd } = problem;
   const read = [...new Set(problem.circuits.map(({ supply }) => supply))];
   const free =
@@ -265,9 +266,12 @@ function noiseRatio(before: WalkProblem, after: WalkProblem): number {
   return logs.reduce((sum, log) => sum + log, 0) / logs.length;
 }
 
-/** Meshes are laid for so many standard deviations around, and for a noise so far down. */
+/**
+ * Meshes are laid for so many standard deviations around, and for a noise so far down: further where the
+ * meters' own noise is tried on them.
+ */
 const AROUND = 5;
-const LOWEST = 0.8;
+const LOWEST = { oneMeter: 0.8, tried: 0.55 };
 
 function rangeOf(
   problem: WalkProblem,
@@ -275,13 +279,15 @@ function rangeOf(
   { sourceOhms, loadOhms }: Nuisance,
 ): NuisanceRange {
   const drift = Math.max(...nodes.map(({ nuisance }) => Math.abs(nuisance.drift))) / 2;
+  const isProfiled = problem.loads.length === 1 && problem.noiseLogSd > 0;
+  const lowest = isProfiled ? LOWEST.oneMeter : LOWEST.tried;
   return {
     emf: problem.supplies.map((_, s) => {
       const { mean, sd } = momentsOf(nodes, ({ emf }) => emf[s]!);
       const reach = AROUND * sd + drift;
       return [mean - reach, mean + reach] as const;
     }),
-    noiseScale: LOWEST * Math.min(...nodes.map(({ nuisance }) => nuisance.noiseScale)),
+    noiseScale: lowest * Math.min(...nodes.map(({ nuisance }) => nuisance.noiseScale)),
     sourceOhms: sourceOhms.map((x) => [x, x] as const),
     loadOhms: loadOhms.map((x) => [x, x] as const),
   };
