@@ -24,6 +24,18 @@ const chartEngine = /[\\/]vega[\\/](build[\\/])?[^\\/]*$/;
 /** The validation library's writer of JSON Schemas, which every schema refers to: never asked here. */
 const schemaWriters = /[\\/]zod[\\/].*[\\/](to-json-schema|json-schema-processors)\.js$/;
 
+/** What version 1.1 of YAML has more than 1.2: dates, sets, binary data. No pool file holds any. */
+const olderYaml =
+  /[\\/]yaml[\\/].*[\\/]yaml-1\.1[\\/](binary|omap|pairs|schema|set|timestamp)\.js$/;
+
+/** The version's names as its successor has them: a file that says that it is of 1.1 is read as one of 1.2. */
+const newerYaml = (module: string): string => {
+  const names = /^export \{ (.*) \};$/m.exec(module)?.[1]?.split(", ") ?? [];
+  return names.includes("schema")
+    ? 'export { schema } from "../core/schema.js";'
+    : names.map((name) => `export const ${name} = undefined;`).join("\n");
+};
+
 /** A module with the same names, of which each does nothing. */
 const hollow = (module: string): string =>
   [...module.matchAll(/^export (?:const|function) (\w+)/gm)]
@@ -36,6 +48,9 @@ const leaveOut: Plugin = {
   setup(to) {
     to.onLoad({ filter: schemaWriters }, ({ path }) => ({
       contents: hollow(readFileSync(path, "utf8")),
+    }));
+    to.onLoad({ filter: olderYaml }, ({ path }) => ({
+      contents: newerYaml(readFileSync(path, "utf8")),
     }));
     // Charts are compiled and drawn with one reader of expressions: the drawing engine's own.
     to.onResolve({ filter: /^vega-expression$/ }, ({ path, importer, kind }) =>
