@@ -162,3 +162,51 @@ test("one circuit of a second supply reads 4.80 V throughout: its outlet, or the
   expect(outlet.atFault).toBeLessThan(0.99);
   expect(walk.supplies.find(({ name }) => name === "B")!.emf.low).toBeLessThan(4.85);
 }, 120_000);
+
+test("a walk three times as noisy as stated, two pods open, one at 100 ohm", () => {
+  const links = [
+    "class: harness, wire_ohms: 0.6, shared_by: lane",
+    "class: plate, wire_ohms: 2, shared_by: lane",
+    "class: pod, wire_ohms: 0.3, shared_by: device",
+  ];
+  const places = ["harness", "plate", "pod"];
+  const file = [
+    "pool: deck",
+    "lanes: 1-4",
+    "devices: [touchpad, button-1]",
+    "supply: { source_ohms: 0 }",
+    "meters: [{ name: deck, load_ohms: 1000, resolution: 0.01, noise: 0.02 }]",
+    "model: { stuck: 0, leaking: 0, wet_leak: 0, blank: 0 }",
+    "chain:",
+    ...links.map(
+      (link, k) =>
+        `  - { point: ${places[k]}, connector: ${places[k]}, ${link}, intermittent: 0, cable_break: 0 }`,
+    ),
+  ].join("\n");
+  const pool = readPool(file, "pool.yaml");
+  if (!pool.ok) throw new Error(pool.error.map(({ message }) => message).join("; "));
+  // Drawn: sound paths show 4.94 V with a standard deviation of 0.06 V.
+  const volts = [
+    [4.93, 4.92, 4.44, 4.84, 4.91, 4.97],
+    [4.89, 4.98, 4.94, 4.98, 4.91, 0],
+    [4.87, 4.92, 4.89, 4.79, 4.99, 4.98],
+    [5, 4.99, 0.08, 4.9, 4.96, 4.96],
+  ];
+  const rows = volts.flatMap((own, k) =>
+    own.map((value, i) => {
+      const device = i < 3 ? "touchpad" : "button-1";
+      return `${k + 1},${device},${places[i % 3]},${value}`;
+    }),
+  );
+  const text = ["lane,device,point,volts", ...rows].join("\n");
+  const walk = diagnose(pool.value, readReadings(text, pool.value, "readings.csv").readings, false);
+  const suspects = walk.connectors.filter((one) => one.atFault >= 0.5);
+  expect(suspects.map(({ point, lanes, device }) => `${point} ${lanes} ${device}`).sort()).toEqual([
+    "pod 1 touchpad",
+    "pod 2 button-1",
+    "pod 4 touchpad",
+  ]);
+  const { median } = walk.loads[0]!.noise;
+  expect(median).toBeGreaterThan(0.03);
+  expect(median).toBeLessThan(0.07);
+}, 120_000);

@@ -80,7 +80,11 @@ export function lookAt(
     ...tops.filter((top) => !known.some((fit) => isOne(fit, top))),
   ].slice(0, MOST_STARTS);
   const fits = starts
-    .map((start) => normalAtMaximum(score, start, steps) ?? unsettled(start, prior, steps))
+    .map((start) => {
+      const fit = normalAtMaximum(score, start, steps);
+      const isMode = fit !== null && prior.every(({ sd }, i) => sdOf(fit, i) < WIDEST * sd);
+      return isMode ? fit : unsettled(start, prior, steps);
+    })
     .map((fit) => {
       const width = fit.root.reduce((sum, column, i) => sum + Math.log(column[i]!), 0);
       const value = score(fit.mean);
@@ -122,6 +126,8 @@ const unsettled = (
   ),
 });
 
+/** What a sketch makes wider than so many of its prior's standard deviations is a saddle, no mode. */
+const WIDEST = 2;
 const MOST_STARTS = 6;
 
 const evenly = ({ mean, sd }: Coordinates["prior"][number]): readonly number[] =>
