@@ -1,6 +1,6 @@
 import { createHash } from "node:crypto";
 import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
-import { dirname, join } from "node:path";
+import { basename, dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { gzipSync } from "node:zlib";
 import { build, type Plugin, transform } from "esbuild";
@@ -28,13 +28,14 @@ const schemaWriters = /[\\/]zod[\\/].*[\\/](to-json-schema|json-schema-processor
 const olderYaml =
   /[\\/]yaml[\\/].*[\\/]yaml-1\.1[\\/](binary|omap|pairs|schema|set|timestamp)\.js$/;
 
-/** The version's names as its successor has them: a file that says that it is of 1.1 is read as one of 1.2. */
-const newerYaml = (module: string): string => {
-  const names = /^export \{ (.*) \};$/m.exec(module)?.[1]?.split(", ") ?? [];
-  return names.includes("schema")
-    ? 'export { schema } from "../core/schema.js";'
-    : names.map((name) => `export const ${name} = undefined;`).join("\n");
-};
+/** A file that says that it is of 1.1 is read as one of 1.2: by this file, in the place of that version's. */
+const newerYaml = (path: string): string => join(dirname(path), "..", "core", "schema.js");
+
+/** A module with the same names, of which each stands for nothing. */
+const withoutValues = (module: string): string =>
+  (/^export \{ (.*) \};$/m.exec(module)?.[1]?.split(", ") ?? [])
+    .map((name) => `export const ${name} = undefined;`)
+    .join("\n");
 
 /** A module with the same names, of which each does nothing. */
 const hollow = (module: string): string =>
@@ -49,9 +50,12 @@ const leaveOut: Plugin = {
     to.onLoad({ filter: schemaWriters }, ({ path }) => ({
       contents: hollow(readFileSync(path, "utf8")),
     }));
-    to.onLoad({ filter: olderYaml }, ({ path }) => ({
-      contents: newerYaml(readFileSync(path, "utf8")),
-    }));
+    to.onLoad({ filter: olderYaml }, ({ path }) => {
+      if (basename(path) !== "schema.js")
+        return { contents: withoutValues(readFileSync(path, "utf8")) };
+      const newer = newerYaml(path);
+      return { contents: readFileSync(newer, "utf8"), resolveDir: dirname(newer) };
+    });
     // Charts are compiled and drawn with one reader of expressions: the drawing engine's own.
     to.onResolve({ filter: /^vega-expression$/ }, ({ path, importer, kind }) =>
       /[\\/]vega-lite[\\/]/.test(importer)
