@@ -1,7 +1,7 @@
 import { type GaussRule, gaussHermite } from "../../numerics/gauss-rule.ts";
 import type { Kind } from "./coordinates.ts";
 import { along, type NormalFit, sdOf } from "./normal-fit.ts";
-import { COARSE_BOUNDS, productRule } from "./outer.ts";
+import { bordersAlong, COARSE_BOUNDS, productRule } from "./outer.ts";
 import { type Bounds, type PanelIntegral, panelIntegral } from "./panels.ts";
 import type { Evaluated, Integral, WeightedNode } from "./star.ts";
 
@@ -178,13 +178,3 @@ const conditionalOn = ({ root }: NormalFit): number =>
   root
     .slice(2)
     .reduce((sum, column, i) => sum - Math.log(column[i + 2]!) - 0.5 * Math.log(2 * Math.PI), 0);
-
-/** Where panels end at first along an axis: around each fit, so close that a normal needs no halving. */
-function bordersAlong(fits: readonly NormalFit[], axis: number): readonly number[] {
-  const marks = fits.flatMap((fit) =>
-    [-5, -2.5, -1.25, 0, 1.25, 2.5, 5].map((z) => fit.mean[axis]! + z * sdOf(fit, axis)),
-  );
-  const least = Math.min(...fits.map((fit) => sdOf(fit, axis)));
-  const sorted = marks.sort((a, b) => a - b);
-  return sorted.filter((mark, i) => i === 0 || mark - sorted[i - 1]! > 0.5 * least);
-}

@@ -1,5 +1,5 @@
 import type { GaussRule } from "../../numerics/gauss-rule.ts";
-import { along, type NormalFit } from "./normal-fit.ts";
+import { along, type NormalFit, sdOf } from "./normal-fit.ts";
 import { type Bounds, type PanelIntegral, panelIntegral } from "./panels.ts";
 
 /** How well the first number's density is known where many branches are added up. */
@@ -15,7 +15,7 @@ export function outerIntegral(
   const at = placedBy(fits);
   const centre = new Array<number>(fits[0]!.mean.length - 1).fill(0);
   return panelIntegral(
-    bordersOf(fits),
+    bordersAlong(fits, 0),
     (firsts) => logPosteriors(firsts.map((first) => at(first, centre).point)),
     nodesFor,
     bounds,
@@ -48,12 +48,12 @@ export const conditional = ({ root }: NormalFit): number =>
     .slice(1)
     .reduce((sum, column, i) => sum - Math.log(column[i + 1]!) - 0.5 * Math.log(2 * Math.PI), 0);
 
-/** Where panels end at first: around each fit, so close that a normal there needs no halving. */
-function bordersOf(fits: readonly NormalFit[]): readonly number[] {
-  const marks = fits.flatMap(({ mean, root }) =>
-    [-5, -2.5, -1.25, 0, 1.25, 2.5, 5].map((z) => mean[0]! + z * root[0]![0]!),
+/** Where panels along an axis end at first: around each fit, so close that a normal needs no halving. */
+export function bordersAlong(fits: readonly NormalFit[], axis: number): readonly number[] {
+  const marks = fits.flatMap((fit) =>
+    [-5, -2.5, -1.25, 0, 1.25, 2.5, 5].map((z) => fit.mean[axis]! + z * sdOf(fit, axis)),
   );
-  const least = Math.min(...fits.map(({ root }) => root[0]![0]!));
+  const least = Math.min(...fits.map((fit) => sdOf(fit, axis)));
   const sorted = marks.sort((a, b) => a - b);
   return sorted.filter((mark, i) => i === 0 || mark - sorted[i - 1]! > 0.5 * least);
 }
