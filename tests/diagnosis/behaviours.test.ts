@@ -24,16 +24,22 @@ const poolWith = (load: string, source = "0"): string =>
     "limit: { volts: 4.8, meter: deck }",
   ].join("\n");
 
-function diagnosed(
-  poolText: string,
-  rows: readonly (readonly [point: string, volts: number])[],
-): WalkDiagnosis {
+/** @param lines Rows of lane, device, point, volts. */
+function diagnosedSheet(poolText: string, lines: readonly string[]): WalkDiagnosis {
   const pool = readPool(poolText, "pool.yaml");
   if (!pool.ok) throw new Error(pool.error.map(({ message }) => message).join("; "));
-  const lines = rows.map(([point, volts]) => `1,pad,${point},${volts.toFixed(2)}`);
   const text = ["lane,device,point,volts", ...lines].join("\n");
   return diagnose(pool.value, readReadings(text, pool.value, "readings.csv").readings, false);
 }
+
+const diagnosed = (
+  poolText: string,
+  rows: readonly (readonly [point: string, volts: number])[],
+): WalkDiagnosis =>
+  diagnosedSheet(
+    poolText,
+    rows.map(([point, volts]) => `1,pad,${point},${volts.toFixed(2)}`),
+  );
 
 const shown = (series: number, load = 1000, source = 0): number =>
   (5 * load) / (load + source + series);
@@ -143,17 +149,13 @@ test("one circuit of a second supply reads 4.80 V throughout: its outlet, or the
     "  - { name: B, emf: 5, emf_sd: 0.05, source_ohms: 0, lanes: [5] }",
     "meters: [{ name: deck, load_ohms: 1000, resolution: 0.01, noise: 0.02 }]",
   ].join("\n");
-  const pool = readPool(file, "pool.yaml");
-  if (!pool.ok) throw new Error(pool.error.map(({ message }) => message).join("; "));
   const rows = [1, 2, 3, 4, 5].flatMap((lane) =>
     points.map((point, k) => {
       const volts = lane === 5 ? 4.8 : shown(soundSeries[k]!);
       return `${lane},pad,${point},${volts.toFixed(2)}`;
     }),
   );
-  const text = ["lane,device,point,volts", ...rows].join("\n");
-  const { readings } = readReadings(text, pool.value, "readings.csv");
-  const walk = diagnose(pool.value, readings, false);
+  const walk = diagnosedSheet(file, rows);
   const outlet = walk.connectors.find(
     ({ point, lanes }) => point === "timer" && lanes.includes(5),
   )!;
@@ -183,8 +185,6 @@ test("a walk three times as noisy as stated, two pods open, one at 100 ohm", () 
         `  - { point: ${places[k]}, connector: ${places[k]}, ${link}, intermittent: 0, cable_break: 0 }`,
     ),
   ].join("\n");
-  const pool = readPool(file, "pool.yaml");
-  if (!pool.ok) throw new Error(pool.error.map(({ message }) => message).join("; "));
   // Drawn: sound paths show 4.94 V with a standard deviation of 0.06 V.
   const volts = [
     [4.93, 4.92, 4.44, 4.84, 4.91, 4.97],
@@ -198,8 +198,7 @@ test("a walk three times as noisy as stated, two pods open, one at 100 ohm", () 
       return `${k + 1},${device},${places[i % 3]},${value}`;
     }),
   );
-  const text = ["lane,device,point,volts", ...rows].join("\n");
-  const walk = diagnose(pool.value, readReadings(text, pool.value, "readings.csv").readings, false);
+  const walk = diagnosedSheet(file, rows);
   const suspects = walk.connectors.filter((one) => one.atFault >= 0.5);
   expect(suspects.map(({ point, lanes, device }) => `${point} ${lanes} ${device}`).sort()).toEqual([
     "pod 1 touchpad",
