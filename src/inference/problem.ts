@@ -1,4 +1,5 @@
 import type { ConductingKind } from "../domain/explanation-kinds.ts";
+
 /**
  * What the exact sums are asked about: one walk as numbers, without lanes, pads or words.
  *

@@ -8,9 +8,9 @@ import { type WalkAxis, walkAxes } from "./walk-axis.ts";
  * What a walk's readings make of each number of the pool file around its present value, in plain
  * values, so that one thread may lay a table and another read it.
  *
- * The chance of a body that several circuits pass is in none's likelihood: nothing is summed for it. What changes circuits
- * one by one is summed at two or three values (`circuit-axis.ts`), and so is what moves the supply or
- * the displays too (`walk-axis.ts`).
+ * The chance of a body that several circuits pass is in none's likelihood: nothing is summed for it.
+ * What changes circuits one by one is summed at two or three values (`circuit-axis.ts`), and so is
+ * what moves the supply or the displays too (`walk-axis.ts`).
  */
 export interface WalkTable {
   /** By circuit, its bodies' places in the walk, in the order of its configuration's bits [whole]. */

@@ -11,8 +11,8 @@ import {
   type WeighedCoordinates,
 } from "./coordinates.ts";
 import { crossIntegral } from "./cross.ts";
-import { nestedIntegral } from "./nested.ts";
 import { type NormalFit, normalAtMaximum, sdOf } from "./normal-fit.ts";
+import { planeIntegral } from "./plane.ts";
 import { productIntegral } from "./product.ts";
 import type { Sketch } from "./sketch.ts";
 import { type Evaluated, type Integral, starIntegral } from "./star.ts";
@@ -247,7 +247,7 @@ export function integrateBranch<Found extends { readonly logLikelihood: number }
     const cross = crossIntegral(fits[0]!, kinds, finestNoise(walk), roughly, wholly, outline);
     if (cross !== null) return cross;
   }
-  const integral = kinds[1] === "shown" ? nestedIntegral : productIntegral;
+  const integral = kinds[1] === "shown" ? planeIntegral : productIntegral;
   return integral(fits, kinds, finestNoise(walk), roughly, wholly);
 }
 

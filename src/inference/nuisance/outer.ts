@@ -42,11 +42,14 @@ const nearest = (fits: readonly NormalFit[], at: number): NormalFit =>
       : best,
   );
 
-/** ln of the conditional normal's density at its centre. */
-export const conditional = ({ root }: NormalFit): number =>
+/** ln of the density at its centre of the conditional normal, the first so many numbers being given. */
+export const conditional = ({ root }: NormalFit, given = 1): number =>
   root
-    .slice(1)
-    .reduce((sum, column, i) => sum - Math.log(column[i + 1]!) - 0.5 * Math.log(2 * Math.PI), 0);
+    .slice(given)
+    .reduce(
+      (sum, column, i) => sum - Math.log(column[i + given]!) - 0.5 * Math.log(2 * Math.PI),
+      0,
+    );
 
 /** Where panels along an axis end at first: around each fit, so close that a normal needs no halving. */
 export function bordersAlong(fits: readonly NormalFit[], axis: number): readonly number[] {

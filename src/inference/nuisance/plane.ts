@@ -1,7 +1,7 @@
 import { type GaussRule, gaussHermite } from "../../numerics/gauss-rule.ts";
 import type { Kind } from "./coordinates.ts";
 import { along, type NormalFit, sdOf } from "./normal-fit.ts";
-import { bordersAlong, COARSE_BOUNDS, productRule } from "./outer.ts";
+import { bordersAlong, COARSE_BOUNDS, conditional, productRule } from "./outer.ts";
 import { type Bounds, type PanelIntegral, panelIntegral } from "./panels.ts";
 import type { Evaluated, Integral, WeightedNode } from "./star.ts";
 
@@ -43,7 +43,7 @@ type Evaluate<Found> = (points: readonly Float64Array[]) => readonly Evaluated<F
  * @param fits Normals at the modes.
  * @param noise The smallest noise of a reading [V].
  */
-export function nestedIntegral<Found>(
+export function planeIntegral<Found>(
   fits: readonly NormalFit[],
   kinds: readonly Kind[],
   noise: number,
@@ -54,8 +54,7 @@ export function nestedIntegral<Found>(
   const place = placedByTwo(fits);
   const rest = kinds.slice(2);
   const middle = rest.map(() => 0);
-  const onPlane = (first: number, second: number | null): Float64Array =>
-    place(first, second, middle, false).point;
+  const onPlane = (first: number, second: number | null) => place(first, second, middle, false);
   const logAt = (points: readonly Float64Array[]): readonly number[] =>
     evaluate(points).map(({ logPosterior }) => logPosterior);
   const line = (axis: number, pointAt: (value: number) => Float64Array): PanelIntegral =>
@@ -65,22 +64,26 @@ export function nestedIntegral<Found>(
       [(sd) => count(sd, noise)],
       bounds,
     );
-  const outer = line(0, (first) => onPlane(first, null));
+  const outer = line(0, (first) => onPlane(first, null).point);
   const [firsts] = outer.rules as [GaussRule];
-  const likeliest = firsts.nodes[firsts.weights.indexOf(Math.max(...firsts.weights))]!;
-  const inner = line(1, (second) => onPlane(likeliest, second));
+  const likeliest = firsts.weights.indexOf(Math.max(...firsts.weights));
+  const inner = line(1, (second) => onPlane(firsts.nodes[likeliest]!, second).point);
   const [seconds] = inner.rules as [GaussRule];
-  const alongSecond = logAt(Array.from(seconds.nodes, (second) => onPlane(likeliest, second)));
-  const plane = Array.from(firsts.nodes).flatMap((first, i) => {
-    const [base] = logAt([onPlane(first, null)]) as [number];
-    const found = evaluate(Array.from(seconds.nodes, (second) => onPlane(first, second)));
-    return found.map((own, j) => {
-      const second = seconds.nodes[j]!;
-      const { fit, point } = place(first, second, middle, false);
-      const ratio = own.logPosterior - alongSecond[j]! + inner.logMass - base;
-      const log = Math.log(firsts.weights[i]! * seconds.weights[j]!) + ratio - conditionalOn(fit);
+  const rows = Array.from(firsts.nodes, (first) => {
+    const places = Array.from(seconds.nodes, (second) => {
+      return { first, second, ...onPlane(first, second) };
+    });
+    const found = evaluate(places.map(({ point }) => point));
+    return places.map((one, j) => ({ ...one, ...found[j]! }));
+  });
+  const plane = rows.flatMap((row, i) => {
+    const [base] = logAt([onPlane(firsts.nodes[i]!, null).point]) as [number];
+    return row.map((one, j) => {
+      const ratio = one.logPosterior - rows[likeliest]![j]!.logPosterior + inner.logMass - base;
+      const weight = firsts.weights[i]! * seconds.weights[j]!;
+      const log = Math.log(weight) + ratio - conditional(one.fit, 2);
       // Far from every reading both may come to nothing at all.
-      return { ...own, first, second, fit, point, log: Number.isNaN(log) ? -Infinity : log };
+      return { ...one, log: Number.isNaN(log) ? Number.NEGATIVE_INFINITY : log };
     });
   });
   const most = Math.max(...plane.map(({ log }) => log));
@@ -172,9 +175,3 @@ const placedByTwo =
     if (second !== null) point[1] = second;
     return { fit, point };
   };
-
-/** ln of the density at its centre of the conditional normal of all numbers but two. */
-const conditionalOn = ({ root }: NormalFit): number =>
-  root
-    .slice(2)
-    .reduce((sum, column, i) => sum - Math.log(column[i + 2]!) - 0.5 * Math.log(2 * Math.PI), 0);

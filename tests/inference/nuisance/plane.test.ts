@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
-import { nestedIntegral } from "../../../src/inference/nuisance/nested.ts";
 import type { NormalFit } from "../../../src/inference/nuisance/normal-fit.ts";
+import { planeIntegral } from "../../../src/inference/nuisance/plane.ts";
 
 // Mixtures of normals, whose integrals and means are known without any rule.
 
@@ -29,7 +29,7 @@ const fitOf = ({ mean, sd }: Hill): NormalFit => ({
 
 const integral = (hills: readonly Hill[]) => {
   const density = densityOf(hills);
-  return nestedIntegral(hills.map(fitOf), ["shown", "shown", "scale"], 0.02, false, (points) =>
+  return planeIntegral(hills.map(fitOf), ["shown", "shown", "scale"], 0.02, false, (points) =>
     points.map((point) => ({ logPosterior: Math.log(density(point)), found: null })),
   );
 };
