@@ -26,7 +26,7 @@ import { mayLiftPad } from "./pad-lift.ts";
 import { paint, type Style, tableText } from "./text-table.ts";
 import { againLines, isAllSound, weakWords } from "./verdict-lines.ts";
 import { isWorthSaying, leadLine, suspectsToVisit } from "./worth-saying.ts";
-import { COLUMNS, columnsOf, prose, wrapped } from "./wrap-text.ts";
+import { prose, wrapped } from "./wrap-text.ts";
 
 /** So many rows of the map, or places of a list, are told; the rest is counted. */
 const MOST = 12;
@@ -90,20 +90,21 @@ function suspectRows(
   { suspects: say, figures, places }: Words,
 ): readonly string[] {
   if (suspects.length === 0) return [];
-  const rows = suspects.map((one): [string, string, string, string] => [
+  const rows = suspects.map((one) => [
     places.connector(one),
     mayBeBroken(one.worst) ? say.look : say.ways[one.fails[0]?.how ?? "fouled"],
     figures.volts(one.voltsLost),
     figures.percent(one.atFault),
   ]);
-  const table = tableText(say.actHeads, rows, ["left", "left", "right", "right"]);
-  const isNarrow = table.every((line) => columnsOf(line) <= COLUMNS);
-  const list = rows.map((row) => `  ${say.actLine(...row)}`);
+  const align = ["left", "left", "right", "right"] as const;
+  const table = tableText(say.actHeads, rows, align, ([where, act, drops, sure]) =>
+    say.actLine(where!, act!, drops!, sure!),
+  );
   const telling = suspects.flatMap((one) =>
     one.wouldSeparate === null ? [] : [`  ${say.toTell(one, one.wouldSeparate)}`],
   );
   const decides = suspects.every(({ worst }) => mayBeBroken(worst)) ? [] : [say.decides];
-  return [...(isNarrow ? table : prose(list)), ...prose([...telling, ...decides])];
+  return [...table, ...prose([...telling, ...decides])];
 }
 
 /** Weak circuits on one line, and what to read again by its reason. */

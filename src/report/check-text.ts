@@ -15,7 +15,7 @@ import { lastPointText, limitText } from "./limit-text.ts";
 import { marginLines } from "./margins-text.ts";
 import { mayLiftPad } from "./pad-lift.ts";
 import { SUSPECT, suspectLines } from "./suspects-text.ts";
-import { paint, type Style, tableText } from "./text-table.ts";
+import { byHeads, NO_VALUE, paint, type Style, tableText } from "./text-table.ts";
 import { againLines, verdictCounts, verdictWords } from "./verdict-lines.ts";
 import { isWorthSaying, leadLine } from "./worth-saying.ts";
 import { prose, wrapped } from "./wrap-text.ts";
@@ -95,7 +95,7 @@ export function misfitLines(
   ];
 }
 
-/** Volts by lane and point. Weak values carry the word, so that colour is not needed. */
+/** Volts by lane and by the points that were read. Weak values carry the word, so that colour is not needed. */
 export function mapLines(
   pool: Pool,
   walk: WalkDiagnosis,
@@ -103,8 +103,12 @@ export function mapLines(
   style: Style,
   words: Words,
 ): readonly string[] {
-  const { points } = pool;
   const { check, places } = words;
+  const points = pool.points.filter((point) =>
+    resting.some(
+      (one) => one.point === point && walk.circuits.some((own) => sameCircuit(one, own)),
+    ),
+  );
   const rows = walk.circuits.map((circuit) => [
     places.laneCell(circuit),
     places.deviceCell(circuit),
@@ -113,10 +117,12 @@ export function mapLines(
       return here.map((one) => cellText(pool, walk, one, words)).join(" ");
     }),
   ]);
+  const heads = [...check.mapHeads, ...points];
   const table = tableText(
-    [...check.mapHeads, ...points],
-    rows.map((row) => row.map((cell) => cell || "·")),
+    heads,
+    rows.map((row) => row.map((cell) => cell || NO_VALUE)),
     ["right", "left", ...points.map(() => "left" as const)],
+    byHeads(heads, check.mapHeads.length),
   );
   const marked = new RegExp(`\\S+ (${Object.values(check.marks).join("|")})`, "g");
   return [

@@ -29,8 +29,10 @@ function decisionLines(
   const currency = currencyOf(pool);
   const start = `${number}. `;
   const indent = " ".repeat(start.length);
+  // Film is said of what conducts.
+  const film = decision.action === "look" ? null : decision.film;
   const told = [
-    `${start}${decide.suspect(decision.place, decision.atFault, decision.film)}`,
+    `${start}${decide.suspect(decision.place, decision.atFault, film)}`,
     `${indent}${instructions(decision, currency, words)}`,
     `${indent}${decide.howSure(`${decide.sure(decision)}${nearlyTold(decision, words)}`)}`,
   ];

@@ -5,7 +5,7 @@ import type { Pool } from "../domain/pool.ts";
 import { type Language, wordsIn } from "../words/language.ts";
 import type { Words } from "../words/words.ts";
 import { briefCautions } from "./cautions.ts";
-import { tableText } from "./text-table.ts";
+import { byHeads, tableText } from "./text-table.ts";
 import { prose, textOf } from "./wrap-text.ts";
 
 const isMoved = ({ act }: NextReading): boolean => act === "move";
@@ -30,20 +30,15 @@ export function nextText(
     one.device,
     one.point,
     next.acts[one.act],
-    figures.decimal(one.bits, 2),
     figures.decimal(one.seconds, 0),
-    figures.decimal(one.bitsPerSecond, 3),
   ]);
-  const table = tableText(next.heads, rows, [
-    ...(["right", "right", "left", "left"] as const),
-    ...(["left", "right", "right", "right"] as const),
-  ]);
+  const align = ["right", "right", "left", "left", "left", "right"] as const;
+  const table = tableText(next.heads, rows, align, byHeads(next.heads, 4));
   return textOf([
     next.next(pool.name, best, isMoved(best)),
     ...table,
     ...prose(device),
     "",
-    next.bits,
     briefCautions(words.cautions, "any", "measure"),
   ]);
 }

@@ -1,6 +1,6 @@
 import type { ConnectorFinding, WalkDiagnosis } from "../domain/findings.ts";
 import type { Words } from "../words/words.ts";
-import { paint, type Style, tableText } from "./text-table.ts";
+import { byHeads, paint, type Style, tableText } from "./text-table.ts";
 import { prose } from "./wrap-text.ts";
 
 /** A connector that is this likely at fault is a suspect worth a line. */
@@ -22,7 +22,8 @@ export function suspectLines(walk: WalkDiagnosis, style: Style, words: Words): r
     say.interval(row.worst.ohms),
     figures.volts(row.voltsLost),
   ]);
-  const table = tableText(say.heads, rows, ["right", "left", "right", "left", "right"]);
+  const align = ["right", "left", "right", "left", "right"] as const;
+  const table = tableText(say.heads, rows, align, byHeads(say.heads, 2));
   const told = suspects.map((row, i) => `  ${i + 1}. ${suspectWords(row, words)}`);
   return [
     paint(say.title, "bold", style),

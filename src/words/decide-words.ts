@@ -13,8 +13,8 @@ export interface DecideWords {
   readonly unjudged: (doubted: number, of: number) => string;
   /** The load that costs are reckoned with where nobody knows it [Ω]. */
   readonly assumedLoad: (ohms: number) => string;
-  /** The suspect, how likely it is at fault and how likely the trouble comes off. */
-  readonly suspect: (place: NamedPlace, atFault: number, film: number) => string;
+  /** The suspect, how likely it is at fault and how likely the trouble comes off; null: nothing conducts. */
+  readonly suspect: (place: NamedPlace, atFault: number, film: number | null) => string;
   readonly courses: Readonly<Record<Action, string>>;
   /** One decision as instructions. */
   readonly act: (decision: Decision, currency: string) => string;

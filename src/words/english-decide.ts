@@ -112,7 +112,7 @@ export const englishDecide: DecideWords = {
     `The meter's load is not known: costs and courses are reckoned as if it were ${ohms} Ω. ` +
     "Measure it (dropwise meter) before money is spent.",
   suspect: (place, atFault, film) =>
-    `${sentence(places.connector(place))}: at fault ${figures.percent(atFault)}, film ${figures.percent(film)}`,
+    `${sentence(places.connector(place))}: at fault ${figures.percent(atFault)}${film === null ? "" : `, film ${figures.percent(film)}`}`,
   courses,
   act: (decision, currency) => actText(decision.action, decision, currency),
   aBreak,

@@ -9,13 +9,12 @@ const moved = (isMoved: boolean): string => (isMoved ? ", while you move its plu
 export const englishNext: NextWords = {
   stops: {
     "all-settled": "Stop here: every circuit is sound or weak, and no reading would change that.",
-    "nothing-worth-taking": "Stop here: no reading left would tell 0.01 bit.",
+    "nothing-worth-taking": "Stop here: no reading left would tell anything to speak of.",
     "out-of-reach": "Stop here: what is worth reading can't be reached.",
   },
   next: (pool, place, isMoved) => `${pool}: read ${places.circuitAt(place)} next${moved(isMoved)}.`,
   acts: { read: "as always", move: "plug moved", unplug: "unplugged" },
-  heads: ["#", "lane", "device", "point", "how", "bits", "seconds", "bits/s"],
-  bits: "Bits: how much it tells of its circuit's verdict, or of what it looks for.",
+  heads: ["#", "lane", "device", "point", "how", "seconds"],
   unplug: (place) =>
     `Or unplug the ${places.circuit(place)} and read the ${place.point} without it: if the volts come up, ` +
     "the device is at fault. That reading goes into no sheet.",

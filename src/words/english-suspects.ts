@@ -33,7 +33,7 @@ export const englishSuspects: SuspectWords = {
   actLine: (where, act, drops, sure) => `${where}: ${act}; ${drops}, ${sure} sure`,
   toTell: (suspect, wanted) =>
     `${places.connector(suspect)} or the ${suspect.inseparableFrom.join(" or the ")}: read ${places.circuitAt(wanted)} to tell.`,
-  title: "Suspects, most likely at fault first",
+  title: "Suspects, those that take most volts first",
   heads: ["#", "connector", "at fault", "resistance (90 %)", "drops"],
   interval: (ohms) => intervalTold(ohms, "to", figures),
   failings,

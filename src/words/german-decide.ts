@@ -107,7 +107,7 @@ export const germanDecide: DecideWords = {
     "Der Eingangswiderstand des Messgeräts ist nicht bekannt: Kosten und Wege sind gerechnet, als wäre " +
     `er ${ohms} Ω. Ihn messen (dropwise meter), bevor Geld ausgegeben wird.`,
   suspect: (place, atFault, film) =>
-    `${sentence(places.connector(place))}: schadhaft ${figures.percent(atFault)}, Belag ${figures.percent(film)}`,
+    `${sentence(places.connector(place))}: schadhaft ${figures.percent(atFault)}${film === null ? "" : `, Belag ${figures.percent(film)}`}`,
   courses,
   act: (decision, currency) => actText(decision.action, decision, currency),
   aBreak,

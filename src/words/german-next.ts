@@ -10,14 +10,13 @@ export const germanNext: NextWords = {
   stops: {
     "all-settled":
       "Hier aufhören: jeder Stromkreis ist in Ordnung oder schwach, keine Messung änderte das.",
-    "nothing-worth-taking": "Hier aufhören: keine Messung brächte noch 0,01 Bit.",
+    "nothing-worth-taking": "Hier aufhören: keine Messung brächte noch Nennenswertes.",
     "out-of-reach": "Hier aufhören: was zu messen sich lohnt, ist nicht zu erreichen.",
   },
   next: (pool, place, isMoved) =>
     `${pool}: als Nächstes ${places.circuitAt(place)} messen${moved(isMoved)}.`,
   acts: { read: "wie immer", move: "Stecker bewegt", unplug: "abgesteckt" },
-  heads: ["#", "Bahn", "Gerät", "Punkt", "wie", "Bit", "Sekunden", "Bit/s"],
-  bits: "Bit: wie viel es über das Urteil zum Stromkreis sagt, oder über das, wonach es sucht.",
+  heads: ["#", "Bahn", "Gerät", "Punkt", "wie", "Sekunden"],
   unplug: (place) =>
     `Oder abstecken: ${places.circuit(place)}, und ${place.point} ohne es messen: steigt die Spannung, so ` +
     "liegt es am Gerät. Dieser Messwert gehört in kein Blatt.",

@@ -38,7 +38,7 @@ export const germanSuspects: SuspectWords = {
   actLine: (where, act, drops, sure) => `${where}: ${act}; Verlust ${drops}, zu ${sure} sicher`,
   toTell: (suspect, wanted) =>
     `${places.connector(suspect)} oder ${suspect.inseparableFrom.join(" oder ")}: ${places.circuitAt(wanted)} messen, um es zu unterscheiden.`,
-  title: "Verdächtige, die wahrscheinlichsten zuerst",
+  title: "Verdächtige, die mit dem größten Verlust zuerst",
   heads: ["#", "Verbindung", "schadhaft", "Widerstand (90 %)", "Verlust"],
   interval: (ohms) => intervalTold(ohms, "bis", figures),
   failings,

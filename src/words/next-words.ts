@@ -14,9 +14,8 @@ export interface NextWords {
   /** What to read next. */
   readonly next: (pool: string, place: PointOf, isMoved: boolean) => string;
   readonly acts: Readonly<Record<ReadingAct, string>>;
-  /** Heads of the table: number, lane, device, point, how, bits, seconds, bits a second. */
-  readonly heads: readonly [string, string, string, string, string, string, string, string];
-  readonly bits: string;
+  /** Heads of the table: number, lane, device, point, how, seconds. */
+  readonly heads: readonly [string, string, string, string, string, string];
   /** What to do to know whether a device conducts. */
   readonly unplug: (place: PointOf) => string;
   /** What a guided walk asks for: `12  Lane 3 touchpad, pod: `. */

@@ -3,7 +3,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, beforeEach, expect, test } from "vitest";
 import { commands } from "./commands.ts";
-import { runCommand } from "./run-command.ts";
+import { runCommand, tooLong } from "./run-command.ts";
 
 const folder = mkdtempSync(join(tmpdir(), "dropwise-lines-"));
 const home = process.cwd();
@@ -47,10 +47,6 @@ afterAll(() => {
   process.chdir(home);
   rmSync(folder, { recursive: true });
 });
-
-/** Lines that a terminal of 80 columns would break; a file's own long name is nobody's fault. */
-const tooLong = (text: string): string[] =>
-  text.split("\n").filter((line) => [...line].length > 80 && /\S\s+\S/.test(line.slice(0, 81)));
 
 test.each(commands)("%s --help fits a terminal, and its examples run", async (name, register) => {
   const { out } = await runCommand([register], [...name.split(" "), "--help"]);

@@ -44,3 +44,7 @@ export async function runCommand(
 
 /** What stands in a terminal's lines, as the sentences that it was: lines that go on are put back. */
 export const unbroken = (text: string): string => text.replace(/\n {2,}(?=\S)/g, " ");
+
+/** Lines that a terminal of 80 columns would break; a file's own long name is nobody's fault. */
+export const tooLong = (text: string): string[] =>
+  text.split("\n").filter((line) => [...line].length > 80 && /\S\s+\S/.test(line.slice(0, 81)));

@@ -15,7 +15,7 @@ import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { readReadings } from "../../src/intake/read-readings.ts";
 import { answerSeason, type SeasonMessage } from "../../src/page/season-task.ts";
 import { tenLanesFolder } from "../facility/ten-lanes-season.ts";
-import { runCommand } from "./run-command.ts";
+import { runCommand, tooLong } from "./run-command.ts";
 
 /** What no answer may name: a circuit of no lane is no lane's, and nothing is called by a missing name. */
 const PHANTOM =
@@ -37,12 +37,14 @@ test("check ranks the start's plug and lane 6's deck plate, and nothing that is 
   ]);
   const { out: text } = await runCommand([registerCheck], ["check", "--latest", ...files]);
   expect(text).not.toMatch(PHANTOM);
+  expect(tooLong(text)).toEqual([]);
 });
 
 test("readiness falls back on what the lane needs, and the start stands by itself", async () => {
   const args = ["ready", "--date", "2026-05-10", ...files];
   const { out } = await runCommand([registerReady], args);
   expect(out).not.toMatch(PHANTOM);
+  expect(tooLong(out)).toEqual([]);
   expect(out).toMatch(/Lane 6 {2}NOT READY/);
   expect(out).toMatch(/Start {2}NOT READY/);
   const fallBacks = out.split("\n").filter((line) => line.includes("fall-back:"));
@@ -57,6 +59,7 @@ test("readiness falls back on what the lane needs, and the start stands by itsel
 test("the round visits every step once, and the next reading is one that can be taken", async () => {
   const { out } = await runCommand([registerRound], ["round", ...files.slice(0, 2)]);
   expect(out).not.toMatch(PHANTOM);
+  expect(tooLong(out)).toEqual([]);
   const next = await runCommand([registerNext], ["next", ...files]);
   expect(next.out).not.toMatch(PHANTOM);
 });
@@ -68,6 +71,7 @@ const readable = (text: string): string =>
 test("trend names the deck plate's path and the start's, and the works where they were", async () => {
   const { out } = await runCommand([registerTrend], ["trend", ...files]);
   expect(out).not.toMatch(PHANTOM);
+  expect(tooLong(out)).toEqual([]);
   expect(out).toContain("Lane 6 touchpad (start end): at its limit of 4.80 V: pod read 4.61 V");
   expect(out).toContain("Start: at its limit of 4.80 V: start plug read 4.58 V");
   expect(out).toContain("Harness connector of lanes 0 to 4");

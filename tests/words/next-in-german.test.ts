@@ -25,7 +25,7 @@ const readBack = (text: string, language: "en" | "de") =>
   text.split("\n").flatMap((line) => {
     const cells = line.trim().split(/ {2,}/);
     const act = acts[language][cells[4] as keyof (typeof acts)[typeof language]];
-    return cells.length === 8 && act !== undefined
+    return cells.length === 6 && act !== undefined
       ? [{ lane: Number(cells[1]), device: cells[2], point: cells[3], act }]
       : [];
   });
