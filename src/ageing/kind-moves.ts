@@ -36,7 +36,24 @@ export interface KindMove {
 }
 
 /** Kind by kind: the chance of being elsewhere, and of never having left nor been cleaned sound. */
-function passThrough(prior: KindPrior, passing: readonly Passing[], cure: number) {
+interface Passed {
+  readonly moved: Float64Array;
+  readonly stayed: Float64Array;
+}
+
+/** By what passed, then by prior and cure: contacts of a pool have few priors. */
+const known = new WeakMap<readonly Passing[], Map<string, Passed>>();
+
+function passThrough(prior: KindPrior, passing: readonly Passing[], cure: number): Passed {
+  const own = known.get(passing) ?? new Map<string, Passed>();
+  known.set(passing, own);
+  const key = `${prior.fouled} ${prior.open} ${prior.intermittent} ${cure}`;
+  const made = own.get(key) ?? passedThrough(prior, passing, cure);
+  own.set(key, made);
+  return made;
+}
+
+function passedThrough(prior: KindPrior, passing: readonly Passing[], cure: number): Passed {
   let moved = Float64Array.from({ length: KINDS * KINDS }, (_, i) =>
     i % (KINDS + 1) === 0 ? 1 : 0,
   );

@@ -20,9 +20,9 @@ export const registerCharts: Register = (program, io) => {
       // Loaded here and not above: the drawing libraries are heavy, and other commands do without.
       const { makeCharts } = await import("./make-report.ts");
       const season = await findSeason(files, options, io);
-      const set = new FileSet(options.out);
+      const set = new FileSet(options.out, io.keeper);
       const lines: string[] = [];
-      for await (const chart of makeCharts(season, season.progress)) {
+      for await (const chart of makeCharts(season, season.progress, io.keeper)) {
         for (const { name, content } of chart.files) set.add(name, content);
         lines.push(textOf([`${join(options.out, chart.name)}.svg: ${chart.finding}`]));
       }

@@ -1,21 +1,25 @@
-import { renderSvg } from "../report/charts/render-svg.ts";
 import type { Chart } from "../report/charts/theme.ts";
 import type { DrawnFigure, Pictures } from "../report/document.ts";
-import { renderPng } from "./render.ts";
+import { type Keeper, noKeeper, type Question } from "../rooms/season-room.ts";
 
-/** Dots of a PNG to a unit of its SVG: sharp on paper at the size at which it is printed. */
-const sharpness = 2;
-
-/** Draws one chart both ways. */
-export async function drawFigure(chart: Chart): Promise<DrawnFigure> {
-  const svg = await renderSvg(chart.spec);
-  const png = renderPng(svg, sharpness);
-  return { svg, png: png.data, width: png.width / sharpness, height: png.height / sharpness };
+/** One chart drawn both ways, unless it was drawn before. */
+export async function drawFigure(chart: Chart, keeper: Keeper = noKeeper): Promise<DrawnFigure> {
+  const question: Question = { what: "picture", walk: null, from: [chart.spec] };
+  const known = keeper.known<DrawnFigure>(question);
+  if (known !== undefined) return known;
+  // Loaded here and not above: the drawing libraries are heavy.
+  const { drawChart } = await import("./draw-chart.ts");
+  const { drawn, lasts } = await drawChart(chart);
+  if (lasts) keeper.keep(question, drawn);
+  return drawn;
 }
 
-/** Draws every chart of a document. */
-export async function drawFigures(charts: readonly Chart[]): Promise<Pictures> {
+/** Every chart of a document. */
+export async function drawFigures(
+  charts: readonly Chart[],
+  keeper: Keeper = noKeeper,
+): Promise<Pictures> {
   const drawn = new Map<string, DrawnFigure>();
-  for (const chart of charts) drawn.set(chart.name, await drawFigure(chart));
+  for (const chart of charts) drawn.set(chart.name, await drawFigure(chart, keeper));
   return drawn;
 }

@@ -1,20 +1,20 @@
 import { NO_CURRENCY } from "../domain/currency.ts";
 import { readFacility } from "../intake/read-facility.ts";
-import { chartsOf, paragraphTexts } from "../report/document.ts";
+import { chartsOf, type Document, type Pictures, paragraphTexts } from "../report/document.ts";
 import { memoDocument } from "../report/memo.ts";
 import { memoInputOf } from "../report/memo-input.ts";
 import { memoJson } from "../report/memo-json.ts";
-import { writeDocx } from "../report/write-docx.ts";
 import { writeHtml } from "../report/write-html.ts";
 import { writeMarkdown } from "../report/write-markdown.ts";
 import type { Costs, Facility } from "../rooms/domain-room.ts";
 import { weighSeason } from "../rooms/economics-room.ts";
 import { unknownFacility } from "../rooms/intake-room.ts";
 import { costsOf } from "../rooms/policy-room.ts";
-import type { SeasonProgress } from "../rooms/season-room.ts";
-import { UnusableInput } from "./command.ts";
+import type { Keeper, Question, SeasonProgress } from "../rooms/season-room.ts";
+import { type Io, UnusableInput } from "./command.ts";
 import { drawFigures } from "./draw-figures.ts";
 import { faultSentence } from "./files.ts";
+import { localDay } from "./local-time.ts";
 import type { SeasonFiles } from "./season-files.ts";
 import { loadText } from "./sources.ts";
 import type { OutputFile } from "./store/file-set.ts";
@@ -51,25 +51,43 @@ export async function memoAsJson(
   return memoJson(pool.name, walk.walk, options, files.rejects);
 }
 
+/** A document for Word, unless it was written before on the same day: its properties say when. */
+async function wordFile(
+  document: Document,
+  pictures: Pictures,
+  paper: Facility["paper"],
+  keeper: Keeper,
+): Promise<Uint8Array> {
+  const from = [document, paper, localDay(new Date())];
+  const question: Question = { what: "word-file", walk: null, from };
+  const known = keeper.known<Uint8Array>(question);
+  if (known !== undefined) return known;
+  // Loaded here and not above: the document writer is heavy.
+  const { writeDocx } = await import("../report/write-docx.ts");
+  const written = await writeDocx(document, pictures, paper);
+  keeper.keep(question, written);
+  return written;
+}
+
 /** The capital request as files, and its first sentence. */
 export async function makeMemo(
   files: SeasonFiles,
   facilityPath: string | null,
   progress: SeasonProgress,
-  say: (line: string) => void,
+  io: Pick<Io, "note" | "keeper">,
 ): Promise<{
   readonly files: readonly OutputFile[];
   readonly request: string;
 }> {
-  const facility = await facilityOf(facilityPath, say);
+  const facility = await facilityOf(facilityPath, io.note);
   const costs = costsIn(files, facility);
   const { readings, season } = files;
   const document = memoDocument(memoInputOf(season, { readings, costs, facility }, progress));
-  const pictures = await drawFigures(chartsOf(document));
+  const pictures = await drawFigures(chartsOf(document), io.keeper);
   return {
     request: paragraphTexts(document)[0] ?? document.title,
     files: [
-      { name: "memo.docx", content: await writeDocx(document, pictures, facility.paper) },
+      { name: "memo.docx", content: await wordFile(document, pictures, facility.paper, io.keeper) },
       { name: "memo.html", content: await writeHtml(document, pictures, null) },
       { name: "memo.md", content: writeMarkdown(document) },
       ...[...pictures].map(([name, { svg }]) => ({ name: `${name}.svg`, content: svg })),

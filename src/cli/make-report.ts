@@ -3,7 +3,7 @@ import { reportDocument } from "../report/html-report.ts";
 import { reportJson } from "../report/report-json.ts";
 import { writeHtml } from "../report/write-html.ts";
 import { decideSeason } from "../rooms/policy-room.ts";
-import type { SeasonProgress } from "../rooms/season-room.ts";
+import type { Keeper, SeasonProgress } from "../rooms/season-room.ts";
 import { chartRuntime } from "./chart-runtime.ts";
 import { drawFigure, drawFigures } from "./draw-figures.ts";
 import { reportInput } from "./report-input.ts";
@@ -24,9 +24,10 @@ export async function makeReport(
   season: SeasonFiles,
   still: boolean,
   progress: SeasonProgress,
+  keeper: Keeper,
 ): Promise<{ readonly html: string; readonly verdict: string }> {
   const document = documentOf(season, progress);
-  const pictures = await drawFigures(chartsOf(document));
+  const pictures = await drawFigures(chartsOf(document), keeper);
   const html = await writeHtml(document, pictures, still ? null : chartRuntime());
   const verdict = document.blocks.find((one) => one.kind === "verdict");
   return { html, verdict: verdict === undefined ? document.title : plain(verdict.line) };
@@ -36,10 +37,11 @@ export async function makeReport(
 export async function* makeCharts(
   season: SeasonFiles,
   progress: SeasonProgress,
+  keeper: Keeper,
 ): AsyncGenerator<{ readonly name: string; readonly finding: string; files: OutputFile[] }> {
   for (const chart of chartsOf(documentOf(season, progress))) {
     const { name, finding, spec } = chart;
-    const { svg, png } = await drawFigure(chart);
+    const { svg, png } = await drawFigure(chart, keeper);
     const files = [
       { name: `${name}.svg`, content: svg },
       { name: `${name}.png`, content: png },

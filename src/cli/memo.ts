@@ -40,8 +40,8 @@ export const registerMemo: Register = (program, io) => {
       sayUsed(season.folder, io);
       if (flags.json) io.out(await memoAsJson(season, facility, io.note));
       if (flags.out === undefined) return;
-      const memo = await makeMemo(season, facility, season.progress, io.note);
-      writeFiles(flags.out, memo.files);
+      const memo = await makeMemo(season, facility, season.progress, io);
+      writeFiles(flags.out, memo.files, io.keeper);
       if (!flags.json) io.out(textOf([`${join(flags.out, "memo.docx")}: ${memo.request}`]));
     });
 };

@@ -26,11 +26,13 @@ export interface Picture {
 const needsMore =
   /(?!\p{Script=Latin}|\p{Script=Greek}|\p{Script=Cyrillic}|\p{Script=Arabic})\p{L}|\p{Emoji_Presentation}/u;
 
+export const needsSystemFonts = (svg: string): boolean => needsMore.test(svg);
+
 /** Draws an SVG as PNG, `scale` dots to a unit, with the fonts that ship with the package. */
 export function renderPng(svg: string, scale = 2): Picture {
   const image = new Resvg(svg, {
     fitTo: { mode: "zoom", value: scale },
-    font: { fontFiles, loadSystemFonts: needsMore.test(svg), defaultFontFamily: "DejaVu Sans" },
+    font: { fontFiles, loadSystemFonts: needsSystemFonts(svg), defaultFontFamily: "DejaVu Sans" },
   }).render();
   return { data: image.asPng(), width: image.width, height: image.height };
 }

@@ -33,8 +33,10 @@ export const registerReport: Register = (program, io) => {
       const season = await findSeason(files, options, io);
       if (options.json) io.out(reportAsJson(season, season.progress));
       if (options.out === undefined) return;
-      const { html, verdict } = await makeReport(season, options.still === true, season.progress);
-      writeFiles(dirname(options.out), [{ name: basename(options.out), content: html }]);
+      const still = options.still === true;
+      const { html, verdict } = await makeReport(season, still, season.progress, io.keeper);
+      const file = { name: basename(options.out), content: html };
+      writeFiles(dirname(options.out), [file], io.keeper);
       if (!options.json) io.out(textOf([`${options.out}: ${verdict}`]));
     });
 };

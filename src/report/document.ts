@@ -68,6 +68,8 @@ export interface DrawnFigure {
   /** Size of the drawing [px at 96 to the inch]. */
   readonly width: number;
   readonly height: number;
+  /** The chart as a page draws it live, a Vega specification as JSON; left out where none does. */
+  readonly live?: string;
 }
 
 /** Pictures by the name of their chart. */

@@ -11,8 +11,5 @@ export const escapeHtml = (text: string): string =>
   text.replace(/[&<>"']/g, (character) => entities[character] ?? character);
 
 /** JSON that may stand inside a script element: no sequence can close it or open a comment. */
-export const escapeJson = (value: unknown): string =>
-  JSON.stringify(value)
-    .replaceAll("<", "\\u003c")
-    .replaceAll("\u2028", "\\u2028")
-    .replaceAll("\u2029", "\\u2029");
+export const escapeJson = (json: string): string =>
+  json.replaceAll("<", "\\u003c").replaceAll("\u2028", "\\u2028").replaceAll("\u2029", "\\u2029");

@@ -1,4 +1,3 @@
-import { compileChart } from "./charts/render-svg.ts";
 import type {
   Block,
   Document,
@@ -125,17 +124,20 @@ async function hash(text: string): Promise<string> {
   return `'sha256-${btoa(String.fromCharCode(...new Uint8Array(digest)))}'`;
 }
 
+/** A chart's specification, in the page for its scripts. */
+function chartData({ chart: { name } }: Figure, pictures: Pictures): string {
+  const live = pictures.get(name)?.live;
+  if (live === undefined) throw new Error(`${name} was not drawn to be live`);
+  return `<script type="application/json" data-chart="${name}">${escapeJson(live)}</script>`;
+}
+
 /** Scripts of the page with the policy's names for them. */
-async function scripts(document: Document, runtime: ChartRuntime | null) {
+async function scripts(document: Document, pictures: Pictures, runtime: ChartRuntime | null) {
   if (runtime === null) return { policy: "'none'", html: "" };
   const texts = [runtime.engine, runtime.interpreter, starter].map(scriptText);
   const hashes = await Promise.all(texts.map(hash));
   const data = document.blocks.flatMap((block) =>
-    block.kind === "figure"
-      ? [
-          `<script type="application/json" data-chart="${block.chart.name}">${escapeJson(compileChart(block.chart.spec).vega)}</script>`,
-        ]
-      : [],
+    block.kind === "figure" ? [chartData(block, pictures)] : [],
   );
   const notices = `<script type="text/plain" data-licences>${scriptText(runtime.notices)}</script>`;
   const html = [...data, notices, ...texts.map((text) => `<script>${text}</script>`)].join("\n");
@@ -153,7 +155,7 @@ export async function writeHtml(
   pictures: Pictures,
   runtime: ChartRuntime | null,
 ): Promise<string> {
-  const { policy, html } = await scripts(document, runtime);
+  const { policy, html } = await scripts(document, pictures, runtime);
   const letterhead =
     document.letterhead.length === 0
       ? ""

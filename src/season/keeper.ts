@@ -11,10 +11,12 @@ export interface Keeper {
 
 /** What was asked, and all that the answer depends on, as plain values. */
 export interface Question {
-  readonly what: "walk" | "walk-alone" | "trend" | "decisions" | "options" | "learnt";
-  /** The walk that it is about; the season's questions are about none. */
+  readonly what:
+    | ("walk" | "walk-alone" | "trend" | "decisions" | "options" | "learnt")
+    | ("picture" | "word-file" | "well-formed");
+  /** The walk that it is about; the season's questions, and those about papers, are about none. */
   readonly walk: string | null;
-  /** The pool stands first. */
+  /** The pool stands first; of papers, what they are made from. */
   readonly from: readonly unknown[];
 }
 

@@ -1,5 +1,6 @@
 import { existsSync, lstatSync, readdirSync, realpathSync, statSync } from "node:fs";
 import { basename, dirname, join, resolve } from "node:path";
+import { type Keeper, noKeeper } from "../../rooms/season-room.ts";
 import { UnusableInput } from "../command.ts";
 import { unusable } from "./cannot-write.ts";
 import { disk } from "./disk.ts";
@@ -30,9 +31,11 @@ export class FileSet {
   readonly #folder: string;
   readonly #draft: string;
   readonly #names = new Set<string>();
+  readonly #keeper: Keeper;
 
   /** Carries on with what a run that is over left behind, and makes the draft folder. */
-  constructor(folder: string) {
+  constructor(folder: string, keeper: Keeper = noKeeper) {
+    this.#keeper = keeper;
     this.#folder = realFolder(folder);
     try {
       const parent = dirname(this.#folder);
@@ -61,7 +64,7 @@ export class FileSet {
     try {
       for (const name of this.#names) {
         const path = join(this.#draft, name);
-        const fault = faultOf(path, name);
+        const fault = faultOf(path, name, this.#keeper);
         if (fault !== null) throw new Error(`${name} ${fault}`);
         flushFile(path);
       }
@@ -263,8 +266,12 @@ export function recover(folder: string): void {
 }
 
 /** Writes whole files into a folder, all of them or none. */
-export function writeFiles(folder: string, files: readonly OutputFile[]): void {
-  const set = new FileSet(folder);
+export function writeFiles(
+  folder: string,
+  files: readonly OutputFile[],
+  keeper: Keeper = noKeeper,
+): void {
+  const set = new FileSet(folder, keeper);
   for (const { name, content } of files) set.add(name, content);
   set.finish();
 }

@@ -40,11 +40,18 @@ export function withWords(svg: string, { title, description }: ChartSpec): strin
 }
 
 /** Draws a chart as SVG text. Text is measured by rule of thumb where there is no canvas. */
-export async function renderSvg(spec: ChartSpec): Promise<string> {
+export const renderSvg = async (spec: ChartSpec): Promise<string> => (await renderBoth(spec)).svg;
+
+/** The same, and what a page draws live: the compiled specification as JSON. */
+export async function renderBoth(
+  spec: ChartSpec,
+): Promise<{ readonly svg: string; readonly live: string }> {
   useFontWidths();
-  const view = new View(parse(compileChart(spec).vega as Spec), { renderer: "none" });
+  const { vega } = compileChart(spec);
+  const live = JSON.stringify(vega);
+  const view = new View(parse(vega as Spec), { renderer: "none" });
   try {
-    return withWords(await view.toSVG(), spec);
+    return { svg: withWords(await view.toSVG(), spec), live };
   } finally {
     view.finalize();
   }

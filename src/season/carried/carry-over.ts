@@ -136,9 +136,11 @@ class SeasonFilter {
 
   /** Lets the days from one walk to the next pass, with the works on connectors among them. */
   pass(works: readonly ConnectorWork[], from: number, to: number): void {
+    // Connectors that were left alone share one: what passes is reckoned once.
+    const idle = passingOf([], from, to);
     const passings = this.#pool.connectors.map((connector) => {
       const own = works.filter((one) => one.connector === connector);
-      return passingOf(own, from, to);
+      return own.length === 0 ? idle : passingOf(own, from, to);
     });
     const isWorked = (connector: Connector): boolean => passings[connector.index]!.works;
     // Where nothing is known yet, time changes nothing until work is done.

@@ -54,8 +54,9 @@ export const bodyState = (bit: number | null, configuration: number): 0 | 1 =>
 function productTable(states: readonly Float64Array[]): Float64Array {
   return states.reduce<Float64Array>((table, own) => {
     const next = new Float64Array(table.length * STATES);
-    for (let i = 0; i < next.length; i++)
-      next[i] = table[Math.floor(i / STATES)]! * own[i % STATES]!;
+    for (let i = 0; i < table.length; i++)
+      for (let state = 0; state < STATES; state++)
+        next[STATES * i + state] = table[i]! * own[state]!;
     return next;
   }, Float64Array.of(1));
 }
@@ -73,19 +74,23 @@ export function firstFault(i: number, count: number): number {
 /** What a walk says of every entry of a table. */
 export function likelihoodTable(walk: StateLikelihoods): Float64Array {
   const count = walk.first.length;
-  return Float64Array.from({ length: STATES ** count }, (_, i) => {
-    const k = firstFault(i, count);
-    if (k === count) return walk.sound;
-    let fault = stateAt(i, k, count);
-    let value = walk.first[k]![fault - 1]!;
-    let isShaky = fault === INTERMITTENT;
-    for (let l = k + 1; l < count && fault !== OPEN; l++) {
-      fault = stateAt(i, l, count);
-      value *= (isShaky ? walk.shaky : walk.steady)[l]![fault]!;
-      isShaky ||= fault === INTERMITTENT;
-    }
-    return value;
-  });
+  const table = new Float64Array(STATES ** count);
+  for (let i = 0; i < table.length; i++) table[i] = likelihoodAt(walk, i, count);
+  return table;
+}
+
+function likelihoodAt(walk: StateLikelihoods, i: number, count: number): number {
+  const k = firstFault(i, count);
+  if (k === count) return walk.sound;
+  let fault = stateAt(i, k, count);
+  let value = walk.first[k]![fault - 1]!;
+  let isShaky = fault === INTERMITTENT;
+  for (let l = k + 1; l < count && fault !== OPEN; l++) {
+    fault = stateAt(i, l, count);
+    value *= (isShaky ? walk.shaky : walk.steady)[l]![fault]!;
+    isShaky ||= fault === INTERMITTENT;
+  }
+  return value;
 }
 
 /** Numbers of these among a contact's states. */
@@ -138,7 +143,8 @@ export function addStates(
   const run = STATES ** (count - 1 - k);
   for (let i = 0, state = 0; i < table.length; state = (state + 1) % STATES) {
     let sum = 0;
-    for (const end = i + run; i < end; i++) sum += table[i]!;
+    const end = i + run;
+    for (; i < end; i++) sum += table[i]!;
     to[state]! += weight * sum;
   }
 }
@@ -159,9 +165,7 @@ export function movedTables(
   moves: readonly (readonly [Float64Array, Float64Array])[],
 ): readonly Float64Array[] {
   let masses = chances;
-  let mixed: readonly Float64Array[] = tables.map((table, from) =>
-    table.map((p) => chances[from]! * p),
-  );
+  let mixed: readonly Float64Array[] = tables.map((table, from) => scaled(table, chances[from]!));
   for (const [bit, move] of bodyMoves.entries()) {
     const at = 1 << bit;
     const [from, before] = [mixed, masses];
@@ -176,12 +180,24 @@ export function movedTables(
   }
   return mixed.map((table, to) => {
     const whole = masses[to]!;
-    const from = whole > LEAST ? table.map((p) => p / whole) : tables[to]!;
+    const from = whole > LEAST ? shareOf(table, whole) : tables[to]!;
     return moveTable(
       from,
       moves.map((own, k) => own[bodyState(bits[k]!, to)]),
     );
   });
+}
+
+function scaled(table: Float64Array, factor: number): Float64Array {
+  const product = new Float64Array(table.length);
+  for (let i = 0; i < product.length; i++) product[i] = factor * table[i]!;
+  return product;
+}
+
+function shareOf(table: Float64Array, whole: number): Float64Array {
+  const share = new Float64Array(table.length);
+  for (let i = 0; i < share.length; i++) share[i] = table[i]! / whole;
+  return share;
 }
 
 function blended(a: Float64Array, ofA: number, b: Float64Array, ofB: number): Float64Array {
