@@ -189,3 +189,30 @@ test("a study that ends inside a year brings that year's flows to its own end or
   expect(discountFactor(middle, 1)).toBeCloseTo(1.05 ** -0.5, 12);
   expect(discountFactor(middle, 2)).toBeCloseTo(1.05 ** -1.25, 12);
 });
+
+test("what is left at the end counts at the end of the study, also where it falls earlier or later", () => {
+  const study: Study = { discountRate: 0.1, years: 2, timing: "mid-year" };
+  const left = (year: number): YearFlow => ({ ...flow(year, 0, 0), residual: 121 });
+  expect(lifeCycleCost([left(2)], study)).toBeCloseTo(-100, 9);
+  expect(lifeCycleCost([left(1)], study)).toBeCloseTo(-110, 9);
+  expect(lifeCycleCost([left(5)], study)).toBeCloseTo(-100, 9);
+  const found = compareOptions([flow(0, 0, 0)], [flow(0, 200, 0), left(1)], study);
+  expect(found.addedInvestment).toBeCloseTo(200 - 110, 9);
+  const late = compareOptions([flow(0, 0, 0)], [flow(0, 200, 0), left(5)], study);
+  expect(late.addedInvestment).toBeCloseTo(200 - 100, 9);
+});
+
+test("a first cost that savings just meet is paid back in that year", () => {
+  const study: Study = { discountRate: 0, years: 3, timing: "end-of-year" };
+  const base = [1, 2, 3].map((year) => flow(year, 0, 50));
+  expect(compareOptions(base, [flow(0, 100, 0)], study).simplePaybackYear).toBe(2);
+});
+
+test("an option that costs more to run has a ratio under nothing and no return", () => {
+  const study: Study = { discountRate: 0, years: 1, timing: "end-of-year" };
+  const found = compareOptions([flow(1, 0, 10)], [flow(0, 100, 0), flow(1, 0, 60)], study);
+  expect(found.savingsToInvestment).toBe(-0.5);
+  expect(found.adjustedReturn).toBeNull();
+  const even = compareOptions([flow(1, 0, 10)], [flow(0, 100, 0), flow(1, 0, 10)], study);
+  expect(even).toMatchObject({ savingsToInvestment: 0, adjustedReturn: -1 });
+});
