@@ -25,9 +25,8 @@ function lostLanesByQuarter(
   const loss = lossPrices({ pool, costs });
   const [own, fallback] = [costs.ownFailure.value, costs.fallbackCost.value];
   const lost = lanesLost(pool, fallback);
-  const least = lost(() => own);
+  const least = lost(pool.circuits.map(() => own));
   const wear = kept.map(({ group, branches }) => wearOf(pool, group, branches, quarters));
-  const indices = new Map(pool.circuits.map((circuit, index) => [circuit, index]));
   const works = new Float64Array(pool.circuits.length);
   return Float64Array.from({ length: quarters }, (_, quarter) => {
     works.fill(1);
@@ -37,9 +36,11 @@ function lostLanesByQuarter(
           low[quarter]! * loss.lossChance +
           open[quarter]! +
           intermittent[quarter]! * loss.intermittentLoss;
-        for (const circuit of circuits) works[circuit]! *= 1 - Math.min(1, fails);
+        const holds = 1 - Math.min(1, fails);
+        for (let k = 0; k < circuits.length; k++) works[circuits[k]!]! *= holds;
       }
-    return lost((circuit) => 1 - (1 - own) * works[indices.get(circuit)!]!) - least;
+    for (let k = 0; k < works.length; k++) works[k] = 1 - (1 - own) * works[k]!;
+    return lost(works) - least;
   });
 }
 

@@ -5,7 +5,7 @@ import { type Amounts, followRule, type Trouble } from "../policy/follow-rule.ts
 import { roughNodes } from "../policy/level-grid.ts";
 import type { ReadingRule } from "../policy/reading-rule.ts";
 import { QUARTERS } from "./horizon.ts";
-import { asTheyAre, type RuleOf, type UpkeepGroup, whenNew } from "./upkeep.ts";
+import { asTheyAre, type RuleOf, startsOf, type UpkeepGroup, whenNew } from "./upkeep.ts";
 
 const QUARTER_WEEKS = WEEKS_PER_YEAR / QUARTERS;
 
@@ -64,6 +64,7 @@ function inQuarters(amounts: Amounts, weeks: number, quarters: number): Track {
 /** Follows groups by rules, each way once: what several options share is not reckoned twice. */
 export class Tracks {
   private readonly chains = new Map<string, ContactChain>();
+  private readonly starts = new Map<UpkeepGroup, readonly Float64Array[]>();
   private readonly kept = new Map<UpkeepGroup, Map<string, Track>>();
   private readonly fresh = new Map<string, Track>();
   private readonly weeks: number;
@@ -103,7 +104,10 @@ export class Tracks {
     const known = tracks.get(key);
     if (known !== undefined) return known;
     const ruleOf: RuleOf = ({ rule }) => keeping.rule ?? rule;
-    const contacts = asTheyAre(group, this.chainOf(group), ruleOf);
+    const chain = this.chainOf(group);
+    const starts = this.starts.get(group) ?? startsOf(group, chain);
+    this.starts.set(group, starts);
+    const contacts = asTheyAre(group, chain, ruleOf, starts);
     const amounts = followRule(contacts, this.walks, keeping.first, this.roughly);
     const track = inQuarters(amounts, this.weeks, this.quarters);
     tracks.set(key, track);

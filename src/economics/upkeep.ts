@@ -49,21 +49,32 @@ export interface GroupContact {
 /** The rule of one contact. */
 export type RuleOf = (contact: GroupContact) => ReadingRule;
 
-/** The contacts as they stand now, on a chain of their law. */
+/** Chances of the states of each contact of a group now, of all ages, on a chain of its law. */
+export const startsOf = (group: UpkeepGroup, chain: ContactChain): readonly Float64Array[] =>
+  group.contacts.map(({ beliefs }) => {
+    const start = new Float64Array(chain.size * chain.ages.length);
+    for (const { belief, ageWeeks, share } of beliefs) {
+      const ages = ageShares(chain, ageWeeks);
+      for (const point of belief) {
+        const states = statesOf(chain, point);
+        for (const { index, share: ofAge } of ages)
+          for (const { state, weight } of states)
+            start[index * chain.size + state]! += share * ofAge * point.weight * weight;
+      }
+    }
+    return start;
+  });
+
+/** The contacts as they stand now, on a chain of their law. `starts`: where that was found before. */
 export const asTheyAre = (
   group: UpkeepGroup,
   chain: ContactChain,
   ruleOf: RuleOf,
+  starts: readonly Float64Array[] = startsOf(group, chain),
 ): readonly FollowedContact[] =>
-  group.contacts.map((contact) => {
-    const start = new Float64Array(chain.size * chain.ages.length);
-    for (const { belief, ageWeeks, share } of contact.beliefs)
-      for (const { index, share: ofAge } of ageShares(chain, ageWeeks))
-        for (const point of belief)
-          for (const { state, weight } of statesOf(chain, point))
-            start[index * chain.size + state]! += share * ofAge * point.weight * weight;
+  group.contacts.map((contact, k) => {
     const { copies, view } = contact;
-    return { chain, view, copies, start, rule: ruleOf(contact) };
+    return { chain, view, copies, start: starts[k]!, rule: ruleOf(contact) };
   });
 
 /** The contacts of a connector that was just fitted. */

@@ -1,4 +1,4 @@
-import { type ContactChain, type Entry, type ModeBlock, ofKind } from "./contact-chain.ts";
+import type { ContactChain, Entry, ModeBlock } from "./contact-chain.ts";
 import { type Flow, flowOf, type Onward, otherAt } from "./push.ts";
 
 /** Expected value of a row of entries. */
@@ -32,12 +32,56 @@ export function carry(chain: ContactChain, values: Float64Array, out: Float64Arr
   }
 }
 
+/** Kinds that are carried together: each place and weight is then looked up once. */
+const SIDE_BY_SIDE = 4;
+
+/** Levels of some kinds from `kind` on, as many as go side by side; there may be fewer. */
+function carryRows(
+  { first, to, weight }: Onward,
+  jumps: readonly number[],
+  kind: number,
+  values: Float64Array,
+  out: Float64Array,
+  start: number,
+): void {
+  const levels = first.length - 1;
+  const last = jumps.length - 1;
+  // Beyond the last kind the last one once more: it comes out the same.
+  const [k1, k2, k3] = [1, 2, 3].map((more) => Math.min(last, kind + more)) as [
+    number,
+    number,
+    number,
+  ];
+  const r0 = start + kind * levels;
+  const [r1, r2, r3] = [start + k1 * levels, start + k2 * levels, start + k3 * levels];
+  const [j0, j1, j2, j3] = [jumps[kind]!, jumps[k1]!, jumps[k2]!, jumps[k3]!];
+  let k = 0;
+  for (let j = 0; j < levels; j++) {
+    let s0 = j0;
+    let s1 = j1;
+    let s2 = j2;
+    let s3 = j3;
+    for (const end = first[j + 1]!; k < end; k++) {
+      const share = weight[k]!;
+      const at = to[k]!;
+      s0 += share * values[r0 + at]!;
+      s1 += share * values[r1 + at]!;
+      s2 += share * values[r2 + at]!;
+      s3 += share * values[r3 + at]!;
+    }
+    out[r0 + j] = s0;
+    out[r1 + j] = s1;
+    out[r2 + j] = s2;
+    out[r3 + j] = s3;
+  }
+}
+
 /** One mode's states at one age, ageing left out. */
 function carryBlock(
   { kinds }: ContactChain,
   block: ModeBlock,
   flow: Flow,
-  { first, to, weight }: Onward,
+  onward: Onward,
   values: Float64Array,
   out: Float64Array,
   offset: number,
@@ -45,17 +89,13 @@ function carryBlock(
   const levels = block.levels.length;
   let faulty = 0;
   for (let k = 0; k < 4; k++) faulty += flow.faulty[k]! * values[offset + otherAt(block, k)]!;
-  for (let kind = 0; kind < kinds.oxide.length; kind++) {
-    const start = offset + ofKind(block, block.start, kind);
+  const jumps = kinds.oxide.map((_, kind) => {
     const fouledAs = Math.max(kind, kinds.fresh) * levels;
-    const jump = faulty + flow.fouled * expectedAt(block.fouled, values, offset + fouledAs);
-    for (let j = 0; j < levels; j++) {
-      let sum = jump;
-      const end = first[j + 1]!;
-      for (let k = first[j]!; k < end; k++) sum += weight[k]! * values[start + to[k]!]!;
-      out[start + j] = sum;
-    }
-  }
+    return faulty + flow.fouled * expectedAt(block.fouled, values, offset + fouledAs);
+  });
+  const start = offset + block.start;
+  for (let kind = 0; kind < jumps.length; kind += SIDE_BY_SIDE)
+    carryRows(onward, jumps, kind, values, out, start);
   const floor = expectedAt(block.floor, values, offset + kinds.fresh * levels);
   for (let k = 0; k < 4; k++) {
     const at = offset + otherAt(block, k);

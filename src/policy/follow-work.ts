@@ -108,9 +108,11 @@ function cleanRun(of: Cleaned, from: number, to: number, stay: number, moved: Mo
   const again = ends === "never";
   let all = 0;
   let asking = 0;
+  const alone = quiet === 1;
   for (let at = from; at < to; at++) {
-    const here = each[at]!;
     const own = asks[at]!;
+    if (alone && own === 0) continue;
+    const here = each[at]!;
     const share = here * (1 - (1 - own) * quiet);
     const kept = share * stay;
     const worse = kept * own;
@@ -130,6 +132,9 @@ function cleanSome(of: Cleaned, from: number, to: number, stay: number, moved: M
   const { each, onward, good, quiet } = of;
   const { asks, out, fails, fine } = of.says;
   let all = 0;
+  let replaced = 0;
+  let failed = 0;
+  let mended = 0;
   for (let at = from; at < to; at++) {
     const here = each[at]!;
     const share = here * (1 - (1 - asks[at]!) * quiet);
@@ -138,13 +143,16 @@ function cleanSome(of: Cleaned, from: number, to: number, stay: number, moved: M
     const worse = kept * fails[at]!;
     const better = kept * fine[at]!;
     all += share;
-    moved.replaced += kept * out[at]!;
-    moved.fails += worse;
-    moved.fine += better;
+    replaced += kept * out[at]!;
+    failed += worse;
+    mended += better;
     each[at] = here - share;
     onward[at]! += worse;
     good[at]! += better;
   }
+  moved.replaced += replaced;
+  moved.fails += failed;
+  moved.fine += mended;
   return all;
 }
 
@@ -201,18 +209,17 @@ export function pushTrue(now: Standing, lot: Lot, failed: number, sums: Suffered
   const { ages } = lot;
   if (!ages.any(failed)) return;
   const [mass, out] = [lot.mass[failed]!, now.spare];
-  const { blocks, fouled, faulty, mends } = now.states;
+  const { blocks, low, fouled, faulty, mends } = now.states;
   for (let mode = 0; mode < blocks.length; mode++) {
     const block = blocks[mode]!;
     const breaks = ages.passOn(failed, mode);
     const kept = 1 - breaks;
     let all = 0;
-    pushRows(block, mass, out, kept, now.fouling);
+    sums.low += kept * pushRows(block, low, mass, out, kept, now.fouling);
     for (let c = 0; c < CLASSES; c++) {
       all += now.fouling[c]!;
       now.fouling[c]! *= fouled;
     }
-    sums.low += kept * lowWeeks(now, block, mass);
     for (let c = 0; c < CLASSES; c++)
       if (now.fouling[c]! > 0) addEntries(block.fouled[c]!, now.fouling[c]!, out);
     let mended = 0;
@@ -234,22 +241,38 @@ export function pushTrue(now: Standing, lot: Lot, failed: number, sums: Suffered
 
 /**
  * Levels of all classes on to the next walk, side by side: each place and weight is then looked up once.
- * Tells `wholes` how much of each class there was.
+ * Tells `wholes` how much of each class there was; returns the weeks that the path reads low.
  */
 function pushRows(
   { start, levels, inward: { first, to, weight } }: TrueBlock,
+  low: Float64Array,
   mass: Float64Array,
   out: Float64Array,
   kept: number,
   wholes: Float64Array,
-): void {
+): number {
   const film = start + levels;
   const oxide = film + levels;
-  for (let c = 0; c < CLASSES; c++) {
-    let whole = 0;
-    const from = start + c * levels;
-    for (let at = from; at < from + levels; at++) whole += mass[at]!;
-    wholes[c] = whole < NEGLIGIBLE ? 0 : kept * whole;
+  let allCured = 0;
+  let allFilm = 0;
+  let allOxide = 0;
+  let weeks = 0;
+  for (let j = 0; j < levels; j++) {
+    const ofCured = mass[start + j]!;
+    const ofFilm = mass[film + j]!;
+    const ofOxide = mass[oxide + j]!;
+    allCured += ofCured;
+    allFilm += ofFilm;
+    allOxide += ofOxide;
+    // Whatever it is, it reads alike.
+    weeks += (ofCured + ofFilm + ofOxide) * low[start + j]!;
+  }
+  wholes[0] = allCured < NEGLIGIBLE ? 0 : kept * allCured;
+  wholes[1] = allFilm < NEGLIGIBLE ? 0 : kept * allFilm;
+  wholes[2] = allOxide < NEGLIGIBLE ? 0 : kept * allOxide;
+  if (allCured + allFilm + allOxide < NEGLIGIBLE) {
+    out.fill(0, start, oxide + levels);
+    return weeks;
   }
   let k = 0;
   for (let j = 0; j < levels; j++) {
@@ -267,11 +290,5 @@ function pushRows(
     out[film + j] = sumFilm < NEGLIGIBLE ? 0 : kept * sumFilm;
     out[oxide + j] = sumOxide < NEGLIGIBLE ? 0 : kept * sumOxide;
   }
-}
-
-/** Weeks that a mode's path reads low. */
-function lowWeeks({ low }: Standing, { start, others }: TrueBlock, mass: Float64Array): number {
-  let sum = 0;
-  for (let at = start; at < others; at++) sum += mass[at]! * low[at]!;
-  return sum;
+  return weeks;
 }

@@ -19,9 +19,16 @@ export function laneCost(
   needs: LaneNeeds,
   fallbackCost: number,
 ): number {
-  const [first, ...others] = failing;
+  const first = failing[0];
   if (first === undefined) return 0;
+  // With one device enough, its others' failing all together is the only count that matters.
+  if (needs.atLeast === 1) {
+    let lost = 1;
+    for (let k = 1; k < failing.length; k++) lost *= failing[k]!;
+    return first * (lost + (1 - lost) * fallbackCost);
+  }
   let cost = 0;
+  const others = failing.slice(1);
   for (const [working, chance] of poissonBinomial(others.map((fails) => 1 - fails)).entries()) {
     const without = isLostWith(needs, working) ? 1 : fallbackCost;
     const withFirst = isLostWith(needs, working + 1) ? 1 : 0;

@@ -2,7 +2,7 @@ import type { Circuit } from "../domain/circuit.ts";
 import type { Costs } from "../domain/costs.ts";
 import { neededDevices, needsOf } from "../domain/lane-needs.ts";
 import { type CircuitName, circuitKey, isAtLane, isOfLane, type Lane } from "../domain/place.ts";
-import type { Pool } from "../domain/pool.ts";
+import type { LaneNeeds, Pool } from "../domain/pool.ts";
 import { type CostOf, failureCost, laneCost, sharedFailureCosts } from "./lane-cost.ts";
 
 /** A circuit that no lane's timing needs still has a use: this part of a lost lane. Judgement. */
@@ -18,28 +18,55 @@ export type CircuitCosts = (circuit: string) => number;
 export const shareInUse = ({ lanes }: Pool, { lanesAtRisk }: Pick<Costs, "lanesAtRisk">): number =>
   Math.min(1, (lanesAtRisk ?? lanes.length) / lanes.length);
 
-/** A lane as its timing sees it: the circuits that it hangs on, and what their failing costs. */
+/** A lane as its timing sees it: the circuits that it hangs on, and which of them each device is on. */
 interface LaneRoles {
+  readonly needs: LaneNeeds;
   readonly circuits: readonly Circuit[];
-  readonly costOf: CostOf;
+  /** Where those stand in the pool. */
+  readonly indices: readonly number[];
+  /** By device that is needed: its circuits among those of the lane. */
+  readonly passing: readonly (readonly number[])[];
 }
 
-/** A device fails where any of its circuits does: one at each end, and what it is stacked on. */
-function rolesOf(pool: Pool, lane: Lane, fallbackCost: number): LaneRoles | null {
+/** Lanes of a pool, laid out once. */
+const laidOut = new WeakMap<Pool, readonly LaneRoles[]>();
+
+function lanesOf(pool: Pool): readonly LaneRoles[] {
+  const known = laidOut.get(pool);
+  if (known !== undefined) return known;
+  const made = pool.lanes.flatMap((lane) => rolesOf(pool, lane) ?? []);
+  laidOut.set(pool, made);
+  return made;
+}
+
+function rolesOf(pool: Pool, lane: Lane): LaneRoles | null {
   const needs = needsOf(pool, lane);
   if (needs === null) return null;
   const devices = neededDevices(needs);
-  const circuits = pool.circuits.filter(
-    (one) => isAtLane(one, lane) && one.devices.some((device) => devices.includes(device)),
-  );
+  const indices = [...pool.circuits.keys()].filter((index) => {
+    const one = pool.circuits[index]!;
+    return isAtLane(one, lane) && one.devices.some((device) => devices.includes(device));
+  });
+  const circuits = indices.map((index) => pool.circuits[index]!);
   const passing = devices.map((device) =>
     circuits.flatMap((one, k) => (one.devices.includes(device) ? [k] : [])),
   );
-  const costOf: CostOf = (failing) => {
-    const fails = passing.map((all) => 1 - all.reduce((works, k) => works * (1 - failing[k]!), 1));
+  return { needs, circuits, indices, passing };
+}
+
+/** A device fails where any of its circuits does: one at each end, and what it is stacked on. */
+function costOf({ needs, passing }: LaneRoles, fallbackCost: number): CostOf {
+  // A memo asks for a lane's cost hundreds of thousands of times: no array is made for each.
+  const fails = passing.map(() => 0);
+  return (failing) => {
+    for (let device = 0; device < passing.length; device++) {
+      const all = passing[device]!;
+      let works = 1;
+      for (let k = 0; k < all.length; k++) works *= 1 - failing[all[k]!]!;
+      fails[device] = 1 - works;
+    }
     return laneCost(fails, needs, fallbackCost);
   };
-  return { circuits, costOf };
 }
 
 /**
@@ -54,13 +81,12 @@ export function failureCostsOf(
   together = false,
 ): CircuitCosts {
   const costs = new Map<string, number>();
-  for (const lane of pool.lanes) {
-    const roles = rolesOf(pool, lane, fallbackCost);
-    if (roles === null) continue;
+  for (const roles of lanesOf(pool)) {
     const chances = roles.circuits.map(failing);
-    const shared = together ? sharedFailureCosts(chances, roles.costOf) : null;
+    const ofLane = costOf(roles, fallbackCost);
+    const shared = together ? sharedFailureCosts(chances, ofLane) : null;
     for (const [k, circuit] of roles.circuits.entries()) {
-      const cost = shared?.[k] ?? failureCost(chances, k, roles.costOf);
+      const cost = shared?.[k] ?? failureCost(chances, k, ofLane);
       costs.set(circuitKey(circuit), Math.max(UNNEEDED, cost));
     }
   }
@@ -70,23 +96,26 @@ export function failureCostsOf(
 
 /**
  * Lanes that a meet is expected to lose where circuits fail as given, a lane on its fall-backs counted
- * at their cost: the sum that `failureCostsOf` shares out.
+ * at their cost: the sum that `failureCostsOf` shares out. Chances in the order of the pool's circuits.
  */
 export function lanesLost(
   pool: Pool,
   fallbackCost: number,
-): (failing: (circuit: Circuit) => number) => number {
-  const lanes = pool.lanes.flatMap((lane) => {
-    const roles = rolesOf(pool, lane, fallbackCost);
-    return roles === null ? [] : [roles];
-  });
+): (failing: ArrayLike<number>) => number {
+  const lanes = lanesOf(pool).map((roles) => ({
+    ...roles,
+    own: roles.indices.map(() => 0),
+    cost: costOf(roles, fallbackCost),
+  }));
   const needed = new Set(lanes.flatMap(({ circuits }) => circuits));
-  const spare = pool.circuits.filter((one) => isOfLane(one) && !needed.has(one));
-  const alone = pool.circuits.filter((one) => !isOfLane(one));
-  const sum = (circuits: readonly Circuit[], failing: (circuit: Circuit) => number): number =>
-    circuits.reduce((all, one) => all + failing(one), 0);
-  return (failing) =>
-    lanes.reduce((all, { circuits, costOf }) => all + costOf(circuits.map(failing)), 0) +
-    UNNEEDED * sum(spare, failing) +
-    sum(alone, failing);
+  const parts = pool.circuits.map((one) => (isOfLane(one) ? (needed.has(one) ? 0 : UNNEEDED) : 1));
+  return (failing) => {
+    let lost = 0;
+    for (const { indices, own, cost } of lanes) {
+      for (let k = 0; k < own.length; k++) own[k] = failing[indices[k]!]!;
+      lost += cost(own);
+    }
+    for (let index = 0; index < parts.length; index++) lost += parts[index]! * failing[index]!;
+    return lost;
+  };
 }

@@ -61,10 +61,10 @@ export function cleaned(chain: ContactChain, values: Float64Array, out: Float64A
         const { index, part } = kinds.failed[kind]!;
         const start = offset + ofKind(block, block.start, kind);
         const after = offset + ofKind(block, block.start, index);
-        for (let j = 0; j < shift; j++) {
-          const failed = (1 - part) * values[after + j]! + part * values[after + shift + j]!;
-          out[start + j] = cured * floor + (1 - cured) * failed;
-        }
+        const atFloor = cured * floor;
+        const [here, next] = [(1 - cured) * (1 - part), (1 - cured) * part];
+        for (let j = 0; j < shift; j++)
+          out[start + j] = atFloor + here * values[after + j]! + next * values[after + shift + j]!;
       }
       const mended = expectedAt(block.floor, values, offset + kinds.fresh * shift);
       for (const at of [offset + block.open, offset + block.intermittent]) {
@@ -102,23 +102,38 @@ function stepBack(
   carry(chain, best, wait);
   const refit = worth.next * prices.replace + expectedAt(entries, best, 0);
   const broken = (worth.loss * prices.openWeek * weeks) / 2 + refit;
-  for (let a = 0; a < ages.length; a++) {
+  const lossWorth = worth.loss;
+  for (let a = 0, at = 0; a < ages.length; a++) {
     const breaks = breaking[a]!;
-    for (let s = 0; s < size; s++) {
-      const at = a * size + s;
-      wait[at] = (1 - breaks) * (worth.loss * loss[s]! + wait[at]!) + breaks * broken;
-    }
+    const holds = 1 - breaks;
+    const atBreak = breaks * broken;
+    for (let s = 0; s < size; s++, at++)
+      wait[at] = holds * (lossWorth * loss[s]! + wait[at]!) + atBreak;
   }
   const fresh = expectedAt(entries, wait, 0);
   const replace = worth.work * prices.replace + fresh;
   const clean = worth.work * prices.clean;
   cleaned(chain, wait, scratch);
-  for (let at = 0; at < wait.length; at++)
-    second[at] = Math.min(wait[at]!, clean + scratch[at]!, replace);
+  leastOf(wait, clean, scratch, replace, second);
   cleaned(chain, second, scratch);
-  for (let at = 0; at < wait.length; at++)
-    best[at] = Math.min(wait[at]!, clean + scratch[at]!, replace);
+  leastOf(wait, clean, scratch, replace, best);
   return fresh;
+}
+
+/** The least of waiting, of cleaning with what comes after it, and of replacing, state by state. */
+function leastOf(
+  wait: Float64Array,
+  clean: number,
+  after: Float64Array,
+  replace: number,
+  out: Float64Array,
+): void {
+  for (let at = 0; at < out.length; at++) {
+    let least = wait[at]!;
+    const cleaning = clean + after[at]!;
+    if (cleaning < least) least = cleaning;
+    out[at] = Math.min(replace, least);
+  }
 }
 
 /** The same where work is free: every walk begins with a new contact, whatever stood there. */

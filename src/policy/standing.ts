@@ -1,5 +1,5 @@
 import { BodyAges } from "./body-ages.ts";
-import { type Entry, troubleWeeks } from "./contact-chain.ts";
+import type { Entry } from "./contact-chain.ts";
 import type { FollowedContact } from "./follow-rule.ts";
 import { readsUnder } from "./reading-rule.ts";
 import { asTrue, CLASSES, eachTrue, type TrueStates, trueStates } from "./true-states.ts";
@@ -20,8 +20,6 @@ export interface Standing {
   readonly since: Lot;
   /** What a walk's reading says of each state, by failures before. */
   readonly says: readonly Says[];
-  /** Weeks until the next walk in which its path reads low, of each state. */
-  readonly low: Float64Array;
   /** Room to work in. */
   readonly fine: Float64Array;
   /** By class, what fouls at a stroke. */
@@ -68,7 +66,6 @@ export function standing(of: FollowedContact, roughly: boolean): Standing {
     since,
     lots: roughly ? [found] : [found, since],
     says: saysOf(of, states, depth),
-    low: asTrue(states, troubleWeeks(chain).low),
     fine: new Float64Array(states.size),
     fouling: new Float64Array(CLASSES),
     spare: new Float64Array(states.size),

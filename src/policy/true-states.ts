@@ -1,4 +1,10 @@
-import { type ContactChain, type Entry, type ModeBlock, ofKind } from "./contact-chain.ts";
+import {
+  type ContactChain,
+  type Entry,
+  type ModeBlock,
+  ofKind,
+  troubleWeeks,
+} from "./contact-chain.ts";
 import { inwardOf, type Onward, onwardOf, stepChances } from "./push.ts";
 
 /**
@@ -19,6 +25,8 @@ export interface TrueStates {
   readonly alike: Int32Array;
   /** What a cleaning leaves of each state where it stands; of what conducts, the rest is cured. */
   readonly stays: Float64Array;
+  /** Weeks until the next walk in which its path reads low, of each state. */
+  readonly low: Float64Array;
   /** Chances of one step, by name. */
   readonly mends: number;
   readonly fouled: number;
@@ -110,7 +118,9 @@ export function trueStates(chain: ContactChain): TrueStates {
     mended.map(({ state, weight }) => ({ state, weight: weight * chain.law.modes[k]!.weight })),
   );
   const { mends, fouled, faulty } = stepChances(chain);
-  const states = { chain, blocks, size, fresh, alike, stays, mends, fouled, faulty };
+  const { low: lowOfOne } = troubleWeeks(chain);
+  const low = Float64Array.from(alike, (at) => lowOfOne[at]!);
+  const states = { chain, blocks, size, fresh, alike, stays, low, mends, fouled, faulty };
   known.set(chain, states);
   return states;
 }

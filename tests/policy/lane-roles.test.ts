@@ -13,7 +13,7 @@ const of = (lane: number | null, device: string, end: string | null = "start"): 
 test("a dead fall-back beside a working first device loses nothing", () => {
   const lost = lanesLost(pool, 0.1);
   const taking = (...keys: readonly string[]): number =>
-    lost((circuit) => (keys.includes(circuitKey(circuit)) ? 1 : 0));
+    lost(pool.circuits.map((circuit) => (keys.includes(circuitKey(circuit)) ? 1 : 0)));
   expect(taking(of(2, "touchpad"))).toBeCloseTo(0.1, 12);
   expect(taking(of(2, "button-1"))).toBeCloseTo(0, 12);
   expect(taking(of(2, "button-3"))).toBeCloseTo(0.02, 12);
@@ -30,7 +30,8 @@ test("a lane is lost where all that it needs is, and costs a part on its fall-ba
     [of(2, "button-1"), 0.5],
     [of(2, "button-2"), 0.4],
   ]);
-  const lost = lanesLost(pool, 0.1)((circuit) => chances.get(circuitKey(circuit)) ?? 0);
+  const failing = pool.circuits.map((circuit) => chances.get(circuitKey(circuit)) ?? 0);
+  const lost = lanesLost(pool, 0.1)(failing);
   expect(lost).toBeCloseTo(0.04 + 0.1 * (0.2 - 0.04), 12);
 });
 
