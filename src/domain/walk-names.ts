@@ -34,8 +34,8 @@ type Stretch = readonly [number, number];
 /**
  * The id of each row's walk. A walk ends with a silence of six hours, and with a work between two
  * readings of circuits that it touched: what was read before is of another state of that path than
- * what was read after. A walk is called by the day of its first reading, and by its time as well where
- * an earlier walk has that day's name.
+ * what was read after. A walk is called by the day of its first reading, by its hour and minute as well
+ * where an earlier walk has that day's name, and by more where one has that minute's.
  */
 export function walkNames(rows: TimedRows, pool: Pool, work: readonly WorkEntry[]): string[] {
   const seconds = Float64Array.from({ length: rows.count }, (_, i) => rows.moment(i).seconds!);
@@ -44,7 +44,7 @@ export function walkNames(rows: TimedRows, pool: Pool, work: readonly WorkEntry[
   const taken = new Set<string>();
   const name = ([from, to]: Stretch): void => {
     const first = rows.moment(order[from]!);
-    const called = taken.has(first.day) ? `${first.day}T${clockOf(first)}` : first.day;
+    const called = namesOf(first).find((one) => !taken.has(one)) ?? `${first.day}T-${taken.size}`;
     taken.add(called);
     for (let at = from; at < to; at++) names[order[at]!] = called;
   };
@@ -58,10 +58,12 @@ export function walkNames(rows: TimedRows, pool: Pool, work: readonly WorkEntry[
   return names;
 }
 
-/** `14:05` as the moment was written. */
-function clockOf({ text }: Moment): string {
-  const [, hour = "00", minute = "00"] = /[T ](\d\d):?(\d\d)?/i.exec(text) ?? [];
-  return `${hour}:${minute}`;
+/** What a walk that begins then may be called, as the moment was written: `DAY`, `DAYT14:05`, `DAYT14:05:30`. */
+function namesOf({ day, text }: Moment): readonly string[] {
+  const [, hour = "00", minute = "00", second = "00"] =
+    /[T ](\d\d):?(\d\d)?:?(\d\d)?/i.exec(text) ?? [];
+  const byMinute = `${day}T${hour}:${minute}`;
+  return [day, byMinute, `${byMinute}:${second}`];
 }
 
 /** The rows in the order of time, those of one moment as they stand. */

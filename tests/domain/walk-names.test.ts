@@ -61,3 +61,21 @@ test("rows in any order give the walks of their times", () => {
     "2026-05-02",
   ]);
 });
+
+test("walks that begin in one minute are walks apart", () => {
+  const works = [
+    "1 2026-05-02T10:00:10,pod,cleaned",
+    "1 2026-05-02T10:00:30,pod,reseated",
+    "1 2026-05-02T10:00:50,pod,replaced",
+  ];
+  const seconds = ["05", "20", "40", "55"];
+  expect(
+    walks(
+      seconds.map((second) => `1 2026-05-02T10:00:${second}`),
+      works,
+    ),
+  ).toEqual([
+    ...["2026-05-02", "2026-05-02T10:00"],
+    ...["2026-05-02T10:00:40", "2026-05-02T10:00:55"],
+  ]);
+});
