@@ -1,10 +1,11 @@
-import { cautionOf } from "../report/cautions.ts";
+import { briefly, type Caution, cautionOf } from "../report/cautions.ts";
 import { CARD_PREFACE, endsWords, type WorkCard } from "../report/work-cards.ts";
+import { english } from "../words/english.ts";
 import { h } from "./element.ts";
 
-/** Cautions that were shown whole once; later they are one line each, which opens. */
+/** Where each caution was first shown whole: there it stays whole until the page is closed. */
 const key = "dropwise-cautions-seen";
-const seen = new Set<string>(kept());
+const seen = new Map<string, string>(kept().map((id) => [id, ""]));
 
 function kept(): readonly string[] {
   try {
@@ -14,29 +15,33 @@ function kept(): readonly string[] {
   }
 }
 
-/** These were shown whole. */
-export function remember(ids: readonly string[]): void {
-  for (const id of ids) seen.add(id);
+/** They were shown whole there. */
+function remember(said: readonly Caution[], where: string): void {
+  for (const { id } of said) if (!seen.has(id)) seen.set(id, where);
   try {
-    localStorage.setItem(key, JSON.stringify([...seen]));
+    localStorage.setItem(key, JSON.stringify([...seen.keys()]));
   } catch {
     // Then they are shown whole again: no harm.
   }
 }
 
-/** A caution beside its step: whole the first time, later one line that opens. */
-export function cautionNode(words: string, id: string): HTMLElement {
-  if (!seen.has(id)) return h("p", { class: "step-caution" }, words);
-  const [short = words] = words.split(/[:.;]/, 1);
+/**
+ * Cautions at their step: one line that opens, and is open the first time that one of them is shown.
+ * `where` names the step; they count as shown from now on.
+ */
+export function cautionLine(said: readonly Caution[], where: string): HTMLElement | null {
+  if (said.length === 0) return null;
+  const open = said.some(({ id }) => (seen.get(id) ?? where) === where);
+  remember(said, where);
   return h(
     "details",
-    { class: "step-caution" },
-    h("summary", {}, `Caution: ${short}`),
-    h("p", {}, words),
+    { class: "caution", open },
+    h("summary", {}, h("span", {}, briefly(english.cautions, "any", said))),
+    ...said.map(({ words }) => h("p", {}, words)),
   );
 }
 
-/** A work card, folded; its cautions count as seen once it was opened. */
+/** A work card, folded; its cautions count as shown once it was opened. */
 export function cardView(card: WorkCard, point: string, volts: string): HTMLElement {
   const body = h("div", { class: "card-body" });
   const node = h("details", { class: "work-card" }, h("summary", {}, card.title), body);
@@ -49,18 +54,12 @@ export function cardView(card: WorkCard, point: string, volts: string): HTMLElem
       h(
         "ol",
         { class: "steps" },
-        ...card.steps.map(({ words, cautions }) =>
-          h(
-            "li",
-            {},
-            h("p", {}, words),
-            ...cautions.map((id) => cautionNode(cautionOf(id).words, id)),
-          ),
+        ...card.steps.map(({ words, cautions }, at) =>
+          h("li", {}, h("p", {}, words), cautionLine(cautions.map(cautionOf), `${card.id} ${at}`)),
         ),
       ),
       h("p", { class: "ends" }, `Done when: ${endsWords(card, point, volts)}`),
     );
-    remember(card.steps.flatMap(({ cautions }) => cautions));
   });
   return node;
 }

@@ -56,7 +56,7 @@ export class DayPads {
   }
 
   async #store(): Promise<void> {
-    const wrong = await this.#app.logLine("pads", {
+    const wrong = await this.#app.logs.line("pads", {
       taken_at: localMoment(new Date()),
       [`water_${this.#degrees.toLowerCase()}`]: text(this.#water),
       strokes: text(this.#strokes),

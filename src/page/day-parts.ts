@@ -107,7 +107,7 @@ export class DayParts {
   async #store(where: string): Promise<void> {
     const tag = text(this.#tag);
     const known = partsNow(this.#app.contents?.parts ?? []).find((part) => part.tag === tag);
-    const wrong = await this.#app.logLine("parts", {
+    const wrong = await this.#app.logs.line("parts", {
       part: tag,
       kind: text(this.#kind) === "" ? (known?.kind ?? "") : text(this.#kind),
       where,

@@ -115,7 +115,7 @@ export class DayPresses {
     const circuit = this.#app.pool?.circuits[Number(this.#circuit.value)];
     const tried = this.#taken + this.#missed;
     if (circuit === undefined || tried === 0) return refill(this.#said, "Count a press first.");
-    const wrong = await this.#app.logLine("touches", {
+    const wrong = await this.#app.logs.line("touches", {
       ...circuitCells(circuit),
       kind: this.#kind.value,
       tried: String(tried),

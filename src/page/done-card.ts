@@ -5,7 +5,8 @@ import { sentence } from "../words/figure-words.ts";
 import type { App } from "./app.ts";
 import { button, type Child, h, refill } from "./element.ts";
 import { voltsWords } from "./numbers.ts";
-import { outcomeOf, toSeeTo } from "./outcome.ts";
+import { outcomesOf, toSeeTo } from "./outcome.ts";
+import type { LeftToDo } from "./walk-in-hand.ts";
 
 /** The end of a walk looks like one: what there is to see to, and one button. */
 export class DoneCard {
@@ -22,10 +23,9 @@ export class DoneCard {
 
   /** True where the walk is over and nobody has chosen to read on. */
   update(pool: Pool): boolean {
-    const { findings, asked, advice, walkNow, rechecks, toRecheck, chosen } = this.#app;
+    const { findings, asked, advice, walkNow, toRecheck, chosen } = this.#app;
     const walk = findings?.walk === walkNow ? (findings?.diagnosis ?? null) : null;
-    const readings = this.#app.readingsOf(walkNow);
-    const worked = rechecks.flatMap((one) => outcomeOf(one, walk, readings) ?? []);
+    const worked = outcomesOf(this.#app);
     const isAnswered = advice !== null && (advice.stop !== null || this.#app.isRechecking);
     const isOver =
       walk !== null &&
@@ -71,20 +71,21 @@ export class DoneCard {
           ),
         ),
       button(
-        places.length > 0 ? "See to them, one by one" : "See the result",
+        ["See the result", "See to it"][places.length] ?? "See to them, one by one",
         () => this.#app.go("result"),
         { class: "main" },
       ),
       this.#readOn(),
     ];
   }
+
   /** Nobody is kept from reading on. */
   #readOn(): HTMLElement {
     return button("Other point", this.#otherPoint, { class: "quiet wide-button" });
   }
 
   /** After one work comes the next that the same result has asked for. */
-  #next({ walk, others }: NonNullable<App["leftToDo"]>): readonly Child[] {
+  #next({ walk, others }: LeftToDo): readonly Child[] {
     const go = (): void => {
       this.#app.showWalk(walk);
       this.#app.go("result");

@@ -48,7 +48,7 @@ export class Entry {
     this.volts = h("input", {
       ...{ id: "volts", name: "volts", type: "text", inputmode: "none" },
       ...{ autocomplete: "off", autocapitalize: "off", spellcheck: "false", enterkeyhint: "done" },
-      placeholder: `0${decimalMark}00`,
+      placeholder: `–${decimalMark}––`,
       "aria-describedby": "volts-wrong",
       on: { input: () => this.#typed() },
     });

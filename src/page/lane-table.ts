@@ -20,7 +20,9 @@ function cellNode(cell: MapCell): HTMLElement {
     "td",
     { class: look[cell.word] },
     h("span", { class: "cell-volts" }, volts),
-    cell.word !== "" && h("span", { class: "cell-word" }, cell.word),
+    // The dash says it to the eye.
+    cell.word !== "" &&
+      h("span", { class: cell.volts === null ? "cell-word aside" : "cell-word" }, cell.word),
   );
 }
 

@@ -70,7 +70,7 @@ export class LogList {
       .filter(([name]) => !name.startsWith("water_") || name in one.line)
       .map(([name, label]) => [name, field(label, { value: one.line[name] ?? "" })] as const);
     const keep = async (instead: LogEntry["line"] | null, words: string): Promise<void> => {
-      const fault = await this.#app.strikeLine(this.#log, one.line, instead);
+      const fault = await this.#app.logs.strike(this.#log, one.line, instead);
       if (fault !== null) return refill(wrong, `Not stored: ${fault}.`);
       this.#dialog.close();
       refill(this.#said, `${words}: ${one.words}.`);

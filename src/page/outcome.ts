@@ -3,6 +3,8 @@ import { type CircuitName, lanesAlong, sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { circuitText } from "../report/names.ts";
+import { sentence } from "../words/figure-words.ts";
+import type { App } from "./app.ts";
 import { voltsWords } from "./numbers.ts";
 import type { Recheck } from "./walk-in-hand.ts";
 
@@ -21,7 +23,7 @@ export function toSeeTo(pool: Pool, walk: WalkDiagnosis): readonly ConnectorFind
 
 /** What came of one work, as far as the readings after it say. */
 export interface Outcome {
-  readonly state: "open" | "fixed" | "weak" | "doubtful";
+  readonly state: "open" | "fixed" | "weak" | "doubtful" | "read";
   readonly words: string;
 }
 
@@ -33,8 +35,11 @@ export function workPlace({ work }: Pick<Recheck, "work">): string {
     .join(" ");
 }
 
-/** Fixed, still weak, or not yet known; nothing for a work that no reading can follow. */
-export function outcomeOf(
+/**
+ * Fixed, still weak, or not yet known; nothing for a work that no reading can follow. `walk` and
+ * `readings` are of the walk where it was read again; without a diagnosis only the values are said.
+ */
+function outcomeOf(
   recheck: Recheck,
   walk: WalkDiagnosis | null,
   readings: readonly Reading[],
@@ -51,17 +56,23 @@ export function outcomeOf(
     walk?.circuits.find((one) => sameCircuit(one, name))?.verdict ?? null;
   const shown = (name: CircuitName): string => {
     const own = readings.filter((one) => sameCircuit(one, name));
-    return own.length === 0 ? "" : ` ${circuitText(name)} reads ${voltsWords(own.at(-1)!.volts)}.`;
+    const last = own.at(-1);
+    return last ? ` ${sentence(circuitText(name))} reads ${voltsWords(last.volts)}.` : "";
   };
   const values = circuits.map(shown).join("");
+  if (walk === null) return { state: "read", words: `${place}, ${done}.${values}` };
   if (circuits.some((name) => verdict(name) === "weak")) {
     const next =
-      done === "cleaned" || done === "reseated" ? "replace it" : "look at the next connector";
-    return { state: "weak", words: `Still weak: ${place}. ${sentenceOf(next)}.${values}` };
+      done === "cleaned" || done === "reseated" ? "Replace it" : "Look at the next connector";
+    return { state: "weak", words: `Still weak: ${place}. ${next}.${values}` };
   }
   if (circuits.every((name) => verdict(name) === "sound"))
     return { state: "fixed", words: `Fixed: ${place}.${values}` };
   return { state: "doubtful", words: `${place}, ${done}: not certain yet.${values}` };
 }
 
-const sentenceOf = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+/** What came of today's works, each by the walk where it was read again. */
+export const outcomesOf = (app: App): readonly Outcome[] =>
+  app.rechecks.flatMap(
+    (one) => outcomeOf(one, app.foundOf(one.walk), app.readingsOf(one.walk)) ?? [],
+  );

@@ -6,7 +6,7 @@ import type {
   WalkDiagnosis,
 } from "../domain/findings.ts";
 import { isAccused } from "../domain/findings.ts";
-import { circuitName } from "../domain/place.ts";
+import { circuitName, placeCells } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { explanationCautions } from "../report/cautions.ts";
@@ -19,15 +19,17 @@ import { workCards } from "../report/work-cards.ts";
 import { isWorthSaying } from "../report/worth-saying.ts";
 import { english } from "../words/english.ts";
 import { sentence } from "../words/figure-words.ts";
-import type { App, Findings } from "./app.ts";
-import { cardView } from "./card-view.ts";
+import { workKey } from "./add-work.ts";
+import type { App } from "./app.ts";
+import { cardView, cautionLine } from "./card-view.ts";
 import { decisionBox } from "./decision-box.ts";
 import { button, type Child, h, refill } from "./element.ts";
 import { laneTables } from "./lane-table.ts";
 import { chanceWords, ohmsWords, voltsWords } from "./numbers.ts";
-import { outcomeOf, toSeeTo } from "./outcome.ts";
+import { outcomesOf, toSeeTo } from "./outcome.ts";
 import type { Screen } from "./screen.ts";
 import { type CardWork, suspectCard } from "./suspect-card.ts";
+import type { Findings } from "./walk-ranking.ts";
 import { lastWork, workForm } from "./work-form.ts";
 
 /** So many suspects are listed at once; the rest follow on demand. */
@@ -96,7 +98,7 @@ export class ResultScreen implements Screen {
     if (findings === null || readings.length === 0) this.#fillNone(none);
     else if (this.#shown !== findings) {
       this.#shown = findings;
-      refill(this.#verdict, verdictWords(pool, findings.diagnosis));
+      refill(this.#verdict, verdictWords(pool, findings.diagnosis, this.#toDo(pool, findings)));
       this.#fillBody(pool, findings, readings);
     }
   }
@@ -136,8 +138,11 @@ export class ResultScreen implements Screen {
         (one) => one.dataset["key"],
       ),
     );
-    const first = toSeeTo(pool, walk);
-    const others = walk.connectors.filter((one) => !first.includes(one));
+    const wanted = toSeeTo(pool, walk);
+    const first = this.#toDo(pool, findings);
+    const done = wanted.filter((one) => !first.includes(one));
+    const others = walk.connectors.filter((one) => !wanted.includes(one));
+    const said = walk.explanations.filter(isWorthSaying);
     const shown = this.#all ? others : others.slice(0, shortList);
     const cardOf = (finding: ConnectorFinding, index: number): HTMLElement =>
       suspectCard(
@@ -152,15 +157,17 @@ export class ResultScreen implements Screen {
     const rest = others.length - shown.length;
     refill(
       this.#body,
-      ...this.#outcomes(walk, readings),
+      ...outcomesOf(this.#app).map(({ state, words }) =>
+        h("p", { class: `outcome ${state}` }, sentence(words)),
+      ),
       first.length > 0 && h("h2", {}, "To see to, in walking order"),
       ...first.map(cardOf),
       first.length > 0 && this.#decideAction(findings),
+      done.length > 0 && h("h2", {}, "Seen to since"),
+      ...done.map((one, index) => cardOf(one, first.length + index)),
       ...readAgainList(this.#app, walk),
-      ...walk.explanations.filter(isWorthSaying).map((one) => explanationNote(one, walk, pool)),
-      ...explanationCautions(walk.explanations, english).map((one) =>
-        h("p", { class: "small" }, one.words),
-      ),
+      ...said.map((one) => explanationNote(one, walk, pool)),
+      cautionLine(explanationCautions(said, english), "explanations"),
       h("h2", {}, "Map"),
       h(
         "p",
@@ -168,8 +175,8 @@ export class ResultScreen implements Screen {
         `From the timer out. Weak is under ${limitText(pool, english.figures)}.`,
       ),
       ...laneTables(pool, walk, readings),
-      h("h2", {}, first.length > 0 ? "Less likely" : "Most likely first"),
-      ...shown.map((finding, index) => cardOf(finding, first.length + index)),
+      h("h2", {}, wanted.length > 0 ? "Less likely" : "Most likely first"),
+      ...shown.map((finding, index) => cardOf(finding, wanted.length + index)),
       rest > 0 &&
         button(`Show ${rest} less likely ones`, () => this.#showAll(), { class: "quiet" }),
       factsLine(walk, readings, pool),
@@ -183,12 +190,10 @@ export class ResultScreen implements Screen {
     );
   }
 
-  /** What came of today's work, where its readings are in this walk. */
-  #outcomes(walk: WalkDiagnosis, readings: readonly Reading[]): readonly Child[] {
-    const inHand = walk.walk === this.#app.walkNow ? walk : null;
-    return this.#app.rechecks
-      .flatMap((one) => outcomeOf(one, inHand, readings) ?? [])
-      .map(({ state, words }) => h("p", { class: `outcome ${state}` }, sentence(words)));
+  /** The connectors to see to that nobody has worked on since. */
+  #toDo(pool: Pool, { walk, diagnosis }: Findings): readonly ConnectorFinding[] {
+    const seenTo = this.#app.seenTo(walk);
+    return toSeeTo(pool, diagnosis).filter((one) => !seenTo.includes(workKey(placeCells(one))));
   }
 
   /** How everything is done that the day needs. */
@@ -207,8 +212,11 @@ export class ResultScreen implements Screen {
       ({ place }) => connectorName(place) === connectorName(finding),
     );
     const proposed = isAccused(finding) || decision !== undefined;
+    const place = workKey(placeCells(finding));
+    const before = this.#app.rechecks.find(({ work }) => workKey(work.entered) === place);
     return {
       proposed,
+      cleanedInVain: before?.walk === findings.walk && before.work.entered.action !== "replaced",
       nodes: [
         since === undefined ? null : h("p", {}, readAgainWords(since)),
         decision === undefined ? null : decisionBox(pool, decision, currencyOf(pool)),
@@ -269,11 +277,12 @@ export class ResultScreen implements Screen {
   }
 }
 
-function verdictWords(pool: Pool, walk: WalkDiagnosis): string {
+function verdictWords(pool: Pool, walk: WalkDiagnosis, toDo: readonly ConnectorFinding[]): string {
   const blind = walk.meters.filter((one) => one.blind).map((one) => one.meter);
-  const first = toSeeTo(pool, walk);
-  if (first.length > 0)
-    return `${counted(first.length, "connector")} to see to: ${first.map(connectorName).join(", ")}.`;
+  const all = toSeeTo(pool, walk).length;
+  if (toDo.length > 0)
+    return `${counted(toDo.length, "connector")} ${toDo.length < all ? "still " : ""}to see to: ${toDo.map(connectorName).join(", ")}.`;
+  if (all > 0) return "All that this walk asked for is seen to since.";
   if (blind.length > 0)
     return `No verdict: meter ${blind.join(", ")} cannot show a path that is at its limit.`;
   const open = walk.circuits.filter(({ verdict }) => verdict !== "sound").length;

@@ -13,11 +13,11 @@ import { cautionsFor } from "../report/cautions.ts";
 import { limitText } from "../report/limit-text.ts";
 import { circuitText, connectorName } from "../report/names.ts";
 import { mayLiftPad } from "../report/pad-lift.ts";
-import { breakCard, cleaningCard } from "../report/work-cards.ts";
+import { breakCard, cleaningCard, replacingCard } from "../report/work-cards.ts";
 import { limitVolts } from "../rooms/circuit-room.ts";
 import { english } from "../words/english.ts";
 import { sentence } from "../words/figure-words.ts";
-import { cardView, cautionNode, remember } from "./card-view.ts";
+import { cardView, cautionLine } from "./card-view.ts";
 import { h, put } from "./element.ts";
 import { chanceWords, ohmsWords, voltsWords } from "./numbers.ts";
 import { latestVolts } from "./place-picker.ts";
@@ -103,8 +103,10 @@ function picture(
 
 /** What a card offers to do about its connector. */
 export interface CardWork {
-  /** Cleaning or replacing is proposed, so the cautions go with it. */
+  /** Cleaning or replacing is proposed, so how it is done and the cautions go with it. */
   readonly proposed: boolean;
+  /** It was cleaned today, and that was not enough. */
+  readonly cleanedInVain: boolean;
   readonly nodes: readonly (HTMLElement | null)[];
 }
 
@@ -130,38 +132,46 @@ export function suspectCard(
       h("strong", { class: "chance" }, `${chance} at fault`),
       h("span", { class: "small" }, `drops ${voltsWords(finding.voltsLost)}`),
     ),
-    h("p", {}, worstWords(finding)),
+  );
+  // What to do, then why, then how sure.
+  if (work.proposed) {
+    const cautions = h("div", {});
+    const show = (): void => {
+      const line = cautionLine(cautionsFor(...stepsFor(pool, finding)), connectorName(finding));
+      if (card.open && line !== null) cautions.replaceChildren(line);
+    };
+    card.addEventListener("toggle", show, { once: true });
+    put(card, cautions, howTo(pool, walk, finding, work));
+  }
+  put(
+    card,
+    ...work.nodes,
     picture(pool, walk, readings, finding),
     notToldApart(finding),
     finding.evidence.length > 0 && evidenceTable(finding),
+    h("p", {}, worstWords(finding)),
   );
-  if (work.proposed) put(card, howTo(pool, walk, finding), cautionBox(pool, finding));
-  put(card, ...work.nodes);
-  const ids = cautionsFor(...stepsFor(pool, finding)).map(({ id }) => id);
-  if (work.proposed) card.addEventListener("toggle", () => card.open && remember(ids));
   return card;
 }
 
 /** How it is seen to, step by step, and the reading that ends it: the look first where it may be broken. */
-function howTo(pool: Pool, walk: WalkDiagnosis, finding: ConnectorFinding): HTMLElement {
+function howTo(
+  pool: Pool,
+  walk: WalkDiagnosis,
+  finding: ConnectorFinding,
+  { cleanedInVain }: CardWork,
+): HTMLElement {
   const kind = connectorOf(pool, finding)?.class ?? "outlet";
   const sound = soundCircuit(pool, walk.emf, { ...finding.worst, meter: "", step: 0.01 });
   const expected = sound.find(({ point }) => point === finding.worst.point)?.median;
   const volts = expected === undefined ? "what its neighbours read" : voltsWords(expected);
-  const card = mayBeBroken(finding.worst) ? breakCard : cleaningCard(kind);
+  const card = cleanedInVain
+    ? replacingCard(kind)
+    : mayBeBroken(finding.worst)
+      ? breakCard
+      : cleaningCard(kind);
   return cardView(card, finding.point, volts);
 }
-
-/** The cautions stand beside the proposal to clean or replace, not behind a tap. */
-const cautionBox = (pool: Pool, finding: ConnectorFinding): HTMLElement => {
-  const shown = cautionsFor(...stepsFor(pool, finding));
-  return h(
-    "div",
-    { class: "caution", role: "note", "aria-label": "Cautions" },
-    h("h3", {}, "Before you clean or replace"),
-    ...shown.map(({ id, words }) => cautionNode(words, id)),
-  );
-};
 
 const stepsFor = (pool: Pool, finding: ConnectorFinding): readonly WorkStep[] =>
   mayLiftPad(pool, finding) ? ["clean", "replace", "lift-pads"] : ["clean", "replace"];

@@ -4,6 +4,7 @@ import type { Meter, Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { cautionsFor } from "../report/cautions.ts";
 import type { App } from "./app.ts";
+import { cautionLine } from "./card-view.ts";
 import { DoneCard } from "./done-card.ts";
 import { h, refill } from "./element.ts";
 import { Entry, type EntrySettings } from "./entry.ts";
@@ -73,12 +74,7 @@ export class WalkScreen implements Screen {
         h("label", { for: "note" }, "Note with the next reading"),
         this.#note,
       ),
-      h(
-        "details",
-        {},
-        h("summary", {}, "Cautions"),
-        ...cautionsFor("measure").map((one) => h("p", {}, one.words)),
-      ),
+      cautionLine(cautionsFor("measure"), "walk"),
       this.#picker.node,
       this.#list.dialog,
     );

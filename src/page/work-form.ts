@@ -66,7 +66,7 @@ export function workForm(app: App, finding: ConnectorFinding): HTMLElement {
         by: text(by),
         note: text(note),
       };
-      const wrong = await app.logWork(entered, toReadAgain(app, finding), restOf(app));
+      const wrong = await app.logs.work(entered, toReadAgain(app, finding), restOf(app));
       if (wrong !== null) return say(`Not logged: ${wrong}.`);
     } catch {
       return say("Not logged: it could not be stored.");
@@ -110,7 +110,7 @@ export function lastWork(app: App, say: (words: string) => void): HTMLElement | 
   );
   const takeBack = async (): Promise<void> => {
     try {
-      await app.undoWork();
+      await app.logs.undoWork();
       // The button is gone with the line; whoever goes by keyboard goes on from the top.
       document.getElementById("result-title")?.focus({ preventScroll: true });
       say(`Taken back from the work log: ${words.join(" ")} ${action}.`);

@@ -62,15 +62,19 @@ export const cautionsSaid = (
 export const cautionsFor = (...steps: readonly WorkStep[]): readonly Caution[] =>
   cautionsSaid(english.cautions, ...steps);
 
-/** The same in one sentence: `Before you clean: supply off; two people to a pad.` */
+/** These in one sentence: `Before you clean: supply off; two people to a pad.` */
+export const briefly = (
+  { moments }: CautionWords,
+  moment: CautionMoment,
+  said: readonly Caution[],
+): string => `${moments[moment]}: ${said.map(({ brief }) => brief).join("; ")}.`;
+
+/** Those that stand beside these steps, in one sentence. */
 export const briefCautions = (
   words: CautionWords,
   moment: CautionMoment,
   ...steps: readonly WorkStep[]
-): string =>
-  `${words.moments[moment]}: ${cautionsSaid(words, ...steps)
-    .map(({ brief }) => brief)
-    .join("; ")}.`;
+): string => briefly(words, moment, cautionsSaid(words, ...steps));
 
 /** `Take care: ...`, in English. */
 export const takeCare = (...steps: readonly WorkStep[]): string =>

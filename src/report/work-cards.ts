@@ -272,6 +272,10 @@ export const cleaningCard = (kind: ConnectorClass): WorkCard =>
           : "clean-outlet"),
   )!;
 
+/** The card for what follows where a cleaning was not enough; a plate's terminals are gone over once more. */
+export const replacingCard = (kind: ConnectorClass): WorkCard =>
+  kind === "plate" ? cleaningCard(kind) : workCards.find(({ id }) => id === "new-plug")!;
+
 /** The card for a look, where one comes first. */
 export const breakCard: WorkCard = workCards.find(({ id }) => id === "find-break")!;
 
