@@ -18,6 +18,7 @@ export class DayPresses {
   readonly #place: HTMLSelectElement;
   readonly #kind: HTMLSelectElement;
   readonly #heat = h("input", { id: "press-heat", type: "text", autocomplete: "off" });
+  readonly #by = h("input", { id: "press-by", type: "text", autocomplete: "off" });
   readonly #count = h("p", { class: "press-count", role: "status" });
   readonly #said = h("div", { class: "said", role: "status" });
   readonly #list = h("ul", { class: "plain" });
@@ -52,6 +53,8 @@ export class DayPresses {
       this.#kind,
       h("label", { for: "press-heat" }, "Heat or check (stays for the next)"),
       this.#heat,
+      h("label", { for: "press-by" }, "Pressed by (initials)"),
+      this.#by,
       this.#count,
       h(
         "div",
@@ -122,6 +125,7 @@ export class DayPresses {
       registered: String(this.#taken),
       place: this.#place.value,
       heat: this.#heat.value.trim(),
+      by: this.#by.value.trim(),
       taken_at: localMoment(new Date()),
     });
     if (wrong !== null) return refill(this.#said, `Not stored: ${wrong}.`);
@@ -137,7 +141,7 @@ export class DayPresses {
     const { pool } = this.#app;
     const at = pool?.lanes.findIndex((one) => sameLane({ lane: one }, { lane })) ?? -1;
     const neighbour = at < 0 ? undefined : (pool?.lanes[at + 1] ?? pool?.lanes[at - 1]);
-    const where = neighbour === undefined ? "" : ` (lane ${neighbour}'s socket)`;
-    return h("p", {}, h("strong", {}, "First: "), `${swapWords}${where}.`);
+    const where = neighbour === undefined ? "" : ` The neighbour is lane ${neighbour}.`;
+    return h("p", {}, `${sentence(swapWords)}.${where}`);
   }
 }

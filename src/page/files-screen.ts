@@ -219,9 +219,9 @@ export class FilesScreen implements Screen {
   async #sheet(): Promise<void> {
     try {
       const { walk, diagnosis } = await this.#app.currentFindings();
-      const { pool } = this.#app;
-      if (pool === null) return;
-      const content = signedSheet(pool, diagnosis, this.#app.readingsOf(walk));
+      const { pool, contents } = this.#app;
+      if (pool === null || contents === null) return;
+      const content = signedSheet(pool, diagnosis, this.#app.readingsOf(walk), contents.touches);
       const name = `sheet-${walk.replaceAll(/[^\w.-]+/g, "-")}.html`;
       saveFile({ name, type: "text/html", content });
       this.#say(["The sheet is written: print it, and let it be signed."]);

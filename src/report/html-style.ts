@@ -35,6 +35,10 @@ figcaption { font-size: .85rem; color: #444; }
 .page-break { border: 0; border-top: 1px solid #999; margin: 2rem 0; }
 #tip { position: absolute; display: none; background: #fff; border: 1px solid #1a1a1a;
   padding: .25rem .5rem; font-size: .8rem; pointer-events: none; z-index: 9; white-space: pre; }
+@media screen and (max-width: 40rem) {
+  table { display: block; overflow-x: auto; font-size: .8rem; }
+  th, td { padding: .25rem .3rem; }
+}
 @page { margin: 18mm 16mm; }
 @media print {
   body { font-size: 10.5pt; line-height: 1.35; max-width: none; padding: 0; }

@@ -3,6 +3,7 @@ import type { WalkDiagnosis } from "../domain/findings.ts";
 import { sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { isResting, type Reading } from "../domain/reading.ts";
+import type { TouchCheck } from "../domain/touch.ts";
 import { english } from "../words/english.ts";
 import { escapeHtml } from "./escape-html.ts";
 import { deviceCell, laneCell, laneHead, voltsText } from "./names.ts";
@@ -19,12 +20,30 @@ function only<Value>(values: readonly Value[]): Value | null {
   return first === undefined || others.length > 0 ? null : first;
 }
 
-/** When, by whom and on which meter, as far as it was written down and is not said in the head. */
-function said({ takenAt, by, meter }: Reading, common: Common): readonly [string, string] {
+/** When, as far as it was written down and is not said in the head. */
+function whenSaid({ takenAt }: Pick<Reading, "takenAt">, { day }: Common): string {
   const written = takenAt?.text.slice(0, 16).replace("T", " ") ?? "not written";
-  const bare = common.day === null ? written : written.replace(`${common.day} `, "");
-  const when = bare === common.day ? "not written" : bare;
-  return [when, `${by ?? "not written"}${common.meter === null ? `, meter ${meter}` : ""}`];
+  const bare = day === null ? written : written.replace(`${day} `, "");
+  return bare === day ? "not written" : bare;
+}
+
+/** When, by whom and on which meter. */
+function said(reading: Reading, common: Common): readonly [string, string] {
+  const { by, meter } = reading;
+  const onMeter = common.meter === null ? `, meter ${meter}` : "";
+  return [whenSaid(reading, common), `${by ?? "not written"}${onMeter}`];
+}
+
+/** The presses of the last day on which anybody pressed, together; none: an empty list. */
+function pressesSaid(checks: readonly TouchCheck[], common: Common): readonly string[] {
+  const last = checks.at(-1);
+  if (last === undefined) return [];
+  const own = checks.filter(({ takenAt }) => takenAt?.day === last.takenAt?.day);
+  const sum = (of: (one: TouchCheck) => number): number =>
+    own.reduce((all, one) => all + of(one), 0);
+  const who = [...new Set(own.map(({ by }) => by ?? "not written"))].join(", ");
+  const count = `${sum(({ registered }) => registered)} of ${sum(({ tried }) => tried)} registered`;
+  return [`${count}, ${whenSaid(last, common)}, ${who}`];
 }
 
 const style = `
@@ -39,23 +58,42 @@ tbody th{font-size:12pt;text-align:center;white-space:nowrap}
 .blanks{display:grid;grid-template-columns:1fr 1fr;gap:0 2rem;break-inside:avoid}
 .blanks p{border-top:1px solid #000;font-size:9pt;margin:2.6rem 0 0;padding-top:.15rem}
 .blanks+p{margin-top:1rem}
+@media screen and (max-width:36rem){body{font-size:9pt;padding:.5rem}th,td{padding:.1em .25em;overflow-wrap:anywhere}}
 @page{margin:12mm}
 @media print{body{font-size:9.5pt;max-width:none;padding:0}thead{display:table-header-group}}`;
 
 /**
  * One page for the referee to sign: what each circuit read at its last point, by whom, when and on
  * which meter, and what was pressed. What nobody pressed says so; nothing is certified by it.
+ *
+ * @param touches presses with a fingertip count here where they were made since the walk began
  */
-export function signedSheet(pool: Pool, walk: WalkDiagnosis, readings: readonly Reading[]): string {
+export function signedSheet(
+  pool: Pool,
+  walk: WalkDiagnosis,
+  readings: readonly Reading[],
+  touches: readonly TouchCheck[] = [],
+): string {
   const meters = [...new Set(readings.map(({ meter }) => meter))];
   const common = {
     day: only(readings.map(({ takenAt }) => takenAt?.day ?? null)),
     meter: only(meters),
   };
+  const begun = readings.map(({ takenAt }) => takenAt?.day ?? "").toSorted()[0] ?? "";
+  const fingertip = touches.filter(
+    ({ kind, takenAt }) => kind === "fingertip" && (takenAt?.day ?? "") >= begun,
+  );
   const rows = pool.circuits.map((circuit) => {
     const own = readings.filter((one) => sameCircuit(one, circuit));
     const read = own.findLast((one) => isResting(one) && one.point === lastPoint(circuit));
-    const pressed = own.findLast((one) => !isResting(one));
+    const held = own.findLast((one) => !isResting(one));
+    const presses = fingertip.filter((one) => sameCircuit(one, circuit));
+    const pressed = [
+      ...pressesSaid(presses, common),
+      ...(held === undefined
+        ? []
+        : [`held down: ${voltsText(held.volts)}, ${said(held, common).join(", ")}`]),
+    ];
     const verdict = walk.circuits.find((one) => sameCircuit(one, circuit))?.verdict;
     return {
       lane: laneCell(circuit),
@@ -64,13 +102,13 @@ export function signedSheet(pool: Pool, walk: WalkDiagnosis, readings: readonly 
         deviceCell(circuit),
         read === undefined ? "" : voltsText(read.volts),
         ...(read === undefined ? ["", ""] : said(read, common)),
-        pressed === undefined
-          ? "not pressed"
-          : `${voltsText(pressed.volts)}, ${said(pressed, common).join(", ")}`,
+        pressed.length === 0 ? "not pressed" : pressed.join("; "),
         verdict === undefined
           ? "not read"
           : verdict === "sound"
-            ? "reads sound"
+            ? pressed.length === 0
+              ? "reads sound, not pressed"
+              : "reads sound"
             : english.verdicts.verdicts[verdict],
       ],
     };
@@ -88,7 +126,7 @@ export function signedSheet(pool: Pool, walk: WalkDiagnosis, readings: readonly 
   ];
   const title = `${pool.name}: proof sheet`;
   return `<!doctype html>
-<html lang="en"><head><meta charset="utf-8"><title>${escapeHtml(title)}</title>
+<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><title>${escapeHtml(title)}</title>
 <style>${style}</style></head>
 <body><h1>${escapeHtml(title)}</h1>
 <p>${escapeHtml(head)}.</p>
