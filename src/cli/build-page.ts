@@ -31,9 +31,18 @@ const olderYaml =
 /** A file that says that it is of 1.1 is read as one of 1.2: by this file, in the place of that version's. */
 const newerYaml = (path: string): string => join(dirname(path), "..", "core", "schema.js");
 
+/** What draws maps. No report has one; the chart engine names its kinds of map, and makes none. */
+const mapMaker = /[\\/]d3-geo[\\/]/;
+
+/** The names that a module gives in one list. */
+const listed = (module: string): readonly string[] =>
+  (/^export \{ (.*) \};$/m.exec(module)?.[1]?.split(", ") ?? []).map(
+    (name) => name.split(" as ").at(-1) ?? name,
+  );
+
 /** A module with the same names, of which each stands for nothing. */
 const withoutValues = (module: string): string =>
-  (/^export \{ (.*) \};$/m.exec(module)?.[1]?.split(", ") ?? [])
+  listed(module)
     .map((name) => `export const ${name} = undefined;`)
     .join("\n");
 
@@ -49,6 +58,11 @@ const leaveOut: Plugin = {
   setup(to) {
     to.onLoad({ filter: schemaWriters }, ({ path }) => ({
       contents: hollow(readFileSync(path, "utf8")),
+    }));
+    to.onLoad({ filter: mapMaker }, ({ path }) => ({
+      contents: listed(readFileSync(path, "utf8"))
+        .map((name) => `export const ${name} = () => {};`)
+        .join("\n"),
     }));
     to.onLoad({ filter: olderYaml }, ({ path }) => {
       if (basename(path) !== "schema.js")

@@ -1,5 +1,5 @@
 import { briefly, type Caution, cautionOf } from "../report/cautions.ts";
-import { CARD_PREFACE, endsWords, type WorkCard } from "../report/work-cards.ts";
+import { CARD_PREFACE, endsWords, toolsWords, type WorkCard } from "../report/work-cards.ts";
 import { english } from "../words/english.ts";
 import { h } from "./element.ts";
 
@@ -47,10 +47,9 @@ export function cardView(card: WorkCard, point: string, volts: string): HTMLElem
   const node = h("details", { class: "work-card" }, h("summary", {}, card.title), body);
   node.addEventListener("toggle", () => {
     if (!node.open || body.childElementCount > 0) return;
-    const tools = card.tools.length === 0 ? "" : `From the bag: ${card.tools.join(", ")}.`;
     body.append(
       h("p", { class: "small" }, CARD_PREFACE),
-      h("p", {}, tools),
+      h("p", {}, toolsWords(card)),
       h(
         "ol",
         { class: "steps" },

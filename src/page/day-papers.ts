@@ -1,3 +1,4 @@
+import { cardSheet } from "../report/card-sheet.ts";
 import { handOver } from "../report/hand-over.ts";
 import { counted } from "../report/names.ts";
 import { verdict } from "../report/pads-text.ts";
@@ -40,6 +41,13 @@ export function roundView(app: App): HTMLElement {
     ),
   );
 }
+
+/** Every card on paper. */
+export const cardsButton = (app: App): HTMLElement =>
+  button("Save the cards to print", () => {
+    const content = cardSheet(app.pool?.name ?? "", "what a sound path reads");
+    saveFile({ name: "cards.html", type: "text/html", content });
+  });
 
 /** One page for whoever comes next. */
 export function handOverView(app: App, answer: () => DayAnswer | null): HTMLElement {

@@ -2,7 +2,7 @@ import type { App } from "./app.ts";
 import { allCards, checklistViews } from "./day-checklists.ts";
 import { dayVerdict, laneViews, planView } from "./day-lanes.ts";
 import { DayPads } from "./day-pads.ts";
-import { handOverView, roundView } from "./day-papers.ts";
+import { cardsButton, handOverView, roundView } from "./day-papers.ts";
 import { bagList, DayParts } from "./day-parts.ts";
 import { DayPresses } from "./day-presses.ts";
 import { decideView, trendView } from "./day-season.ts";
@@ -67,7 +67,7 @@ export class DayScreen implements Screen {
       folded("Parts and spares", this.#parts.node),
       folded("The round on paper", this.#round),
       this.#lists,
-      folded("How each act is done", ...allCards()),
+      folded("How each act is done", cardsButton(app), ...allCards()),
       h("h2", {}, "Over the season"),
       folded("Each lane’s trend", this.#trend),
       folded("Clean, replace or leave", this.#decided),

@@ -6,7 +6,7 @@ import { makeMemo, makeReport } from "./document-files.ts";
 import { button, type Child, h, refill } from "./element.ts";
 import { archiveOf } from "./everything.ts";
 import { importFiles, keptFile } from "./import-files.ts";
-import { fileBytes, type KeptFile, logsOf, newFile, sheetsOf } from "./record.ts";
+import { fileBytes, type KeptFile, logsOf, newFile, type PoolRecord, sheetsOf } from "./record.ts";
 import { canShare, type OutFile, saveFile, shareFiles } from "./save-file.ts";
 import type { Screen } from "./screen.ts";
 
@@ -30,6 +30,7 @@ export class FilesScreen implements Screen {
   readonly #progress = h("p", { class: "small" });
   readonly #out = h("div", {});
   readonly #rejects = h("div", {});
+  #outOf: PoolRecord | null | undefined;
   #importing: Promise<void> = Promise.resolve();
   #writing = false;
   /** What was written last, and of what: wanted again, it is there at once. */
@@ -124,7 +125,11 @@ export class FilesScreen implements Screen {
     ];
   }
 
+  /** Filled anew only for what is new: a list that somebody opened stays open. */
   #fillOut(): void {
+    const { record } = this.#app;
+    if (record === this.#outOf) return;
+    this.#outOf = record;
     const files = this.#files();
     const share = files.length > 0 && canShare(files);
     refill(

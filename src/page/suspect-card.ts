@@ -2,7 +2,6 @@ import {
   type ConnectorFinding,
   type Evidence,
   isAccused,
-  mayBeBroken,
   type WalkDiagnosis,
 } from "../domain/findings.ts";
 import { circuitName, circuitOf, connectorOf, sameCircuit } from "../domain/place.ts";
@@ -13,7 +12,7 @@ import { cautionsFor } from "../report/cautions.ts";
 import { limitText } from "../report/limit-text.ts";
 import { circuitText, connectorName } from "../report/names.ts";
 import { mayLiftPad } from "../report/pad-lift.ts";
-import { breakCard, cleaningCard, replacingCard } from "../report/work-cards.ts";
+import { replacingCard, suspectsCard } from "../report/work-cards.ts";
 import { limitVolts } from "../rooms/circuit-room.ts";
 import { english } from "../words/english.ts";
 import { sentence } from "../words/figure-words.ts";
@@ -165,11 +164,7 @@ function howTo(
   const sound = soundCircuit(pool, walk.emf, { ...finding.worst, meter: "", step: 0.01 });
   const expected = sound.find(({ point }) => point === finding.worst.point)?.median;
   const volts = expected === undefined ? "what its neighbours read" : voltsWords(expected);
-  const card = cleanedInVain
-    ? replacingCard(kind)
-    : mayBeBroken(finding.worst)
-      ? breakCard
-      : cleaningCard(kind);
+  const card = cleanedInVain ? replacingCard(kind) : suspectsCard(kind, finding.worst);
   return cardView(card, finding.point, volts);
 }
 

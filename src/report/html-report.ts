@@ -9,6 +9,7 @@ import type { CleaningScore } from "../history/cleaning-record.ts";
 import type { PointChart } from "../history/point-chart.ts";
 import { english } from "../words/english.ts";
 import { sentence } from "../words/figure-words.ts";
+import { cardBlocks } from "./card-blocks.ts";
 import { explanationCautions } from "./cautions.ts";
 import { cleaningEffect } from "./charts/cleaning-effect.ts";
 import { type ContactSeries, contactHistory } from "./charts/contact-history.ts";
@@ -89,6 +90,7 @@ export function reportDocument(input: ReportInput): Document {
       ...profileBlocks(input, read),
       heading(2, "What to do"),
       ...whatToDoBlocks(pool, found, input.decisions, input.readAgain),
+      ...cardBlocks(pool, found, input.decisions),
       heading(2, "What to read again"),
       ...takeAgainBlocks(walk),
       ...seasonBlocks(input.season),
@@ -112,6 +114,7 @@ function verdictBlocks({ pool, walk }: ReportInput, read: readonly Reading[]): B
     (one) => isAtEnd(pool, one) && isResting(one) && one.volts < limit,
   ).length;
   const blind = walk.meters.filter((one) => one.blind).map((one) => one.meter);
+  const told = walk.explanations.filter(isWorthSaying);
   const verdict =
     blind.length > 0 && (walk.connectors[0]?.atFault ?? 0) < suspectFrom
       ? `No verdict: meter ${blind.join(", ")} cannot show a path that is at its limit`
@@ -125,7 +128,7 @@ function verdictBlocks({ pool, walk }: ReportInput, read: readonly Reading[]): B
       `The supply stood at ${walk.emf.median.toFixed(2)} V (90 %: ${walk.emf.low.toFixed(2)} to ${walk.emf.high.toFixed(2)} V).`,
     ),
     ...(pool.meters.every(({ loadOhms }) => loadOhms !== null) ? [] : [paragraph(unknownLoad)]),
-    ...walk.explanations.filter(isWorthSaying).map((one) => {
+    ...told.map((one) => {
       const { words, wouldTell } = explanationTold(one, walk, pool, english);
       return paragraph(
         { strong: `${explanationLabel(one)} (probability ${percentText(one.probability)}): ` },
@@ -133,7 +136,7 @@ function verdictBlocks({ pool, walk }: ReportInput, read: readonly Reading[]): B
         wouldTell === null ? "" : ` What would tell: ${wouldTell}`,
       );
     }),
-    ...explanationCautions(walk.explanations, english).map((one) => paragraph(one.words)),
+    ...explanationCautions(told, english).map((one) => paragraph(one.words)),
   ];
 }
 

@@ -1,4 +1,5 @@
 import type { ConnectorClass } from "../domain/circuit.ts";
+import { mayBeBroken } from "../domain/findings.ts";
 import type { Caution } from "./cautions.ts";
 
 /**
@@ -276,8 +277,16 @@ export const cleaningCard = (kind: ConnectorClass): WorkCard =>
 export const replacingCard = (kind: ConnectorClass): WorkCard =>
   kind === "plate" ? cleaningCard(kind) : workCards.find(({ id }) => id === "new-plug")!;
 
-/** The card for a look, where one comes first. */
-export const breakCard: WorkCard = workCards.find(({ id }) => id === "find-break")!;
+/** The card for a suspect of this class: a look, where its worst contact may be broken, else the cleaning. */
+export const suspectsCard = (
+  kind: ConnectorClass,
+  worst: Parameters<typeof mayBeBroken>[0],
+): WorkCard =>
+  mayBeBroken(worst) ? workCards.find(({ id }) => id === "find-break")! : cleaningCard(kind);
+
+/** What the bag gives for a card; nothing where it needs no tool. */
+export const toolsWords = ({ tools }: WorkCard): string =>
+  tools.length === 0 ? "" : `From the bag: ${tools.join(", ")}.`;
 
 /** How a card ends, with what is expected where. */
 export const endsWords = ({ ends }: WorkCard, point: string, volts: string): string =>

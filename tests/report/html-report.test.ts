@@ -9,6 +9,7 @@ import { drawFigures } from "../../src/cli/draw-figures.ts";
 import { cautions } from "../../src/report/cautions.ts";
 import { chartsOf } from "../../src/report/document.ts";
 import { type ReportInput, reportDocument } from "../../src/report/html-report.ts";
+import { workCards } from "../../src/report/work-cards.ts";
 import { writeHtml } from "../../src/report/write-html.ts";
 import { launchChromium } from "../chromium.ts";
 import { poolFrom } from "../plain-pool.ts";
@@ -113,6 +114,24 @@ describe("the report as a document", () => {
     const cleaning = cautions.filter((one) => one.steps.includes("clean")).map((one) => one.words);
     expect(block?.kind === "caution" ? block.items : []).toEqual(expect.arrayContaining(cleaning));
     expect(document.blocks[at - 1]).toMatchObject({ kind: "list", ordered: true });
+  });
+
+  test("how each work is done stands there once, with the reading that ends it at each suspect", () => {
+    const titles = document.blocks.flatMap((one) =>
+      one.kind === "heading" && one.level === 3 ? [one.text] : [],
+    );
+    const cards = workCards.filter(({ title }) => titles.includes(title));
+    expect(cards.map(({ id }) => id)).toEqual(["find-break", "clean-outlet", "clean-plate"]);
+    const texts = documentTexts(document);
+    for (const { steps } of cards)
+      for (const { words } of steps)
+        expect(texts.filter((one) => one.startsWith(words)).length).toBeGreaterThan(0);
+    const ends = texts.filter((one) => one.includes(" is done when: "));
+    expect(ends.toSorted()).toEqual([
+      expect.stringMatching(/^Lane 3 plate connector .*The plate reads 4\.9\d V, and it stays/),
+      expect.stringMatching(/^Lane 5 harness connector .*The harness reads (4\.9\d|5\.00) V/),
+      expect.stringMatching(/^Lane 7 button-1 pod terminals .*The pod reads (4\.9\d|5\.00) V/),
+    ]);
   });
 
   test("an open contact is not told to be cleaned", () => {

@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
-import { cautionOf } from "../../src/report/cautions.ts";
+import { cardSheet } from "../../src/report/card-sheet.ts";
+import { cautionOf, cautions } from "../../src/report/cautions.ts";
 import { cleaningCard, endsWords, workCards } from "../../src/report/work-cards.ts";
 
 /** What the acts are is common practice; that a card ends in a reading or a press is the project's rule. */
@@ -23,6 +24,18 @@ test("solvents bring their cautions to the very step, over water nobody is alone
         expect(said).toMatch(/alone over water.*Two people/s);
       if (/^Seal/.test(words)) expect(said).toMatch(/safety sheet/);
     }
+});
+
+test("every card is on the printed sheet, step by step, with the cautions in full behind them", () => {
+  const sheet = cardSheet("Kestrel <Bay>", "5.00 V");
+  expect(sheet).toContain("<h1>Kestrel &lt;Bay&gt;: work cards</h1>");
+  const texts = sheet.replaceAll(/<[^>]*>/g, " ");
+  for (const card of workCards) {
+    expect(texts).toContain(card.title);
+    for (const { words } of card.steps) expect(texts).toContain(words);
+    expect(texts).toContain(endsWords(card, "last point", "5.00 V"));
+  }
+  for (const { words } of cautions) expect(texts).toContain(words.replaceAll("'", "&#39;"));
 });
 
 test("each class of connector has its card", () => {
