@@ -1,12 +1,10 @@
 import { readPads } from "../intake/read-pads.ts";
 import { readParts } from "../intake/read-parts.ts";
 import { readTouches } from "../intake/read-touches.ts";
+import { morningOf } from "../report/morning.ts";
 import { readyJson } from "../report/ready-json.ts";
 import { readyText } from "../report/ready-text.ts";
 import { rejectsText } from "../report/rejects-text.ts";
-import { meetSettings } from "../rooms/domain-room.ts";
-import { meetReady, padsDue } from "../rooms/meet-room.ts";
-import { decideSeason } from "../rooms/policy-room.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { dateOrder, datesHelp } from "./date-order.ts";
 import { dayOption, used } from "./deck-files.ts";
@@ -79,7 +77,7 @@ export const registerReady: Register = (program, io) => {
       );
       const work = await workOf(folder, options.work, dates, io);
       sayUsed(folder, io);
-      const { season, looks, rejected } = await loadLooks(
+      const { season, rejected } = await loadLooks(
         pool,
         files,
         date,
@@ -88,16 +86,10 @@ export const registerReady: Register = (program, io) => {
         options.alone ?? false,
         io,
       );
-      const ready = meetReady({
-        pool,
-        date,
-        looks,
-        work: work.entries,
+      const { ready } = morningOf(season, {
+        ...{ pool, date, minutesLeft, work: work.entries },
         touches: touches?.touches ?? null,
-        pads: pads === null ? null : padsDue(pads.notes, meetSettings(pool).pads, date),
-        record: season?.trend?.cleanings ?? null,
-        decided: season === null ? [] : decideSeason(season).decisions,
-        minutesLeft,
+        pads: pads?.notes ?? null,
       });
       const unused = [
         ...rejected,

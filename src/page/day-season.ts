@@ -10,7 +10,7 @@ import type { DayAnswer } from "./day-task.ts";
 import { type Child, h } from "./element.ts";
 import { laneTrend, lowsOf } from "./lane-trend.ts";
 
-/** Fewer walks than this make no picture. */
+/** Walks of fewer days than this make no picture. */
 const FEWEST = 2;
 
 /** One picture a lane; lanes that reach their limit first stand first. */
@@ -26,11 +26,11 @@ export function trendView(app: App, pool: Pool, { circuits }: DayAnswer): readon
         lows: lowsOf(pool, readings, lane),
       };
     })
-    .filter(({ lows }) => lows.length >= FEWEST)
+    .filter(({ lows }) => new Set(lows.map(({ day }) => day)).size >= FEWEST)
     .toSorted((a, b) => (a.crossing ?? Infinity) - (b.crossing ?? Infinity));
   if (lanes.length === 0)
     return [
-      h("p", {}, "One walk is no trend: walk again in a week, and each lane has its picture."),
+      h("p", {}, "One day is no trend: walk again in a week, and each lane has its picture."),
     ];
   return [
     h(

@@ -5,16 +5,10 @@ import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import type { TouchCheck } from "../domain/touch.ts";
 import type { WorkEntry } from "../domain/work.ts";
-import { meetSettings } from "../rooms/domain-room.ts";
+import { morningOf } from "../report/morning.ts";
 import type { CircuitTrend } from "../rooms/history-room.ts";
-import {
-  type DeviceState,
-  type MeetReady,
-  meetReady,
-  padsDue,
-  pressedDevices,
-} from "../rooms/meet-room.ts";
-import { decideSeason, type SeasonDecisions } from "../rooms/policy-room.ts";
+import { type DeviceState, type MeetReady, pressedDevices } from "../rooms/meet-room.ts";
+import type { SeasonDecisions } from "../rooms/policy-room.ts";
 import { followSeason, type Keeper, looksOf, noKeeper } from "../rooms/season-room.ts";
 
 /** Everything that the deck day is judged from. */
@@ -50,21 +44,14 @@ export function dayOf(
   progress: (what: string, done: number, of: number) => void,
   keeper: Keeper = noKeeper,
 ): DayAnswer {
-  const { pool, readings, work, touches, date, minutesLeft } = question;
+  const { pool, readings, work, touches, pads, date, minutesLeft } = question;
   const until = dayNumber(date) ?? Number.POSITIVE_INFINITY;
   const season = followSeason(pool, readings, work, progress, { until, keeper });
-  const looks = looksOf(season);
-  const decided = season === null ? null : decideSeason(season, progress);
-  const settings = meetSettings(pool);
-  const ready = meetReady({
-    ...{ pool, date, looks, work, touches, minutesLeft },
-    pads: question.pads === null ? null : padsDue(question.pads, settings.pads, date),
-    record: season?.trend?.cleanings ?? null,
-    decided: decided?.decisions ?? [],
-  });
+  const given = { pool, date, work, touches, pads, minutesLeft };
+  const { ready, decided } = morningOf(season, given, progress);
   return {
     ready,
-    pressed: touches === null ? [] : pressedDevices(pool, touches, looks),
+    pressed: touches === null ? [] : pressedDevices(pool, touches, looksOf(season)),
     circuits: season?.trend?.circuits ?? [],
     decided,
     latest: season?.latest.diagnosis ?? null,

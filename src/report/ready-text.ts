@@ -234,12 +234,21 @@ function bagLines({ bag }: MeetReady, parts: readonly Part[], { ready: say }: Wo
   ];
 }
 
+/** Is anything opened for it? */
+const isOpened = ({ kind }: NamedFix): boolean =>
+  (workOf[kind] as readonly WorkStep[]).some((step) => step !== "lift-pads");
+
+/** What its cautions go by. */
+export function stepsOfFix(fix: NamedFix): readonly WorkStep[] {
+  const own: readonly WorkStep[] = workOf[fix.kind];
+  return isOpened(fix) && isOfDevice(fix) && mayBePad(fix.device) ? [...own, "lift-pads"] : own;
+}
+
 function stepsOf({ fixes, plan }: MeetReady): WorkStep[] {
-  const steps = fixes.flatMap((fix): readonly WorkStep[] => {
-    const own: readonly WorkStep[] = workOf[fix.kind];
-    const isOpened = own.some((step) => step !== "lift-pads");
-    const work = isOpened && plan.steps.length === 0 ? [] : own;
-    return isOpened && isOfDevice(fix) && mayBePad(fix.device) ? [...work, "lift-pads"] : work;
-  });
+  const steps = fixes.flatMap((fix): readonly WorkStep[] =>
+    isOpened(fix) && plan.steps.length === 0
+      ? stepsOfFix(fix).filter((step) => step === "lift-pads")
+      : stepsOfFix(fix),
+  );
   return [...new Set<WorkStep>(["measure", ...steps])];
 }
