@@ -17,7 +17,7 @@ import { limitVolts } from "../rooms/circuit-room.ts";
 import { english } from "../words/english.ts";
 import { sentence } from "../words/figure-words.ts";
 import { cardView, cautionLine } from "./card-view.ts";
-import { h, put } from "./element.ts";
+import { h, put, refill } from "./element.ts";
 import { chanceWords, ohmsWords, voltsWords } from "./numbers.ts";
 import { latestVolts } from "./place-picker.ts";
 import { profileDrawing } from "./profile-drawing.ts";
@@ -135,11 +135,14 @@ export function suspectCard(
   // What to do, then why, then how sure.
   if (work.proposed) {
     const cautions = h("div", {});
-    const show = (): void => {
-      const line = cautionLine(cautionsFor(...stepsFor(pool, finding)), connectorName(finding));
-      if (card.open && line !== null) cautions.replaceChildren(line);
-    };
-    card.addEventListener("toggle", show, { once: true });
+    const show = (): void =>
+      refill(
+        cautions,
+        cautionLine(cautionsFor(...stepsFor(pool, finding)), connectorName(finding)),
+      );
+    // They count as shown from then on.
+    if (open) show();
+    else card.firstElementChild?.addEventListener("click", show, { once: true });
     put(card, cautions, howTo(pool, walk, finding, work));
   }
   put(

@@ -45,7 +45,7 @@ test("presses by thumb, water, parts: stored as the commands' files, judged as t
   await page.getByRole("button", { name: "Store these presses" }).click();
   // Before anybody lifts a pad its plug is changed, and it is said into which socket.
   await page.getByText("change its plug to the neighbour's lane first").first().waitFor();
-  await page.getByText("(lane 2's socket)").waitFor();
+  await page.getByText("The neighbour is lane 2.").waitFor();
   for (const place of ["middle", "right"]) {
     await page.getByLabel("Where on it").selectOption(place);
     await tap(page, "Timer took it", 5);

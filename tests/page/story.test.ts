@@ -1,6 +1,7 @@
-import { mkdirSync, writeFileSync } from "node:fs";
+import { mkdirSync, mkdtempSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { pathToFileURL } from "node:url";
 import type { Page } from "playwright-core";
 import { describe, expect, test } from "vitest";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
@@ -201,6 +202,40 @@ test("everything in one file restores the page elsewhere, and taken again change
   await there.getByText("readings.csv is removed").waitFor();
   expect(errors).toEqual([]);
   await other.close();
+});
+
+test("what is saved fits the phone that it was saved on", async () => {
+  const small = { viewport: { width: 360, height: 640 }, isMobile: true, hasTouch: true };
+  const context = await deck.browser.newContext({ ...small, offline: true });
+  const { page } = await watchedPage(context);
+  await sample(page);
+  const saved: Buffer[] = [];
+  await openTab(page, "Files");
+  for (const button of ["Save the report (HTML)", "Save the sheet for the referee"])
+    saved.push(await savedBytes(page, button));
+  saved.push(await savedBytes(page, "Save the memo (HTML)"));
+  await openTab(page, "Day");
+  await page.locator('.day [aria-busy="false"]').first().waitFor({ state: "attached" });
+  for (const [part, button] of [
+    ["Hand over to a successor", "Save the hand-over page"],
+    ["The round on paper", "Save the sheet to print"],
+    ["How each act is done", "Save the cards to print"],
+  ] as const) {
+    await page.locator("details > summary", { hasText: part }).click();
+    saved.push(await savedBytes(page, button));
+  }
+  const folder = mkdtempSync(join(tmpdir(), "deck-saved-"));
+  for (const [at, bytes] of saved.entries()) {
+    const file = join(folder, `${at}.html`);
+    writeFileSync(file, bytes);
+    const shown = await context.newPage();
+    await shown.goto(pathToFileURL(file).href);
+    const [title, width] = await shown.evaluate(
+      () => [document.title, document.documentElement.scrollWidth] as const,
+    );
+    expect({ title, fits: width <= 360 ? "fits" : width }).toEqual({ title, fits: "fits" });
+  }
+  await context.close();
 });
 
 test("a meter that would see nothing is stopped before the walk", async () => {
