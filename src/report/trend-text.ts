@@ -172,6 +172,21 @@ function flagLines(trend: PoolTrend, year: number): readonly string[] {
     );
 }
 
+/** How many readings are no steps because their own walks doubt them. */
+function doubtedLines({ circuits }: PoolTrend): readonly string[] {
+  const charts = circuits.flatMap((circuit) => circuit.charts);
+  const doubted = charts.reduce((sum, one) => sum + one.doubted, 0);
+  if (doubted === 0) return [];
+  const told =
+    doubted === 1
+      ? "One reading is left out here: its own walk says"
+      : `${doubted} readings are left out here: their own walks say`;
+  return [
+    "",
+    `${told} that the display was off, or that a value was misread (dropwise check --all).`,
+  ];
+}
+
 /** At most this many items under one heading; the rest is in the JSON output. */
 const MOST_ITEMS = 12;
 
@@ -237,6 +252,7 @@ export function trendText(trend: PoolTrend, notes: readonly string[] = []): stri
       singly(flagLines(trend, year)),
       "step",
     ),
+    ...doubtedLines(trend),
     "",
     "Dates hold if nothing is cleaned or breaks and every contact goes on growing as it has.",
   ];

@@ -166,7 +166,7 @@ test("a contact of a shared connector is called by the connector and by whose it
 
 test("one step of one circuit is told once, at its first point, with how many behind it show it", () => {
   const shown = (point: string, volts: number, flagged: boolean) => ({
-    ...{ lane: 1, device: "touchpad", end: null, point, limits: null },
+    ...{ lane: 1, device: "touchpad", end: null, point, limits: null, doubted: 0 },
     readings: [{ walk: "2026-01-05", day: start, volts, expected: 4.98, flagged }],
   });
   const [first, ...others] = found.circuits;

@@ -5,20 +5,28 @@ import { circuitText, voltsText } from "../names.ts";
 import { slug } from "./slug.ts";
 import { type Chart, chart, ink } from "./theme.ts";
 
+/** How far beyond its limits a value is drawn to scale, in halves of what lies between them. */
+const DRAWN_HALVES = 4;
+
 /**
  * Individuals chart of one point's readings with growth taken out: what is charted is the reading
- * less what the contacts' lines expect. A value outside its limits is a diamond with its reading.
+ * less what the contacts' lines expect. A value outside its limits is a diamond with its reading; one far
+ * outside stands as a triangle at the edge, or the limits could not be seen.
  */
 export function controlChart(series: PointChart): Chart {
   const { limits } = series;
-  const rows = series.readings.map((one) => ({
-    day: dayText(one.day),
-    volts: one.volts,
-    departure: one.volts - one.expected,
-    state: one.flagged ? "outside" : "inside",
-    label: voltsText(one.volts),
-  }));
-  const outside = rows.filter((one) => one.state === "outside");
+  const [least, most] = drawnRange(limits);
+  const rows = series.readings.map(({ day, volts, expected, flagged }) => {
+    const departure = volts - expected;
+    const far = departure < least ? "far under" : departure > most ? "far over" : "outside";
+    return {
+      ...{ day: dayText(day), volts, label: voltsText(volts) },
+      departure: Math.min(most, Math.max(least, departure)),
+      state: flagged ? far : "inside",
+    };
+  });
+  const outside = rows.filter((one) => one.state !== "inside");
+  const isFar = outside.some((one) => one.state !== "outside");
   const name = `${circuitText(series)} at the ${series.point}`;
   const finding =
     limits === null
@@ -32,7 +40,7 @@ export function controlChart(series: PointChart): Chart {
       : ` Dashes: how far readings go by themselves, ${limits.low.toFixed(3)} V to ${limits.high.toFixed(3)} V.`;
   const words = {
     finding,
-    subtitle: `What was read, less what growth lets expect (computed).${range} Diamonds lie outside; the volts beside them were read`,
+    subtitle: `What was read, less what growth lets expect (computed).${range} Diamonds lie outside${isFar ? ", triangles far outside" : ""}; the volts beside them were read`,
     alt: `Control chart of volts, ${name}, ${rows.length} readings in order, each less what was expected of it. ${finding}.`,
   };
   return chart(`control-${slug(`${circuitText(series)} ${series.point}`)}`, words, {
@@ -42,11 +50,18 @@ export function controlChart(series: PointChart): Chart {
   });
 }
 
+/** Between which departures values are drawn to scale [V]. */
+function drawnRange(limits: PointChart["limits"]): readonly [number, number] {
+  if (limits === null) return [-Infinity, Infinity];
+  const reach = (DRAWN_HALVES * (limits.high - limits.low)) / 2;
+  return [limits.centre - reach, limits.centre + reach];
+}
+
 const y = (field: string) => ({
   field,
   type: "quantitative",
   title: "read less expected [V]",
-  scale: { zero: false, padding: 12 },
+  scale: { zero: false, padding: 24 },
   axis: { format: ".2f", grid: false },
 });
 
@@ -94,10 +109,13 @@ function valueLayers(rows: readonly object[]): object[] {
         shape: {
           field: "state",
           type: "nominal",
-          scale: { domain: ["inside", "outside"], range: ["circle", "diamond"] },
+          scale: {
+            domain: ["inside", "outside", "far under", "far over"],
+            range: ["circle", "diamond", "triangle-down", "triangle-up"],
+          },
           legend: null,
         },
-        size: { condition: { test: "datum.state === 'outside'", value: 130 }, value: 30 },
+        size: { condition: { test: "datum.state !== 'inside'", value: 130 }, value: 30 },
         tooltip: [
           { field: "day", type: "temporal", format: "%Y-%m-%d" },
           { field: "volts", type: "quantitative", format: ".2f", title: "volts [V]" },
@@ -105,11 +123,14 @@ function valueLayers(rows: readonly object[]): object[] {
         ],
       },
     },
-    {
+    ...[
+      { side: "datum.departure < 0", dy: 18 },
+      { side: "datum.departure >= 0", dy: -12 },
+    ].map(({ side, dy }) => ({
       data: { values: rows },
-      transform: [{ filter: { field: "state", equal: "outside" } }],
-      mark: { type: "text", align: "left", dx: 10, fontSize: 10 },
+      transform: [{ filter: `datum.state !== 'inside' && ${side}` }],
+      mark: { type: "text", dy, fontSize: 10 },
       encoding: { x, y: y("departure"), text: { field: "label", type: "nominal" } },
-    },
+    })),
   ];
 }

@@ -133,6 +133,7 @@ test("a value outside the control limits is a diamond with its volts", async () 
       expected: 4.95,
       flagged: value < 4.9,
     })),
+    doubted: 0,
     limits: { centre: 0, low: -0.04, high: 0.04, meanRange: 0.015, rangeHigh: 0.05 },
   };
   const chart = controlChart(series);
