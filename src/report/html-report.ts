@@ -65,8 +65,8 @@ export interface ReportInput {
 export const suspectFrom = 0.5;
 
 /**
- * The report of one walk: verdict, map, suspects with their evidence, what to do, what to take
- * again, the season, and how it was computed.
+ * The report of one walk: verdict, what to do, what to read again, map, suspects with their evidence,
+ * the season, and how it was computed.
  */
 export function reportDocument(input: ReportInput): Document {
   const { pool, walk } = input;
@@ -77,6 +77,11 @@ export function reportDocument(input: ReportInput): Document {
     letterhead: [],
     blocks: distinctCharts([
       ...verdictBlocks(input, read),
+      heading(2, "What to do"),
+      ...whatToDoBlocks(pool, found, input.decisions, input.readAgain),
+      ...cardBlocks(pool, found, input.decisions),
+      heading(2, "What to read again"),
+      ...takeAgainBlocks(walk),
       heading(2, "Map"),
       figure(
         laneMap(pool, walk, read),
@@ -88,11 +93,6 @@ export function reportDocument(input: ReportInput): Document {
         : [figure(suspects(walk), "Resistances are of each connector's worst contact.")]),
       ...suspectBlocks(found),
       ...profileBlocks(input, read),
-      heading(2, "What to do"),
-      ...whatToDoBlocks(pool, found, input.decisions, input.readAgain),
-      ...cardBlocks(pool, found, input.decisions),
-      heading(2, "What to read again"),
-      ...takeAgainBlocks(walk),
       ...seasonBlocks(input.season),
       ...rejectBlocks(input.rejects),
       heading(2, "Method and assumptions"),
@@ -123,7 +123,7 @@ function verdictBlocks({ pool, walk }: ReportInput, read: readonly Reading[]): B
     { kind: "verdict", line: [`${verdict}.`] },
     paragraph(
       `${read.length} readings of ${circuits} of ${all} circuits. `,
-      `${under} of the readings at the last point (${lastPointText(pool, english.places)}) are under the facility's limit of ${limitText(pool, english.figures)}. `,
+      `${under} of the readings at the ${lastPointText(pool, english.places)} are under the facility's limit of ${limitText(pool, english.figures)}. `,
       `Circuits: ${verdictCounts(walk, english)}. `,
       `The supply stood at ${walk.emf.median.toFixed(2)} V (90 %: ${walk.emf.low.toFixed(2)} to ${walk.emf.high.toFixed(2)} V).`,
     ),

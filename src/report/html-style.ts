@@ -25,23 +25,28 @@ table { border-collapse: collapse; width: 100%; font-size: .88rem; margin: .6rem
 caption { text-align: left; font-weight: bold; padding: .2rem 0; }
 th, td { text-align: left; vertical-align: top; padding: .25rem .5rem; border-bottom: 1px solid #bbb; }
 th { border-bottom: 2px solid #1a1a1a; }
-.right { text-align: right; font-variant-numeric: tabular-nums; }
+.right { text-align: right; white-space: nowrap; font-variant-numeric: tabular-nums; }
 dl { display: grid; grid-template-columns: max-content 1fr; gap: .15rem 1rem; margin: .6rem 0; }
 dt { font-weight: bold; } dd { margin: 0; }
 figure { margin: 1rem 0; }
+figure { overflow-x: auto; }
 figure img, figure svg { max-width: 100%; height: auto; }
-figure .live { overflow-x: auto; }
 figcaption { font-size: .85rem; color: #444; }
 .page-break { border: 0; border-top: 1px solid #999; margin: 2rem 0; }
 #tip { position: absolute; display: none; background: #fff; border: 1px solid #1a1a1a;
   padding: .25rem .5rem; font-size: .8rem; pointer-events: none; z-index: 9; white-space: pre; }
 @media screen and (max-width: 40rem) {
+  body { padding: 1rem .8rem 2rem; }
+  /* A picture keeps a size at which it can be read and is pushed sideways; so is a table. */
+  figure img, figure svg { max-width: none; }
   table { display: block; overflow-x: auto; font-size: .8rem; }
-  th, td { padding: .25rem .3rem; }
+  th, td { padding: .25rem .3rem; } td { min-width: 4rem; }
 }
 @page { margin: 18mm 16mm; }
 @media print {
-  body { font-size: 10.5pt; line-height: 1.35; max-width: none; padding: 0; }
+  html { font-size: 10pt; }
+  body { font-size: 10pt; line-height: 1.3; max-width: none; padding: 0; }
+  figure { margin: .6rem 0; } th, td { padding: .15rem .4rem; }
   h1 { font-size: 16pt; } h2 { font-size: 12.5pt; margin-top: 14pt; } h3 { font-size: 10.5pt; }
   h2, h3, caption { break-after: avoid; }
   figure, tr, .verdict, .caution { break-inside: avoid; }

@@ -1,6 +1,6 @@
 import type { Costs } from "../domain/costs.ts";
 import type { MemoOption } from "../economics/memo-options.ts";
-import { sentence } from "../words/figure-words.ts";
+import { isCalledOpen, sentence } from "../words/figure-words.ts";
 import { cleaningEffect } from "./charts/cleaning-effect.ts";
 import { laneMap } from "./charts/lane-map.ts";
 import { assumptionText } from "./charts/sensitivity.ts";
@@ -112,7 +112,9 @@ function suspectTable({ walk }: MemoInput): Block {
       sentence(connectorName(one)),
       percentText(one.atFault),
       ohmsText(one.worst.ohms.median),
-      `${ohmsText(one.worst.ohms.low)} to ${ohmsText(one.worst.ohms.high)}`,
+      isCalledOpen(one.worst.ohms.low)
+        ? "–"
+        : `${ohmsText(one.worst.ohms.low)} to ${ohmsText(one.worst.ohms.high)}`,
       one.voltsLost.toFixed(2),
     ]),
   );

@@ -1,5 +1,5 @@
 import type { ConnectorFinding } from "../domain/findings.ts";
-import { sentence } from "../words/figure-words.ts";
+import { isCalledOpen, sentence } from "../words/figure-words.ts";
 import { type Block, column, heading, paragraph, table } from "./document.ts";
 import { circuitText, connectorName, ohmsText, percentText, voltsText } from "./names.ts";
 
@@ -26,6 +26,7 @@ export function suspectBlocks(found: readonly ConnectorFinding[]): readonly Bloc
 
 function resistanceWords(one: ConnectorFinding): string {
   const { median, low, high } = one.worst.ohms;
+  if (isCalledOpen(low)) return "no connection";
   if (!Number.isFinite(median))
     return `no connection (open; 90 %: ${ohmsText(low)} to ${ohmsText(high)})`;
   return `${ohmsText(median)} (90 %: ${ohmsText(low)} to ${ohmsText(high)})`;
@@ -55,7 +56,7 @@ function evidenceBlocks(one: ConnectorFinding): readonly Block[] {
         column("Circuit", 3),
         column("Point", 2),
         column("Read [V]", 2, "right"),
-        column("Were it sound [V]", 2, "right"),
+        column("Should read [V]", 2, "right"),
         column("Speaks", 2),
       ],
       one.evidence.map((each) => [

@@ -2,7 +2,7 @@ import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Reject } from "../domain/reading.ts";
 import { english } from "../words/english.ts";
 import { type Block, column, heading, paragraph, table } from "./document.ts";
-import { circuitText, percentText } from "./names.ts";
+import { circuitText, counted, percentText } from "./names.ts";
 import { againLines } from "./verdict-lines.ts";
 
 /** What to read again, in the order in which to walk, and those that would separate suspects. */
@@ -36,7 +36,7 @@ export function takeAgainBlocks(walk: WalkDiagnosis): readonly Block[] {
     : [...again, paragraph({ strong: "Read for the first time: " }, `${wanted.join("; ")}.`)];
 }
 
-/** Most rows that the report prints; the file of rejected rows has them all. */
+/** Most rows that the report prints; `rejected.csv` has them all. */
 const mostRejects = 30;
 
 /** Rows of the sheet that could not be used. */
@@ -46,7 +46,7 @@ export function rejectBlocks(rejects: readonly Reject[]): readonly Block[] {
   return [
     heading(2, "Rows that could not be used"),
     table(
-      `${rejects.length} rejected ${rejects.length === 1 ? "row" : "rows"}${more > 0 ? `, the first ${mostRejects}` : ""}`,
+      `${counted(rejects.length, "row")} not used${more > 0 ? `, the first ${mostRejects}` : ""}`,
       [column("File", 3), column("Line", 1, "right"), column("Why", 5), column("Row", 5)],
       rejects
         .slice(0, mostRejects)

@@ -65,7 +65,7 @@ function stepFor(pool: Pool, one: ConnectorFinding, decision: Decision | undefin
   const check =
     target === undefined
       ? ""
-      : ` Then read the ${one.point} again: sound it would show ${voltsText(target)}.`;
+      : ` Then read the ${one.point} again: it should read ${voltsText(target)}.`;
   if (decision === undefined && mayBeBroken(one.worst))
     return [{ strong: `${name}: look for the break first.` }, ` ${breakWords}${check}`];
   if (decision === undefined) return [{ strong: `${name}: open, inspect and clean it.` }, check];

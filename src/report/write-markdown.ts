@@ -15,9 +15,15 @@ const escapeText = (text: string): string =>
 const escapeStart = (text: string): string =>
   text.replace(/^(\s*)([-+=])/, "$1\\$2").replace(/^(\s*\d+)([.)])/, "$1\\$2");
 
+/** Blanks at either end stay outside: `**so: **` is no emphasis in Markdown. */
+function strong(text: string): string {
+  const [before, after] = [/^\s*/.exec(text)![0], /\s*$/.exec(text)![0]];
+  return `${before}**${escapeText(text.trim())}**${after}`;
+}
+
 const run = (one: Run): string => {
   if (typeof one === "string") return escapeText(one);
-  if ("strong" in one) return `**${escapeText(one.strong)}**`;
+  if ("strong" in one) return strong(one.strong);
   return escapeText(blankText(one.blank));
 };
 

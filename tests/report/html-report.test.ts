@@ -100,10 +100,10 @@ describe("the report as a document", () => {
       ],
     });
     expect(headings).toEqual([
-      "Map",
-      "Suspects and evidence",
       "What to do",
       "What to read again",
+      "Map",
+      "Suspects and evidence",
       "Method and assumptions",
     ]);
   });
@@ -252,6 +252,25 @@ describe("the report as a page", () => {
       .poll(() => troubles.join(" "), { timeout: 60_000 })
       .toContain("Content Security Policy");
     expect(await page.evaluate(() => (globalThis as { hit?: number }).hit ?? 0)).toBe(0);
+    await context.close();
+  });
+
+  test("on a phone nothing goes over the side, and a chart's letters keep their size", async () => {
+    const { page, context } = await open(save("plain.html", html));
+    await page.setViewportSize({ width: 390, height: 844 });
+    await page.waitForFunction(
+      () => document.querySelectorAll('.live[data-ready="yes"] svg').length === 4,
+    );
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(
+      390,
+    );
+    const letters = await page.evaluate(() =>
+      [...document.querySelectorAll<SVGTextElement>(".live svg .mark-text text")].map(
+        (one) => one.getBoundingClientRect().height,
+      ),
+    );
+    // A line of letters of 8 px is some 9 px high.
+    expect(Math.min(...letters.filter((height) => height > 0))).toBeGreaterThan(9);
     await context.close();
   });
 

@@ -77,8 +77,8 @@ export function laneMap(pool: Pool, walk: WalkDiagnosis, readings: readonly Read
   const unread = cells.filter((cell) => cell.word === "not read").length;
   const alt =
     `Map of volts by lane and point, walk ${walk.walk}. ${finding}. ` +
-    `${weak.length} of ${cells.length} points are weak` +
-    (unread === 0 ? "." : `, ${unread} were not read.`);
+    `${weak.length} of ${cells.length} points ${weak.length === 1 ? "is" : "are"} weak or faulty` +
+    (unread === 0 ? "." : `, ${unread} ${unread === 1 ? "was" : "were"} not read.`);
   const words = {
     finding,
     subtitle: `Walk ${walk.walk}: volts as read at each point, from the timer out. Solid frame: a fault there is more likely than not (computed). Dashes: weak, under ${limitText(pool, english.figures)}`,
