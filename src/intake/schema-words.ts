@@ -21,12 +21,19 @@ export const above0 = (high: number, allowed: string): z.ZodNumber =>
 export const wholeIn = (low: number, high: number, allowed: string): z.ZodInt =>
   z.int({ error: allowed }).min(low, { error: allowed }).max(high, { error: allowed });
 
+/**
+ * One line with something to see at both ends. Of characters without a shape the two joiners may stand
+ * inside, away from ASCII: Persian words and many emoji are written with them.
+ */
+const oneLine =
+  /^(?!.*[ -~][\u200c\u200d])(?!.*[\u200c\u200d][ -~])[^\s\p{C}]((?:[^\p{C}]|[\u200c\u200d])*[^\s\p{C}])?$/u;
+
 /** A name that a person gives something: one line of 1 to 60 characters with something to see. */
 export const name = (allowed: string): z.ZodString =>
   z
     .string({ error: allowed })
     .max(60, { error: `${allowed}, at most 60 characters` })
-    .regex(/^[^\s\p{C}]([^\p{C}]*[^\s\p{C}])?$/u, {
+    .regex(oneLine, {
       error: `${allowed}, one line with no blanks around it`,
     });
 

@@ -378,3 +378,25 @@ describe("values of a wrong kind", () => {
     expect(all[0]).toMatch(sentence);
   });
 });
+
+describe("characters without a shape in a name", () => {
+  const named = (pool: string): readonly string[] => wrong({ pool });
+  test.each([
+    "\u{1f3ca}\u200d\u2640\ufe0f",
+    "Bahn \u{1f3ca}\u200d\u2640\ufe0f 1",
+    "\u0645\u06cc\u200c\u0631\u0648\u062f",
+  ])("%j is a name: emoji and Persian are joined inside", (pool) => {
+    expect(named(pool)).toEqual([]);
+  });
+  test.each([
+    "po\u200dd",
+    "\u200dpod",
+    "\u{1f3ca}\u200d",
+    "pod\u200c\u{1f3ca}",
+    "a\u202eb",
+    "a\u200bb",
+    "a\u0007b",
+  ])("%j is none", (pool) => {
+    expect(named(pool)).toHaveLength(1);
+  });
+});
