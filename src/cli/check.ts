@@ -27,6 +27,7 @@ import { helpText } from "./help-text.ts";
 import { neededSheets, openPool, sayUsed, withPool } from "./pool-folder.ts";
 import { progressLine } from "./progress.ts";
 import { aloneHelp, workOf } from "./season-files.ts";
+import { nothingIn } from "./sources.ts";
 
 const example = `
 Without a sheet: the latest walk of the pool's own, readings.csv and readings/. A sheet has lane,
@@ -88,7 +89,7 @@ async function check(paths: readonly string[], options: Options, io: Io): Promis
   progress.clear();
   if (kept.size === 0) {
     io.err(rejectsText(rejected, io.language));
-    throw new UnusableInput(`${sheets.join(", ")}: no row could be used`);
+    throw new UnusableInput(nothingIn(sheets, rejected));
   }
   const work = await workOf(folder, options.work, dates, io);
   sayUsed(folder, io);

@@ -4,6 +4,7 @@ import { poolFileText } from "../intake/pool/pool-file-text.ts";
 import { poolJsonSchema } from "../intake/pool/pool-schema.ts";
 import { readPool } from "../intake/pool/read-pool.ts";
 import { textOf } from "../report/wrap-text.ts";
+import { sentence } from "../words/figure-words.ts";
 import { type Io, type Register, UnusableInput } from "./command.ts";
 import { exists, faultSentence } from "./files.ts";
 import { helpText } from "./help-text.ts";
@@ -91,6 +92,19 @@ async function init(options: Options, io: Io): Promise<void> {
   io.out(nextSteps(dir, pool.value.meters[0]?.loadOhms === null));
 }
 
+/** What no pool can be made of, in lines of a terminal; null where one can. */
+function faultOf(said: Answers): string | null {
+  try {
+    const pool = readPool(JSON.stringify(newPool(said)), "dropwise init");
+    if (pool.ok) return null;
+    const faults = pool.error.map(({ message }) => `  ${sentence(message)}.`);
+    return textOf(faults).trimEnd();
+  } catch (error) {
+    if (error instanceof UnusableInput) return textOf([`  ${sentence(error.message)}.`]).trimEnd();
+    throw error;
+  }
+}
+
 /** What was said as options, then what is asked. */
 async function answers(options: Options, io: Io): Promise<Answers> {
   const keys = Object.keys(standard) as (keyof Answers)[];
@@ -100,19 +114,19 @@ async function answers(options: Options, io: Io): Promise<Answers> {
   if (!asked) return said as unknown as Answers;
   const lines = createInterface({ input: process.stdin });
   try {
-    return await askAll(said as unknown as Answers, lines[Symbol.asyncIterator](), io.out);
+    return await askAll(said as unknown as Answers, lines[Symbol.asyncIterator](), io.out, faultOf);
   } finally {
     lines.close();
   }
 }
 
 function nextSteps(dir: string, isLoadUnknown: boolean): string {
-  const there = dir === "." ? "" : `cd ${dir}; `;
+  const there = dir === "." ? "" : `Go there:      cd ${dir}\n`;
   const load =
     "The meter's load is not known yet: nothing will be called sound until it is.\n" +
     "  It goes into pool.yaml as load_ohms; dropwise meter --help says how to get it.\n";
   return (
-    `${isLoadUnknown ? load : ""}Try it:        ${there}dropwise check sample/walk.csv\n` +
-    `Your own:      ${there}dropwise import FILE, then dropwise check\n`
+    `${isLoadUnknown ? load : ""}${there}Try it:        dropwise check sample/walk.csv\n` +
+    "Your own:      dropwise import FILE, then dropwise check\n"
   );
 }

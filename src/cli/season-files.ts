@@ -8,6 +8,7 @@ import { type Io, UnusableInput } from "./command.ts";
 import { loadReadings, loadWorkLog, warningLines } from "./files.ts";
 import { diagnoseLongSeason } from "./long-season.ts";
 import { neededSheets, openPool, type PoolFolder, sayUsed, usualFile } from "./pool-folder.ts";
+import { nothingIn } from "./sources.ts";
 
 /** Files that a season is made from, by name. */
 export interface SeasonPaths {
@@ -80,7 +81,7 @@ export async function readSeasonSheets(
   const names = sheets.join(", ");
   if (readings.length === 0) {
     io.err(rejectsText(rejected, io.language));
-    throw new UnusableInput(`${names}: no row could be used as a reading`);
+    throw new UnusableInput(nothingIn(sheets, rejected));
   }
   const work = await workOf(folder, paths.work, paths.dates, io);
   sayUsed(folder, io);

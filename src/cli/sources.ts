@@ -155,3 +155,9 @@ export async function* textPieces(
   }
   yield { text: decoded.end(), bytes: 0 };
 }
+
+/** Why sheets say nothing: nothing is in them yet, or not a row of them could be used. */
+export const nothingIn = (sheets: readonly string[], rejected: readonly unknown[]): string =>
+  rejected.length > 0
+    ? `${sheets.join(", ")}: no row could be used`
+    : `${sheets.join(", ")}: no reading yet: type volts into it, or bring in a sheet of yours (dropwise import FILE)`;

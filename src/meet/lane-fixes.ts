@@ -100,17 +100,14 @@ function fixesFor(reason: Reason, state: DeviceState, context: Context): NamedFi
   switch (reason.kind) {
     case "path at fault":
       return repairs(state, context);
+    case "walk too old":
+      // What is put right is read again, whatever it read before.
+      if (state.reasons.some(({ kind }) => kind === "path at fault")) return [];
+      return [readingAsItStands(state, context)];
     case "path in doubt":
     case "not read":
     case "blind meter":
-    case "walk too old":
-      return [
-        reading(
-          state,
-          context,
-          1 - (state.pathAtFault ?? unreadAtFault(context.pool, pathOf(state, context))),
-        ),
-      ];
+      return [readingAsItStands(state, context)];
     case "worked on since":
       return [reading(state, context, curedAt(reason.point, state, context))];
     case "stuck":
@@ -223,6 +220,14 @@ function reading(state: DeviceState, context: Context, chance: number): NamedFix
     (path.length * seconds.reading + opened * seconds.plateOpening + seconds.laneWalk) / 60;
   return named("read", ofDevice(state), minutes, chance);
 }
+
+/** Reading the path as it stands: it is good where it was good. */
+const readingAsItStands = (state: DeviceState, context: Context): NamedFix =>
+  reading(
+    state,
+    context,
+    1 - (state.pathAtFault ?? unreadAtFault(context.pool, pathOf(state, context))),
+  );
 
 function curedAt(point: string, state: DeviceState, context: Context): number {
   const own = { ...ofDevice(state), point };

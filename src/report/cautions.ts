@@ -67,7 +67,13 @@ export const briefly = (
   { moments }: CautionWords,
   moment: CautionMoment,
   said: readonly Caution[],
-): string => `${moments[moment]}: ${said.map(({ brief }) => brief).join("; ")}.`;
+): string => {
+  const clauses = said.flatMap(({ brief }) => brief.split("; "));
+  // `supply off` is said by `supply off, and dry before power comes back`.
+  const isSaid = (clause: string, at: number): boolean =>
+    clauses.some((other, i) => (i < at && other === clause) || other.startsWith(`${clause},`));
+  return `${moments[moment]}: ${clauses.filter((one, i) => !isSaid(one, i)).join("; ")}.`;
+};
 
 /** Those that stand beside these steps, in one sentence. */
 export const briefCautions = (

@@ -222,17 +222,30 @@ export const inRegister = (item: string, parts: readonly Part[]): number | null 
     : sparesOf(parts, item.slice("spare: ".length));
 
 function bagLines({ bag }: MeetReady, parts: readonly Part[], { ready: say }: Words): string[] {
+  const left = bag.items.filter(({ carry }) => carry === 0);
+  const most = Math.max(...left.map(({ chanceNeeded }) => chanceNeeded));
+  const names = left.map(({ item }) => item);
   return [
     say.toCarry(bag.chanceEnough, bag.asked, bag.unread),
-    ...bag.items.map(({ item, kind, carry, chanceNeeded, chanceEnough }) => {
+    ...carriedLines(bag, parts, say),
+    ...(left.length === 0 ? [] : [`    ${say.leftAtHome(names, most)}`]),
+  ];
+}
+
+const carriedLines = (
+  { items }: MeetReady["bag"],
+  parts: readonly Part[],
+  say: Words["ready"],
+): readonly string[] =>
+  items
+    .filter(({ carry }) => carry > 0)
+    .map(({ item, kind, carry, chanceNeeded, chanceEnough }) => {
       const told = say.item({
         ...{ item, needed: chanceNeeded, enough: kind === "tool" ? null : chanceEnough },
         inRegister: inRegister(item, parts),
       });
       return `  ${String(carry).padStart(3)} × ${told}`;
-    }),
-  ];
-}
+    });
 
 /** Is anything opened for it? */
 const isOpened = ({ kind }: NamedFix): boolean =>

@@ -119,6 +119,9 @@ export const englishReady: ReadyWords = {
   item: ({ item, needed, enough, inRegister }) =>
     `${item} (needed at all: ${percent(needed)}${enough === null ? "" : `; enough: ${percent(enough)}`})` +
     `${inRegister === null ? "" : `, ${inRegister} in the register`}`,
+  leftAtHome: (items, needed) =>
+    `Left at home: ${items.map((item) => item.replace(/^spare: /, "spare ")).join(", ")} ` +
+    `(each needed with ${percent(needed)} at most).`,
   rules:
     "Which time counts when a pad and its backup disagree, or when a lane's timing fails, is for " +
     "the meet's own rules and its officials to say.",

@@ -142,6 +142,9 @@ export const germanReady: ReadyWords = {
   item: ({ item, needed, enough, inRegister }) =>
     `${thing(item)} (überhaupt gebraucht: ${percent(needed)}${enough === null ? "" : `; reicht: ${percent(enough)}`})` +
     `${inRegister === null ? "" : `, ${inRegister} im Verzeichnis`}`,
+  leftAtHome: (items, needed) =>
+    `Bleibt daheim: ${items.map((item) => thing(item).replace(/^Ersatz: /, "Ersatz für ")).join(", ")} ` +
+    `(je mit höchstens ${percent(needed)} gebraucht).`,
   rules:
     "Welche Zeit gilt, wenn eine Matte und ihr Ersatz sich widersprechen oder die Zeitmessung einer " +
     "Bahn ausfällt, sagen die Regeln des Wettkampfs und sein Kampfgericht.",

@@ -119,6 +119,8 @@ export interface ReadyWords {
   /** What stands over the bag: the chance that all is enough, what was asked, connectors unread. */
   readonly toCarry: (enough: number, asked: number, unread: number) => string;
   readonly item: (item: ToldItem) => string;
+  /** What need not be carried, and how likely each of it is needed at most. */
+  readonly leftAtHome: (items: readonly string[], needed: number) => string;
   readonly rules: string;
 }
 

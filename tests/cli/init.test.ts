@@ -1,9 +1,11 @@
+import { spawnSync } from "node:child_process";
 import { mkdtempSync, readdirSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { Ajv2020 } from "ajv/dist/2020.js";
 import { afterEach, beforeEach, expect, test } from "vitest";
 import { parse } from "yaml";
+import { registerCheck } from "../../src/cli/check.ts";
 import { loadPool, loadReadings } from "../../src/cli/files.ts";
 import { registerInit } from "../../src/cli/init.ts";
 import { askAll } from "../../src/cli/start/questions.ts";
@@ -174,10 +176,31 @@ test("what is asked: an empty line says nothing, the end of the lines leaves the
     standard,
     { next: async () => lines.next() as IteratorResult<string> },
     (text) => void said.push(text),
+    () => null,
   );
   expect(answers).toEqual({ ...standard, name: "Kestrel Bay", lanes: "3" });
   expect(said.join("")).not.toContain("far end");
   for (const line of said.join("").split("\n")) expect(line.length).toBeLessThanOrEqual(80);
+});
+
+test("a pool just begun has no reading yet, and check says what to do about it", async () => {
+  await init(...kestrel);
+  const { err, status } = await runCommand([registerCheck], ["check", "--pool", folder]);
+  expect(status).toBe(2);
+  expect(err).toContain("readings.csv: no reading yet: type volts into it");
+  expect(err).toContain("dropwise import FILE");
+});
+
+test("an answer that can't be is asked for once more, and what was said before it stands", () => {
+  const typed = ["Kestrel Bay", "1,1", "3", "touchpad", "", "", "", "plenty", "10M"];
+  const input = `${typed.join("\n")}\n\n\n\n`;
+  const args = ["src/cli/main.ts", "init", "--ask", "--dir", folder];
+  const done = spawnSync("node_modules/.bin/tsx", args, { input, encoding: "utf8" });
+  expect(done.status, done.stderr).toBe(0);
+  expect(done.stdout).toContain("The meter's load is 'plenty': ohms such as 1000 or 10M");
+  for (const line of done.stdout.split("\n")) expect(line.length, line).toBeLessThanOrEqual(80);
+  const pool = readPool(text("pool.yaml"), "p");
+  expect(pool.ok && [pool.value.lanes, pool.value.meters[0]?.loadOhms]).toEqual([[1, 2, 3], 1e7]);
 });
 
 test("the example is a whole walk of this pool, one contact of it bad", async () => {

@@ -86,6 +86,14 @@ describe("meet morning", () => {
     expect(meetReady(morning({ looks: [look(plate3)], minutesLeft: 5 })).plan.left.length).toBe(1);
   });
 
+  test("a fouled plate in an old walk: cleaning it ends with a reading, so none is planned beside it", () => {
+    const ready = meetReady(morning({ looks: [look(plate3, "2026-06-01")] }));
+    expect(lane(ready, 3).primary.reasons.map(({ kind }) => kind)).toContain("walk too old");
+    const ofLane3 = ready.fixes.filter((fix) => fix.lane === 3);
+    expect(ofLane3.map(({ kind }) => kind)).toEqual(["clean"]);
+    expect(ofLane3[0]!.chance).toBeGreaterThan(0.5);
+  });
+
   test("the same plate cleaned since: watch, and read it again", () => {
     const ready = meetReady(
       morning({ looks: [look(plate3)], work: [work("2026-06-12", 3, "plate")] }),

@@ -70,22 +70,33 @@ export const questions: readonly Question[] = [
 ];
 
 /**
- * Asks one question after the other. `standard` is what an empty line says; lines end where the
- * person stops, and what is left then has its standard.
+ * Asks one question after the other, and the same once more where its answer can't be. `standard` is
+ * what an empty line says; lines end where the person stops, and what is left then has its standard.
+ *
+ * @param fault what is wrong with what was said so far; null: nothing
  */
 export async function askAll(
   standard: Answers,
   lines: AsyncIterator<string>,
   say: (text: string) => void,
+  fault: (said: Answers) => string | null,
 ): Promise<Answers> {
-  const said = { ...standard };
+  let said = standard;
   for (const { key, asks, where } of questions) {
     if (key === "farDevices" && !said.ends.includes(",")) continue;
     const empty = standard[key] === "" ? "" : ` [${standard[key]}]`;
     say(`${asks}\n${where.map((line) => `  ${line}\n`).join("")}${empty}> `);
-    const line = await lines.next();
-    if (line.done === true) break;
-    if (line.value.trim() !== "") said[key] = line.value.trim();
+    for (;;) {
+      const line = await lines.next();
+      if (line.done === true) return said;
+      const now = line.value.trim() === "" ? said : { ...said, [key]: line.value.trim() };
+      const wrong = fault(now);
+      if (wrong === null) {
+        said = now;
+        break;
+      }
+      say(`${wrong}\n> `);
+    }
   }
   return said;
 }
