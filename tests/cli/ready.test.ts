@@ -82,11 +82,15 @@ describe("dropwise ready", () => {
     );
     const args = ["ready", file("readings.csv"), "--date", "2026-06-13"];
     const { out, err, status } = await run(...args);
+    writeFileSync(file("parts.csv"), "part,kind,where\nA2,plate connector,lane 2\n");
+    expect((await run(...args)).out).toMatch(
+      /spare: plate connector \([^)]*\), 0 in the\s+register/,
+    );
     rmSync(file("parts.csv"));
     expect(status).toBe(1);
     const words = out.replace(/\n {8}/g, " ");
     expect(words).toMatch(/spare: plate connector \([^)]*\), 2 in the register/);
-    expect(words).toMatch(/spare: pod terminals \([^)]*\), 0 in the register/);
+    expect(words).toMatch(/Left at home: [^.]*spare pod terminals/);
     expect(err).toContain("part is blank");
     expect((await run(...args)).out).not.toContain("in the register");
   });
