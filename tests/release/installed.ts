@@ -1,5 +1,14 @@
 import { execFileSync, spawnSync } from "node:child_process";
-import { mkdirSync, readdirSync, statSync, writeFileSync } from "node:fs";
+import {
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from "node:fs";
+import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 import type { Check } from "./package-checks.ts";
 import { readmeParts } from "./readme.ts";
@@ -9,6 +18,10 @@ import { readmeParts } from "./readme.ts";
 const MOST_INSTALLED = 25_000_000;
 /** Processor time in units of `node -e 0`, at most. */
 const MOST_START = 2;
+/** The same of a check of one walk, under the oldest Node: newer ones start in less themselves. */
+const MOST_CHECK = 4;
+/** Processor time of a report and a memo of the demo, its walks read before [s]. */
+const MOST_PAPER = 1.5;
 
 /** Runs programs in TypeScript under any Node. */
 const tsx = resolve("node_modules/tsx/dist/cli.mjs");
@@ -27,10 +40,14 @@ function byName(folder: string): Check {
   return { name: "npx dropwise", ok: run.status === 0, detail: `${run.stdout}${run.stderr}` };
 }
 
-export function install(folder: string, tarball: string): readonly Check[] {
+function installIn(folder: string, tarball: string, more: readonly string[] = []): void {
   writeFileSync(join(folder, "package.json"), '{ "type": "module" }\n');
-  const args = ["install", "--no-audit", "--no-fund", "--ignore-scripts", tarball];
+  const args = ["install", "--no-audit", "--no-fund", "--ignore-scripts", ...more, tarball];
   execFileSync("npm", args, { cwd: folder, stdio: "ignore" });
+}
+
+export function install(folder: string, tarball: string): readonly Check[] {
+  installIn(folder, tarball);
   const bytes = sizeOf(join(folder, "node_modules"));
   return [
     {
@@ -40,6 +57,38 @@ export function install(folder: string, tarball: string): readonly Check[] {
     },
     byName(folder),
   ];
+}
+
+/**
+ * Installed without the native part, in a folder that sees no other: what draws no picture works, and what
+ * draws one says what is missing.
+ */
+export function coreAlone(tarball: string): readonly Check[] {
+  const folder = mkdtempSync(join(tmpdir(), "dropwise-core-"));
+  try {
+    installIn(folder, tarball, ["--omit=optional"]);
+    const bytes = sizeOf(join(folder, "node_modules"));
+    const tool = [process.execPath, join(folder, startFile)] as const;
+    const failed = readmeCommands(folder, tool).filter(({ ok }) => !ok);
+    const args = [tool[1], "memo", "--out", "memo"];
+    const { status, stderr } = spawnSync(tool[0], args, { cwd: folder, encoding: "utf8" });
+    return [
+      {
+        name: "the core alone",
+        ok: failed.length === 0,
+        detail: [`${(bytes / 1e6).toFixed(1)} MB`, ...failed.map(({ detail }) => detail)].join(
+          "; ",
+        ),
+      },
+      {
+        name: "the core alone says what draws pictures",
+        ok: status === 2 && /^dropwise: pictures are drawn by /m.test(stderr),
+        detail: `status ${status}`,
+      },
+    ];
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
 }
 
 /** A pool of two lanes that README's commands find, with a sheet for each that takes one. */
@@ -138,13 +187,36 @@ export function startTimes(folder: string, node: string): readonly Check[] {
     folder,
   );
   const bare = found.get("bare")!;
+  const most: Readonly<Record<string, number>> = {
+    ...{ "--version": MOST_START, "--help": MOST_START },
+    ...(node === process.execPath && /^v20\./.test(process.version)
+      ? { "check walk.csv": MOST_CHECK }
+      : {}),
+  };
   return [...found].slice(1).map(([name, seconds]) => {
     const times = seconds / bare;
-    const isQuick = name.startsWith("--");
     return {
       name: `start of ${name}`,
-      ok: !isQuick || times <= MOST_START,
+      ok: times <= (most[name] ?? Number.POSITIVE_INFINITY),
       detail: `${times.toFixed(1)} times node -e 0 (${seconds.toFixed(2)} s)`,
     };
   });
+}
+
+/** Report and memo of the demo, in turn, its walks read once before: the first reading stands with them. */
+export function paperTimes(folder: string, node: string): readonly Check[] {
+  if (!hasClock) return [{ name: "papers", ok: true, detail: "not timed: no bash here" }];
+  const pool = ["--pool", resolve("datasets/kestrel-bay")];
+  const cases = {
+    report: [startFile, "report", ...pool, "--out", "demo.html"],
+    memo: [startFile, "memo", ...pool, "--out", "demo"],
+  };
+  const cold = Object.values(cases).map((args) => childSeconds([node, ...args], folder));
+  const found = medians(node, cases, folder);
+  const made = existsSync(join(folder, "demo.html")) && existsSync(join(folder, "demo/memo.docx"));
+  return [...found].map(([name, seconds], k) => ({
+    name: `${name} of the demo`,
+    ok: made && seconds < MOST_PAPER,
+    detail: `${seconds.toFixed(2)} s, ${cold[k]!.toFixed(1)} s the first time`,
+  }));
 }

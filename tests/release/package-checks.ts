@@ -32,6 +32,7 @@ const about = JSON.parse(readFileSync("package.json", "utf8")) as {
   readonly bin: Readonly<Record<string, string>>;
   readonly exports: Readonly<Record<string, string | Readonly<Record<string, string>>>>;
   readonly dependencies: Readonly<Record<string, string>>;
+  readonly optionalDependencies: Readonly<Record<string, string>>;
 };
 
 const stripped = (path: string): string => path.replace(/^\.\//, "");
@@ -94,7 +95,8 @@ const FREE = /^(MIT|ISC|BSD-[23]-Clause|Apache-2\.0|MPL-2\.0|0BSD)$/;
 
 export function licences(): readonly Check[] {
   const text = readFileSync("LICENSE", "utf8");
-  const others = Object.keys(about.dependencies).map((name) => {
+  const beside = { ...about.dependencies, ...about.optionalDependencies };
+  const others = Object.keys(beside).map((name) => {
     const own = JSON.parse(readFileSync(`node_modules/${name}/package.json`, "utf8"));
     return `${name} ${own.license as string}`;
   });

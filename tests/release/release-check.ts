@@ -2,7 +2,7 @@ import { execFileSync } from "node:child_process";
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { install, readmeRuns, startTimes } from "./installed.ts";
+import { coreAlone, install, paperTimes, readmeRuns, startTimes } from "./installed.ts";
 import {
   addresses,
   billOfMaterials,
@@ -22,6 +22,8 @@ import { attw, compiles, fetchVisitors, underNodes } from "./visitors.ts";
 
 const publishing = process.argv.includes("--publish");
 const folder = mkdtempSync(join(tmpdir(), "dropwise-release-"));
+// What the first run of a command finds is not what an earlier check has left.
+process.env["XDG_CACHE_HOME"] = join(folder, "cache");
 
 interface Packed {
   readonly filename: string;
@@ -56,6 +58,8 @@ try {
   tell(install(folder, join(folder, filename)));
   tell(readmeRuns(folder, process.execPath));
   tell(startTimes(folder, process.execPath));
+  tell(paperTimes(folder, process.execPath));
+  tell(coreAlone(join(folder, filename)));
   const visitors = fetchVisitors(folder);
   tell(attw(visitors, join(folder, filename)));
   tell(compiles(folder, visitors));
