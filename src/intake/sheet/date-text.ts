@@ -27,7 +27,7 @@ const months: readonly RegExp[] = [
   /^(dec|dez|dic|déc)/,
 ];
 
-const behindDate = /^(?:[T,]?\s*|[T,]?\s*(?:at|um|,)\s+)(.*)$/i;
+const behindDate = /^[T,]?\s*(?:(?:at|um|,)\s+)?(.*)$/i;
 const numbers = /^(\d{1,4})([./-])(\d{1,2})\2(\d{1,4})(?=$|[\sT,])(.*)$/i;
 const dayFirst =
   /^(\d{1,2})(?:st|nd|rd|th|\.)?[\s-]+(?:de\s+)?(\p{L}{3,12})\.?,?[\s-]+(?:de\s+)?(\d{4})(?=$|[\sT,])(.*)$/iu;
