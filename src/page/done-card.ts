@@ -32,7 +32,7 @@ export class DoneCard {
       isAnswered &&
       toRecheck.length === 0 &&
       chosen === null &&
-      (advice.stop !== null || asked?.length === 0);
+      asked?.length === 0;
     const said = isOver ? worked : worked.filter(({ state }) => state === "open");
     const key = JSON.stringify([isOver, said, isOver && walk.connectors.map((one) => one.atFault)]);
     if (key !== this.#shown) {

@@ -4,7 +4,6 @@ import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { circuitText } from "../report/names.ts";
 import { sentence } from "../words/figure-words.ts";
-import type { App } from "./app.ts";
 import { voltsWords } from "./numbers.ts";
 import type { Recheck } from "./walk-in-hand.ts";
 
@@ -71,8 +70,13 @@ function outcomeOf(
   return { state: "doubtful", words: `${place}, ${done}: not certain yet.${values}` };
 }
 
+/** Today's works, and what is known of the walks where they were read again. */
+export interface Reread {
+  readonly rechecks: readonly Recheck[];
+  foundOf(walk: string | null): WalkDiagnosis | null;
+  readingsOf(walk: string | null): readonly Reading[];
+}
+
 /** What came of today's works, each by the walk where it was read again. */
-export const outcomesOf = (app: App): readonly Outcome[] =>
-  app.rechecks.flatMap(
-    (one) => outcomeOf(one, app.foundOf(one.walk), app.readingsOf(one.walk)) ?? [],
-  );
+export const outcomesOf = (of: Reread): readonly Outcome[] =>
+  of.rechecks.flatMap((one) => outcomeOf(one, of.foundOf(one.walk), of.readingsOf(one.walk)) ?? []);

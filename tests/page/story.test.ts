@@ -9,6 +9,7 @@ import { readWorkLog } from "../../src/intake/read-work-log.ts";
 import { violations } from "./axe.ts";
 import { deckBrowser } from "./deck-browser.ts";
 import { openTab, phone, savedBytes, settled, setUpPool, watchedPage } from "./deck-page.ts";
+import { cureBoth, firstWalk } from "./faulty-pool.ts";
 
 /** From the first screen to "fixed", by the page's own keys alone. */
 
@@ -106,6 +107,28 @@ test("two bad connectors, cleaned and read again: one is fixed, one is replaced 
     [6, "pod", "cleaned"],
     [6, "pod", "replaced"],
   ]);
+  expect(errors).toEqual([]);
+  await context.close();
+});
+
+test("a first walk ends at the two connectors that are bad, in 12 readings; two more see them cured", async () => {
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
+  const { page, errors } = await watchedPage(context);
+  await page.goto(deck.address);
+  await setUpPool(page, "Kestrel Bay");
+  const walk = await firstWalk(page);
+  expect(walk.end).toEqual([
+    expect.stringMatching(/^Lane 3 plate connector/),
+    expect.stringMatching(/^Lane 6 touchpad pod terminals/),
+  ]);
+  expect(walk.readings).toBeLessThanOrEqual(12);
+  expect(walk.taps).toBeLessThanOrEqual(40);
+  const cures = await cureBoth(page);
+  expect(cures.end).toEqual([
+    expect.stringMatching(/^Fixed: lane 3 plate\./),
+    expect.stringMatching(/^Fixed: lane 6 touchpad pod\./),
+  ]);
+  expect(cures.readings).toBeLessThanOrEqual(4);
   expect(errors).toEqual([]);
   await context.close();
 });
