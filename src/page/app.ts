@@ -114,6 +114,11 @@ export class App {
     return this.#spot.chosenBy;
   }
 
+  /** Places that nobody could get at in this walk. */
+  get leftOut(): readonly Spot[] {
+    return this.#spot.unreachable;
+  }
+
   /** Today's work of this page, and what was read after each. */
   get rechecks(): readonly Recheck[] {
     const { contents, record } = this;

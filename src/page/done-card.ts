@@ -1,6 +1,6 @@
 import type { WalkDiagnosis } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
-import { connectorName, counted } from "../report/names.ts";
+import { circuitText, connectorName, counted } from "../report/names.ts";
 import { sentence } from "../words/figure-words.ts";
 import type { App } from "./app.ts";
 import { button, type Child, h, refill } from "./element.ts";
@@ -23,16 +23,11 @@ export class DoneCard {
 
   /** True where the walk is over and nobody has chosen to read on. */
   update(pool: Pool): boolean {
-    const { findings, asked, advice, walkNow, toRecheck, chosen } = this.#app;
+    const { findings, asked, place, walkNow, toRecheck } = this.#app;
     const walk = findings?.walk === walkNow ? (findings?.diagnosis ?? null) : null;
     const worked = outcomesOf(this.#app);
-    const isAnswered = advice !== null && (advice.stop !== null || this.#app.isRechecking);
-    const isOver =
-      walk !== null &&
-      isAnswered &&
-      toRecheck.length === 0 &&
-      chosen === null &&
-      asked?.length === 0;
+    // Nothing is asked for that anybody can get at.
+    const isOver = walk !== null && toRecheck.length === 0 && asked?.length === 0 && place === null;
     const said = isOver ? worked : worked.filter(({ state }) => state === "open");
     const key = JSON.stringify([isOver, said, isOver && walk.connectors.map((one) => one.atFault)]);
     if (key !== this.#shown) {
@@ -51,6 +46,7 @@ export class DoneCard {
     const left = this.#app.leftToDo;
     if (left !== null) return this.#next(left);
     const places = toSeeTo(pool, walk);
+    const { leftOut } = this.#app;
     const open = walk.circuits.filter(({ verdict }) => verdict === "read-again").length;
     const head =
       places.length > 0
@@ -69,6 +65,12 @@ export class DoneCard {
           ...places.map((one) =>
             h("li", {}, `${sentence(connectorName(one))}, drops ${voltsWords(one.voltsLost)}`),
           ),
+        ),
+      leftOut.length > 0 &&
+        h(
+          "p",
+          {},
+          `Not reached: ${leftOut.map((one) => `${circuitText(one)} ${one.point}`).join(", ")}.`,
         ),
       button(
         ["See the result", "See to it"][places.length] ?? "See to them, one by one",

@@ -15,7 +15,7 @@ export class PlaceInHand {
   atOnce: Spot | null = null;
   #since = 0;
   /** Places that nobody can get at in this walk. */
-  #unreachable: readonly Spot[] = [];
+  unreachable: readonly Spot[] = [];
 
   choose(place: Spot | null, by: "tap" | "typing" = "tap"): void {
     [this.chosen, this.chosenBy] = [place, by];
@@ -23,21 +23,21 @@ export class PlaceInHand {
 
   /** Another pool is in hand. */
   forget(): void {
-    [this.chosen, this.#unreachable] = [null, []];
+    [this.chosen, this.unreachable] = [null, []];
   }
 
   /** Another walk begins: what could not be reached may be now. */
   anew(): void {
-    this.#unreachable = [];
+    this.unreachable = [];
   }
 
   leaveOut(spot: Spot): void {
-    this.#unreachable = [...this.#unreachable, spot];
+    this.unreachable = [...this.unreachable, spot];
     this.chosen = null;
   }
 
   isOut(spot: Spot): boolean {
-    return this.#unreachable.some((one) => sameSpot(one, spot));
+    return this.unreachable.some((one) => sameSpot(one, spot));
   }
 
   /** What follows at once on a change. */

@@ -133,6 +133,30 @@ test("a first walk ends at the two connectors that are bad, in 12 readings; two 
   await context.close();
 });
 
+test("a walk ends though a lane can't be reached, and says which", async () => {
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
+  const { page, errors } = await watchedPage(context);
+  await page.goto(deck.address);
+  await page.getByLabel("Lanes").fill("2");
+  await setUpPool(page, "Kestrel Bay");
+  await tap(page, "498");
+  await page.getByText("1 reading in walk").waitFor();
+  // Every place of the other lane that is asked for.
+  const done = page.locator(".done-head");
+  const asked = page.locator('.walk:not(.over) .where[aria-busy="false"]');
+  for (;;) {
+    await done.or(asked).first().waitFor();
+    if (await done.isVisible()) break;
+    expect(await place(page)).toContain("Lane 2 · touchpad");
+    await page.getByRole("button", { name: "Can’t reach" }).click();
+  }
+  expect(await page.locator(".done-card").textContent()).toContain(
+    "Not reached: lane 2 touchpad pod",
+  );
+  expect(errors).toEqual([]);
+  await context.close();
+});
+
 test("a value is three taps; a slip is one tap to mend; undo and redo say what they touch", async () => {
   const context = await deck.browser.newContext({ viewport: phone, offline: true });
   const { page, errors } = await watchedPage(context);
