@@ -76,6 +76,7 @@ export class PoolScreen implements Screen {
   readonly #current = h("div", {});
   readonly #form: HTMLElement;
   readonly #fresh: HTMLDetailsElement;
+  #listOf = "";
   #textOf = "";
 
   constructor(app: App) {
@@ -189,8 +190,12 @@ export class PoolScreen implements Screen {
     this.#textOf = text;
   }
 
+  /** Filled anew only for what is new: what somebody opened stays open. */
   #fillList(): void {
     const { pools, record } = this.#app;
+    const key = JSON.stringify([pools.map(({ id, name }) => [id, name]), record?.id, record?.name]);
+    if (key === this.#listOf) return;
+    this.#listOf = key;
     refill(
       this.#list,
       ...pools.map((one) =>
