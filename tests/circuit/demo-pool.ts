@@ -23,7 +23,7 @@ export const deckMeter: Meter = {
   loadOhms: ohms(1000),
   resolution: volts(0.01),
   noise: volts(0.02),
-  offAfter: [45, 60],
+  offAfter: [70, 95],
 };
 
 /** A pool with the default chain: 3 Ω of copper, four contacts of 0.2 Ω while they are sound. */

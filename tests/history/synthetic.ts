@@ -36,7 +36,7 @@ export function poolOf(lanes: number, points: readonly string[] = ["plate", "pod
         loadOhms: ohms(1000),
         resolution: volts(0.01),
         noise: volts(0.02),
-        offAfter: [45, 60],
+        offAfter: [70, 95],
       },
     ],
     chain: points.map((point, at) => ({

@@ -156,6 +156,7 @@ describe("touch checks in words", () => {
   });
 });
 
+// Common practice, as in tests/meet/pads-due.test.ts: 3 degrees, a soak of 10 minutes.
 describe("pads in words", () => {
   const asked = { ...meetDefaults.pads, readjustDegrees: 3, soakMinutes: 10 };
 

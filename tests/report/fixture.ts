@@ -26,7 +26,7 @@ export const pool = poolFrom({
       loadOhms: ohms(1000),
       resolution: volts(0.01),
       noise: volts(0.02),
-      offAfter: [45, 60],
+      offAfter: [70, 95],
     },
   ],
   chain: [
