@@ -3,7 +3,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { registerImport } from "../../../src/cli/import.ts";
 import { runCommand, unbroken } from "../run-command.ts";
-import { thirtySheets } from "./thirty-sheets.ts";
+import { fileOf, thirtySheets } from "./thirty-sheets.ts";
 
 /**
  * `npm run sheets`: imports the thirty sheets by the command and prints what became of their rows,
@@ -14,10 +14,7 @@ const folder = mkdtempSync(join(tmpdir(), "dropwise-sheets-"));
 /** What one import came to, from what the command printed. */
 async function imported(name: string): Promise<readonly string[]> {
   const run = (...more: readonly string[]) =>
-    runCommand(
-      [registerImport],
-      ["import", join(folder, `${name}.csv`), "--pool", folder, ...more],
-    );
+    runCommand([registerImport], ["import", join(folder, name), "--pool", folder, ...more]);
   const { out, err, status } = await run("--json");
   const asked = unbroken(err).replaceAll(`${folder}/`, "").replace(/\s+/g, " ").trim();
   if (status === 2) return [name, "-", "-", asked.replace(/^dropwise: /, "")];
@@ -26,7 +23,9 @@ async function imported(name: string): Promise<readonly string[]> {
   const plain = unbroken((await run("--force")).err)
     .split("\n")
     .filter((line) => line !== "");
-  const said = plain.map((line) => line.replaceAll(`${folder}/`, "").trim());
+  const said = plain.map((line) =>
+    line.replaceAll(`${folder}/`, "").replace("dropwise: ", "").trim(),
+  );
   return [name, String(rows.in), String(rows.used), [...new Set(said)].join(" ")];
 }
 
@@ -36,9 +35,9 @@ try {
     "pool: Kestrel Bay\nlanes: 4\ndevices: [touchpad, button-1]\n",
   );
   console.log("| sheet | rows in | used | asked or said |\n| --- | ---: | ---: | --- |");
-  for (const { name, content } of thirtySheets) {
-    writeFileSync(join(folder, `${name}.csv`), content);
-    console.log(`| ${(await imported(name)).join(" | ")} |`);
+  for (const sheet of thirtySheets) {
+    writeFileSync(join(folder, fileOf(sheet)), sheet.content);
+    console.log(`| ${(await imported(fileOf(sheet))).join(" | ")} |`);
   }
 } finally {
   rmSync(folder, { recursive: true });

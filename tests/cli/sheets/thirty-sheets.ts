@@ -1,3 +1,5 @@
+import { readFileSync } from "node:fs";
+
 /**
  * Thirty sheets as people have them: spreadsheet programs' exports in several countries, phones,
  * pasted tables, other people's headings. All invented. The pool: lanes 1 to 4, a touchpad and a
@@ -5,6 +7,8 @@
  */
 export interface RealSheet {
   readonly name: string;
+  /** How the file's name ends, where that is not `csv`. */
+  readonly ending?: "xlsx" | "ods";
   readonly content: string | Uint8Array;
   /** Rows in and rows used; null: the sheet is refused with one sentence that holds `asks`. */
   readonly rows: readonly [number, number] | null;
@@ -18,12 +22,50 @@ const utf16 = (text: string): Uint8Array => {
 };
 const latin = (text: string): Uint8Array => new Uint8Array(Buffer.from(text, "latin1"));
 export const lines = (...rows: readonly string[]): string => `${rows.join("\r\n")}\r\n`;
+/** A file that another program saved; by which, its name says. */
+const saved = (name: string): Uint8Array =>
+  new Uint8Array(readFileSync(new URL(`../spreadsheet/saved/${name}`, import.meta.url)));
+
+/** The name of a sheet's file. */
+export const fileOf = ({ name, ending }: RealSheet): string => `${name}.${ending ?? "csv"}`;
+
+const devices = ["touchpad", "button-1"];
+/** Volts of a whole walk by Ohm's law at 1000 ohm; lane 2's pod has 85 ohm too many. */
+const volts = (lane: number, k: number): string =>
+  (5000 / (1000 + [0.3, 1.1, 3.3, 3.8][k]! + (lane === 2 && k === 3 ? 85 : 0))).toFixed(2);
+/** A whole walk, a row for each point: lane and device written once, their other cells merged. */
+const mergedWalk = [1, 2, 3, 4].flatMap((lane) =>
+  devices.flatMap((device, d) =>
+    ["timer", "harness", "plate", "pod"].map((point, k) =>
+      [d + k === 0 ? lane : "", k === 0 ? device : "", point, volts(lane, k)].join(","),
+    ),
+  ),
+);
+/** The same with a column for each point, and one cell in which nothing was read. */
+const wideWalk = [1, 2, 3, 4].flatMap((lane) =>
+  devices.map((device) =>
+    [lane, device, ...[0, 1, 2, 3].map((k) => (lane + k === 7 ? "" : volts(lane, k)))].join(","),
+  ),
+);
 
 export const thirtySheets: readonly RealSheet[] = [
-  { name: "plain", content: lines("lane,point,volts", "1,pod,4.98", "2,pod,4.61"), rows: [2, 2] },
+  {
+    name: "merged-workbook",
+    ending: "xlsx",
+    content: saved("merged-by-openpyxl.xlsx"),
+    rows: [7, 6],
+    asks: "not used",
+  },
+  {
+    name: "merged-open-document",
+    ending: "ods",
+    content: saved("merged-by-sheetjs.ods"),
+    rows: [6, 6],
+    asks: "a line stands above the headings",
+  },
   {
     name: "semicolons-commas",
-    content: lines("Lane;Point;Volts", "1;pod;4,98", "2;pod;4,61"),
+    content: lines("Lane;Point;Volts", '"1";"pod";"4,98"', '"2";"pod";"4,61"'),
     rows: [2, 2],
   },
   {
@@ -57,25 +99,13 @@ export const thirtySheets: readonly RealSheet[] = [
   },
   {
     name: "merged-lanes",
-    content: lines(
-      "Lane,Device,Point,Volts",
-      "1,touchpad,plate,4.99",
-      ",,pod,4.98",
-      ",button-1,plate,4.99",
-      ",,pod,4.98",
-      "2,touchpad,plate,4.97",
-      ",,pod,4.61",
-    ),
-    rows: [6, 6],
+    content: lines("Lane,Device,Point,Volts", ...mergedWalk),
+    rows: [32, 32],
   },
   {
     name: "wide",
-    content: lines(
-      "Lane,Timer,Harness,Plate,Pod",
-      "1,5.00,5.00,4.99,4.98",
-      "2,5.00,4.99,4.97,4.61",
-    ),
-    rows: [8, 8],
+    content: lines("Lane,Device,Timer,Harness,Plate,Pod", ...wideWalk),
+    rows: [30, 30],
   },
   {
     name: "wide-with-units",
@@ -128,11 +158,6 @@ export const thirtySheets: readonly RealSheet[] = [
   {
     name: "old-mac-lines",
     content: "lane,point,volts\r1,pod,4.98\r2,pod,4.61\r",
-    rows: [2, 2],
-  },
-  {
-    name: "quoted-everything",
-    content: lines('"lane","point","volts"', '"1","pod","4.98"', '"2","pod","4.61"'),
     rows: [2, 2],
   },
   {
