@@ -21,6 +21,7 @@ export interface WorkCard {
     | "clean-plate"
     | "clean-pod"
     | "new-plug"
+    | "new-plate"
     | "set-pad"
     | "lift-pad"
     | "adjust-pad"
@@ -162,6 +163,26 @@ export const workCards: readonly WorkCard[] = [
     ends: PRESS,
   },
   {
+    id: "new-plate",
+    title: "Put in a new plate or outlet",
+    tools: ["wire stripper and screwdriver", "sealant, one tube"],
+    steps: [
+      step(
+        "Ask for leave, then switch the timer’s supply off.",
+        "not-in-a-session",
+        "supply-off",
+        "low-voltage-only",
+      ),
+      step("Dry the old one and the deck around it before you open it.", "wet-deck"),
+      step("Take a picture of which wire sits where, and mark each wire."),
+      step("Take it off; strip each wire back to bright copper, as long as the terminal is deep."),
+      step("Fasten each wire in the new one as the picture shows it; tug each."),
+      step("Seal where the cable enters, close it, and let it cure.", "sealant", "solvent-skin"),
+      step("Switch the supply on and read, still and moved."),
+    ],
+    ends: READ,
+  },
+  {
     id: "set-pad",
     title: "Set a pad",
     tools: ["wire, stripped to fit"],
@@ -273,9 +294,11 @@ export const cleaningCard = (kind: ConnectorClass): WorkCard =>
           : "clean-outlet"),
   )!;
 
-/** The card for what follows where a cleaning was not enough; a plate's terminals are gone over once more. */
-export const replacingCard = (kind: ConnectorClass): WorkCard =>
-  kind === "plate" ? cleaningCard(kind) : workCards.find(({ id }) => id === "new-plug")!;
+/** The card for a new connector of this class: what hangs on a wall, or on a cord. */
+export const replacingCard = (kind: ConnectorClass): WorkCard => {
+  const wanted = kind === "plate" || kind === "outlet" ? "new-plate" : "new-plug";
+  return workCards.find(({ id }) => id === wanted)!;
+};
 
 /** The card for a suspect of this class: a look, where its worst contact may be broken, else the cleaning. */
 export const suspectsCard = (

@@ -134,9 +134,11 @@ await setUpPool(page, "Kestrel Bay");
 const times: number[] = [];
 const besides: number[] = [];
 const proposed: number[] = [];
+const entered: string[] = [];
 for (const point of ["pod", "plate", "harness", "timer"])
   for (const lane of [1, 2, 3, 4, 5, 6, 7, 8]) {
     await enterReading(page, { lane, device: "touchpad", point }, `4.${99 - lane}`);
+    entered.push(`lane ${lane} ${point} 4.${99 - lane}`);
     const sent = Date.now();
     await page.locator('.where[aria-busy="false"]').waitFor({ state: "attached" });
     proposed.push(Date.now() - sent);
@@ -146,7 +148,7 @@ for (const point of ["pod", "plate", "harness", "timer"])
     besides.push(total - diagnosis);
   }
 process.stdout.write(
-  `ranking after a reading, ${times.length} readings: median ${median(times).toFixed(0)} ms, worst ${Math.max(...times).toFixed(0)} ms\n`,
+  `ranking after a reading, ${times.length} readings: median ${median(times).toFixed(0)} ms, worst ${Math.max(...times).toFixed(0)} ms, with reading ${times.indexOf(Math.max(...times)) + 1}, ${entered[times.indexOf(Math.max(...times))]}\n`,
 );
 process.stdout.write(
   `of which not the diagnosis: median ${median(besides).toFixed(1)} ms, worst ${Math.max(...besides).toFixed(1)} ms\n`,

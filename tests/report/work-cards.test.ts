@@ -1,11 +1,11 @@
 import { expect, test } from "vitest";
 import { cardSheet } from "../../src/report/card-sheet.ts";
 import { cautionOf, cautions } from "../../src/report/cautions.ts";
-import { cleaningCard, endsWords, workCards } from "../../src/report/work-cards.ts";
+import { cleaningCard, endsWords, replacingCard, workCards } from "../../src/report/work-cards.ts";
 
 /** What the acts are is common practice; that a card ends in a reading or a press is the project's rule. */
 test("a card has at most seven steps, and a reading or a press that ends it", () => {
-  expect(workCards).toHaveLength(11);
+  expect(workCards).toHaveLength(12);
   for (const card of workCards) {
     expect(card.steps.length).toBeLessThanOrEqual(7);
     const ends = endsWords(card, "pod", "5.00 V");
@@ -39,8 +39,9 @@ test("every card is on the printed sheet, step by step, with the cautions in ful
 });
 
 test("each class of connector has its card", () => {
-  const ids = (["outlet", "harness", "plate", "pod", "stacked plug"] as const).map(
-    (kind) => cleaningCard(kind).id,
-  );
+  const classes = ["outlet", "harness", "plate", "pod", "stacked plug"] as const;
+  const ids = classes.map((kind) => cleaningCard(kind).id);
   expect(ids).toEqual(["clean-outlet", "clean-outlet", "clean-plate", "clean-pod", "clean-pod"]);
+  const anew = classes.map((kind) => replacingCard(kind).id);
+  expect(anew).toEqual(["new-plate", "new-plug", "new-plate", "new-plug", "new-plug"]);
 });
