@@ -86,7 +86,6 @@ export const workCards: readonly WorkCard[] = [
         "Brush every pin and socket dry, then wipe each once with a fresh side of the wipe.",
         "solvent-oxidiser",
         "solvent-flammable",
-        "solvent-skin",
       ),
       step("Let it dry completely in the air."),
       step(
@@ -109,7 +108,6 @@ export const workCards: readonly WorkCard[] = [
         "Brush the terminals and wipe each once with a fresh side of the wipe.",
         "solvent-oxidiser",
         "solvent-flammable",
-        "solvent-skin",
       ),
       step("Let it dry, tighten, close it with its seal clean and in its groove."),
       step("Switch the supply on and read."),
@@ -130,7 +128,6 @@ export const workCards: readonly WorkCard[] = [
         "Brush pins and sockets, and wipe each once with a fresh side of the wipe.",
         "solvent-oxidiser",
         "solvent-flammable",
-        "solvent-skin",
       ),
       step("Look along the cord for cuts, kinks and swollen places."),
       step("Let it dry, plug it in until it seats."),
