@@ -65,6 +65,8 @@ function calibrationLines(
     load === null || !Number.isFinite(loadOhms.high)
       ? "load_ohms: unknown"
       : `load_ohms: ${figure(load, 4)}`;
+  // Nothing to be seen of it behind the display's steps is no noise of 0: the pool file's own stands.
+  const noiseEntry = noise.median > 0 ? `, noise: ${figure(noise.median)}` : "";
   return [
     `From ${readings} readings behind known resistors (90 % intervals):`,
     `  load    ${withInterval(loadOhms, "ohm", 4)}`,
@@ -73,7 +75,7 @@ function calibrationLines(
     ...(Number.isFinite(loadOhms.high) ? [] : [drawsNothing]),
     ...strays.map((index) => strayLine(resistors[index]!, residuals[index]!)),
     "The intervals leave out the tolerance of the resistors themselves.",
-    `For the pool file: { name: deck, ${entry}, resolution: ${figure(step)}, noise: ${figure(noise.median)} }`,
+    `For the pool file: { name: deck, ${entry}, resolution: ${figure(step)}${noiseEntry} }`,
   ];
 }
 

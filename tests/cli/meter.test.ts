@@ -3,6 +3,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { registerMeter } from "../../src/cli/meter.ts";
+import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { runCommand } from "./run-command.ts";
 
 let folder = "";
@@ -56,6 +57,15 @@ describe("a sheet of known resistors", () => {
       confidence: 0.95,
     });
     expect(gauge).toBeNull();
+  });
+
+  test("what it proposes for the pool file is taken by the pool file, also where no noise is seen", async () => {
+    for (const sheet of [behind(1000), "ohms,volts\n0,5.00\n100,4.55\n470,3.40\n1000,2.50\n"]) {
+      const { out } = await meter(sheet);
+      const [, entry] = /For the pool file: (\{[^}]*\})/.exec(out.replace(/\s+/g, " "))!;
+      const pool = readPool(`pool: A\nlanes: 1\ndevices: [pad]\nmeters: [${entry}]\n`, "p");
+      expect(pool.ok ? pool.value.meters[0]!.noise : pool.error).toBeGreaterThan(0);
+    }
   });
 
   test("a meter of 10 MΩ is called blind, exit 1, bounds without end are null", async () => {
