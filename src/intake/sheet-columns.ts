@@ -74,12 +74,14 @@ export interface SheetColumns {
   readonly unknown: readonly number[];
 }
 
-/** A heading without its unit: `Pod (mV)` is `pod` in millivolts. */
+/** A heading without its unit: `Pod (mV)` and `pod_mv` are `pod` in millivolts. */
 function heading(written: string): { name: string; exponent: 0 | -3 } {
   if (written.length > 80) return { name: "", exponent: 0 };
   // `Lane no.`, `Pod:`
   const text = written.trim().replace(/(?<=\p{L})[.:*]+$/u, "");
-  const match = /^(.*?)[\s_-]*[([]?\b(mv|millivolts?|v|volts?)\b[)\]]?$/i.exec(text.trim());
+  const match = /^(.*?)[\s_-]*[([]?(?<![a-z\d])(mv|millivolts?|v|volts?)\b[)\]]?$/i.exec(
+    text.trim(),
+  );
   if (match === null || match[1] === "") {
     const millivolts = /^(mv|millivolts?)$/i.test(text.trim());
     return { name: millivolts ? "volts" : plainName(text), exponent: millivolts ? -3 : 0 };

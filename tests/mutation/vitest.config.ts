@@ -6,12 +6,12 @@ import type { Mutated } from "./mutants.ts";
 const folder = process.env["MUTATION_FOLDER"]!;
 const { code } = JSON.parse(readFileSync(join(folder, "mutated.json"), "utf8")) as Mutated;
 
-/** Stories of minutes, which judge no mutant: what they see in one the small tests must see. */
-const stories = [
-  "tests/diagnosis/exactness.test.ts",
-  "tests/diagnosis/second-exactness.test.ts",
-  "tests/policy/one-answer.test.ts",
-];
+/** A story of minutes, which judges no mutant: what it sees in one the small tests must see. */
+const stories = ["tests/policy/one-answer.test.ts"];
+
+const room = process.env["MUTATED_ROOM"];
+/** The walks that are held against brute force are asked through the diagnosis, and judge inference. */
+const exactness = room === "inference" ? ["tests/diagnosis/*exactness.test.ts"] : [];
 
 /** Only the tests that mirror one room, over that room with all its mutants in it. */
 // biome-ignore lint/style/noDefaultExport: vitest reads its configuration from the default export
@@ -24,7 +24,7 @@ export default defineConfig({
     },
   ],
   test: {
-    include: [`tests/${process.env["MUTATED_ROOM"]}/**/*.test.ts`],
+    include: [`tests/${room}/**/*.test.ts`, ...exactness],
     exclude: stories,
     runner: "./tests/mutation/mutating-runner.ts",
     pool: "forks",
