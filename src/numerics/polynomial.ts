@@ -30,14 +30,3 @@ export function integralOf(coefficients: Float64Array): Float64Array {
   integral[0] = -polynomial(integral, -1);
   return integral;
 }
-
-/** Where between -1 and 1 a polynomial that rises from 0 at -1 reaches `target`. */
-export function whereReached(rising: Float64Array, target: number): number {
-  let [left, right] = [-1, 1];
-  for (let turn = 0; turn < 40; turn++) {
-    const middle = (left + right) / 2;
-    if (polynomial(rising, middle) < target) left = middle;
-    else right = middle;
-  }
-  return left;
-}

@@ -51,13 +51,22 @@ export const conditional = ({ root }: NormalFit, given = 1): number =>
       0,
     );
 
-/** Where panels along an axis end at first: around each fit, so close that a normal needs no halving. */
+/**
+ * Where panels along an axis end at first: around each fit, so close that a normal needs no halving, and
+ * where another fit becomes the nearest.
+ */
 export function bordersAlong(fits: readonly NormalFit[], axis: number): readonly number[] {
-  const marks = fits.flatMap((fit) =>
-    [-5, -2.5, -1.25, 0, 1.25, 2.5, 5].map((z) => fit.mean[axis]! + z * sdOf(fit, axis)),
-  );
-  const least = Math.min(...fits.map((fit) => sdOf(fit, axis)));
-  const sorted = marks.sort((a, b) => a - b);
+  const hills = fits
+    .map((fit) => ({ mean: fit.mean[axis]!, sd: sdOf(fit, axis) }))
+    .sort((a, b) => a.mean - b.mean);
+  const marks = hills.flatMap(({ mean, sd }) => [-5, -1.7, 1.7, 5].map((z) => mean + z * sd));
+  const between = hills.slice(1).map((hill, i) => {
+    const before = hills[i]!;
+    return (before.mean * hill.sd + hill.mean * before.sd) / (hill.sd + before.sd);
+  });
+  const least = Math.min(...hills.map(({ sd }) => sd));
+  const clear = marks.filter((mark) => between.every((one) => Math.abs(mark - one) > 0.5 * least));
+  const sorted = [...clear, ...between].sort((a, b) => a - b);
   return sorted.filter((mark, i) => i === 0 || mark - sorted[i - 1]! > 0.5 * least);
 }
 

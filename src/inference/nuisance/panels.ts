@@ -1,14 +1,14 @@
 import { gaussLegendre, legendre } from "../../numerics/gauss-legendre.ts";
 import { condensedRule, type GaussRule } from "../../numerics/gauss-rule.ts";
-import { integralOf, polynomialThrough, whereReached } from "../../numerics/polynomial.ts";
+import { polynomial, polynomialThrough } from "../../numerics/polynomial.ts";
 
 /**
- * The integral of a density of one number, whatever its shape, by panels that are halved until the
- * density is a polynomial in each; a few Gauss nodes of that density then stand for all of it.
+ * The integral of a density of one number, whatever its shape, by panels that are halved until in
+ * each the density or its logarithm is a polynomial; a few Gauss nodes of it then stand for all of it.
  */
 export interface PanelIntegral {
   readonly logMass: number;
-  /** All places that were looked at, ascending. */
+  /** Places all over it, ascending, so close that a sum over them is an integral. */
   readonly masses: readonly Mass[];
   /** Nodes and weights (they sum to 1) of Gauss rules of the density itself, as many as were asked. */
   readonly rules: readonly GaussRule[];
@@ -26,8 +26,14 @@ export interface Mass {
 }
 
 const RULE = gaussLegendre(8);
-/** A panel is settled when its density's highest terms are less than this part of the whole. */
+/** By which what stands for a panel is integrated, however steep. */
+const CLOSE = gaussLegendre(20);
+/** A panel is settled when the highest terms of its polynomial are less than this part of the whole. */
 const SETTLED = 1e-3;
+/** ln of a density that falls by more than this within a panel is no polynomial. */
+const STEEP = 60;
+/** Nor is one whose highest terms are as large as this. */
+const BENT = 0.5;
 /** A panel of less mass than this part of the whole need not be looked into. */
 const NEGLIGIBLE = 1e-7;
 const DEEPEST = 12;
@@ -45,12 +51,27 @@ export interface Bounds {
   readonly most: number;
 }
 
-interface Panel {
+interface Stretch {
   readonly low: number;
   readonly high: number;
   readonly depth: number;
-  readonly at: readonly number[];
+}
+
+interface Panel extends Stretch {
   readonly logDensity: readonly number[];
+}
+
+/** A panel's density over the largest of all, as what it is nearer to: a polynomial or the exponential
+ * of one. */
+interface Shape {
+  /** At -1 to 1 along the panel. */
+  readonly density: (x: number) => number;
+  /** Nodes that tell all of it, and the density there. */
+  readonly rule: Pick<GaussRule, "nodes" | "weights">;
+  readonly values: Float64Array;
+  readonly mass: number;
+  /** By how much the highest terms move the mass. */
+  readonly open: number;
 }
 
 /**
@@ -66,12 +87,18 @@ export function panelIntegral(
 ): PanelIntegral {
   const panels = settledPanels(borders, logDensities, bounds);
   const most = largest(panels);
-  const points = Float64Array.from(panels.flatMap(({ at }) => at));
-  const weights = Float64Array.from(
-    panels.flatMap(({ low, high, logDensity }) =>
-      logDensity.map((value, k) => (RULE.weights[k]! * Math.exp(value - most) * (high - low)) / 2),
-    ),
-  );
+  const shapes = panels.map((panel) => shapeOf(panel, most));
+  const places = panels.flatMap((panel, p) => {
+    const { rule, values } = shapes[p]!;
+    const half = (panel.high - panel.low) / 2;
+    return Array.from(rule.nodes, (x, k) => ({
+      at: placeOf(panel, x),
+      density: values[k]!,
+      weight: half * rule.weights[k]! * values[k]!,
+    }));
+  });
+  const points = Float64Array.from(places, ({ at }) => at);
+  const weights = Float64Array.from(places, ({ weight }) => weight);
   const total = weights.reduce((sum, weight) => sum + weight, 0);
   const mean = points.reduce((sum, at, i) => sum + (at * weights[i]!) / total, 0);
   const variance = points.reduce((sum, at, i) => sum + ((at - mean) ** 2 * weights[i]!) / total, 0);
@@ -86,40 +113,34 @@ export function panelIntegral(
       weights: rule.weights.map((share) => share / sum),
     };
   });
+  const quantile = (p: number): number => whereReached(panels, shapes, p * total);
   return {
     logMass: most + Math.log(total),
-    masses: panels
-      .flatMap(({ logDensity }) => logDensity)
-      .map((logDensity, i) => ({
-        at: points[i]!,
-        mass: weights[i]! / total,
-        logDensity,
-      })),
+    masses: places.map(({ at, density, weight }) => ({
+      at,
+      mass: weight / total,
+      logDensity: most + Math.log(density),
+    })),
     rules,
     mean,
     sd,
-    quantiles: {
-      median: quantileOf(panels, most, 0.5 * total),
-      low: quantileOf(panels, most, 0.05 * total),
-      high: quantileOf(panels, most, 0.95 * total),
-    },
+    quantiles: { median: quantile(0.5), low: quantile(0.05), high: quantile(0.95) },
   };
 }
+
+const placeOf = ({ low, high }: Stretch, x: number): number => (low + high + (high - low) * x) / 2;
 
 function settledPanels(
   borders: readonly number[],
   logDensities: (at: readonly number[]) => readonly number[],
   { settled: enough, far, most: mostPanels }: Bounds,
 ): readonly Panel[] {
-  const lay = (stretches: readonly Pick<Panel, "low" | "high" | "depth">[]): readonly Panel[] => {
-    const at = stretches.map(({ low, high }) =>
-      Array.from(RULE.nodes, (x) => (low + high + (high - low) * x) / 2),
-    );
+  const lay = (stretches: readonly Stretch[]): readonly Panel[] => {
+    const at = stretches.map((stretch) => Array.from(RULE.nodes, (x) => placeOf(stretch, x)));
     const found = logDensities(at.flat());
     const per = RULE.nodes.length;
     return stretches.map((stretch, i) => ({
       ...stretch,
-      at: at[i]!,
       logDensity: found.slice(i * per, (i + 1) * per),
     }));
   };
@@ -130,16 +151,19 @@ function settledPanels(
   while (open.length > 0) {
     const all = [...settled, ...open].sort((a, b) => a.low - b.low);
     const most = largest(all);
-    const total = all.reduce((sum, panel) => sum + massOf(panel, most), 0);
-    const next: Pick<Panel, "low" | "high" | "depth">[] = [];
+    const shapes = new Map(all.map((panel) => [panel, shapeOf(panel, most)]));
+    const total = all.reduce((sum, panel) => sum + shapes.get(panel)!.mass, 0);
+    const next: Stretch[] = [];
     if (all.length > mostPanels) {
       settled.push(...open);
       break;
     }
     for (const panel of open) {
       const { low, high, depth } = panel;
-      if (isSettled(panel, most, total, enough)) settled.push(panel);
-      else {
+      const { mass, open: loose } = shapes.get(panel)!;
+      if (depth === DEEPEST || mass < NEGLIGIBLE * total || loose < enough * total) {
+        settled.push(panel);
+      } else {
         const middle = (low + high) / 2;
         next.push({ low, high: middle, depth: depth + 1 }, { low: middle, high, depth: depth + 1 });
       }
@@ -160,32 +184,53 @@ function settledPanels(
   return settled.sort((a, b) => a.low - b.low);
 }
 
-/** Whether the last two of the density's Legendre coefficients are negligible. */
-function isSettled(panel: Panel, most: number, total: number, enough: number): boolean {
-  const { low, high, depth, logDensity } = panel;
-  if (depth === DEEPEST || massOf(panel, most) < NEGLIGIBLE * total) return true;
+const largest = (panels: readonly Panel[]): number =>
+  Math.max(...panels.flatMap(({ logDensity }) => logDensity));
+
+/** What a panel's density is nearer to. */
+function shapeOf(panel: Panel, most: number): Shape {
+  const logs = panel.logDensity.map((value) => value - most);
+  const [plain, curved] = [asPolynomial(panel, logs), asExponential(panel, logs)];
+  return curved !== null && curved.open < plain.open ? curved : plain;
+}
+
+function asPolynomial({ low, high }: Stretch, logs: readonly number[]): Shape {
+  const values = Float64Array.from(logs, Math.exp);
+  const half = (high - low) / 2;
+  const coefficients = polynomialThrough(RULE.nodes, values);
+  return {
+    density: (x) => Math.max(0, polynomial(coefficients, x)),
+    rule: RULE,
+    values,
+    mass: half * values.reduce((sum, value, k) => sum + RULE.weights[k]! * value, 0),
+    open: 2 * half * highestTerms(values),
+  };
+}
+
+function asExponential({ low, high }: Stretch, logs: readonly number[]): Shape | null {
+  const values = Float64Array.from(logs);
+  const [least, most] = [Math.min(...logs), Math.max(...logs)];
+  const bent = highestTerms(values);
+  if (!(most - least < STEEP && bent < BENT)) return null;
+  const coefficients = polynomialThrough(RULE.nodes, values);
+  const density = (x: number): number => Math.exp(polynomial(coefficients, x));
+  const half = (high - low) / 2;
+  const close = CLOSE.nodes.map(density);
+  const mass = half * close.reduce((sum, value, k) => sum + CLOSE.weights[k]! * value, 0);
+  return { density, rule: CLOSE, values: close, mass, open: mass * bent };
+}
+
+/** The larger of the last two Legendre coefficients of a function, by its values at the nodes. */
+function highestTerms(values: Float64Array): number {
   const degree = RULE.nodes.length - 1;
   const last = [degree, degree - 1].map((n) => {
-    const sum = logDensity.reduce(
-      (part, value, k) =>
-        part + Math.exp(value - most) * RULE.weights[k]! * legendre(n, RULE.nodes[k]!).value,
+    const sum = values.reduce(
+      (part, value, k) => part + value * RULE.weights[k]! * legendre(n, RULE.nodes[k]!).value,
       0,
     );
     return Math.abs(sum) * (n + 0.5);
   });
-  return Math.max(...last) * (high - low) < enough * total;
-}
-
-const largest = (panels: readonly Panel[]): number =>
-  Math.max(...panels.flatMap(({ logDensity }) => logDensity));
-
-/** Integral of exp(log density - most) over a panel. */
-function massOf({ low, high, logDensity }: Panel, most: number): number {
-  const sum = logDensity.reduce(
-    (total, value, k) => total + RULE.weights[k]! * Math.exp(value - most),
-    0,
-  );
-  return (sum * (high - low)) / 2;
+  return Math.max(...last);
 }
 
 /** A Gauss rule of so many nodes, or of fewer where the density is too narrow for them. */
@@ -197,18 +242,29 @@ export function finiteRule(points: Float64Array, weights: Float64Array, count: n
   return condensedRule(points, weights, 1);
 }
 
-/** Where the density reaches this mass: in each panel it is the polynomial through its nodes. */
-function quantileOf(panels: readonly Panel[], most: number, mass: number): number {
+/** Where the density reaches this mass. */
+function whereReached(panels: readonly Stretch[], shapes: readonly Shape[], mass: number): number {
   let below = 0;
-  for (const panel of panels) {
-    const own = massOf(panel, most);
+  for (const [p, { low, high }] of panels.entries()) {
+    const { density } = shapes[p]!;
+    /** From the panel's beginning up to x. */
+    const upTo = (x: number): number =>
+      (((1 + x) / 2) *
+        CLOSE.nodes.reduce(
+          (sum, y, k) => sum + CLOSE.weights[k]! * density(((1 + x) * (1 + y)) / 2 - 1),
+          0,
+        ) *
+        (high - low)) /
+      2;
+    const own = upTo(1);
     if (below + own >= mass) {
-      const half = (panel.high - panel.low) / 2;
-      const density = polynomialThrough(
-        RULE.nodes,
-        Float64Array.from(panel.logDensity, (value) => Math.exp(value - most) * half),
-      );
-      return panel.low + half * (1 + whereReached(integralOf(density), mass - below));
+      let [left, right] = [-1, 1];
+      for (let turn = 0; turn < 40; turn++) {
+        const middle = (left + right) / 2;
+        if (below + upTo(middle) < mass) left = middle;
+        else right = middle;
+      }
+      return placeOf({ low, high, depth: 0 }, left);
     }
     below += own;
   }

@@ -13,7 +13,7 @@ interface Fineness {
 }
 
 const FINE: Fineness = {
-  along: (sd, noise) => Math.ceil(5 + (4 * sd) / noise),
+  along: (sd, noise) => Math.ceil(7 + (4 * sd) / noise),
   across: { shown: gaussHermite(5), drift: gaussHermite(3), scale: gaussHermite(4) },
   bounds: undefined,
 };
