@@ -2,7 +2,7 @@ import { type GaussRule, gaussHermite } from "../../numerics/gauss-rule.ts";
 import type { Kind } from "./coordinates.ts";
 import type { NormalFit } from "./normal-fit.ts";
 import { COARSE_BOUNDS, conditional, outerIntegral, placedBy, productRule } from "./outer.ts";
-import type { Bounds } from "./panels.ts";
+import { type Bounds, finiteRule, type Mass } from "./panels.ts";
 import type { Evaluated, Integral, WeightedNode } from "./star.ts";
 
 /** How many nodes: of the first axis by itself, and of the plane across it. */
@@ -31,18 +31,19 @@ type Evaluate<Found> = (points: readonly Float64Array[]) => readonly Evaluated<F
 
 /**
  * Integrates over a supply's number y, which may have any posterior, and others that are nearly normal
- * (the noise's scale, the drift), by a sparse grid (Smolyak 1963, from memory):
+ * (the noise's scale, the drift), by a sparse grid (Smolyak 1963, from memory) on each hill of y:
  *
  *     many nodes of y, the others at their middle
  *     + few nodes of y times (the others' product rule - their middle)
  *
- * The nodes of y are those of its own density along the middle. What lies across is taken from the
- * outline, times what the whole posterior is of it along the middle.
+ * The middle is where the nearest of `fits` puts the others; a hill is where that is the same one. The
+ * nodes of y are those of its own density along the middle. What lies across is taken from the outline,
+ * times what the whole posterior is of it along the middle.
  *
  * @param outline Nearly the posterior, for less work.
  */
 export function crossIntegral<Found>(
-  fit: NormalFit,
+  fits: readonly NormalFit[],
   kinds: readonly Kind[],
   noise: number,
   coarse: boolean,
@@ -50,30 +51,93 @@ export function crossIntegral<Found>(
   outline: Evaluate<Found>,
 ): Integral<Found> | null {
   const fineness = coarse ? COARSE : FINE;
+  const outer = outerIntegral(fits, [], fineness.bounds, (points) =>
+    outline(points).map(({ logPosterior }) => logPosterior),
+  );
+  const across = productRule(kinds.slice(1).map((kind) => fineness.across[kind]));
+  const hills = hillsOf(outer.masses, fits).map((hill) => {
+    const most = hill.mass > LARGE ? Number.POSITIVE_INFINITY : FEW_NODES;
+    const along = Math.min(most, fineness.along(hill.sd, noise));
+    const planes = Math.min(most, fineness.planes);
+    return crossOn(hill, along, planes, across, evaluate, outline);
+  });
+  if (hills.some((hill) => hill === null)) return null;
+  const all = hills.flatMap((hill) => (hill === null ? [] : [hill]));
+  const total = sumOf(all);
+  return {
+    logMass: outer.logMass + Math.log(total),
+    first: outer.quantiles,
+    nodes: all.flatMap(({ mass, nodes }) =>
+      nodes.map((node) => ({
+        ...node,
+        weight: (node.weight * mass) / total,
+        alone: (node.alone * mass) / total,
+      })),
+    ),
+  };
+}
+
+/** A hill of more of the whole than this has all its nodes, others so many at most. */
+const LARGE = 0.05;
+const FEW_NODES = 3;
+
+/** The places along the first number that are nearest to one fit. */
+interface Hill {
+  readonly fit: NormalFit;
+  readonly points: Float64Array;
+  readonly masses: Float64Array;
+  readonly mass: number;
+  readonly mean: number;
+  readonly sd: number;
+}
+
+/** A hill of less than this part of the whole is left out. */
+const NO_HILL = 1e-5;
+
+function hillsOf(masses: readonly Mass[], fits: readonly NormalFit[]): readonly Hill[] {
+  const place = placedBy(fits);
+  const fitOf = masses.map(({ at }) => place(at, []).fit);
+  return fits.flatMap((fit) => {
+    const own = masses.filter((_, i) => fitOf[i] === fit);
+    const mass = sumOf(own);
+    if (!(mass > NO_HILL)) return [];
+    const mean = own.reduce((sum, one) => sum + (one.at * one.mass) / mass, 0);
+    const variance = own.reduce((sum, one) => sum + ((one.at - mean) ** 2 * one.mass) / mass, 0);
+    return {
+      ...{ fit, mass, mean, sd: Math.sqrt(variance) },
+      points: Float64Array.from(own, ({ at }) => at - mean),
+      masses: Float64Array.from(own, (one) => one.mass),
+    };
+  });
+}
+
+/** The integral over one hill: its mass beside the others' with the scale of what lies across. */
+function crossOn<Found>(
+  { fit, points, masses, mass: part, mean }: Hill,
+  along: number,
+  planes: number,
+  across: ReturnType<typeof productRule>,
+  evaluate: Evaluate<Found>,
+  outline: Evaluate<Found>,
+): { readonly mass: number; readonly nodes: readonly WeightedNode<Found>[] } | null {
   const place = placedBy([fit]);
-  const sketch = (points: readonly Float64Array[]): readonly number[] =>
-    outline(points).map(({ logPosterior }) => logPosterior);
-  const outer = outerIntegral(
-    [fit],
-    [(sd) => fineness.along(sd, noise), () => fineness.planes],
-    fineness.bounds,
-    sketch,
-  );
-  const middle = new Array<number>(kinds.length - 1).fill(0);
-  const [line, planes] = outer.rules.map(({ nodes, weights }) =>
-    Array.from(nodes, (first, i) => {
-      const { point } = place(first, middle);
+  const middle = fit.root.slice(1).map(() => 0);
+  const nodesOf = (count: number) => {
+    const rule = finiteRule(points, masses, Math.min(count, points.length));
+    const sum = rule.weights.reduce((total, weight) => total + weight, 0);
+    return Array.from(rule.nodes, (off, i) => {
+      const { point } = place(mean + off, middle);
       const [{ logPosterior, found }] = outline([point]) as [Evaluated<Found>];
-      return { first, point, found, weight: weights[i]!, outlined: logPosterior };
-    }),
-  );
-  const onLine = line!.map((one) => {
+      const weight = rule.weights[i]! / sum;
+      return { first: mean + off, point, found, weight, outlined: logPosterior };
+    });
+  };
+  const onLine = nodesOf(along).map((one) => {
     if (outline === evaluate) return { ...one, mass: one.weight };
     const [{ logPosterior, found }] = evaluate([one.point]) as [Evaluated<Found>];
     return { ...one, found, mass: one.weight * Math.exp(logPosterior - one.outlined) };
   });
-  const across = productRule(kinds.slice(1).map((kind) => fineness.across[kind]));
-  const inPlanes = planes!.flatMap(({ first, weight, outlined, point, found }) => [
+  const inPlanes = nodesOf(planes).flatMap(({ first, weight, outlined, point, found }) => [
     { point, found, mass: -weight },
     ...across.map(({ z, weight: own }) => {
       const there = place(first, z).point;
@@ -89,8 +153,7 @@ export function crossIntegral<Found>(
   const kept = inPlanes.filter(({ mass }) => Math.abs(mass) > LEFT_OUT * more);
   const whole = 1 + sumOf(kept);
   return {
-    logMass: outer.logMass + Math.log(alone * more) - conditional(fit),
-    first: outer.quantiles,
+    mass: part * alone * more * Math.exp(-conditional(fit)),
     nodes: [
       ...onLine.map(
         ({ point, found, mass }): WeightedNode<Found> => ({
@@ -102,7 +165,7 @@ export function crossIntegral<Found>(
   };
 }
 
-/** A node of less than this part of the whole is left out. */
+/** A node of less than this part of its hill is left out. */
 const LEFT_OUT = 2e-4;
 
 const sumOf = (masses: readonly { readonly mass: number }[]): number =>

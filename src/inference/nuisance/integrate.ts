@@ -242,9 +242,9 @@ export function integrateBranch<Found extends { readonly logLikelihood: number }
   const kinds = coordinates.prior.map(({ kind }) => kind);
   const roughly = coarse || walk.circuits.length >= MANY;
   const isWorthIt = roughly || kinds.length > 2;
-  if (fits.length === 1 && kinds.lastIndexOf("shown") === 0 && isWorthIt) {
+  if (kinds.lastIndexOf("shown") === 0 && isWorthIt) {
     const outline = sums.isAnyCalm ? evaluate((nuisance) => sums.lightly(nuisance)) : wholly;
-    const cross = crossIntegral(fits[0]!, kinds, finestNoise(walk), roughly, wholly, outline);
+    const cross = crossIntegral(fits, kinds, finestNoise(walk), roughly, wholly, outline);
     if (cross !== null) return cross;
   }
   const integral = kinds[1] === "shown" ? planeIntegral : productIntegral;

@@ -1,0 +1,60 @@
+import { expect, test } from "vitest";
+import { crossIntegral } from "../../../src/inference/nuisance/cross.ts";
+
+/** A normal in three numbers that hang together, with this part of the whole. */
+const hill = (part: number, mean: readonly number[], root: readonly (readonly number[])[]) => ({
+  fit: { mean: Float64Array.from(mean), root: root.map((column) => Float64Array.from(column)) },
+  logDensity: (point: Float64Array): number => {
+    const off = point.map((x, i) => x - mean[i]!);
+    let log = Math.log(part);
+    for (const [i, column] of root.entries()) {
+      const z = off[i]! / column[i]!;
+      for (let row = i; row < off.length; row++) off[row]! -= column[row]! * z;
+      log -= 0.5 * z * z + Math.log(column[i]! * Math.sqrt(2 * Math.PI));
+    }
+    return log;
+  },
+});
+
+const hills = [
+  hill(
+    0.8,
+    [5, 0, 0],
+    [
+      [0.004, 0.003, 0.02],
+      [0, 0.01, -0.03],
+      [0, 0, 0.2],
+    ],
+  ),
+  hill(
+    0.2,
+    [4.8, 0.01, 0.3],
+    [
+      [0.01, -0.004, 0],
+      [0, 0.015, 0.04],
+      [0, 0, 0.1],
+    ],
+  ),
+];
+
+test("two hills with unlike scales across count by their masses, whatever their heights", () => {
+  const evaluate = (points: readonly Float64Array[]) =>
+    points.map((point) => ({
+      logPosterior: Math.log(
+        hills.reduce((sum, { logDensity }) => sum + Math.exp(logDensity(point)), 0),
+      ),
+      found: point,
+    }));
+  const fits = hills.map(({ fit }) => fit);
+  const found = crossIntegral(fits, ["shown", "drift", "scale"], 0.02, false, evaluate, evaluate)!;
+  // The whole is 0.8 + 0.2, by construction.
+  expect(found.logMass).toBeCloseTo(0, 3);
+  const sum = (of: (point: Float64Array) => number): number =>
+    found.nodes.reduce((total, { found: point, weight }) => total + weight * of(point), 0);
+  expect(sum(() => 1)).toBeCloseTo(1, 9);
+  expect(sum(([y]) => (y! < 4.9 ? 1 : 0))).toBeCloseTo(0.2, 3);
+  // Means of the mixture: 0.8 * 5 + 0.2 * 4.8, and the same of the drift and the noise.
+  expect(sum(([y]) => y!)).toBeCloseTo(4.96, 4);
+  expect(sum(([, drift]) => drift!)).toBeCloseTo(0.002, 4);
+  expect(sum(([, , scale]) => scale!)).toBeCloseTo(0.06, 3);
+});
