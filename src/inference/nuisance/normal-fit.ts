@@ -45,7 +45,7 @@ export function normalAtMaximum(
   start: Float64Array,
   steps: Float64Array,
 ): NormalFit | null {
-  let mean = start.slice();
+  let mean: Float64Array = start.slice();
   let value = f(mean);
   for (let turn = 0; turn < MOST_TURNS; turn++) {
     const { gradient, hessian } = derivatives(f, mean, value, steps);
@@ -53,29 +53,55 @@ export function normalAtMaximum(
       hessian.map((x) => -x),
       mean.length,
     );
-    const move =
+    const moves =
       factor === null
-        ? gradient.map((slope, i) => Math.sign(slope) * steps[i]!)
-        : choleskySolve(factor, mean.length, gradient);
-    let length = 1;
-    let found = mean;
-    for (; length > 0.01; length /= 2) {
-      const next = mean.map((x, i) => x + length * clamp(move[i]!, 4 * steps[i]!));
+        ? dampedMoves(gradient, hessian, steps)
+        : shorter(choleskySolve(factor, mean.length, gradient));
+    let moved = 0;
+    for (const move of moves) {
+      const next = mean.map((x, i) => x + clamp(move[i]!, 4 * steps[i]!));
       const there = f(next);
-      if (there > value - 1e-9) {
-        [found, value] = [next, Math.max(value, there)];
-        break;
-      }
+      if (!(there > value - 1e-9)) continue;
+      moved = Math.max(...next.map((x, i) => Math.abs(x - mean[i]!) / steps[i]!));
+      [mean, value] = [next, Math.max(value, there)];
+      break;
     }
-    const moved = Math.max(...found.map((x, i) => Math.abs(x - mean[i]!) / steps[i]!));
-    mean = found;
-    if (factor !== null && (moved < 0.15 || length <= 0.01))
+    if (factor !== null && moved < NEAR_TOP)
       return { mean, root: inverseRoot(factor, mean.length) };
+    if (moved === 0) return null;
   }
   return null;
 }
 
-const MOST_TURNS = 12;
+const MOST_TURNS = 40;
+/** A step of less than this part of `steps` has come to the top. */
+const NEAR_TOP = 0.15;
+
+/** A step, and what is left of it where it leads too far. */
+const shorter = (move: Float64Array): readonly Float64Array[] =>
+  Array.from({ length: 7 }, (_, k) => move.map((x) => x / 2 ** k));
+
+/**
+ * Steps where the function is no hill: its curvature is bent down, more and more, by so much for the
+ * square of a step along each axis, so that they turn to the gradient (Marquardt 1963, from memory).
+ */
+function dampedMoves(
+  gradient: Float64Array,
+  hessian: Float64Array,
+  steps: Float64Array,
+): readonly Float64Array[] {
+  const n = steps.length;
+  return DAMPINGS.flatMap((damping) => {
+    const bent = hessian.map((x, at) => {
+      const row = Math.floor(at / n);
+      return at % n === row ? damping / steps[row]! ** 2 - x : -x;
+    });
+    const factor = factorIfPositive(bent, n);
+    return factor === null ? [] : [choleskySolve(factor, n, gradient)];
+  });
+}
+
+const DAMPINGS = Array.from({ length: 14 }, (_, k) => 0.05 * 4 ** k);
 
 const clamp = (x: number, most: number): number => Math.max(-most, Math.min(most, x));
 

@@ -204,8 +204,12 @@ function behindFouled(
 function blurred(law: readonly LogNormalPart[], r: number, sd: number): number {
   if (r > 8 * sd) return density(law, r);
   const wide = Math.sqrt(3) * sd;
-  return (4 * density(law, r) + density(law, r - wide) + density(law, r + wide)) / 6;
+  const at = (x: number): number => density(law, x > 0 ? Math.max(x, NEAREST * sd) : x);
+  return (4 * at(r) + at(r - wide) + at(r + wide)) / 6;
 }
+
+/** Nearer to 0 than this part of a reading's width, a law may be steeper than it can see. */
+const NEAREST = 0.15;
 
 function density(law: readonly LogNormalPart[], r: number): number {
   if (!(r > 0)) return 0;
