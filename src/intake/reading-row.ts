@@ -281,7 +281,7 @@ export class RowReader {
         ? "not a number"
         : value.volts < 0
           ? "below 0, so the leads were swapped or a sign slipped in"
-          : `over 1.5 times the supply, which is ${this.#most} V`;
+          : `over 1.5 times the supply, which is ${Number(this.#most.toFixed(3))} V`;
     const meant = meantVolts(text, value === null ? this.#most : 1.2 * this.#emf);
     const hint = meant === null ? "" : `; did you mean ${meant}?`;
     return `volts is ${quoted(text)}: ${why}${hint}`;
