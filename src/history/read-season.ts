@@ -68,17 +68,21 @@ function valuesOf(pool: Pool, walks: readonly DatedWalk[]): Map<string, PathValu
   return byPath;
 }
 
-/** Works on one contact: each after so many walks. */
+/**
+ * Works on one contact: each after so many walks, of which none was made later, whether it saw the
+ * contact or not; those of one day stand as the history has them.
+ */
 function worksOf(
   { segments }: ContactHistory,
   position: number,
   index: ReadonlyMap<string, number>,
-  lastDay: number,
+  days: readonly number[],
 ): PathInput["works"] {
   return segments.flatMap(({ begunBy, begun }, s) => {
-    if (begunBy === "first walk" || begun > lastDay + FAR_OFF) return [];
+    if (begunBy === "first walk" || begun > days.at(-1)! + FAR_OFF) return [];
     const next = segments.slice(s).find(({ observations }) => observations.length > 0);
-    const afterWalk = next === undefined ? index.size : index.get(next.observations[0]!.walk)!;
+    const before = next === undefined ? days.length : index.get(next.observations[0]!.walk)!;
+    const afterWalk = Math.min(before, days.filter((day) => day <= begun).length);
     return [{ position, day: begun, action: begunBy, afterWalk }];
   });
 }
@@ -130,7 +134,7 @@ export function readSeason(
   const known = pool.meters[0]!.loadOhms !== null;
   const values = valuesOf(pool, walks);
   const index = new Map(walks.map(({ diagnosis }, w) => [diagnosis.walk, w]));
-  const lastDay = walks.at(-1)!.day;
+  const days = walks.map(({ day }) => day);
   const circuits = readCircuits(pool, histories);
   const { groups, groupOf } = groupsOf(pool, circuits);
   const paths = circuits.map(
@@ -140,7 +144,7 @@ export function readSeason(
       sourceOhms: known ? Number(sourceOr0(circuit.supply)) : 0,
       supply: pool.supplies.findIndex(({ name }) => name === circuit.supply.name),
       values: values.get(circuitKey(circuit)) ?? [],
-      works: contacts.flatMap((history, k) => worksOf(history, k, index, lastDay)),
+      works: contacts.flatMap((history, k) => worksOf(history, k, index, days)),
     }),
   );
   const { sound } = pool.contact;
@@ -151,7 +155,7 @@ export function readSeason(
     rooms: circuits.map(({ circuit }) => roomOf(pool, circuit, known)),
     input: {
       ...{ paths, from, groups: groups.length },
-      days: Float64Array.from(walks, ({ day }) => day),
+      days: Float64Array.from(days),
       supplies: pool.supplies.map(({ emf, emfSd }) => ({ emf, emfSd })),
       driftSd: pool.model.driftSd,
       floor: { mean: Math.log(sound.medianOhms), sd: sound.logSd },
