@@ -51,9 +51,9 @@ test("readiness falls back on what the lane needs, and the start stands by itsel
   expect(fallBacks).toHaveLength(10);
   for (const line of fallBacks)
     expect(line.trim()).toBe("fall-back: button-1, button-2 read sound, not pressed");
-  // A deck plate is no spare for a wall plate.
-  expect(out).toContain("spare: deck plate");
-  expect(out).toContain("spare: wall plate");
+  // A deck plate is no spare for a wall plate: one is carried, the other left at home.
+  expect(out).toContain("1 × spare: deck plate");
+  expect(out).toMatch(/Left at home: spare wall plate/);
 });
 
 test("the round visits every step once, and the next reading is one that can be taken", async () => {
