@@ -2,7 +2,7 @@ import { type GaussRule, gaussHermite } from "../../numerics/gauss-rule.ts";
 import type { Kind } from "./coordinates.ts";
 import type { NormalFit } from "./normal-fit.ts";
 import { COARSE_BOUNDS, conditional, outerIntegral, placedBy, productRule } from "./outer.ts";
-import { type Bounds, finiteRule, type Mass } from "./panels.ts";
+import { type Bounds, type Mass, ruleAround } from "./panels.ts";
 import type { Evaluated, Integral, WeightedNode } from "./star.ts";
 
 /** How many nodes: of the first axis by itself, and of the plane across it. */
@@ -123,13 +123,11 @@ function crossOn<Found>(
   const place = placedBy([fit]);
   const middle = fit.root.slice(1).map(() => 0);
   const nodesOf = (count: number) => {
-    const rule = finiteRule(points, masses, Math.min(count, points.length));
-    const sum = rule.weights.reduce((total, weight) => total + weight, 0);
-    return Array.from(rule.nodes, (off, i) => {
-      const { point } = place(mean + off, middle);
+    const { nodes, weights } = ruleAround(mean, points, masses, Math.min(count, points.length));
+    return Array.from(nodes, (first, i) => {
+      const { point } = place(first, middle);
       const [{ logPosterior, found }] = outline([point]) as [Evaluated<Found>];
-      const weight = rule.weights[i]! / sum;
-      return { first: mean + off, point, found, weight, outlined: logPosterior };
+      return { first, point, found, weight: weights[i]!, outlined: logPosterior };
     });
   };
   const onLine = nodesOf(along).map((one) => {

@@ -105,14 +105,9 @@ export function panelIntegral(
   const sd = Math.sqrt(variance);
   const counts = weights.reduce((count, weight) => count + (weight > 1e-9 * total ? 1 : 0), 0);
   const shifted = points.map((at) => at - mean);
-  const rules = nodesFor.map((of): GaussRule => {
-    const rule = finiteRule(shifted, weights, Math.max(1, Math.min(counts, of(sd))));
-    const sum = rule.weights.reduce((part, share) => part + share, 0);
-    return {
-      nodes: rule.nodes.map((x) => x + mean),
-      weights: rule.weights.map((share) => share / sum),
-    };
-  });
+  const rules = nodesFor.map((of) =>
+    ruleAround(mean, shifted, weights, Math.max(1, Math.min(counts, of(sd)))),
+  );
   const quantile = (p: number): number => whereReached(panels, shapes, p * total);
   return {
     logMass: most + Math.log(total),
@@ -220,18 +215,19 @@ function asExponential({ low, high }: Stretch, logs: readonly number[]): Shape |
   return { density, rule: CLOSE, values: close, mass, open: mass * bent };
 }
 
+/** By node of a panel's rule: what turns a function's values into its last two Legendre coefficients. */
+const LAST_TERMS = [1, 2].map((back) => {
+  const degree = RULE.nodes.length - back;
+  return RULE.nodes.map((x, k) => RULE.weights[k]! * legendre(degree, x).value * (degree + 0.5));
+});
+
 /** The larger of the last two Legendre coefficients of a function, by its values at the nodes. */
-function highestTerms(values: Float64Array): number {
-  const degree = RULE.nodes.length - 1;
-  const last = [degree, degree - 1].map((n) => {
-    const sum = values.reduce(
-      (part, value, k) => part + value * RULE.weights[k]! * legendre(n, RULE.nodes[k]!).value,
-      0,
-    );
-    return Math.abs(sum) * (n + 0.5);
-  });
-  return Math.max(...last);
-}
+const highestTerms = (values: Float64Array): number =>
+  Math.max(
+    ...LAST_TERMS.map((term) =>
+      Math.abs(values.reduce((sum, value, k) => sum + value * term[k]!, 0)),
+    ),
+  );
 
 /** A Gauss rule of so many nodes, or of fewer where the density is too narrow for them. */
 export function finiteRule(points: Float64Array, weights: Float64Array, count: number): GaussRule {
@@ -240,6 +236,21 @@ export function finiteRule(points: Float64Array, weights: Float64Array, count: n
     if (rule.nodes.every(Number.isFinite) && rule.weights.every((w) => w > 0)) return rule;
   }
   return condensedRule(points, weights, 1);
+}
+
+/** A rule for points so far from their mean; its weights sum to 1. */
+export function ruleAround(
+  mean: number,
+  points: Float64Array,
+  weights: Float64Array,
+  count: number,
+): GaussRule {
+  const rule = finiteRule(points, weights, count);
+  const sum = rule.weights.reduce((part, share) => part + share, 0);
+  return {
+    nodes: rule.nodes.map((x) => x + mean),
+    weights: rule.weights.map((share) => share / sum),
+  };
 }
 
 /** Where the density reaches this mass. */
