@@ -2,7 +2,7 @@ import type { ConnectorClass } from "../src/domain/circuit.ts";
 import { layCircuits } from "../src/domain/lay-circuits.ts";
 import type { Lane, Place } from "../src/domain/place.ts";
 import type { LogNormal, Meter, MixturePart, Pool } from "../src/domain/pool.ts";
-import type { Ohms, Volts } from "../src/domain/units.ts";
+import { type Ohms, ohms, type Volts, volts } from "../src/domain/units.ts";
 
 /** One link of a chain that every circuit passes. */
 export interface PlainLink {
@@ -37,6 +37,17 @@ const classOf = (link: PlainLink, at: number): ConnectorClass => {
 
 /** A facility with the first model's own words for it beside: for code of the tests that knows it. */
 export type TestPool = Pool & Pick<PlainPool, "supply" | "chain" | "misread" | "limitVolts">;
+
+/** Contacts, slips and limit of the tests' pools where a test is about something else. */
+export const usualContacts = {
+  contact: {
+    sound: { medianOhms: ohms(0.2), logSd: 0.8 },
+    fouled: { medianOhms: ohms(60), logSd: 1.2 },
+  },
+  misread: 0.01,
+  limitVolts: volts(4.8),
+  timerInput: null,
+} as const;
 
 /** The place of a connector of a pool whose circuits are lanes times devices. */
 export const placeOf = (

@@ -1,6 +1,6 @@
 import type { Meter } from "../../src/domain/pool.ts";
 import { ohms, volts } from "../../src/domain/units.ts";
-import { type PlainLink, poolFrom } from "../plain-pool.ts";
+import { type PlainLink, poolFrom, usualContacts } from "../plain-pool.ts";
 
 const link = (
   point: string,
@@ -39,11 +39,5 @@ export const demoPool = poolFrom({
     link("plate", "plate connector", "lane", 2.0),
     link("pod", "pod terminals", "device", 0.3),
   ],
-  contact: {
-    sound: { medianOhms: ohms(0.2), logSd: 0.8 },
-    fouled: { medianOhms: ohms(60), logSd: 1.2 },
-  },
-  misread: 0.01,
-  limitVolts: volts(4.8),
-  timerInput: null,
+  ...usualContacts,
 });

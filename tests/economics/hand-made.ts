@@ -4,8 +4,8 @@ import { circuitKey } from "../../src/domain/place.ts";
 import { ohms, volts } from "../../src/domain/units.ts";
 import type { Track } from "../../src/economics/track.ts";
 import type { UpkeepGroup } from "../../src/economics/upkeep.ts";
-import { placeOf, poolFrom } from "../plain-pool.ts";
-import { law } from "../policy/sample-law.ts";
+import { placeOf, poolFrom, usualContacts } from "../plain-pool.ts";
+import { law, view } from "../policy/sample-law.ts";
 
 /** An invented pool of three lanes, one pad each, behind a plate of its own and its pod. */
 export const pool = poolFrom({
@@ -42,13 +42,7 @@ export const pool = poolFrom({
       fouledIfContaminated: 0.01,
     },
   ],
-  contact: {
-    sound: { medianOhms: ohms(0.2), logSd: 0.8 },
-    fouled: { medianOhms: ohms(60), logSd: 1.2 },
-  },
-  misread: 0.01,
-  limitVolts: volts(4.8),
-  timerInput: null,
+  ...usualContacts,
 });
 
 export const circuit = (lane: number): string =>
@@ -94,12 +88,6 @@ const rule = {
   leaveAfter: null,
   cleanEvery: null,
 } as const;
-
-const view = {
-  volts: (level: number) => 5000 / (1000 + Math.exp(level)),
-  noise: 0.02,
-  badShare: 0.3,
-};
 
 /** Plates of these lanes, kept alike. */
 export const group = (

@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { Tracks } from "../../src/economics/track.ts";
-import { law } from "../policy/sample-law.ts";
+import { law, never } from "../policy/sample-law.ts";
 import { group } from "./hand-made.ts";
 
 /** Contacts to which nothing ever happens, in bodies of memoryless life, 300 weeks in the mean. */
@@ -8,14 +8,6 @@ const still = {
   ...law,
   modes: [{ kind: "flat" as const, rate: 0, weight: 1 }],
   rates: { fouled: 0, open: 0, intermittent: 0, mends: 0 },
-};
-const never = {
-  first: "clean" as const,
-  cleanUnder: null,
-  replaceUnder: null,
-  replaceAfter: null,
-  leaveAfter: null,
-  cleanEvery: null,
 };
 const calendar = { ...never, cleanEvery: 26 };
 const quiet = group([1], { law: still });

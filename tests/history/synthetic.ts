@@ -7,7 +7,7 @@ import { ohms, volts } from "../../src/domain/units.ts";
 import type { WorkAction, WorkEntry } from "../../src/domain/work.ts";
 import type { DatedWalk } from "../../src/history/contact-history.ts";
 import { emptyWalk, steady } from "../made-findings.ts";
-import { type TestPool as Pool, poolFrom } from "../plain-pool.ts";
+import { type TestPool as Pool, poolFrom, usualContacts } from "../plain-pool.ts";
 
 /** Uniform numbers in (0, 1) from a seed (mulberry32), and standard normal ones from those. */
 export function random(seed: number): { uniform: () => number; normal: () => number } {
@@ -48,13 +48,7 @@ export function poolOf(lanes: number, points: readonly string[] = ["plate", "pod
       fouled: 0.05,
       fouledIfContaminated: 0.7,
     })),
-    contact: {
-      sound: { medianOhms: ohms(0.2), logSd: 0.8 },
-      fouled: { medianOhms: ohms(60), logSd: 1.2 },
-    },
-    misread: 0.01,
-    limitVolts: volts(4.8),
-    timerInput: null,
+    ...usualContacts,
   });
 }
 

@@ -3,7 +3,7 @@ import { type CircuitName, circuitName, serves } from "../../src/domain/place.ts
 import type { Pool } from "../../src/domain/pool.ts";
 import { ohms, volts } from "../../src/domain/units.ts";
 import { emptyWalk, steady } from "../made-findings.ts";
-import { poolFrom } from "../plain-pool.ts";
+import { poolFrom, usualContacts } from "../plain-pool.ts";
 
 /** The pool file's defaults, for an invented facility. */
 export const kestrelBay = poolFrom({
@@ -58,13 +58,7 @@ export const kestrelBay = poolFrom({
       fouledIfContaminated: 0.7,
     },
   ],
-  contact: {
-    sound: { medianOhms: ohms(0.2), logSd: 0.8 },
-    fouled: { medianOhms: ohms(60), logSd: 1.2 },
-  },
-  misread: 0.01,
-  limitVolts: volts(4.8),
-  timerInput: null,
+  ...usualContacts,
 });
 
 /** A walk that read every circuit, all sound except where `bad` says P(sound). */

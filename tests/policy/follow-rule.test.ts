@@ -4,26 +4,13 @@ import { contactChain, troubleWeeks } from "../../src/policy/contact-chain.ts";
 import { followRule } from "../../src/policy/follow-rule.ts";
 import { push } from "../../src/policy/push.ts";
 import { readsUnder } from "../../src/policy/reading-rule.ts";
-import { law } from "./sample-law.ts";
+import { law, never, view } from "./sample-law.ts";
 
-const view = {
-  volts: (level: number) => 5000 / (1000 + Math.exp(level)),
-  noise: 0.02,
-  badShare: 0.3,
-};
 const chain = contactChain(law, 2);
 const fresh = (): Float64Array => {
   const start = new Float64Array(chain.size * chain.ages.length);
   for (const { state, weight } of chain.fresh) start[state]! += weight;
   return start;
-};
-const never = {
-  first: "clean" as const,
-  cleanUnder: null,
-  replaceUnder: null,
-  replaceAfter: null,
-  leaveAfter: null,
-  cleanEvery: null,
 };
 const sum = (values: Float64Array): number => values.reduce((all, each) => all + each, 0);
 

@@ -23,3 +23,20 @@ export const prices: StepPrices = {
   openWeek: 38,
   intermittentWeek: 11,
 };
+
+/** What a meter of 1000 ohms sees of a level on 5 V. */
+export const view = {
+  volts: (level: number) => 5000 / (1000 + Math.exp(level)),
+  noise: 0.02,
+  badShare: 0.3,
+};
+
+/** A rule by which nothing is ever done. */
+export const never = {
+  first: "clean" as const,
+  cleanUnder: null,
+  replaceUnder: null,
+  replaceAfter: null,
+  leaveAfter: null,
+  cleanEvery: null,
+};

@@ -7,6 +7,7 @@ import {
   type PlainPool,
   type TestPool as Pool,
   poolFrom,
+  usualContacts,
 } from "../plain-pool.ts";
 
 /** One link of a chain, in the order of the model's table. */
@@ -60,13 +61,7 @@ export const smallPool = (
     supply: { emf: volts(5), emfSd: volts(0.05), sourceOhms: ohms(0) },
     meters: [meter("deck", 1000, 0.01)],
     chain: defaultChain,
-    contact: {
-      sound: { medianOhms: ohms(0.2), logSd: 0.8 },
-      fouled: { medianOhms: ohms(60), logSd: 1.2 },
-    },
-    misread: 0.01,
-    limitVolts: volts(4.8),
-    timerInput: null,
+    ...usualContacts,
     ...changed,
   });
 
