@@ -5,15 +5,16 @@ import { decimalsOf } from "../intake/volts-text.ts";
 import { circuitText } from "../report/names.ts";
 import { type Action, actionValue, actionWords } from "./actions.ts";
 import type { App } from "./app.ts";
+import type { Contents } from "./contents.ts";
 import { didYouMean } from "./did-you-mean.ts";
 import { draftOf, keepDraft } from "./draft.ts";
 import { button, type Child, h, refill } from "./element.ts";
 import { Keypad } from "./keypad.ts";
 import { meantDigits } from "./ledger.ts";
-import { localMoment } from "./local-time.ts";
 import { MeterClock } from "./meter-clock.ts";
 import { decimalMark, voltsWords } from "./numbers.ts";
 import { isUnexpected, nominal, type Spot, sameSpot, spotOf } from "./proposals.ts";
+import { readingMoment } from "./walk-in-hand.ts";
 
 /** What else goes with the next reading. */
 export interface EntrySettings {
@@ -197,8 +198,8 @@ export class Entry {
 
   /** The field is cleared only when the reading is on disk. */
   async store(): Promise<void> {
-    const { pool, place } = this.#app;
-    if (pool === null || this.#storing) return;
+    const { pool, place, contents } = this.#app;
+    if (pool === null || contents === null || this.#storing) return;
     const typed = this.volts.value;
     if (typed.trim() === "") return;
     if (place === null) return void refill(this.#wrong, h("p", {}, "Choose the point first."));
@@ -206,7 +207,7 @@ export class Entry {
     if (!this.#zeroShown && volts !== "" && Number(volts) === 0) return this.#askAboutZero();
     this.#storing = true;
     try {
-      const wrong = await this.#app.enter(this.#entered(place, volts));
+      const wrong = await this.#app.enter(this.#entered(place, volts, contents));
       if (wrong === null) this.#stored(place, volts);
       else this.#refuse(wrong, volts, pool);
     } catch {
@@ -216,14 +217,14 @@ export class Entry {
     }
   }
 
-  #entered(place: Spot, volts: string): Parameters<App["enter"]>[0] {
+  #entered(place: Spot, volts: string, contents: Contents): Parameters<App["enter"]>[0] {
     const { meter, pressed, by, note } = this.#settings();
     this.#clock.writing();
     return {
       ...circuitCells(place),
       point: place.point,
       volts,
-      taken_at: localMoment(new Date()),
+      taken_at: readingMoment(contents, new Date()),
       meter: meter?.name ?? "",
       meter_on: this.#clock.justOn ? "yes" : "",
       state: pressed ? "pressed" : this.#moved ? "moved" : "rest",

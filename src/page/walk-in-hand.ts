@@ -3,6 +3,7 @@ import type { Reading } from "../domain/reading.ts";
 import { SILENCE } from "../domain/walk-names.ts";
 import { type LoggedWork, type ToDo, workKey } from "./add-work.ts";
 import type { Contents } from "./contents.ts";
+import { localMomentFrom } from "./local-time.ts";
 
 /** What was worked on, and how far it is read again since. */
 export interface Recheck {
@@ -14,6 +15,20 @@ export interface Recheck {
   /** The walk of the latest reading since; null where nobody has read any. */
   readonly walk: string | null;
 }
+
+/** When a work that is noted now was done: after all that was read, a value of this second too. */
+export const workMoment = ({ readings }: Contents, now: Date): string =>
+  localMomentFrom(
+    now,
+    readings.map((one) => seconds(one) + 1),
+  );
+
+/** When a value that is noted now was read: not before the last work, which may stand a second ahead. */
+export const readingMoment = ({ work }: Contents, now: Date): string =>
+  localMomentFrom(
+    now,
+    work.map(({ doneAt }) => doneAt.seconds ?? 0),
+  );
 
 /** More that the result behind a work asks for. */
 export interface LeftToDo {

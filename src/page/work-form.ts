@@ -14,6 +14,7 @@ import { button, h, refill } from "./element.ts";
 import { field, text } from "./labelled-field.ts";
 import { localMoment } from "./local-time.ts";
 import { toSeeTo } from "./outcome.ts";
+import { workMoment } from "./walk-in-hand.ts";
 
 /** Initials stay for the next line: one person does a round. */
 let lastBy = "";
@@ -43,6 +44,12 @@ function restOf({ pool, findings }: App): LoggedWork["of"] {
   return { walk: findings.walk, others };
 }
 
+/** When the work was done: as it was entered, else now, which is after all that was read. */
+function momentOf({ contents }: App, entered: string): string {
+  if (entered !== "") return localMoment(new Date(entered));
+  return contents === null ? localMoment(new Date()) : workMoment(contents, new Date());
+}
+
 /**
  * Writes down what was done to a connector. What was done ends the walk: readings from after it are
  * of another path than those before.
@@ -58,7 +65,7 @@ export function workForm(app: App, finding: ConnectorFinding): HTMLElement {
   const logIt = async (action: WorkAction): Promise<void> => {
     try {
       const entered = {
-        done_at: localMoment(text(when) === "" ? new Date() : new Date(text(when))),
+        done_at: momentOf(app, text(when)),
         ...placeCells(finding),
         action,
         minutes: text(minutes),

@@ -82,8 +82,6 @@ test("two bad connectors, cleaned and read again: one is fixed, one is replaced 
     await sixth.locator("> summary").click();
   // What was cleaned in vain is replaced: the card says how.
   await sixth.getByText("Put a new plug on a cord").waitFor();
-  // Times in the log are whole seconds.
-  await page.waitForTimeout(1100);
   await sixth.getByRole("button", { name: /^replaced: lane 6/ }).click();
   await page.locator(".outcome.open").waitFor();
   await tap(page, "497");
