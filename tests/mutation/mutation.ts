@@ -1,16 +1,21 @@
 /**
- * Mutation scores, a room at a time: `npm run mutation` for what differs from the main branch,
- * `-- --room circuit` for one room, `-- --room circuit --file divider.ts` (again for more files) for
- * some of it, `-- --whole` for all rooms. Prints the share of mutants that a room's own tests notice,
- * and which they don't; the status is 1 under 85 %. The mutants are Stryker's; `mutating-runner.ts`
- * says how they are tried.
+ * Mutation scores, a room at a time: `npm run mutation` for the lines that a change touches (since
+ * `--since COMMIT`, else what `touched.ts` compares with), `-- --room circuit` for one room,
+ * `-- --room circuit --file divider.ts` (again for more files) for some of it, `-- --whole` for all
+ * rooms. Prints the share of mutants that a room's own tests notice, and which they don't; the status
+ * is 1 under 85 %, of a change where more than two besides survive: a change of few mutants may well
+ * hold one that no test can notice. The mutants are Stryker's; `mutating-runner.ts` says how they are
+ * tried.
+ *
+ * With `--seconds 100` the rooms share so much time; one whose tests have not come to their end by then
+ * is stopped, which is said, and not held to the score.
  *
  * With `--share 0.1` only mutants within stretches of twelve lines are tried, one stretch in ten, the
  * same ones every time. What acts only while a file loads (tables, schemas) is left out, because each
  * such mutant wants all files loaded anew. Tests of over 50 ms come last, each for `--patience` seconds
  * of mutants: what is not noticed by then counts as not noticed.
  */
-import { execFileSync, spawn } from "node:child_process";
+import { spawn } from "node:child_process";
 import {
   appendFileSync,
   mkdtempSync,
@@ -26,12 +31,16 @@ import { parseArgs } from "node:util";
 import { seededRandom } from "../study/random.ts";
 import { readJournal } from "./journal.ts";
 import { type Mutant, mutantsOf } from "./mutants.ts";
+import { isIn, stateBefore, touchedSince } from "./touched.ts";
 
 /** Rooms whose tests are held to the score. */
 const rooms = ["circuit", "inference", "diagnosis", "policy", "economics", "intake"];
 
 /** Least share of mutants to be noticed [percent]. */
 const least = 85;
+
+/** Survivors that a change may have whatever the share. */
+const spared = 2;
 
 const { values } = parseArgs({
   options: {
@@ -40,7 +49,8 @@ const { values } = parseArgs({
     whole: { type: "boolean", default: false },
     share: { type: "string", default: "1" },
     patience: { type: "string", default: "10" },
-    since: { type: "string", default: "origin/main" },
+    since: { type: "string" },
+    seconds: { type: "string", default: "Infinity" },
   },
 });
 
@@ -49,11 +59,11 @@ const sources = (room: string): string[] =>
     .map((name) => `src/${room}/${name.replaceAll("\\", "/")}`)
     .filter((name) => name.endsWith(".ts"));
 
-/** Files that differ from another state of the project. */
-const changed = (): string[] =>
-  execFileSync("git", ["diff", "--name-only", "--diff-filter=d", values.since], {
-    encoding: "utf8",
-  }).split("\n");
+/** Whether it is said what to mutate; else it is what a change touches. */
+const isSaid = values.whole || values.room !== undefined || values.file !== undefined;
+
+/** Lines that a change touches, by file; null where files are named, or git can't tell. */
+const touched = isSaid ? null : touchedSince(values.since ?? stateBefore());
 
 /** What to mutate in a room. */
 function filesOf(room: string): string[] {
@@ -61,9 +71,7 @@ function filesOf(room: string): string[] {
   const { file } = values;
   if (file !== undefined)
     return all.filter((name) => file.some((asked) => name.endsWith(`/${asked}`)));
-  if (values.whole || values.room !== undefined) return all;
-  const touched = new Set(changed());
-  return all.filter((name) => touched.has(name));
+  return isSaid ? all : all.filter((name) => touched?.has(name));
 }
 
 /** Lines of a stretch whose mutants are tried or not. */
@@ -82,8 +90,11 @@ function inShare(file: string, share: number): (mutant: Mutant) => boolean {
 /** Silence after which a mutant is taken for one without end [ms]. */
 const SILENCE = 60_000;
 
-/** Runs a room's tests once over its mutants: whether they came to their end. */
-function pass(room: string, folder: string, longest: number): Promise<boolean> {
+/** How a run of a room's tests ended: by itself, at a mutant without end, or at its time. */
+type Ending = "whole" | "endless" | "stopped";
+
+/** Runs a room's tests once over its mutants. `until`: when it is stopped [ms, as `Date.now` has it]. */
+function pass(room: string, folder: string, longest: number, until: number): Promise<Ending> {
   const journal = join(folder, "journal.txt");
   const vitest = spawn("npx", ["vitest", "run", "-c", "tests/mutation/vitest.config.ts"], {
     env: {
@@ -102,45 +113,67 @@ function pass(room: string, folder: string, longest: number): Promise<boolean> {
       said += text.toString();
     });
   return new Promise((resolve, reject) => {
-    const watch = setInterval(() => {
-      const { trying } = readJournal(folder);
-      if (trying === null || Date.now() - statSync(journal).mtimeMs < SILENCE) return;
+    const stop = (ending: Ending): void => {
       clearInterval(watch);
       process.kill(-vitest.pid!, "SIGKILL");
+      resolve(ending);
+    };
+    const watch = setInterval(() => {
+      if (Date.now() > until) return stop("stopped");
+      const { trying } = readJournal(folder);
+      if (trying === null || Date.now() - statSync(journal).mtimeMs < SILENCE) return;
+      stop("endless");
       appendFileSync(journal, `\nendless\t${trying}\n`);
-      resolve(false);
-    }, 5000);
+    }, 2000);
     vitest.on("exit", (code) => {
       clearInterval(watch);
-      if (code === 0) resolve(true);
+      if (code === 0) resolve("whole");
       else if (code !== null) reject(new Error(`the tests fail without mutants\n${said}`));
     });
   });
 }
 
-/** Tries the mutants of some of a room's files, and prints what came of it. */
-async function score(room: string, asked: readonly string[]): Promise<number> {
+/** Tries mutants pass after pass; whether they came to their end by then. */
+async function tryAll(room: string, folder: string, until: number): Promise<boolean> {
+  // A change's few mutants are soon tried: one pass over all tests, not short ones before long ones.
+  for (const longest of touched !== null ? [Infinity] : [50, Infinity]) {
+    let ending: Ending;
+    do ending = await pass(room, folder, longest, until);
+    while (ending === "endless");
+    if (ending === "stopped") return false;
+  }
+  return true;
+}
+
+/** Tries the mutants of some of a room's files, and prints what came of it: whether it is enough. */
+async function isEnough(room: string, asked: readonly string[], until: number): Promise<boolean> {
   const folder = mkdtempSync(join(tmpdir(), "dropwise-mutants-"));
   const share = Number(values.share);
   const mutated = await mutantsOf(asked);
   const tests = new Map(asked.map((file) => [file, inShare(file, share)]));
-  const wanted = mutated.mutants.filter((one) => tests.get(one.file)!(one));
-  if (wanted.length === 0) return 100;
+  const inTouched = (one: Mutant) => touched === null || isIn(touched.get(one.file)!, one);
+  const wanted = mutated.mutants.filter((one) => tests.get(one.file)!(one) && inTouched(one));
+  if (wanted.length === 0) return true;
   writeFileSync(join(folder, "mutated.json"), JSON.stringify(mutated));
   writeFileSync(join(folder, "wanted.json"), JSON.stringify(wanted.map(({ id }) => id)));
   writeFileSync(join(folder, "journal.txt"), "");
-  for (const longest of [50, Number.POSITIVE_INFINITY])
-    while (!(await pass(room, folder, longest)));
+  const whole = await tryAll(room, folder, until);
   const { seen, noticed, endless, late, spoilt, loaded } = readJournal(folder);
+  rmSync(folder, { recursive: true });
   const judged = wanted.filter(({ id }) => seen.has(id) || !loaded.has(id));
   const left = judged.filter(({ id }) => !noticed.has(id));
+  const found = judged.length - left.length;
+  if (!whole) {
+    const count = `${found} of ${wanted.length} mutants were noticed by then`;
+    console.log(`${room}: stopped before its end, out of time: ${count}; the rest is not judged`);
+    return true;
+  }
   for (const { id, file, line, kind, replacement } of left) {
     const how = seen.has(id) ? "survived" : "no test came by";
     console.log(`  ${file}:${line} ${how}, ${kind}: ${replacement.slice(0, 200)}`);
   }
   for (const title of late) console.log(`  out of time: ${title}`);
   for (const title of spoilt) console.log(`  counts for nothing, fails after mutants: ${title}`);
-  const found = judged.length - left.length;
   const percent = (100 * found) / judged.length;
   const files = asked.length === 1 ? asked[0] : `${asked.length} files`;
   const part = share < 1 ? `, one stretch in ${(1 / share).toFixed(0)}` : "";
@@ -151,18 +184,18 @@ async function score(room: string, asked: readonly string[]): Promise<number> {
     `${room}: ${percent.toFixed(1)} %, ${found} of ${judged.length} mutants (${byTime} without end), ` +
       `${files}${part}${loading}`,
   );
-  rmSync(folder, { recursive: true });
-  return percent;
+  return !(percent < least) || (touched !== null && left.length <= spared);
 }
 
-const asked = values.room === undefined ? rooms : [values.room];
+const asked = (values.room === undefined ? rooms : [values.room])
+  .map((room) => ({ room, files: filesOf(room) }))
+  .filter(({ files }) => files.length > 0);
+const end = Date.now() + 1000 * Number(values.seconds);
 let under = false;
-let none = true;
-for (const room of asked) {
-  const files = filesOf(room);
-  if (files.length === 0) continue;
-  none = false;
-  if ((await score(room, files)) < least) under = true;
+for (const [k, { room, files }] of asked.entries()) {
+  const until = Date.now() + (end - Date.now()) / (asked.length - k);
+  if (!(await isEnough(room, files, until))) under = true;
 }
-if (none) console.log("no file of these rooms to mutate");
+if (!isSaid && touched === null) console.log("nothing mutated: git knows no state to compare with");
+else if (asked.length === 0) console.log("nothing mutated: no file of these rooms differs");
 process.exitCode = under ? 1 : 0;
