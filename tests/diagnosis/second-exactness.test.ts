@@ -106,13 +106,6 @@ const known: Readonly<Record<string, Partial<Gap>>> = {
     volts: 0.028,
   },
   "two supplies, one of them low": { median: 0.044, bound: 0.11, volts: 0.009 },
-  "the first model: a zero, a fouled plate": { probability: 0.013, logEvidence: 1.5 },
-  "the first model: two zeros, two devices": {
-    probability: 0.16,
-    logEvidence: 0.31,
-    median: 0.067,
-    bound: 0.89,
-  },
   "unknown source and a leak": {
     probability: 0.059,
     logEvidence: 0.082,

@@ -15,10 +15,20 @@ const isMapping = (value: unknown): value is Mapping =>
 const filled = (given: unknown, standard: Mapping): unknown =>
   given === undefined || isMapping(given) ? { ...standard, ...(given as Mapping) } : given;
 
-const eachFilled = (given: unknown, standard: Mapping): unknown =>
-  Array.isArray(given) ? given.map((one) => (isMapping(one) ? filled(one, standard) : one)) : given;
+const mappingsOf = (given: unknown, change: (one: Mapping) => unknown): unknown =>
+  Array.isArray(given) ? given.map((one) => (isMapping(one) ? change(one) : one)) : given;
 
-const plainLink = { contaminated: 0, fouled_if_contaminated: 0.7, intermittent: 0, cable_break: 0 };
+const eachFilled = (given: unknown, standard: Mapping): unknown =>
+  mappingsOf(given, (one) => filled(one, standard));
+
+const plainLink = { fouled_if_contaminated: 0.7, intermittent: 0, cable_break: 0 };
+
+/** The first version knew no classes: a link that names one has its class's figure. */
+const plainLinkOf = (link: Mapping): Mapping =>
+  filled(
+    link,
+    link["class"] === undefined ? { contaminated: 0, ...plainLink } : plainLink,
+  ) as Mapping;
 
 export function plainForm(file: unknown): unknown {
   if (!isMapping(file) || file["model"] !== "plain") return file;
@@ -33,7 +43,7 @@ export function plainForm(file: unknown): unknown {
       ? { supply: filled(file["supply"], source) }
       : { supplies: eachFilled(file["supplies"], source) }),
     meters: eachFilled(file["meters"] ?? [{ name: "deck", resolution: 0.01 }], meter),
-    ...(file["chain"] === undefined ? {} : { chain: eachFilled(file["chain"], plainLink) }),
+    ...(file["chain"] === undefined ? {} : { chain: mappingsOf(file["chain"], plainLinkOf) }),
     contact: isMapping(contact)
       ? {
           ...contact,

@@ -81,3 +81,16 @@ test("a mixture of laws is left as it is, and so is whatever has a wrong shape",
     contact: { fouled: 3 },
   });
 });
+
+// The first version had no classes, and a link without `contaminated` no body.
+test("a link that names its class has the class's body", () => {
+  const chain = [{ point: "plate", class: "plate" }, { point: "plate" }];
+  expect(plainForm({ model: "plain", chain })).toMatchObject({
+    chain: [
+      { class: "plate", cable_break: 0 },
+      { contaminated: 0, cable_break: 0 },
+    ],
+  });
+  const [named] = (plainForm({ model: "plain", chain }) as { chain: object[] }).chain;
+  expect(named).not.toHaveProperty("contaminated");
+});
