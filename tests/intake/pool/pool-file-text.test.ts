@@ -8,11 +8,10 @@ const least: NewPool = {
   lanes: 8,
   devices: ["touchpad", { name: "start", lanes: "none" }],
 };
-const text = poolFileText(least, "./pool.schema.json");
-const lines = text.split("\n");
+const made = (): string => poolFileText(least, "./pool.schema.json");
 
 test("the file reads as what was said alone does: all else stands at its default", () => {
-  expect(readPool(text, "p")).toEqual(readPool(JSON.stringify(least), "p"));
+  expect(readPool(made(), "p")).toEqual(readPool(JSON.stringify(least), "p"));
   const more: NewPool = {
     ...least,
     ends: ["start", "turn"],
@@ -32,12 +31,13 @@ test("the file reads as what was said alone does: all else stands at its default
 });
 
 test("editors are told where the schema is, if it is anywhere", () => {
-  expect(lines[0]).toBe("# yaml-language-server: $schema=./pool.schema.json");
+  expect(made().split("\n")[0]).toBe("# yaml-language-server: $schema=./pool.schema.json");
   expect(poolFileText(least, null)).not.toContain("yaml-language-server");
   expect(poolFileText(least, null)).toMatch(/^# A facility's timing path, for dropwise\./);
 });
 
 test("every key has one line of why before it", () => {
+  const lines = made().split("\n");
   for (const key of [
     "pool",
     "lanes",
@@ -59,32 +59,37 @@ test("every key has one line of why before it", () => {
 
 describe("sections", () => {
   test("are set apart by a blank line", () => {
+    const text = made();
     expect(text).toMatch(/\n\n# .*\npool: Kestrel Bay\n\n/);
     expect(text.endsWith("\n")).toBe(true);
     expect(text).not.toMatch(/\n\n\n/);
   });
 
   test("that are off by default stand there asleep, and awake they read", () => {
+    const text = made();
+    const lines = text.split("\n");
     const asleep = lines.findIndex((line) => line.startsWith("# meet:"));
     expect(asleep).toBeGreaterThan(0);
     expect(text).not.toMatch(/^meet:/m);
     expect(Object.keys(parse(text))).not.toContain("meet");
     const end = lines.indexOf("", asleep);
     const awake = lines.slice(asleep, end).map((line) => line.replace(/^# /, ""));
-    const read = readPool(`${JSON.stringify(least).slice(0, -1)}}`, "p");
-    expect(read.ok).toBe(true);
+    // A line that was a comment for other reasons stays one.
+    for (const line of lines.slice(asleep, end)) expect(line).toMatch(/^#/);
     const section = parse(awake.filter((line) => !/^ *# /.test(line)).join("\n"));
     expect(section.meet.walk_days).toBeGreaterThan(0);
     expect(section.meet).not.toHaveProperty("readjust_degrees");
   });
 
   test("of the first version are written into no new file", () => {
+    const text = made();
     for (const old of ["misread", "limit_volts"])
       expect(text).not.toMatch(new RegExp(`^#? ?${old}:`, "m"));
   });
 
   // What only the facility itself can fill in: needed keys, nobody's default.
   test("that only the facility can fill in are left out", () => {
+    const text = made();
     for (const key of ["lane_needs", "supplies"])
       expect(text).not.toMatch(new RegExp(`^(# )?${key}:`, "m"));
   });
@@ -92,6 +97,7 @@ describe("sections", () => {
 
 describe("lists of mappings", () => {
   test("one entry a line, behind a legend of their keys with their defaults", () => {
+    const lines = made().split("\n");
     const at = lines.indexOf("meters:");
     expect(lines[at + 1]).toMatch(/^ {2}- \{ name: deck/);
     const legend = lines.slice(0, at).reverse();
@@ -111,6 +117,7 @@ describe("lists of mappings", () => {
   });
 
   test("a plain list stands on its key's line", () => {
+    const text = made();
     expect(text).toContain("\ndevices: [ touchpad, { name: start, lanes: none } ]\n");
     expect(text).toContain("\nlanes: 8\n");
     expect(text).toContain("\nends: []\n");
