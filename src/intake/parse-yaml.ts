@@ -7,6 +7,22 @@ const longestFile = 5_000_000;
 /** How often a YAML anchor may be used before it counts as a bomb. */
 const mostAliases = 50;
 
+/** Deepest nesting that is read: where the parser runs out of stack it may take the process with it. */
+const deepest = 100;
+
+/** List and key marks one behind the other, each a level of its own; or a margin as wide as no file's. */
+const deepLine = new RegExp(`^ *(?:[-?][ \\t]+){${deepest}}|^ {${4 * deepest}} *\\S`, "m");
+
+/** Does a text nest deeper than any file? What stands in quotation marks counts: nobody writes so many. */
+function isTooDeep(text: string): boolean {
+  let depth = 0;
+  for (const [mark] of text.matchAll(/[[\]{}]/g)) {
+    depth = Math.max(0, depth + (mark === "[" || mark === "{" ? 1 : -1));
+    if (depth > deepest) return true;
+  }
+  return deepLine.test(text);
+}
+
 /** What kind of file is read, for the words of its faults. */
 export interface FileKind {
   /** `pool file` */
@@ -42,14 +58,14 @@ export function parseYaml(
   if (text.length > longestFile) return one(`is over 5 MB, which no ${kind.name} is`);
   if (text.includes("\0")) return one(`is not text, so it can't be a ${kind.name}`);
   if (text.trim() === "") return one(`is empty; a ${kind.name} has ${kind.least}`);
+  if (isTooDeep(text)) return one("is nested too deep");
   const lines = new LineCounter();
   const document = parseDocument(text, { lineCounter: lines, prettyErrors: false });
   const [error] = document.errors;
   if (error !== undefined) {
     const { line, col } = lines.linePos(error.pos[0]);
-    const place = `line ${line}, column ${col}`;
-    if (error.code === "RESOURCE_EXHAUSTION") return one("is nested too deep", place);
-    return one(`is not YAML: ${error.message.replaceAll(/\s+/g, " ")}`, place);
+    const message = `is not YAML: ${error.message.replaceAll(/\s+/g, " ")}`;
+    return one(message, `line ${line}, column ${col}`);
   }
   const odd = oddKeyAt(document);
   if (odd !== null) {

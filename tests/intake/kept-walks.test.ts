@@ -1,6 +1,7 @@
 import { describe, expect, test } from "vitest";
 import type { Reading } from "../../src/domain/reading.ts";
 import { volts } from "../../src/domain/units.ts";
+import type { WorkEntry } from "../../src/domain/work.ts";
 import { KeptReadings } from "../../src/intake/kept-readings.ts";
 import { readMoment } from "../../src/intake/moment-text.ts";
 import { tenLanes } from "../facility/ten-lanes.ts";
@@ -112,11 +113,11 @@ describe("walks by time", () => {
   });
 
   test("a work between two readings of its circuit ends one", () => {
-    const entry = {
-      doneAt: readMoment("2026-05-02T09:00")!,
-      ...{ point: "plate", lane: 1, device: null, end: null, lanes: [1], sharing: "lane" },
-      ...{ action: "cleaned", minutes: null, cost: null, by: null, note: null, line: 2 },
-    } as const;
+    const place = { point: "plate", lane: 1, device: null, end: null, lanes: [1] };
+    const entry: WorkEntry = {
+      ...{ ...place, sharing: "lane", doneAt: readMoment("2026-05-02T09:00")!, line: 2 },
+      ...{ action: "cleaned", minutes: null, cost: null, by: null, note: null },
+    };
     const rounds = (lane: number) =>
       kept(
         { line: 2, lane, end: "start", ...at("2026-05-02T08:00") },
