@@ -1,8 +1,9 @@
 import { readingVolts } from "../../circuit/divider.ts";
 import { parallelOhms } from "../../circuit/ladder.ts";
 import { type Ohms, ohms, volts } from "../../domain/units.ts";
-import { gaussHermite } from "../../numerics/gauss-rule.ts";
-import type { CircuitProblem } from "../problem.ts";
+import { gaussLegendre } from "../../numerics/gauss-legendre.ts";
+import { normalDensity } from "../../numerics/normal.ts";
+import type { CircuitProblem, ReadingProblem } from "../problem.ts";
 import type { Mesh } from "./mesh.ts";
 import type { ChainEnd } from "./messages.ts";
 import { emfAt, type Nuisance, wireOhmsTo } from "./point-likelihoods.ts";
@@ -10,14 +11,20 @@ import { likelihoodAt } from "./reading-likelihood.ts";
 
 /** The closed switch: ln Rd ~ Normal(ln 2 ohm, 1), one for the circuit and walk. */
 export const CLOSED = { medianOhms: 2, logSd: 1 };
-const RULE = gaussHermite(15);
+const RULE = gaussLegendre(5);
+/** How far z = ln(Rd / median) / sd is followed, and where panels end whatever was read. */
+const PRIOR = [-6, -3.5, -2, -1, 0, 1, 2, 3.5, 6];
+/** The same around what shows each reading, in its noise, and how near to each other two ends may be. */
+const ALONG = [-12, -4, -1.5, 1.5, 4, 12];
+const NEAREST = 1e-4;
 
 /** Readings at the device itself, where the switch is: the path's end. */
 export const pressedAtEnd = (circuit: CircuitProblem): CircuitProblem["pressed"][number] =>
   circuit.pressed.at(-1) ?? [];
 
 /**
- * P(the pressed readings at a path's end), the switch integrated out.
+ * P(the pressed readings at a path's end), the switch integrated out: of a path of few ohms a meter
+ * tells a switch to a percent, so that panels in z are laid where each reading puts it.
  *
  * @param before Resistance of the source and the path [Ω].
  * @param beside What else lies across the device [Ω]; infinite: nothing.
@@ -28,21 +35,56 @@ export function pressedLikelihood(
   before: Ohms,
   beside: Ohms,
 ): number {
-  const readings = pressedAtEnd(circuit);
+  const readings = pressedAtEnd(circuit).map((reading) => ({
+    reading,
+    emf: volts(emfAt(nuisance, circuit.supply, reading)),
+    load: parallelOhms(ohms(nuisance.loadOhms[reading.meter]!), beside),
+  }));
+  const ends = readings
+    .flatMap((own) => endsAround(own, before, nuisance.noiseScale))
+    .filter((z) => Math.abs(z) < PRIOR.at(-1)!)
+    .concat(PRIOR)
+    .sort((a, b) => a - b);
   let sum = 0;
-  for (let n = 0; n < RULE.nodes.length; n++) {
-    const closed = ohms(CLOSED.medianOhms * Math.exp(CLOSED.logSd * RULE.nodes[n]!));
-    const across = parallelOhms(closed, beside);
-    let product = RULE.weights[n]!;
-    for (const reading of readings) {
-      const emf = volts(emfAt(nuisance, circuit.supply, reading));
-      const load = parallelOhms(ohms(nuisance.loadOhms[reading.meter]!), across);
-      const shown = readingVolts(emf, load, ohms(0), before);
-      product *= likelihoodAt(reading, shown, nuisance.noiseScale);
+  for (let i = 1, low = ends[0]!; i < ends.length; i++) {
+    const half = (ends[i]! - low) / 2;
+    if (half < NEAREST) continue;
+    for (let n = 0; n < RULE.nodes.length; n++) {
+      const z = low + half * (1 + RULE.nodes[n]!);
+      const closed = ohms(CLOSED.medianOhms * Math.exp(CLOSED.logSd * z));
+      let product = half * RULE.weights[n]! * normalDensity(z);
+      for (const { reading, emf, load } of readings) {
+        const shown = readingVolts(emf, parallelOhms(load, closed), ohms(0), before);
+        product *= likelihoodAt(reading, shown, nuisance.noiseScale);
+      }
+      sum += product;
     }
-    sum += product;
+    low = ends[i]!;
   }
   return sum;
+}
+
+interface Pressed {
+  readonly reading: ReadingProblem;
+  readonly emf: number;
+  /** The meter beside whatever else lies across the device [Ω]. */
+  readonly load: number;
+}
+
+/** Where along z a reading's likelihood rises and falls: what would show both ends of its step. */
+function endsAround({ reading, emf, load }: Pressed, before: number, scale: number): number[] {
+  const { shown, halfStep, noise } = reading;
+  return [-halfStep, halfStep].flatMap((off) =>
+    ALONG.flatMap((z) => {
+      const at = shown + off + z * noise * scale;
+      // E RL' / (RL' + before) = V, RL' the load beside the switch.
+      const across = (at * before) / (emf - at);
+      const closed = 1 / (1 / across - 1 / load);
+      return at > 0 && at < emf && closed > 0
+        ? [Math.log(closed / CLOSED.medianOhms) / CLOSED.logSd]
+        : [];
+    }),
+  );
 }
 
 /** The same as what stands at the end of a chain; null where nothing was pressed. */
