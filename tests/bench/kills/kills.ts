@@ -24,18 +24,31 @@ await build({
   banner: { js: require },
 });
 
-/** Runs a victim and kills it; what it said last, of each kind. */
+/** Longest wait for a kill [ms], and how many times a round's own time it is at least. */
+const [WAIT, ROUNDS] = [400, 1.5];
+/** How long a round took that was let end, of each writer [ms]. */
+const took = new Map<string, number>();
+
+/**
+ * Runs a victim and kills it at a moment drawn over more than a round; what it said last, of each
+ * kind. A writer's first victim is let end its round: that tells how long one takes.
+ */
 function killed(name: string, folder: string): Promise<{ begun: string; done: string }> {
   const child = spawn(process.execPath, [victim, name, folder], {
     stdio: ["ignore", "pipe", "pipe"],
   });
   const said = { out: "", err: "" };
-  let armed = false;
+  let begun = 0;
   child.stdout.on("data", (piece: Buffer) => {
     said.out += piece;
-    if (armed) return;
-    armed = true;
-    setTimeout(() => child.kill("SIGKILL"), 400 * Math.random());
+    const first = begun === 0;
+    if (first) begun = performance.now();
+    const known = took.get(name);
+    if (known === undefined && said.out.includes("done ")) {
+      took.set(name, performance.now() - begun);
+      child.kill("SIGKILL");
+    } else if (first && known !== undefined)
+      setTimeout(() => child.kill("SIGKILL"), Math.max(WAIT, ROUNDS * known) * Math.random());
   });
   child.stderr.on("data", (piece: Buffer) => {
     said.err += piece;
