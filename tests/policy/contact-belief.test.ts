@@ -21,8 +21,9 @@ const law: ContactLaw = {
   life: { shape: 2, scale: 400 },
 };
 const chain = contactChain(law, 4);
+/** By the law anew: its modes are ordered once. */
 const modes = (kind: "flat" | "log" | "ohm", rate: number, of = chain) =>
-  modesFor(of, { kind, rate }, Math.log(2)).map(({ mode, share }) => [
+  modesFor({ ...of, law: { ...of.law } }, { kind, rate }, Math.log(2)).map(({ mode, share }) => [
     mode,
     Number(share.toFixed(9)),
   ]);

@@ -3,7 +3,9 @@ import { type CircuitName, circuitKey } from "../../src/domain/place.ts";
 import { failureCostsOf, lanesLost } from "../../src/policy/lane-roles.ts";
 import { tenLanes } from "../facility/ten-lanes.ts";
 
-const pool = tenLanes();
+const known = tenLanes();
+/** The pool anew: its lanes are laid out once. */
+const anew = (): typeof known => ({ ...known });
 const of = (lane: number | null, device: string, end: string | null = "start"): string =>
   circuitKey({ lane, device, end } as CircuitName);
 
@@ -11,6 +13,7 @@ const of = (lane: number | null, device: string, end: string | null = "start"): 
 // a working first device nothing, a third button that the lane does not need next to nothing (0.02), a
 // start's line a whole lane.
 test("a dead fall-back beside a working first device loses nothing", () => {
+  const pool = anew();
   const lost = lanesLost(pool, 0.1);
   const taking = (...keys: readonly string[]): number =>
     lost(pool.circuits.map((circuit) => (keys.includes(circuitKey(circuit)) ? 1 : 0)));
@@ -30,6 +33,7 @@ test("a lane is lost where all that it needs is, and costs a part on its fall-ba
     [of(2, "button-1"), 0.5],
     [of(2, "button-2"), 0.4],
   ]);
+  const pool = anew();
   const failing = pool.circuits.map((circuit) => chances.get(circuitKey(circuit)) ?? 0);
   const lost = lanesLost(pool, 0.1)(failing);
   expect(lost).toBeCloseTo(0.04 + 0.1 * (0.2 - 0.04), 12);
@@ -38,7 +42,7 @@ test("a lane is lost where all that it needs is, and costs a part on its fall-ba
 // By hand, lane 3, pads at both ends, other devices sure to work: either pad out costs the fall-back's
 // share while the other end works.
 test("a pad at each end of a lane is one device that must work at both", () => {
-  const costs = failureCostsOf(pool, 0.1, () => 0);
+  const costs = failureCostsOf(anew(), 0.1, () => 0);
   expect(costs(of(3, "touchpad", "start"))).toBeCloseTo(0.1, 12);
   expect(costs(of(3, "touchpad", "turn"))).toBeCloseTo(0.1, 12);
 });
