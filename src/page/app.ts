@@ -399,7 +399,8 @@ export class App {
   async addPool(name: string, pool: KeptFile): Promise<void> {
     const id = crypto.randomUUID();
     await this.#change(id, () => newRecord(id, name, pool));
-    await askToPersist();
+    // A browser may ask the user first; nothing waits for that.
+    void askToPersist();
   }
 
   /** An invented pool, to look around in. */
@@ -447,17 +448,22 @@ export class App {
   async #change(id: string, how: (now: PoolRecord) => PoolRecord): Promise<void> {
     try {
       this.#take(await this.#shelf.change(id, how));
-      this.warn("room", await this.#shelf.roomWarning());
     } catch (error) {
       const why = error instanceof Error ? error.message : String(error);
-      this.warn("room", `This was NOT stored (${why}). Export your files, then make room.`);
+      this.warn("stored", `This was NOT stored (${why}). Export your files, then make room.`);
       throw error;
     }
+    this.warn("stored", null);
+    // It is stored: nobody waits for what is to be said of the room that is left.
+    void this.#shelf.roomWarning().then((words) => {
+      if ((this.warnings.get("room") ?? null) !== words) this.warn("room", words);
+    });
   }
 
   #take(record: PoolRecord): void {
     if (record.id !== this.record?.id) {
       this.#ranked.forget();
+      this.#spot.forget();
       this.#actions = new UndoStack(record.id);
     }
     this.record = record;

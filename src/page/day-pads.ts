@@ -37,7 +37,7 @@ export class DayPads {
         this.#lane.node,
         this.#soaked.node,
       ),
-      button("Store the water", () => void this.#store()),
+      button("Store the water", () => this.#store()),
       this.#said,
       this.#written.node,
     );

@@ -61,9 +61,9 @@ export class DayParts {
         h(
           "div",
           { class: "row" },
-          button("It is there now", () => void this.#store(text(this.#where))),
-          button("It is a spare", () => void this.#store("spare")),
-          button("It is gone", () => void this.#store("gone")),
+          button("It is there now", () => this.#store(text(this.#where))),
+          button("It is a spare", () => this.#store("spare")),
+          button("It is gone", () => this.#store("gone")),
         ),
       ),
       this.#said,

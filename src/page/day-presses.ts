@@ -65,7 +65,7 @@ export class DayPresses {
       h(
         "div",
         { class: "row" },
-        button("Store these presses", () => void this.#store(), { class: "main" }),
+        button("Store these presses", () => this.#store(), { class: "main" }),
         button("Start the count again", () => this.#clear(), { class: "quiet" }),
       ),
       this.#said,
@@ -116,24 +116,32 @@ export class DayPresses {
 
   async #store(): Promise<void> {
     const circuit = this.#app.pool?.circuits[Number(this.#circuit.value)];
-    const tried = this.#taken + this.#missed;
+    const [taken, missed, place, kind] = [
+      this.#taken,
+      this.#missed,
+      this.#place.value,
+      this.#kind.value,
+    ];
+    const tried = taken + missed;
     if (circuit === undefined || tried === 0) return refill(this.#said, "Count a press first.");
     const wrong = await this.#app.logs.line("touches", {
       ...circuitCells(circuit),
-      kind: this.#kind.value,
+      kind,
       tried: String(tried),
-      registered: String(this.#taken),
-      place: this.#place.value,
+      registered: String(taken),
+      place,
       heat: this.#heat.value.trim(),
       by: this.#by.value.trim(),
       taken_at: localMoment(new Date()),
     });
     if (wrong !== null) return refill(this.#said, `Not stored: ${wrong}.`);
-    const where = this.#place.value === "" ? "" : `, ${this.#place.value}`;
-    const stored = `Stored: ${circuitText(circuit)}${where}, ${this.#taken} of ${counted(tried, "press", "presses")}.`;
-    const failed = this.#kind.value === "fingertip" && this.#missed > 0;
+    const where = place === "" ? "" : `, ${place}`;
+    const stored = `Stored: ${circuitText(circuit)}${where}, ${taken} of ${counted(tried, "press", "presses")}.`;
+    const failed = kind === "fingertip" && missed > 0;
     refill(this.#said, h("p", {}, stored), failed && this.#swap(circuitName(circuit).lane));
-    this.#clear();
+    // What was pressed meanwhile counts already.
+    [this.#taken, this.#missed] = [this.#taken - taken, this.#missed - missed];
+    this.#fillCount();
   }
 
   /** The first step after a failed touch: no pad is lifted before the plug was changed. */

@@ -37,6 +37,8 @@ export class DayScreen implements Screen {
   });
   #asked = "";
   #askedOf: unknown = null;
+  /** Counts the questions: the answer to an older one is no longer told. */
+  #turn = 0;
   #answer: DayAnswer | null = null;
   #listsOf = "";
 
@@ -94,14 +96,16 @@ export class DayScreen implements Screen {
     if (this.#askedOf === contents && this.#asked === asked) return;
     [this.#askedOf, this.#asked] = [contents, asked];
     const left = minutes === "" || !(Number(minutes) >= 0) ? null : Number(minutes);
-    void this.#ask(contents, date, left);
+    void this.#ask(date, left);
   }
 
-  async #ask(of: unknown, date: string, minutesLeft: number | null): Promise<void> {
+  async #ask(date: string, minutesLeft: number | null): Promise<void> {
     const question = this.#app.dayQuestion(date, minutesLeft);
     if (question === null) return;
     this.#lanes.setAttribute("aria-busy", "true");
-    const isLate = (): boolean => this.#askedOf !== of;
+    this.#turn += 1;
+    const turn = this.#turn;
+    const isLate = (): boolean => this.#turn !== turn;
     refill(this.#progress, "Working it out …");
     try {
       const answer = await askSeason(question, (words) => {

@@ -56,9 +56,24 @@ export function refill(node: Element, ...children: readonly Child[]): void {
   put(node, ...children);
 }
 
-/** A button: the only thing on the page that is pressed. */
-export const button = (
+/**
+ * A button: the only thing on the page that is pressed. What it began is done before a press begins
+ * anything again: a finger that bounces does not write the same line twice.
+ */
+export function button(
   label: string,
-  press: () => void,
+  press: () => unknown,
   attributes: Attributes = {},
-): HTMLButtonElement => h("button", { type: "button", ...attributes, on: { click: press } }, label);
+): HTMLButtonElement {
+  let busy = false;
+  const click = async (): Promise<void> => {
+    if (busy) return;
+    busy = true;
+    try {
+      await press();
+    } finally {
+      busy = false;
+    }
+  };
+  return h("button", { type: "button", ...attributes, on: { click } }, label);
+}

@@ -117,7 +117,7 @@ export class Entry {
     const again = (one: Reading): HTMLButtonElement =>
       button("Read again", () => this.#app.choose(spotOf(one)), { class: "slim" });
     const step = (label: string, action: Action, act: () => Promise<void>): HTMLButtonElement =>
-      button(`${label} ${actionValue(action)}`, () => void act(), {
+      button(`${label} ${actionValue(action)}`, () => act(), {
         class: "slim",
         "aria-label": `${label} ${actionValue(action)}: ${actionWords(action)}`,
       });
@@ -206,15 +206,17 @@ export class Entry {
     const volts = meantDigits(typed, this.#decimals);
     if (!this.#zeroShown && volts !== "" && Number(volts) === 0) return this.#askAboutZero();
     this.#storing = true;
+    let wrong: string | null = "";
     try {
-      const wrong = await this.#app.enter(this.#entered(place, volts, contents));
-      if (wrong === null) this.#stored(place, volts);
+      wrong = await this.#app.enter(this.#entered(place, volts, contents));
+      if (wrong === null) this.#stored(place, volts, typed);
       else this.#refuse(wrong, volts, pool);
     } catch {
       refill(this.#wrong, h("p", {}, "It could not be stored. The value is still in the field."));
     } finally {
       this.#storing = false;
     }
+    if (wrong === null && this.volts.value !== "") this.#typed();
   }
 
   #entered(place: Spot, volts: string, contents: Contents): Parameters<App["enter"]>[0] {
@@ -233,8 +235,10 @@ export class Entry {
     };
   }
 
-  #stored(place: Spot, volts: string): void {
-    this.volts.value = "";
+  #stored(place: Spot, volts: string, typed: string): void {
+    // What was typed while it went to disk is of the next value.
+    const { value } = this.volts;
+    this.volts.value = value.startsWith(typed) ? value.slice(typed.length) : "";
     keepDraft(null);
     this.volts.setAttribute("aria-invalid", "false");
     this.say(`Stored: ${circuitText(place)} ${place.point}, ${volts} V.`);

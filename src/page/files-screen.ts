@@ -65,7 +65,7 @@ export class FilesScreen implements Screen {
       picker,
       h("label", { for: "paste" }, "Paste rows, the header row first"),
       this.#paste,
-      button("Take pasted rows", () => void this.#takePaste()),
+      button("Take pasted rows", () => this.#takePaste()),
       this.#said,
       this.#progress,
       this.#rejects,
@@ -93,7 +93,7 @@ export class FilesScreen implements Screen {
     const text = this.#paste.value;
     if (text.trim() === "") return this.#say(["Nothing is pasted yet."]);
     await this.#import([newFile("pasted.csv", text)]);
-    this.#paste.value = "";
+    if (this.#paste.value === text) this.#paste.value = "";
   }
 
   /** One import after another: what comes while a pool file is being taken belongs to that pool. */
@@ -144,7 +144,7 @@ export class FilesScreen implements Screen {
             class: "main",
           }),
         ...files.map((file) => button(`Save ${file.name}`, () => saveFile(file))),
-        share && button("Share all files", () => void this.#share(files)),
+        share && button("Share all files", () => this.#share(files)),
       ),
       this.#removal(),
       files.length > 0 && this.#documents(share),
@@ -170,7 +170,7 @@ export class FilesScreen implements Screen {
         "div",
         { class: "stack" },
         ...sheets.map(({ name }) =>
-          button(`Remove ${name}`, () => void remove(name), { class: "danger" }),
+          button(`Remove ${name}`, () => remove(name), { class: "danger" }),
         ),
       ),
     );
@@ -209,7 +209,7 @@ export class FilesScreen implements Screen {
         "div",
         { class: "stack" },
         button("Save the report (HTML)", () => report(all)),
-        button("Save the sheet for the referee", () => void this.#sheet()),
+        button("Save the sheet for the referee", () => this.#sheet()),
         share && button("Share the report", () => report(pass)),
         button("Save the memo (HTML)", () => memo(html, all)),
         button("Save the memo (Markdown, with its pictures)", () =>

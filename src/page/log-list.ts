@@ -93,8 +93,8 @@ export class LogList {
       one.when !== "" && h("p", {}, clock(one.when)),
       ...fields.map(([, { node }]) => node),
       wrong,
-      button("Correct it", () => void correct(), { class: "main" }),
-      button("Strike it out", () => void keep(null, "Struck out"), {
+      button("Correct it", () => correct(), { class: "main" }),
+      button("Strike it out", () => keep(null, "Struck out"), {
         class: "danger wide-button",
       }),
       h(

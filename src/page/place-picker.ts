@@ -21,7 +21,7 @@ export function placePicker(onChoose: (place: Spot) => void): {
   open(pool: Pool, readings: readonly Reading[], near: Spot | null): void;
 } {
   const body = h("div", { class: "places" });
-  const node = h(
+  const node: HTMLDialogElement = h(
     "dialog",
     { class: "sheet", "aria-labelledby": "places-title" },
     h(

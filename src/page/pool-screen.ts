@@ -56,7 +56,7 @@ export class PoolScreen implements Screen {
   readonly #textWrong = h("div", { class: "wrong", role: "alert" });
   readonly #said = h("p", { class: "said", role: "status" });
   readonly #list = h("div", { class: "stack" });
-  readonly #welcome = welcome(() => void this.#sample());
+  readonly #welcome = welcome(() => this.#sample());
   readonly #kind = h(
     "select",
     { id: "pool-kind", name: "kind", on: { change: () => this.#fitKind() } },
@@ -65,6 +65,7 @@ export class PoolScreen implements Screen {
   readonly #kindHelp = h("p", { class: "small", id: "help-kind" });
   /** A meter that would see nothing, and that is to be used all the same. */
   #blindTaken = "";
+  #creating = false;
   readonly #title = h("h2", {}, "Set up your pool");
   readonly #text = h("textarea", {
     id: "pool-text",
@@ -90,7 +91,7 @@ export class PoolScreen implements Screen {
       h("label", { for: "pool-text" }, "pool.yaml"),
       this.#text,
       this.#textWrong,
-      button("Keep this pool file", () => void this.#keepText()),
+      button("Keep this pool file", () => this.#keepText()),
     );
     this.#current.append(textForm);
     this.node = h(
@@ -136,7 +137,7 @@ export class PoolScreen implements Screen {
         on: {
           submit: (event: Event) => {
             event.preventDefault();
-            void this.#create();
+            void this.#createOnce();
           },
         },
       },
@@ -213,7 +214,7 @@ export class PoolScreen implements Screen {
           {},
           h("summary", {}, `Remove ${record.name} from this phone`),
           h("p", {}, "Its files go from this browser for good. Export them first."),
-          button(`Remove ${record.name} now`, () => void this.#app.removePool(), {
+          button(`Remove ${record.name} now`, () => this.#app.removePool(), {
             class: "danger",
           }),
         ),
@@ -223,6 +224,17 @@ export class PoolScreen implements Screen {
   #open(id: string): void {
     this.#app.openPool(id);
     this.#app.go("walk");
+  }
+
+  /** Sent once more while it is being stored, the form makes no second pool. */
+  async #createOnce(): Promise<void> {
+    if (this.#creating) return;
+    this.#creating = true;
+    try {
+      await this.#create();
+    } finally {
+      this.#creating = false;
+    }
   }
 
   async #create(): Promise<void> {
@@ -245,9 +257,9 @@ export class PoolScreen implements Screen {
 
   /** Before the walk, not after it: with this meter no reading could clear a path. */
   #stopBlind(text: string): void {
-    const goOn = (): void => {
+    const goOn = (): Promise<void> => {
       this.#blindTaken = text;
-      void this.#create();
+      return this.#createOnce();
     };
     refill(
       this.#wrong,
@@ -281,7 +293,7 @@ export class PoolScreen implements Screen {
 }
 
 /** What this is for, in five seconds, and a way to look around before anything is set up. */
-const welcome = (trySample: () => void): HTMLElement =>
+const welcome = (trySample: () => Promise<void>): HTMLElement =>
   h(
     "div",
     { class: "welcome" },

@@ -116,8 +116,8 @@ export class ReadingsList {
       h("label", { for: "entry-volts" }, "The meter showed"),
       input,
       wrong,
-      button("Correct it", () => void correct(), { class: "main" }),
-      button("Strike it out", () => void strike(), { class: "danger wide-button" }),
+      button("Correct it", () => correct(), { class: "main" }),
+      button("Strike it out", () => strike(), { class: "danger wide-button" }),
       h(
         "p",
         { class: "small" },

@@ -249,7 +249,7 @@ export class ResultScreen implements Screen {
     return h(
       "div",
       { class: "screen-only" },
-      button("Work out: clean or replace", () => void this.#decide()),
+      button("Work out: clean or replace", () => this.#decide()),
       h(
         "p",
         { class: "small" },

@@ -16,6 +16,8 @@ function isOfWalk({ came, went }: Action, here: readonly Reading[]): boolean {
 export class UndoStack {
   readonly #pool: string;
   #actions: Actions;
+  /** A step is on its way to disk: a second tap on its button takes no second step. */
+  #stepping = false;
 
   constructor(pool: string) {
     this.#pool = pool;
@@ -24,11 +26,13 @@ export class UndoStack {
 
   /** What undo would take up among these readings of the walk in hand; null where nothing. */
   undoable(here: readonly Reading[]): Action | null {
+    if (this.#stepping) return null;
     const action = this.#actions.done.at(-1);
     return action !== undefined && isOfWalk(action, here) ? action : null;
   }
 
   redoable(here: readonly Reading[]): Action | null {
+    if (this.#stepping) return null;
     const action = this.#actions.undone.at(-1);
     if (action === undefined) return null;
     // Seen the other way round: what it would take away must stand, what it brings need not.
@@ -43,7 +47,7 @@ export class UndoStack {
   async undo(action: Action, append: (back: Action) => Promise<void>): Promise<void> {
     const { done, undone } = this.#actions;
     const back = { came: action.went.map(renewed), went: action.came };
-    await append(back);
+    await this.#step(() => append(back));
     const again = { came: back.went, went: back.came };
     this.#keep({ done: done.slice(0, -1), undone: [...undone, again] });
   }
@@ -51,8 +55,17 @@ export class UndoStack {
   async redo(action: Action, append: (again: Action) => Promise<void>): Promise<void> {
     const { done, undone } = this.#actions;
     const again = { came: action.came.map(renewed), went: action.went };
-    await append(again);
+    await this.#step(() => append(again));
     this.#keep({ done: [...done, again], undone: undone.slice(0, -1) });
+  }
+
+  async #step(take: () => Promise<void>): Promise<void> {
+    this.#stepping = true;
+    try {
+      await take();
+    } finally {
+      this.#stepping = false;
+    }
   }
 
   #keep(actions: Actions): void {

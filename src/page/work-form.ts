@@ -98,7 +98,7 @@ export function workForm(app: App, finding: ConnectorFinding): HTMLElement {
       "div",
       { class: "row" },
       ...(["cleaned", "reseated", "replaced"] as const).map((action) =>
-        button(action[0]?.toUpperCase() + action.slice(1), () => void logIt(action), {
+        button(action[0]?.toUpperCase() + action.slice(1), () => logIt(action), {
           "aria-label": `${action}: ${connectorName(finding)}`,
         }),
       ),
@@ -133,6 +133,6 @@ export function lastWork(app: App, say: (words: string) => void): HTMLElement | 
       {},
       `Last in the work log: ${words.join(" ")} ${action}, ${done_at.slice(0, 16).replace("T", " ")}.`,
     ),
-    button("Take that line back", () => void takeBack()),
+    button("Take that line back", () => takeBack()),
   );
 }

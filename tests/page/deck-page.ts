@@ -10,7 +10,7 @@ export const desk = { width: 1280, height: 800 };
 export const narrow = { width: 320, height: 568 };
 
 /** How long a step may take on a machine that has much else to do [ms]. */
-const patience = Number(process.env["DECK_PATIENCE"] ?? 120_000);
+export const patience = Number(process.env["DECK_PATIENCE"] ?? 120_000);
 
 /** Builds the page into a folder of its own, and says under which address it opens there. */
 export async function pageAddress(): Promise<string> {

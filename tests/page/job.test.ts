@@ -300,7 +300,6 @@ test("the memo is the command's own for the same files, pictures and all, with i
     saved.set(download.suggestedFilename(), readFileSync(await download.path(), "utf8"));
   });
   await page.getByRole("button", { name: "Save the memo (Markdown, with its pictures)" }).click();
-  await page.getByText("Writing the memo …").waitFor();
   await page.getByText("The memo is written.").waitFor({ timeout: 300_000 });
   await expect.poll(() => saved.size, { timeout: 60_000 }).toBe(command.length);
   expect([...saved.keys()].toSorted()).toEqual(command.toSorted());

@@ -2,7 +2,7 @@ import { expect, test } from "vitest";
 import { SlotKeeper, type ToldBefore } from "../../src/page/told-before.ts";
 import type { Question } from "../../src/rooms/season-room.ts";
 import { deckBrowser } from "./deck-browser.ts";
-import { openTab, phone, watchedPage } from "./deck-page.ts";
+import { openTab, patience, phone, watchedPage } from "./deck-page.ts";
 
 const walk = (name: string, pool: unknown, ...more: readonly unknown[]): Question => ({
   what: "walk",
@@ -59,7 +59,7 @@ test("a day looked at again says the same, and a pool that goes takes its answer
   await page.getByRole("button", { name: "Look around in a sample pool" }).click();
   await page.getByRole("heading", { name: "Done: 2 connectors to see to" }).waitFor();
   const first = await day();
-  await expect.poll(slots).toContain("decisions  ");
+  await expect.poll(slots, { timeout: patience }).toContain("decisions  ");
   const kept = await slots();
   expect(kept.filter((slot) => slot.startsWith("walk "))).toHaveLength(1);
   await page.reload();
@@ -68,7 +68,7 @@ test("a day looked at again says the same, and a pool that goes takes its answer
   await openTab(page, "Pool");
   await page.getByText("Remove Sample pool from this phone").click();
   await page.getByRole("button", { name: "Remove Sample pool now" }).click();
-  await expect.poll(slots).toEqual([]);
+  await expect.poll(slots, { timeout: patience }).toEqual([]);
   expect(errors).toEqual([]);
   await context.close();
-}, 240_000);
+});
