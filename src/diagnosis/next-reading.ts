@@ -26,8 +26,9 @@ export interface NextReading extends CircuitName {
   readonly point: string;
   readonly act: Act;
   /**
-   * Read: what is not known yet of its circuit's verdict, the most that it can bring. Moved and
-   * unplugged: what the outcome tells of whether a contact comes and goes, or the device conducts [bit].
+   * Read: what is not known yet of its circuit's verdict, or of a weak one's fault, on which side of
+   * the point it lies; the most that it can bring. Moved and unplugged: what the outcome tells of
+   * whether a contact comes and goes, or the device conducts [bit].
    */
   readonly bits: number;
   /** Time to walk there, open up and read [s]. */
@@ -78,8 +79,9 @@ const MOST_MOVED = 2;
 
 /**
  * The readings to take now: of circuits that nobody read, the last point; of those whose verdict is
- * "read again", the places that the verdict names, and the plug of a contact that may come and go. In
- * order of the entropy of the verdict, a bound on
+ * "read again", the places that the verdict names, and the plug of a contact that may come and go; of
+ * weak ones, the place between connectors that the readings cannot tell apart, for nobody can clean
+ * what nobody has found. In order of the entropy of the verdict, or of where the fault lies, a bound on
  * what a reading can bring, for each second that the reading costs. Walking is counted from the lane
  * of the last reading of `readings`, in the order given. `start` as in `diagnose`.
  *
@@ -103,7 +105,7 @@ export function nextReadings(
 export function nextOf(
   pool: Pool,
   readings: readonly Reading[],
-  diagnosed: Pick<WalkDiagnosis, "circuits" | "contacts" | "readAgain">,
+  diagnosed: Diagnosed,
   most = 5,
   times: ReadingTimes = READING_TIMES,
 ): NextAdvice {
@@ -129,6 +131,9 @@ export function nextOf(
   return { readings: taken, unplug, stop };
 }
 
+/** What the advice goes by. */
+type Diagnosed = Pick<WalkDiagnosis, "circuits" | "connectors" | "contacts" | "readAgain">;
+
 interface Wanted {
   readonly circuit: Circuit;
   readonly point: string;
@@ -136,17 +141,14 @@ interface Wanted {
   readonly bits: number;
 }
 
-function wantedAt(
-  pool: Pool,
-  circuit: Circuit,
-  diagnosed: Pick<WalkDiagnosis, "circuits" | "contacts" | "readAgain">,
-): readonly Wanted[] {
+function wantedAt(pool: Pool, circuit: Circuit, diagnosed: Diagnosed): readonly Wanted[] {
   const { circuits, readAgain } = diagnosed;
   const found = circuits.find((one) => sameCircuit(one, circuit));
   if (found === undefined) {
     const bits = entropyBits(faultBefore(pool, circuit));
     return [{ circuit, point: lastPoint(circuit), act: "read", bits }];
   }
+  if (found.verdict === "weak") return toTellApart(circuit, diagnosed);
   if (found.verdict !== "read-again") return [];
   const bits = entropyBits(found.underLimit ?? 0.5);
   const again = readAgain
@@ -167,6 +169,32 @@ function wantedAt(
     { circuit, point: loose.point, act: "move", bits: moved },
     { circuit, point: lastPoint(circuit), act: "unplug", bits: noticedBits(conducts, 1) },
   ];
+}
+
+/**
+ * Where suspects of a weak circuit are not told apart: the reading that would tell on which side of its
+ * point the fault lies. One fault taken as given, that is the entropy of the side, for as much of it as
+ * lies among these suspects at all. Of one circuit only the place that halves the suspects best: one
+ * that is quicker to get at and tells less saves nothing, where the other is then to be read as well.
+ */
+function toTellApart(circuit: Circuit, { connectors, contacts }: Diagnosed): readonly Wanted[] {
+  const along = (at: string): number => circuit.path.findIndex(({ point }) => point === at);
+  const fault = (at: string): number =>
+    1 - (contacts.find((one) => one.point === at && sameCircuit(one, circuit))?.sound ?? 1);
+  return connectors
+    .filter(({ worst }) => sameCircuit(worst, circuit))
+    .flatMap(({ point, inseparableFrom, wouldSeparate }): readonly Wanted[] => {
+      if (wouldSeparate === null) return [];
+      const behind = (at: string): boolean => along(at) > along(wouldSeparate.point);
+      const suspects = [point, ...inseparableFrom];
+      const all = suspects.reduce((sum, at) => sum + fault(at), 0);
+      const far = suspects.filter(behind).reduce((sum, at) => sum + fault(at), 0);
+      const bits = Math.min(1, all) * entropyBits(far / all);
+      return [{ circuit, point: wouldSeparate.point, act: "read", bits }];
+    })
+    .filter(({ bits }) => bits >= LEAST_BITS)
+    .toSorted((a, b) => b.bits - a.bits)
+    .slice(0, 1);
 }
 
 /**

@@ -19,10 +19,9 @@ import {
   withRows,
 } from "./ledger.ts";
 import { LogWriter } from "./log-writer.ts";
-import { toSeeTo } from "./outcome.ts";
 import { PlaceInHand } from "./place-in-hand.ts";
 import { PoolShelf } from "./pool-shelf.ts";
-import { type Spot, sameSpot, spotOf } from "./proposals.ts";
+import type { Spot } from "./proposals.ts";
 import { type KeptFile, newRecord, type PoolRecord, sameRecord, uniqueName } from "./record.ts";
 import { samplePool } from "./sample-pool.ts";
 import { askSeason } from "./season-task.ts";
@@ -164,23 +163,11 @@ export class App {
   get asked(): readonly Spot[] | null {
     if (this.advice === null) return null;
     const touched = this.isRechecking ? this.#touched : null;
-    const wanted = this.advice.readings.filter(
+    return this.advice.readings.filter(
       (spot) =>
         !this.#spot.isOut(spot) &&
         (touched === null || touched.some((name) => sameCircuit(spot, name))),
     );
-    return wanted.length > 0 || touched !== null ? wanted : this.#toTellApart;
-  }
-
-  /** Where every verdict is in, and yet it is not: the places that tell which connector it is. */
-  get #toTellApart(): readonly Spot[] {
-    const { pool, findings, walkNow } = this;
-    if (pool === null || findings === null || findings.walk !== walkNow) return [];
-    const read = this.readingsOf(walkNow);
-    return toSeeTo(pool, findings.diagnosis)
-      .flatMap(({ wouldSeparate }) => wouldSeparate ?? [])
-      .filter((spot) => !this.#spot.isOut(spot) && !read.some((one) => sameSpot(one, spot)))
-      .map(spotOf);
   }
 
   /** The walk that a reading taken now belongs to; null: one that it begins. */

@@ -1,4 +1,4 @@
-import type { ConnectorFinding, WalkDiagnosis } from "../domain/findings.ts";
+import { type ConnectorFinding, isAccused, type WalkDiagnosis } from "../domain/findings.ts";
 import { type CircuitName, lanesAlong, sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
@@ -7,17 +7,12 @@ import { sentence } from "../words/figure-words.ts";
 import { voltsWords } from "./numbers.ts";
 import type { Recheck } from "./walk-in-hand.ts";
 
-/** From this probability on a connector is somewhere to go to. */
-const TO_SEE_TO = 0.5;
-
 /** The connectors to see to, in walking order: from the timer out along the lanes. */
 export function toSeeTo(pool: Pool, walk: WalkDiagnosis): readonly ConnectorFinding[] {
   const order = (one: ConnectorFinding): number =>
     (one.lanes.length > 1 ? -1 : lanesAlong(pool.lanes, one)) * pool.points.length +
     pool.points.indexOf(one.point);
-  return walk.connectors
-    .filter(({ atFault }) => atFault >= TO_SEE_TO)
-    .toSorted((a, b) => order(a) - order(b));
+  return walk.connectors.filter(isAccused).toSorted((a, b) => order(a) - order(b));
 }
 
 /** What came of one work, as far as the readings after it say. */

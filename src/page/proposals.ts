@@ -38,7 +38,8 @@ function nearest(pool: Pool, from: CircuitName | null, isTaken: IsTaken): Spot |
 
 /**
  * What to read next at once, before the diagnosis is heard: behind a value that a sound path would
- * not show, the next point of that path towards the timer; else the nearest circuit's last point.
+ * not show, the next point of that path towards the timer, as far as no other reads as a sound path
+ * would; else the nearest circuit's last point.
  */
 export function nextAtOnce(
   pool: Pool,
@@ -51,11 +52,14 @@ export function nextAtOnce(
   const last = readings.at(-1) ?? null;
   const circuit = last === null ? undefined : circuitOf(pool, last);
   if (last !== null && circuit !== undefined && isUnexpected(pool, last, emf) !== null) {
-    const here = circuit.path.findIndex(({ point }) => point === last.point);
-    const before = circuit.path
-      .slice(0, here)
-      .map(({ point }) => ({ ...circuitName(circuit), point }))
-      .findLast((spot) => !isTaken(spot));
+    const spots = circuit.path.map(({ point }) => ({ ...circuitName(circuit), point }));
+    const here = spots.findIndex((spot) => sameSpot(spot, last));
+    const isSound = (spot: Spot): boolean => {
+      const shown = readings.findLast((one) => sameSpot(one, spot));
+      return shown !== undefined && isUnexpected(pool, shown, emf) === null;
+    };
+    const sound = spots.slice(0, here).findLastIndex(isSound);
+    const before = spots.slice(sound + 1, here).findLast((spot) => !isTaken(spot));
     if (before !== undefined) return before;
   }
   return nearest(pool, last, isTaken);

@@ -78,6 +78,40 @@ describe("nextReadings", () => {
     expect(podAgain([[1, "touchpad", "pod", 0]])?.bits).toBeGreaterThan(0.5);
   });
 
+  it("tells suspects of a weak circuit apart before it stops, where that halves them best", () => {
+    const pads = smallPool([1, 2, 3], ["touchpad"]);
+    const own: readonly Shown[] = [
+      [1, "touchpad", "pod", 5],
+      [2, "touchpad", "pod", 4.5],
+      [3, "touchpad", "pod", 5],
+    ];
+    const walk = diagnose(pads, sheet([...own]));
+    expect(walk.circuits.map(({ verdict }) => verdict)).toEqual(["sound", "weak", "sound"]);
+    const fault = (point: string): number =>
+      1 - (walk.contacts.find((one) => one.lane === 2 && one.point === point)?.sound ?? 1);
+    // The bits of a cut at each place, one fault given, by hand: which of the suspects lie behind it.
+    const suspects = points.filter((point) => fault(point) > 0.05);
+    expect(suspects.length).toBeGreaterThan(1);
+    const bits = suspects.slice(0, -1).map((_, at) => {
+      const [near, far] = [suspects.slice(0, at + 1), suspects.slice(at + 1)].map((all) =>
+        all.reduce((sum, point) => sum + fault(point), 0),
+      );
+      const p = far! / (near! + far!);
+      return Math.min(1, near! + far!) * -(p * Math.log2(p) + (1 - p) * Math.log2(1 - p));
+    });
+    const best = suspects[bits.indexOf(Math.max(...bits))];
+    expect(best).toBe("plate");
+    const { readings, stop } = nextReadings(pads, sheet([...own]), 96);
+    expect(stop).toBeNull();
+    expect(readings).toMatchObject([{ lane: 2, point: "plate", act: "read" }]);
+    expect(readings[0]?.bits).toBeCloseTo(Math.max(...bits), 9);
+    const told: readonly Shown[] = [...own, [2, "touchpad", "plate", 4.98]];
+    expect(nextReadings(pads, sheet([...told]), 96)).toMatchObject({
+      readings: [],
+      stop: "all-settled",
+    });
+  });
+
   it("stops once every pod reads full", () => {
     const rows = pool.lanes.flatMap((lane) =>
       pool.devices.map((device): Shown => [lane, device, "pod", 5]),

@@ -49,16 +49,20 @@ const bad = [
   ["6 pod", 115, "Lane 6 touchpad pod terminals", /^cleaned: lane 6 touchpad pod/],
 ] as const;
 
+/** The two, and what each takes up [ohm]. */
+export const badPlaces: ReadonlyMap<string, number> = new Map(
+  bad.map(([place, ohms]) => [place, ohms]),
+);
+
 /** The first walk, as the page guides it: what it took, and what it ends with. */
 export async function firstWalk(page: Page): Promise<Taken & { readonly end: readonly string[] }> {
-  const faults = new Map(bad.map(([place, ohms]) => [place as string, ohms as number]));
-  const taken = await follow(page, faults, ".done-head", 0);
+  const taken = await follow(page, badPlaces, ".done-head", 0);
   return { ...taken, end: await page.locator(".done-list li").allTextContents() };
 }
 
 /** Both cleaned, one after the other, and read again as the page asks for it. */
 export async function cureBoth(page: Page): Promise<Taken & { readonly end: readonly string[] }> {
-  const faults = new Map(bad.map(([place, ohms]) => [place as string, ohms as number]));
+  const faults = new Map(badPlaces);
   let [readings, taps] = [0, 0];
   for (const [place, , title, action] of bad) {
     await page.locator(".done-card button.main").click();

@@ -4,8 +4,11 @@ import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import type { Page } from "playwright-core";
 import { describe, expect, test } from "vitest";
+import { registerNext } from "../../src/cli/next.ts";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { readWorkLog } from "../../src/intake/read-work-log.ts";
+import type { NextAdvice } from "../../src/rooms/diagnosis-room.ts";
+import { runCommand } from "../cli/run-command.ts";
 import { violations } from "./axe.ts";
 import { deckBrowser } from "./deck-browser.ts";
 import { openTab, phone, savedBytes, settled, setUpPool, watchedPage } from "./deck-page.ts";
@@ -131,7 +134,40 @@ test("a first walk ends at the two connectors that are bad, in 12 readings; two 
   await context.close();
 });
 
-test("a walk ends though a lane can't be reached, and says which", async () => {
+test("what is read next, and when it is enough, is what the command says of the same walk", async () => {
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
+  // A place that has stood for a while is no longer exchanged for a better one: here no time passes.
+  await context.addInitScript(() => {
+    performance.now = () => 0;
+  });
+  const { page, errors } = await watchedPage(context);
+  await page.goto(deck.address);
+  await setUpPool(page, "Kestrel Bay");
+  await firstWalk(page);
+  await openTab(page, "Files");
+  const folder = mkdtempSync(join(tmpdir(), "deck-next-"));
+  const [poolFile, sheet] = [join(folder, "pool.yaml"), join(folder, "readings.csv")];
+  writeFileSync(poolFile, await savedBytes(page, "Save pool.yaml"));
+  const rows = (await savedBytes(page, "Save readings.csv")).toString().trimEnd().split("\r\n");
+  const taken = rows.slice(1).map((row) => row.split(","));
+  for (let k = 1; k <= taken.length; k++) {
+    writeFileSync(sheet, `${rows.slice(0, k + 1).join("\r\n")}\r\n`);
+    const { out } = await runCommand([registerNext], ["next", "--json", "--pool", poolFile, sheet]);
+    const { readings, stop } = JSON.parse(out) as NextAdvice;
+    const [best] = readings;
+    const asked = best && [`${best.lane}`, best.device, best.point];
+    const next = taken[k];
+    expect({ k, asked, stop }).toEqual({
+      k,
+      asked: next && [next[1], next[2], next[4]],
+      stop: next === undefined ? "all-settled" : null,
+    });
+  }
+  expect(errors).toEqual([]);
+  await context.close();
+});
+
+test("a walk ends though a lane can't be reached, a reload between, and says which", async () => {
   const context = await deck.browser.newContext({ viewport: phone, offline: true });
   const { page, errors } = await watchedPage(context);
   await page.goto(deck.address);
