@@ -415,7 +415,6 @@ export class App {
   openPool(id: string): void {
     const record = this.pools.find((one) => one.id === id);
     if (record === undefined) return;
-    this.#spot.forget();
     this.shownWalk = null;
     this.#take(record);
     this.changed();
@@ -464,7 +463,7 @@ export class App {
     const walk = this.walkShown;
     const now = this.walkNow;
     this.#ranked.advice = null;
-    if (this.#askedWalk !== (now ?? "")) this.#spot.anew();
+    if (this.record !== null) this.#spot.within(this.record.id, now);
     this.#proposeAtOnce();
     if (this.findings?.walk !== walk) this.#ranked.findings = null;
     const { pool } = this;

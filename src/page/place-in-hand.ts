@@ -1,6 +1,7 @@
 import type { Estimate } from "../domain/findings.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
+import { keepLeftOut, type LeftOut, leftOutOf } from "./draft.ts";
 import { nextAtOnce, type Spot, sameSpot } from "./proposals.ts";
 
 /** So long a place may still be exchanged for a better one after it was shown [ms]. */
@@ -14,8 +15,12 @@ export class PlaceInHand {
   /** Shown at once, before anything is worked out. */
   atOnce: Spot | null = null;
   #since = 0;
+  #leftOut: LeftOut | null = null;
+
   /** Places that nobody can get at in this walk. */
-  unreachable: readonly Spot[] = [];
+  get unreachable(): readonly Spot[] {
+    return this.#leftOut?.spots ?? [];
+  }
 
   choose(place: Spot | null, by: "tap" | "typing" = "tap"): void {
     [this.chosen, this.chosenBy] = [place, by];
@@ -23,17 +28,28 @@ export class PlaceInHand {
 
   /** Another pool is in hand. */
   forget(): void {
-    [this.chosen, this.unreachable] = [null, []];
+    [this.chosen, this.#leftOut] = [null, null];
   }
 
-  /** Another walk begins: what could not be reached may be now. */
-  anew(): void {
-    this.unreachable = [];
+  /**
+   * The walk that goes on, null where the next reading begins one. What was left out stays so until it
+   * is over, over a reload too; in another walk it may be within reach.
+   */
+  within(pool: string, walk: string | null): void {
+    const known = this.#leftOut ?? leftOutOf(pool);
+    const goesOn = known !== null && (known.walk === walk || known.walk === null);
+    this.#keepOut({ pool, walk, spots: goesOn ? known.spots : [] });
   }
 
   leaveOut(spot: Spot): void {
-    this.unreachable = [...this.unreachable, spot];
+    if (this.#leftOut !== null)
+      this.#keepOut({ ...this.#leftOut, spots: [...this.unreachable, spot] });
     this.chosen = null;
+  }
+
+  #keepOut(leftOut: LeftOut): void {
+    this.#leftOut = leftOut;
+    keepLeftOut(leftOut);
   }
 
   isOut(spot: Spot): boolean {

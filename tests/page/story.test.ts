@@ -178,12 +178,19 @@ test("a walk ends though a lane can't be reached, a reload between, and says whi
   // Every place of the other lane that is asked for.
   const done = page.locator(".done-head");
   const asked = page.locator('.walk:not(.over) .where[aria-busy="false"]');
+  const leftOut: string[] = [];
   for (;;) {
     await done.or(asked).first().waitFor();
     if (await done.isVisible()) break;
-    expect(await place(page)).toContain("Lane 2 · touchpad");
+    const now = await place(page);
+    expect(now).toContain("Lane 2 · touchpad");
+    expect(leftOut).not.toContain(now);
+    leftOut.push(now);
     await page.getByRole("button", { name: "Can’t reach" }).click();
+    // What can't be reached stays so over a reload.
+    await page.reload();
   }
+  expect(leftOut.length).toBeGreaterThan(0);
   expect(await page.locator(".done-card").textContent()).toContain(
     "Not reached: lane 2 touchpad pod",
   );
