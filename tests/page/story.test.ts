@@ -376,8 +376,7 @@ describe.each([
       keysFrom.add(Math.round(seen.keysFrom));
       expect({ state, sideways: seen.sideways }).toEqual({ state, sideways: 0 });
       expect({ state, lanes: seen.lanes }).toEqual({ state, lanes: 10 });
-      // Twice the text on a phone scrolls; nothing may be cut off.
-      if (text === 1) expect({ state, hidden: seen.hidden }).toEqual({ state, hidden: [] });
+      expect({ state, hidden: seen.hidden }).toEqual({ state, hidden: [] });
     };
     await look("empty");
     await tap(page, "446");
@@ -391,9 +390,8 @@ describe.each([
     await tap(page, "000");
     await page.getByRole("button", { name: "It is blank" }).waitFor();
     await look("zero");
-    if (text !== 1) return context.close();
     expect([...keysFrom]).toHaveLength(1);
-    if (viewport.height > 400)
+    if (viewport.height > 400 && text === 1)
       expect([...keysFrom][0]).toBeGreaterThanOrEqual(viewport.height / 2 - 40);
     await context.close();
   });
