@@ -1,5 +1,6 @@
 import type { Costs } from "../domain/costs.ts";
 import type { Pool } from "../domain/pool.ts";
+import type { LossPrices } from "../policy/decide-pool.ts";
 import { lossPrices } from "../policy/failure-prices.ts";
 import { lanesLost, shareInUse } from "../policy/lane-roles.ts";
 import { lookPrice, workPrices } from "../policy/work-prices.ts";
@@ -15,6 +16,46 @@ export interface KeptGroup {
   readonly branches: readonly Branch[];
 }
 
+/** P(no contact of a circuit fails its device in a meet), quarter by quarter: `[quarter][circuit]`. */
+interface Holding {
+  readonly loss: LossPrices;
+  readonly table: Float64Array;
+}
+
+/** The last of each option: where the timer's input says what is lost, no assumption moves it. */
+const holdings = new WeakMap<readonly KeptGroup[], Holding>();
+
+function holdingOf(
+  pool: Pool,
+  kept: readonly KeptGroup[],
+  loss: LossPrices,
+  quarters: number,
+): Float64Array {
+  const { length } = pool.circuits;
+  const before = holdings.get(kept);
+  if (
+    before !== undefined &&
+    before.loss.lossChance === loss.lossChance &&
+    before.loss.intermittentLoss === loss.intermittentLoss &&
+    before.table.length >= quarters * length
+  )
+    return before.table;
+  const table = new Float64Array(quarters * length).fill(1);
+  for (const { group, branches } of kept)
+    for (const { circuits, low, open, intermittent } of wearOf(pool, group, branches, quarters)
+      .contacts)
+      for (let quarter = 0; quarter < quarters; quarter++) {
+        const fails =
+          low[quarter]! * loss.lossChance +
+          open[quarter]! +
+          intermittent[quarter]! * loss.intermittentLoss;
+        const holds = 1 - Math.min(1, fails);
+        for (let k = 0; k < circuits.length; k++) table[quarter * length + circuits[k]!]! *= holds;
+      }
+  holdings.set(kept, { loss, table });
+  return table;
+}
+
 /** Lanes that a meet of each quarter loses to the timing path: beyond what devices lose by themselves. */
 function lostLanesByQuarter(
   pool: Pool,
@@ -22,26 +63,17 @@ function lostLanesByQuarter(
   costs: Costs,
   quarters: number,
 ): Float64Array {
-  const loss = lossPrices({ pool, costs });
   const [own, fallback] = [costs.ownFailure.value, costs.fallbackCost.value];
   const lost = lanesLost(pool, fallback);
-  const least = lost(pool.circuits.map(() => own));
-  const wear = kept.map(({ group, branches }) => wearOf(pool, group, branches, quarters));
-  const works = new Float64Array(pool.circuits.length);
-  return Float64Array.from({ length: quarters }, (_, quarter) => {
-    works.fill(1);
-    for (const { contacts } of wear)
-      for (const { circuits, low, open, intermittent } of contacts) {
-        const fails =
-          low[quarter]! * loss.lossChance +
-          open[quarter]! +
-          intermittent[quarter]! * loss.intermittentLoss;
-        const holds = 1 - Math.min(1, fails);
-        for (let k = 0; k < circuits.length; k++) works[circuits[k]!]! *= holds;
-      }
-    for (let k = 0; k < works.length; k++) works[k] = 1 - (1 - own) * works[k]!;
-    return lost(works) - least;
-  });
+  const holding = holdingOf(pool, kept, lossPrices({ pool, costs }), quarters);
+  const fails = new Float64Array(pool.circuits.length).fill(own);
+  const least = lost(fails);
+  const lanes = new Float64Array(quarters);
+  for (let quarter = 0, at = 0; quarter < quarters; quarter++) {
+    for (let k = 0; k < fails.length; k++, at++) fails[k] = 1 - (1 - own) * holding[at]!;
+    lanes[quarter] = lost(fails) - least;
+  }
+  return lanes;
 }
 
 /** Price of a connector of a group, fitted [currency]. */
@@ -65,12 +97,18 @@ export function lostLanesAYear(
   return { firstYear: swum * mean(lanes.slice(0, QUARTERS)), onAverage: swum * mean(lanes) };
 }
 
-/** What the pool costs year by year under an option. `quarters`: of the horizon. */
+/**
+ * What the pool costs year by year under an option.
+ *
+ * @param quarters of the horizon
+ * @param priced a group at other prices of work
+ */
 export function optionYears(
   pool: Pool,
   kept: readonly KeptGroup[],
   costs: Costs,
   quarters: number,
+  priced: (group: UpkeepGroup) => UpkeepGroup = (group) => group,
 ): readonly OptionYear[] {
   const years = Array.from({ length: Math.ceil(quarters / QUARTERS) + 1 }, (_, year) => ({
     year,
@@ -81,7 +119,7 @@ export function optionYears(
     total: 0,
   }));
   for (const { group, branches } of kept) {
-    const price = workPrices(costs, group.costs);
+    const price = workPrices(costs, priced(group).costs);
     for (const branch of branches) {
       const number = branch.share * group.places.length;
       const { now, isNew } = branch.bought?.afterYear === 0 ? branch.bought.track : branch.track;
@@ -94,10 +132,14 @@ export function optionYears(
       }
     }
     const { cleanings, replacements } = wearOf(pool, group, branches, quarters);
+    const [clean, replace] = [
+      group.places.length * price.clean,
+      group.places.length * price.replace,
+    ];
     for (let quarter = 0; quarter < quarters; quarter++) {
       const row = years[Math.floor(quarter / QUARTERS) + 1]!;
-      row.cleaning += group.places.length * price.clean * cleanings[quarter]!;
-      row.renewing += group.places.length * price.replace * replacements[quarter]!;
+      row.cleaning += clean * cleanings[quarter]!;
+      row.renewing += replace * replacements[quarter]!;
     }
   }
   for (const [quarter, lanes] of lostLanesByQuarter(pool, kept, costs, quarters).entries())

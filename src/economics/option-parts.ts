@@ -39,8 +39,7 @@ export function partsAt(
 ): readonly Parts[] {
   const study = studyOf(costs);
   return kept.map((groups) => {
-    const moved = groups.map(({ group, branches }) => ({ group: change(group), branches }));
-    const years = optionYears(pool, moved, costs, quartersOf(costs));
+    const years = optionYears(pool, groups, costs, quartersOf(costs), change);
     const part = (key: (typeof partKeys)[number]): number =>
       years.reduce((sum, row) => sum + row[key] * discountFactor(study, row.year), 0);
     return {

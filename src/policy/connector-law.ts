@@ -123,12 +123,13 @@ export const kindsOf = (
   costs: Costs,
   trend: PoolTrend | null,
 ): readonly ConnectorKind[] => {
-  const names = new Map<string, string>();
+  const known = new Map<string, ConnectorKind>();
   return pool.connectors.map((connector) => {
     const kind = kindOf(pool, costs, trend, connector);
-    const name = names.get(kind.name) ?? `kind ${names.size + 1}`;
-    names.set(kind.name, name);
-    return { ...kind, name };
+    const { name, law } = known.get(kind.name) ?? { ...kind, name: `kind ${known.size + 1}` };
+    known.set(kind.name, { ...kind, name, law });
+    // One law of all that are alike: what is laid out for it is laid out once.
+    return { ...kind, name, law };
   });
 };
 

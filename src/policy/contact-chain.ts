@@ -1,7 +1,14 @@
 import { normalCdf } from "../numerics/normal.ts";
 import { type Life, survivalBeyond } from "./age-replacement.ts";
 import { type ContactLaw, grownLevel, type StepPrices } from "./contact-law.ts";
-import { type GridPlace, type LevelGrid, levelGrid, placeOn } from "./level-grid.ts";
+import {
+  type GridPlace,
+  type LevelGrid,
+  levelGrid,
+  type Nodes,
+  placeOn,
+  usualNodes,
+} from "./level-grid.ts";
 
 /**
  * One contact as a Markov chain from check to check. Its states, for each age of the connector's
@@ -18,6 +25,8 @@ export interface ContactChain {
   readonly law: ContactLaw;
   /** Weeks from one check to the next. */
   readonly weeks: number;
+  /** Levels of every mode. */
+  readonly grids: readonly LevelGrid[];
   readonly blocks: readonly ModeBlock[];
   readonly kinds: Kinds;
   /** States of one age. */
@@ -144,12 +153,25 @@ function breakingAt(life: Life, age: number, next: number | undefined, weeks: nu
   return 1 - survivalBeyond(life, age, next - age) ** (weeks / (next - age));
 }
 
+/** Grids of a law by interval and number of nodes, laid out once. */
+const gridsOf = new WeakMap<ContactLaw, Map<string, readonly LevelGrid[]>>();
+
 /** The levels of every mode for a check interval. */
-export const levelGrids = (
+export function levelGrids(
   law: ContactLaw,
   weeks: number,
-  nodes?: Parameters<typeof levelGrid>[3],
-): readonly LevelGrid[] => law.modes.map((mode) => levelGrid(law, mode, weeks, nodes));
+  nodes: Nodes = usualNodes,
+): readonly LevelGrid[] {
+  const own = gridsOf.get(law) ?? new Map<string, readonly LevelGrid[]>();
+  gridsOf.set(law, own);
+  const key = `${weeks} ${nodes.most}`;
+  const known = own.get(key) ?? law.modes.map((mode) => levelGrid(law, mode, weeks, nodes));
+  own.set(key, known);
+  return known;
+}
+
+/** Chains on grids by interval, laid out once. */
+const chainsOf = new WeakMap<readonly LevelGrid[], Map<number, ContactChain>>();
 
 /**
  * The chain of a law.
@@ -162,6 +184,16 @@ export function contactChain(
   weeks: number,
   grids: readonly LevelGrid[] = levelGrids(law, weeks),
 ): ContactChain {
+  const own = chainsOf.get(grids) ?? new Map<number, ContactChain>();
+  chainsOf.set(grids, own);
+  const known = own.get(weeks);
+  if (known?.law === law) return known;
+  const chain = layOut(law, weeks, grids);
+  own.set(weeks, chain);
+  return chain;
+}
+
+function layOut(law: ContactLaw, weeks: number, grids: readonly LevelGrid[]): ContactChain {
   const kinds = kindsOf(law);
   const blocks: ModeBlock[] = [];
   let size = 0;
@@ -174,6 +206,7 @@ export function contactChain(
   return {
     law,
     weeks,
+    grids,
     blocks,
     kinds,
     size,

@@ -28,13 +28,25 @@ interface LaneRoles {
   readonly passing: readonly (readonly number[])[];
 }
 
-/** Lanes of a pool, laid out once. */
-const laidOut = new WeakMap<Pool, readonly LaneRoles[]>();
+/** A pool's circuits as its lanes' timing sees them. */
+interface PoolRoles {
+  readonly lanes: readonly LaneRoles[];
+  /** By circuit: the part of a lane that is lost with it by itself, beside what its lanes lose. */
+  readonly alone: Float64Array;
+}
 
-function lanesOf(pool: Pool): readonly LaneRoles[] {
+/** Lanes of a pool, laid out once. */
+const laidOut = new WeakMap<Pool, PoolRoles>();
+
+function poolRoles(pool: Pool): PoolRoles {
   const known = laidOut.get(pool);
   if (known !== undefined) return known;
-  const made = pool.lanes.flatMap((lane) => rolesOf(pool, lane) ?? []);
+  const lanes = pool.lanes.flatMap((lane) => rolesOf(pool, lane) ?? []);
+  const needed = new Set(lanes.flatMap(({ circuits }) => circuits));
+  const alone = Float64Array.from(pool.circuits, (one) =>
+    isOfLane(one) ? (needed.has(one) ? 0 : UNNEEDED) : 1,
+  );
+  const made = { lanes, alone };
   laidOut.set(pool, made);
   return made;
 }
@@ -54,8 +66,16 @@ function rolesOf(pool: Pool, lane: Lane): LaneRoles | null {
   return { needs, circuits, indices, passing };
 }
 
-/** A device fails where any of its circuits does: one at each end, and what it is stacked on. */
-function costOf({ needs, passing }: LaneRoles, fallbackCost: number): CostOf {
+/**
+ * A device fails where any of its circuits does: one at each end, and what it is stacked on.
+ *
+ * @param passing by device: its circuits, as indices of what is then given
+ */
+function costOf(
+  needs: LaneNeeds,
+  passing: LaneRoles["passing"],
+  fallbackCost: number,
+): (failing: ArrayLike<number>) => number {
   // A memo asks for a lane's cost hundreds of thousands of times: no array is made for each.
   const fails = passing.map(() => 0);
   return (failing) => {
@@ -81,9 +101,9 @@ export function failureCostsOf(
   together = false,
 ): CircuitCosts {
   const costs = new Map<string, number>();
-  for (const roles of lanesOf(pool)) {
+  for (const roles of poolRoles(pool).lanes) {
     const chances = roles.circuits.map(failing);
-    const ofLane = costOf(roles, fallbackCost);
+    const ofLane: CostOf = costOf(roles.needs, roles.passing, fallbackCost);
     const shared = together ? sharedFailureCosts(chances, ofLane) : null;
     for (const [k, circuit] of roles.circuits.entries()) {
       const cost = shared?.[k] ?? failureCost(chances, k, ofLane);
@@ -102,20 +122,15 @@ export function lanesLost(
   pool: Pool,
   fallbackCost: number,
 ): (failing: ArrayLike<number>) => number {
-  const lanes = lanesOf(pool).map((roles) => ({
-    ...roles,
-    own: roles.indices.map(() => 0),
-    cost: costOf(roles, fallbackCost),
-  }));
-  const needed = new Set(lanes.flatMap(({ circuits }) => circuits));
-  const parts = pool.circuits.map((one) => (isOfLane(one) ? (needed.has(one) ? 0 : UNNEEDED) : 1));
+  const { lanes, alone } = poolRoles(pool);
+  const costs = lanes.map(({ needs, passing, indices }) => {
+    const inPool = passing.map((all) => all.map((k) => indices[k]!));
+    return costOf(needs, inPool, fallbackCost);
+  });
   return (failing) => {
     let lost = 0;
-    for (const { indices, own, cost } of lanes) {
-      for (let k = 0; k < own.length; k++) own[k] = failing[indices[k]!]!;
-      lost += cost(own);
-    }
-    for (let index = 0; index < parts.length; index++) lost += parts[index]! * failing[index]!;
+    for (let lane = 0; lane < costs.length; lane++) lost += costs[lane]!(failing);
+    for (let index = 0; index < alone.length; index++) lost += alone[index]! * failing[index]!;
     return lost;
   };
 }

@@ -9,12 +9,12 @@ import { type ContactLaw, type GrowthMode, grownLevel } from "./contact-law.ts";
 export type LevelGrid = Float64Array;
 
 /** Nodes of a mode that grows, at least and at most, and of one that does not. */
-interface Nodes {
+export interface Nodes {
   readonly fewest: number;
   readonly most: number;
   readonly flat: number;
 }
-const usual: Nodes = { fewest: 20, most: 40, flat: 20 };
+export const usualNodes: Nodes = { fewest: 20, most: 40, flat: 20 };
 /** Half of them, where nothing but ratios is wanted. */
 export const roughNodes: Nodes = { fewest: 10, most: 20, flat: 10 };
 /** How far over the limit a level still counts as one more, in ln ohms. */
@@ -39,7 +39,7 @@ export function levelGrid(
   law: ContactLaw,
   mode: GrowthMode,
   weeks: number,
-  { fewest, most, flat }: Nodes = usual,
+  { fewest, most, flat }: Nodes = usualNodes,
 ): LevelGrid {
   const [low, high] = reachOf(law);
   if (mode.kind === "flat" || mode.rate <= 0)

@@ -3,7 +3,6 @@ import { carry, expectedAt } from "./carry.ts";
 import {
   type ContactChain,
   contactChain,
-  levelGrids,
   ofKind,
   troubleCost,
   troubleWeeks,
@@ -204,12 +203,11 @@ export function solveChain(
   weeks: number,
   { discountRate, years }: Horizon,
 ): SolvedChain {
-  const grids = levelGrids(law, weeks);
-  const chain = contactChain(law, weeks, grids);
+  const chain = contactChain(law, weeks);
   const tables = tablesOf(chain);
   const end = (years + TAIL_YEARS) * WEEKS_PER_YEAR;
   const near = Math.min(end, Math.ceil(NEAR_WEEKS / weeks) * weeks);
-  const far = contactChain(law, weeks * FAR_STRIDE, grids);
+  const far = contactChain(law, weeks * FAR_STRIDE, chain.grids);
   runBack(far, prices, discountRate, tables, near, end);
   const fresh = runBack(chain, prices, discountRate, tables, 0, near);
   const { wait, second, best } = tables;

@@ -21,8 +21,7 @@ const sumOver = (chain: ContactChain, mass: Float64Array, weeks: Float64Array): 
 
 /** Follows a new contact under its policy for three years of weekly walks, states seen. */
 export function typicalTrouble({ chain: near, wait, best, second }: SolvedChain): TypicalTrouble {
-  const grids = near.blocks.map(({ levels }) => levels);
-  const chain = contactChain(near.law, near.weeks * STRIDE, grids);
+  const chain = contactChain(near.law, near.weeks * STRIDE, near.grids);
   const trouble = troubleWeeks(chain);
   let mass: Float64Array = new Float64Array(wait.length);
   for (const { state, weight } of chain.fresh) mass[state]! += weight;
