@@ -1,6 +1,6 @@
 import { parse } from "csv-parse/sync";
 import fc from "fast-check";
-import { expect, test } from "vitest";
+import { describe, expect, test } from "vitest";
 import { type ParseCsv, SheetRows } from "../../../src/intake/sheet/sheet-rows.ts";
 
 const options = {
@@ -33,6 +33,35 @@ test("text without quotation marks is read as csv-parse reads it, in pieces of a
     }),
     { numRuns: 500 },
   );
+});
+
+// The same reference, a page of so few quotation marks that it is read around them.
+describe.each(["\n", "\r\n", "\r"])("lines that end with %j", (end) => {
+  const filler = `x,y,z${end}`.repeat(500);
+  test.each([
+    ["one line first", [`"a, b",c${end}`, filler]],
+    ["one line last, without an end", [filler, `d,"e"`]],
+    ["one in the middle", [filler, `"a","b ""c""",d${end}`, filler]],
+    ["two, one behind the other", [filler, `"a",b${end}`, `c,"d"${end}`, filler]],
+    ["a note over three lines", [filler, `a,"b${end}${end}c",d${end}`, filler]],
+    ["a letter", [filler, `5" pipe,x${end}`, filler]],
+  ])("%s", (_, parts) => {
+    for (const piece of [1 << 16, 700])
+      expect(rowsOf(parts.join(""), piece)).toEqual(parse(parts.join(""), options));
+  });
+
+  test("a mark that never closes costs its own line, and the rows behind it keep their numbers", () => {
+    const lines: number[] = [];
+    const open: number[] = [];
+    const reader = new SheetRows(
+      { parse: parse as ParseCsv, delimiter: ",", columns: 3, line: 1 },
+      { row: (_, line) => void lines.push(line), openQuote: (_, line) => void open.push(line) },
+    );
+    reader.feed(`${filler}a,"b,c${end}${filler}`);
+    reader.end();
+    expect(open).toEqual([501]);
+    expect(lines).toEqual(Array.from({ length: 1001 }, (_, k) => k + 1).filter((k) => k !== 501));
+  });
 });
 
 test("a line with quotation marks among thousands without is read as csv-parse reads it", () => {
