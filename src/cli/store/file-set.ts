@@ -151,25 +151,32 @@ function realFolder(path: string): string {
   }
 }
 
-/** Beside the folder, so that one rename can name it; inside it where nothing may be written beside. */
+/**
+ * Beside the folder, so that one rename can name it; inside it where nothing may be written beside, or
+ * where it is a disk of its own, a stick or a share: no rename leads there.
+ */
 function newDraft(folder: string, parent: string): string {
+  const inside = (): string => {
+    const path = join(folder, ownName("draft"));
+    disk.makeFolder(path);
+    return path;
+  };
+  const isThere = existsSync(folder);
+  if (isThere && statSync(folder).dev !== statSync(parent).dev) return inside();
   const beside = join(parent, ownName("draft"));
   try {
     disk.makeFolder(beside);
     return beside;
   } catch (error) {
     const refused = isCode(error, "EACCES") || isCode(error, "EROFS") || isCode(error, "EPERM");
-    if (!refused || !existsSync(folder)) throw error;
-    const inside = join(folder, ownName("draft"));
-    disk.makeFolder(inside);
-    return inside;
+    if (!refused || !isThere) throw error;
+    return inside();
   }
 }
 
 /** Can the folder be exchanged for a copy? Not with folders in it, and not under a shell's feet. */
 function holdsOnlyFiles(folder: string): boolean {
   if (isInside(process.cwd(), folder)) return false;
-  if (statSync(folder).dev !== statSync(dirname(folder)).dev) return false;
   return readdirSync(folder, { withFileTypes: true }).every((entry) => entry.isFile());
 }
 
