@@ -9,7 +9,7 @@ import type {
 } from "../domain/findings.ts";
 import { circuitName } from "../domain/place.ts";
 import { isResting, type Reading } from "../domain/reading.ts";
-import type { ReadingInference } from "../inference/posterior.ts";
+import type { ReadingInference } from "../inference/circuit-sums.ts";
 
 /**
  * The verdict on one circuit. *Sound* needs every rule below to have nothing to say; *weak* is known

@@ -8,6 +8,7 @@ import {
   type VoltsAt,
 } from "./chain/point-likelihoods.ts";
 import { pressedEnd } from "./chain/pressed.ts";
+import type { BehindLeak } from "./conducting/behind-leak.ts";
 import type { CircuitLikelihood } from "./nest/nest-sum.ts";
 import type { CircuitDisplay } from "./zero-runs.ts";
 
@@ -25,7 +26,12 @@ export interface Way {
   /** The last link of the chain that the messages go over. */
   readonly last: number;
   readonly voltsAt: VoltsAt;
+  /** What lies behind a leak on this loop; absent where the chain goes to the path's end. */
+  readonly beyond?: { readonly behind: BehindLeak; readonly base: number; readonly loop: number };
 }
+
+/** A way without its chance. */
+export type WayThrough = Omit<Way, "chance" | "off" | "conducting">;
 
 /** One circuit's readings given the walk's shared numbers: by configuration, over all ways. */
 export interface WaysSum extends CircuitLikelihood {

@@ -1,6 +1,7 @@
 import { logSum } from "../numerics/log-sum.ts";
 import type { Shelf } from "./chain/circuit-model.ts";
 import type { NuisanceRange } from "./chain/features.ts";
+import type { Asked } from "./circuit-sums.ts";
 import { buildNest } from "./nest/nest.ts";
 import { branchesOf } from "./nuisance/branches.ts";
 import {
@@ -15,7 +16,7 @@ import { integrateBranch, type Look } from "./nuisance/integrate.ts";
 import { Looks } from "./nuisance/looks.ts";
 import { sdOf } from "./nuisance/normal-fit.ts";
 import { circuitSketch } from "./nuisance/sketch.ts";
-import { type Asked, type InferredNode, posteriorOf, type WalkPosterior } from "./posterior.ts";
+import { type InferredNode, posteriorOf, type WalkPosterior } from "./posterior.ts";
 import type { WalkProblem } from "./problem.ts";
 import { type Quantiles, type SharedNumbers, sharedNumbers } from "./shared-numbers.ts";
 import { WalkSums } from "./walk-sums.ts";

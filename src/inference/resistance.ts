@@ -62,6 +62,10 @@ export class ResistanceMass {
     this.#beyond += Math.max(0, left);
   }
 
+  addOpen(mass: number): void {
+    this.#open += mass;
+  }
+
   addPrior(law: readonly LogNormalPart[], mass: number): void {
     if (mass > 1e-6) this.#priors.push({ law, mass });
   }

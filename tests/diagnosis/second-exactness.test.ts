@@ -82,8 +82,7 @@ const asked: Gap = {
 
 /**
  * Walks on which the approximations that `src/MODEL.md` lists show more than that, and by how much
- * (as measured here, rounded up by a sixth): what lies behind a leak, a second supply with few
- * circuits, loads that nothing but the prior tells apart, far quantiles of a rare way.
+ * (as measured here, rounded up by a sixth): a second supply with few circuits, loads that nothing but the prior tells apart, far quantiles of a rare way.
  */
 const known: Readonly<Record<string, Partial<Gap>>> = {
   "a run of zeros to the end of the sheet, two circuits": { bound: 0.14 },
@@ -96,8 +95,6 @@ const known: Readonly<Record<string, Partial<Gap>>> = {
     bound: 0.43,
   },
   "a switch stuck closed behind an unknown source": { probability: 0.0084, bound: 4900 },
-  "water across the plate, a reading behind it": { probability: 0.012 },
-  "water in the plate or an open pod behind it": { probability: 0.071, bound: 1.2 },
   "pressed and leaking at once": {
     probability: 0.053,
     logEvidence: 0.24,

@@ -1,4 +1,4 @@
-import type { ReadingInference } from "../../inference/posterior.ts";
+import type { ReadingInference } from "../../inference/circuit-sums.ts";
 import { normalQuantile } from "../../numerics/normal.ts";
 import { recursiveResiduals } from "../../numerics/recursive-residuals.ts";
 import { runsOf } from "../../numerics/runs.ts";

@@ -1,4 +1,4 @@
-import type { ReadingInference } from "../../inference/posterior.ts";
+import type { ReadingInference } from "../../inference/circuit-sums.ts";
 import type { WalkProblem } from "../../inference/problem.ts";
 import { type Oddness, oddnessOf } from "./oddness.ts";
 

@@ -1,10 +1,7 @@
 import { addPinned, nothingPinned } from "../../inference/chain/pinned-states.ts";
+import type { CircuitInference, ReadingInference } from "../../inference/circuit-sums.ts";
 import type { WalkInference } from "../../inference/infer.ts";
-import type {
-  CircuitInference,
-  ReadingInference,
-  WalkPosterior,
-} from "../../inference/posterior.ts";
+import type { WalkPosterior } from "../../inference/posterior.ts";
 
 /** What a walk says under one way in which it may have come about, with that way's probability. */
 export interface Weighed {

@@ -1,8 +1,8 @@
 import type { RivalKind } from "../../domain/explanation-kinds.ts";
 import { FOULED, INTERMITTENT, OPEN } from "../../inference/chain/adjoint.ts";
 import type { Shelf } from "../../inference/chain/circuit-model.ts";
+import type { Asked } from "../../inference/circuit-sums.ts";
 import { infer, type WalkInference } from "../../inference/infer.ts";
-import type { Asked } from "../../inference/posterior.ts";
 import type { WalkProblem } from "../../inference/problem.ts";
 import { logSum } from "../../numerics/log-sum.ts";
 import { type WalkFit, walkFit } from "../fit/walk-fit.ts";

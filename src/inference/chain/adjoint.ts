@@ -16,6 +16,8 @@ export interface ChainVisitor {
    * one in front, and (`dead`) an open contact in front or here.
    */
   point(link: number, steady: Float64Array, shaky: Float64Array | null, dead: number): void;
+  /** Where the chain ends in front of further links: probability by suffix, a row by node. */
+  end?(probabilities: Float64Array): void;
   /**
    * For the resistance of the contact, while its readings count: for each suffix a row of weights
    * in front of it (one node at the first link, t = 0), by the state that it is in; `behind` are the
@@ -91,6 +93,8 @@ export function wayOut(
     if (parts.shakyFouled !== null) {
       push(fouled, parts.shakyFouled, n, link.suffixes, size, next.shaky);
     }
+    if (n === last && last + 1 < shape.links.length)
+      visitor.end?.(next.steady.map((weight, at) => weight * messages.g[n]![at]!));
     atPoint(points, messages, n, size, next, visitor);
     front = next;
   }

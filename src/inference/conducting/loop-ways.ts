@@ -1,8 +1,8 @@
-import { loopVolts, sourceBehind } from "../../circuit/conducting.ts";
+import { loopVolts } from "../../circuit/conducting.ts";
 import { ohms, volts } from "../../domain/units.ts";
 import { type CircuitModel, circuitModel, type Shelf } from "../chain/circuit-model.ts";
 import type { NuisanceRange } from "../chain/features.ts";
-import { type Feature, lagrangeBasis, NODES, RULE } from "../chain/mesh.ts";
+import { type Feature, NODES } from "../chain/mesh.ts";
 import { backward, type ChainEnd } from "../chain/messages.ts";
 import {
   emfAt,
@@ -13,10 +13,11 @@ import {
   seriesVolts,
   wireOhmsTo,
 } from "../chain/point-likelihoods.ts";
-import { pressedAtEnd, pressedEnd, pressedIfOpen, pressedLikelihood } from "../chain/pressed.ts";
-import type { Way } from "../circuit-evidence.ts";
+import { pressedAtEnd, pressedIfOpen, pressedLikelihood } from "../chain/pressed.ts";
+import type { WayThrough } from "../circuit-evidence.ts";
 import type { CircuitProblem, ConductingProblem, WalkProblem } from "../problem.ts";
 import { lawDensity } from "../resistance.ts";
+import { type BehindLeak, behindLeak } from "./behind-leak.ts";
 import { type MovingLoop, still } from "./moving-loop.ts";
 
 /**
@@ -30,9 +31,6 @@ import { type MovingLoop, still } from "./moving-loop.ts";
  * where B is the likelihood of what lies behind m, fed by the source that m is. D is integrated
  * over. A contact that is open up to m leaves a path on which nothing conducts: that part has no D.
  */
-
-/** A way without its chance. */
-export type WayThrough = Pick<Way, "points" | "messages" | "last" | "model" | "voltsAt">;
 
 /** The part of a circuit that conducts in which a contact up to there is open. */
 export function cutWay(
@@ -113,17 +111,20 @@ export function loopWay(
   const offSet = off.length > 0 ? new Set(off) : null;
   const voltsAt = loopedVolts(circuit, nuisance, loop);
   const points = pointLikelihoods(mesh, upTo, voltsAt, nuisance.noiseScale, offSet, null);
-  const end = loopEnd(model, conducting, behind, nuisance, offSet, loop, points);
+  const table = behind === null ? null : behindLeak(behind, nuisance, off);
+  const end = loopEnd(model, conducting, table, nuisance, loop, points);
   const messages = backward(shape, kernels, points, mesh.t.length, end);
-  return { model, points, messages, last: link, voltsAt };
+  const through = { model, points, messages, last: link, voltsAt };
+  if (table === null) return through;
+  const base = nuisance.sourceOhms[circuit.supply]! + wireOhmsTo(circuit)[link]!;
+  return { ...through, beyond: { behind: table, base, loop } };
 }
 
 function loopEnd(
   { circuit, shape, mesh }: CircuitModel,
   { link, medianOhms, logSd }: ConductingProblem,
-  behind: CircuitModel | null,
+  behind: BehindLeak | null,
   nuisance: Nuisance,
-  off: ReadonlySet<number> | null,
   loop: number,
   points: PointLikelihoods,
 ): ChainEnd {
@@ -137,7 +138,7 @@ function loopEnd(
   });
   const rows = new Float64Array(suffixes * size);
   const atEnd = link + 1 === circuit.links.length && pressedAtEnd(circuit).length > 0;
-  const factorsAt = behind === null ? null : behindLeakOnce(behind, nuisance, off);
+  const read = behind?.isRead === true ? behind : null;
   const weight = density.map((own, m) => own * points.plain[link * size + m]!);
   const most = weight.reduce((a, b) => Math.max(a, b), 0);
   for (let first = 0; first < size; first += NODES) {
@@ -147,7 +148,7 @@ function loopEnd(
     for (let m = first; m < first + NODES; m++) {
       if (density[m] === 0) continue;
       const before = ohms(base + mesh.t[m]!);
-      const factors = factorsAt === null ? null : factorsAt(before, loop);
+      const factors = read === null ? null : read.valuesAt(before, loop);
       const pressed = atEnd ? pressedLikelihood(circuit, nuisance, before, ohms(loop - before)) : 1;
       for (let q = 0; q < suffixes; q++) {
         rows[q * size + m] = density[m]! * pressed * (factors === null ? 1 : factors[q]!);
@@ -159,136 +160,6 @@ function loopEnd(
 
 /** Paths of less than this part of the likeliest one's weight are left out at a leak. */
 const NOTHING = 1e-4;
-
-/** The chain behind a link, for whatever source a leak there makes of the supply. */
-export function modelBehind(
-  walk: WalkProblem,
-  shelf: Shelf,
-  circuit: CircuitProblem,
-  link: number,
-  range: NuisanceRange,
-  nuisance: Nuisance,
-): CircuitModel | null {
-  const readings = circuit.readings.slice(link + 1);
-  if (readings.length === 0 || readings.flat().length + pressedAtEnd(circuit).length === 0) {
-    return null;
-  }
-  const sub: CircuitProblem = {
-    ...circuit,
-    conducting: [],
-    links: circuit.links.slice(link + 1),
-    readings,
-    pressed: circuit.pressed.slice(link + 1),
-  };
-  return circuitModel(walk, sub, sourceRange(circuit, link, range, nuisance), shelf);
-}
-
-/** What a leak leaves of the supply: what was read there says within little. */
-function sourceRange(
-  { supply, readings }: CircuitProblem,
-  link: number,
-  range: NuisanceRange,
-  nuisance: Nuisance,
-): NuisanceRange {
-  const [, highest] = range.emf[supply]!;
-  const shown = readings[link]!.map((reading) => reading.shown);
-  const s = 6 * Math.max(0, ...readings[link]!.map(({ noise }) => noise * nuisance.noiseScale));
-  const low = shown.length > 0 ? Math.max(0.02, Math.min(...shown) - s) : 0.3 * highest;
-  const high = shown.length > 0 ? Math.min(highest, 1.03 * (Math.max(...shown) + s)) : highest;
-  return {
-    ...range,
-    emf: range.emf.map((all, k) => (k === supply ? ([low, high] as const) : all)),
-    sourceOhms: range.sourceOhms.map((all, k) => (k === supply ? ([0, 10] as const) : all)),
-  };
-}
-
-/**
- * What the readings behind a leak say, by suffix, as a function of the path up to it.
- *
- * They see the leak as a source of their own, and hardly more of it than what it would show on a
- * path without resistance, y = E' R_L / (R_L + R_s'): a table over y, in panels across which no
- * likelihood varies much, is laid where it is asked for.
- */
-function behindLeak(
-  model: CircuitModel,
-  nuisance: Nuisance,
-  off: ReadonlySet<number> | null,
-): (before: number, loop: number) => Float64Array {
-  const { circuit, shape, mesh, kernels } = model;
-  const { supply } = circuit;
-  const readings = circuit.readings.flat();
-  const noise = Math.min(...readings.map((one) => one.noise)) * nuisance.noiseScale;
-  const load = nuisance.loadOhms[(readings[0] ?? circuit.pressed.flat()[0]!).meter]!;
-  const emf = nuisance.emf[supply]!;
-  const likelihoodAt = (emfBehind: number, sourceOhms: number): Float64Array => {
-    const there = {
-      ...nuisance,
-      emf: nuisance.emf.with(supply, emfBehind),
-      drift: nuisance.drift * (emfBehind / emf),
-      passed: (nuisance.passed ?? 1) * (emfBehind / emf),
-      sourceOhms: nuisance.sourceOhms.with(supply, sourceOhms),
-    };
-    const voltsAt = seriesVolts(circuit, there);
-    const points = pointLikelihoods(
-      mesh,
-      circuit.readings,
-      voltsAt,
-      nuisance.noiseScale,
-      off,
-      null,
-    );
-    const end = pressedEnd(circuit, shape.links.at(-1)!.suffixes, mesh, there);
-    const messages = backward(shape, kernels, points, mesh.t.length, end);
-    const scale = Math.exp(messages.logScale);
-    return messages.likelihood.map((x) => x * scale);
-  };
-  const span = PANEL * Math.min(noise, 0.05 * emf);
-  const panels = new Map<number, readonly Float64Array[]>();
-  const basis = new Float64Array(NODES);
-  return (before, loop) => {
-    const source = sourceBehind(volts(emf), ohms(before), ohms(loop));
-    const passed = 1 / (1 + source.ohms / load);
-    const shown = source.emf * passed;
-    const number = Math.floor(shown / span);
-    const panel = { low: number * span, high: (number + 1) * span };
-    let values = panels.get(number);
-    if (values === undefined) {
-      values = Array.from(RULE.nodes, (x) =>
-        likelihoodAt((panel.low + (span * (1 + x)) / 2) / passed, source.ohms),
-      );
-      panels.set(number, values);
-    }
-    lagrangeBasis(panel, shown, basis);
-    return values[0]!.map((_, q) =>
-      Math.max(
-        0,
-        values.reduce((sum, row, k) => sum + basis[k]! * row[q]!, 0),
-      ),
-    );
-  };
-}
-
-type Factors = ReturnType<typeof behindLeak>;
-const tables = new WeakMap<CircuitModel, WeakMap<Nuisance, Map<string, Factors>>>();
-
-/** The same table for every loop. */
-function behindLeakOnce(
-  model: CircuitModel,
-  nuisance: Nuisance,
-  off: ReadonlySet<number> | null,
-): Factors {
-  const own = tables.get(model) ?? new WeakMap<Nuisance, Map<string, Factors>>();
-  tables.set(model, own);
-  const byOff = own.get(nuisance) ?? new Map<string, Factors>();
-  own.set(nuisance, byOff);
-  const key = off === null ? "" : [...off].join(" ");
-  const known = byOff.get(key) ?? behindLeak(model, nuisance, off);
-  byOff.set(key, known);
-  return known;
-}
-
-/** Width of a table's panel, in standard deviations of the finest reading. */
-const PANEL = 4;
 
 /** Where along the axis something varies for a loop wherever it moves, and what no path exceeds. */
 export function loopFeatures(

@@ -8,6 +8,7 @@ import { looksSound, marginalFaults, sketchParts, totalOf } from "../nuisance/sk
 import type { CircuitProblem, ConductingProblem, WalkProblem } from "../problem.ts";
 import { type CircuitDisplay, offOneByOne } from "../zero-runs.ts";
 import { type Alike, alikeIn } from "./alike.ts";
+import { modelBehind } from "./behind-leak.ts";
 import { type LoopNode, logMixed, loopNodes } from "./loop-nodes.ts";
 import { loopSketch } from "./loop-sketch.ts";
 import {
@@ -17,7 +18,6 @@ import {
   loopFeatures,
   loopModel,
   loopWay,
-  modelBehind,
 } from "./loop-ways.ts";
 import { type MovingLoop, movingLoops, rangeAt, still } from "./moving-loop.ts";
 
@@ -33,7 +33,7 @@ export interface ConductingPlan {
 
 interface SeenConducting {
   readonly one: Alike;
-  /** The chain behind it; null where nothing was read there. */
+  /** The chain behind it; null where none is left. */
   readonly behind: CircuitModel | null;
   readonly loops: readonly LoopNode[];
 }

@@ -10,12 +10,12 @@ import {
   wireOhmsTo,
 } from "../chain/point-likelihoods.ts";
 import { CLOSED } from "../chain/pressed.ts";
-import type { Way } from "../circuit-evidence.ts";
+import type { Way, WayThrough } from "../circuit-evidence.ts";
 import type { CircuitProblem, WalkProblem } from "../problem.ts";
 import { lawDensity } from "../resistance.ts";
 import type { CircuitDisplay } from "../zero-runs.ts";
 import { type LoopNode, logMixed, loopNodes } from "./loop-nodes.ts";
-import { type LoopFeatures, laidLoop, loopFeatures, type WayThrough } from "./loop-ways.ts";
+import { type LoopFeatures, laidLoop, loopFeatures } from "./loop-ways.ts";
 import { type MovingLoop, movingLoops, rangeAt, still } from "./moving-loop.ts";
 import { configurationChances } from "./plan.ts";
 
