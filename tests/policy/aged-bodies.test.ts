@@ -19,7 +19,8 @@ const seen = { ...view, noise: 1e-4 };
 
 /** Followed from the highest level, oxide or film, in a body of the second age of four. */
 function followed(oxide: 0 | 1, rule: Partial<ReadingRule>, walks = 4, roughly = false) {
-  const chain = contactChain(law, WEEKS);
+  // By the law anew: what is laid out of one is kept with it.
+  const chain = contactChain({ ...law }, WEEKS);
   const block = chain.blocks[0]!;
   const start = new Float64Array(chain.size * chain.ages.length);
   const kind = oxide === 1 ? chain.kinds.oxide.length - 1 : 0;

@@ -34,7 +34,8 @@ const log = lawOf("log");
 
 /** Where a contact stands at first, of each class: on the grid of the program, and told slowly. */
 function startOf(law: ContactLaw) {
-  const chain = contactChain(law, WEEKS);
+  // By the law anew: what is laid out of one is kept with it.
+  const chain = contactChain({ ...law }, WEEKS);
   const block = chain.blocks[0]!;
   const start = new Float64Array(chain.size);
   const { oxide, fresh } = chain.kinds;

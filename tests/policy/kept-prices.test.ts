@@ -73,7 +73,8 @@ const acting = (
   const second = wait.map((cost, s) =>
     acts(s) === "replace" || acts(s) === "clean, then replace" ? cost - 1 : cost,
   );
-  return { chain, prices, wait, best, second, fresh: 0 };
+  // By the law anew: what is laid out of one is kept with it.
+  return { chain: contactChain({ ...law }, 2), prices, wait, best, second, fresh: 0 };
 };
 
 /** The same course over the table of all states, written out: 39 walks of four checks each. */
