@@ -7,6 +7,7 @@ import type { NextAdvice } from "../rooms/diagnosis-room.ts";
 import type { Action } from "./actions.ts";
 import { workKey } from "./add-work.ts";
 import { forgetTold } from "./answer-store.ts";
+import { askSeason } from "./ask-season.ts";
 import { type Contents, contentsOf } from "./contents.ts";
 import type { DayQuestion } from "./day-task.ts";
 import {
@@ -22,9 +23,9 @@ import { LogWriter } from "./log-writer.ts";
 import { PlaceInHand } from "./place-in-hand.ts";
 import { PoolShelf } from "./pool-shelf.ts";
 import type { Spot } from "./proposals.ts";
+import { type Ahead, ReadAhead } from "./read-ahead.ts";
 import { type KeptFile, newRecord, type PoolRecord, sameRecord, uniqueName } from "./record.ts";
 import { samplePool } from "./sample-pool.ts";
-import { askSeason } from "./season-task.ts";
 import { askToPersist } from "./store.ts";
 import { UndoStack } from "./undo-stack.ts";
 import { type LeftToDo, leftToDo, type Recheck, rechecksOf, walkInHand } from "./walk-in-hand.ts";
@@ -59,6 +60,11 @@ export class App {
   #actions = new UndoStack("");
   #listener: () => void = () => {};
   #askedWalk = "";
+  /** What is worked out before anybody asks for it. */
+  readonly ahead = new ReadAhead(
+    () => this.#ahead(),
+    () => this.changed(),
+  );
 
   private constructor(shelf: PoolShelf) {
     this.#shelf = shelf;
@@ -351,6 +357,7 @@ export class App {
     if (pool === null || contents === null) return;
     const { readings, work } = contents;
     const question = { task: "decide", pool, readings, work } as const;
+    await this.ahead.settled(question);
     const decided = await askSeason(question, onProgress);
     if (this.findings !== findings || this.ranking === "awaited")
       throw new Error("the readings changed meanwhile; ask again");
@@ -476,5 +483,15 @@ export class App {
     this.#askedWalk = now ?? "";
     const { readings: season = [], work = [] } = this.contents ?? {};
     this.#ranked.ask({ pool, season, work, readings, upcoming });
+    this.ahead.soon();
+  }
+
+  /** What could be worked out ahead: once the walk in hand is answered. */
+  #ahead(): Ahead | "later" | null {
+    const { pool, contents, advice, walkNow } = this;
+    if (pool === null || contents === null || this.ranking === "failed") return null;
+    if (this.ranking === "awaited" || advice === null) return "later";
+    const { readings, work } = contents;
+    return { data: { pool, readings, work }, isOver: walkNow === null || advice.stop !== null };
   }
 }

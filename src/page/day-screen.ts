@@ -1,4 +1,5 @@
 import type { App } from "./app.ts";
+import { askSeason } from "./ask-season.ts";
 import { allCards, checklistViews } from "./day-checklists.ts";
 import { dayVerdict, laneViews, planView } from "./day-lanes.ts";
 import { DayPads } from "./day-pads.ts";
@@ -10,7 +11,6 @@ import type { DayAnswer } from "./day-task.ts";
 import { type Child, h, refill } from "./element.ts";
 import { localDay } from "./local-time.ts";
 import type { Screen } from "./screen.ts";
-import { askSeason } from "./season-task.ts";
 
 const folded = (title: string, ...children: readonly Child[]): HTMLElement =>
   h("details", { class: "day-part" }, h("summary", {}, title), ...children);

@@ -46,6 +46,7 @@ export class ResultScreen implements Screen {
   readonly #late = h("p", { class: "small", role: "status" });
   /** How far a long computation is; no status, or every step would be read aloud. */
   readonly #progress = h("p", { class: "small" });
+  readonly #ahead = h("p", { class: "small" });
   readonly #body = h("div", { class: "ranking", "aria-busy": "false" });
   readonly #lastWork = h("div", {});
   /** Forms keep what is typed in them, whatever is worked out meanwhile. */
@@ -74,6 +75,7 @@ export class ResultScreen implements Screen {
       this.#verdict,
       this.#said,
       this.#progress,
+      this.#ahead,
       this.#lastWork,
       this.#body,
     );
@@ -84,6 +86,8 @@ export class ResultScreen implements Screen {
     if (pool === null) return;
     this.#fillWalks();
     this.#fillLate();
+    const ahead = this.#app.ahead.words ?? "";
+    if (this.#ahead.textContent !== ahead) refill(this.#ahead, ahead);
     refill(
       this.#lastWork,
       lastWork(this.#app, (words) => refill(this.#said, words)),

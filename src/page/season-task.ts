@@ -1,22 +1,18 @@
 import { unknownFacility } from "../domain/facility.ts";
-import type { Pool } from "../domain/pool.ts";
-import type { Reading } from "../domain/reading.ts";
-import type { WorkEntry } from "../domain/work.ts";
 import { type MemoInput, memoInputOf } from "../report/memo-input.ts";
 import { costsOf, decideSeason, type SeasonDecisions } from "../rooms/policy-room.ts";
-import { followSeason, type Keeper, noKeeper, type Season } from "../rooms/season-room.ts";
-import { keepTold, toldBefore } from "./answer-store.ts";
+import {
+  asksForRivals,
+  diagnoseTimed,
+  followSeason,
+  type Keeper,
+  noKeeper,
+  type Season,
+  walksOf,
+} from "../rooms/season-room.ts";
 import { type DayAnswer, type DayQuestion, dayOf } from "./day-task.ts";
-import { packedScript } from "./packed-script.ts";
+import type { SeasonData, Told, WalkShare } from "./earlier-walks.ts";
 import { SlotKeeper, type ToldBefore } from "./told-before.ts";
-import { workerTask } from "./worker-task.ts";
-
-/** A pool with all its walks. */
-export interface SeasonData {
-  readonly pool: Pool;
-  readonly readings: readonly Reading[];
-  readonly work: readonly WorkEntry[];
-}
 
 /** What takes a whole season to answer. */
 export interface DecideQuestion extends SeasonData {
@@ -25,16 +21,23 @@ export interface DecideQuestion extends SeasonData {
 export interface MemoQuestion extends SeasonData {
   readonly task: "memo";
 }
-export type SeasonQuestion = (DecideQuestion | MemoQuestion | DayQuestion) & {
+/** A share of the earlier walks, to be known when more is asked. */
+export interface WalksQuestion extends SeasonData, WalkShare {
+  readonly task: "walks";
+}
+type Asked = DecideQuestion | MemoQuestion | DayQuestion;
+export type SeasonQuestion = (Asked | WalksQuestion) & {
   /** What the page has found about this pool before. */
-  readonly told?: { readonly answers: readonly ToldBefore[]; readonly name: string };
+  readonly told?: Told;
 };
 export type SeasonAnswer = SeasonDecisions | MemoInput | DayAnswer;
 
 /** What comes back: how far it is, again and again, and at last an answer or why there is none. */
 export type SeasonMessage =
-  | { readonly progress: string }
+  | { readonly progress: string; readonly share: number }
   | { readonly answer: SeasonAnswer; readonly found: readonly ToldBefore[] }
+  /** A share of the walks is read. */
+  | { readonly read: readonly ToldBefore[] }
   | { readonly failed: string };
 
 type Progress = (what: string, done: number, of: number) => void;
@@ -58,7 +61,7 @@ function memoOf(question: MemoQuestion, progress: Progress, keeper: Keeper): Mem
   return memoInputOf(season, given, progress);
 }
 
-function answerOf(question: SeasonQuestion, progress: Progress, keeper: Keeper): SeasonAnswer {
+function answerOf(question: Asked, progress: Progress, keeper: Keeper): SeasonAnswer {
   switch (question.task) {
     case "memo":
       return memoOf(question, progress, keeper);
@@ -67,6 +70,20 @@ function answerOf(question: SeasonQuestion, progress: Progress, keeper: Keeper):
     case "day":
       return dayOf(question, progress, keeper);
   }
+}
+
+/** Diagnoses a share of the walks; not the latest, which goes on. */
+function readShare(
+  { pool, readings, work, part, of }: WalksQuestion,
+  progress: Progress,
+  keeper: Keeper,
+): void {
+  const walks = walksOf(pool, readings, work);
+  const own = walks.slice(0, -1).filter((_, index) => index % of === part);
+  own.forEach((walk, index) => {
+    progress("walks", index, own.length);
+    diagnoseTimed(pool, walk, asksForRivals(walk, walks), null, keeper);
+  });
 }
 
 declare const DROPWISE_BUILD: string | undefined;
@@ -82,7 +99,7 @@ export function answerSeason(
   let last = "";
   const progress: Progress = (what, done, of) => {
     const words = `${what}: ${Math.floor((100 * done) / Math.max(1, of))} %`;
-    if (words !== last) tell({ progress: words });
+    if (words !== last) tell({ progress: words, share: done / Math.max(1, of) });
     last = words;
   };
   try {
@@ -91,45 +108,15 @@ export function answerSeason(
       build === null || told === undefined
         ? noKeeper
         : new SlotKeeper(build, told.name, told.answers);
+    const found = keeper instanceof SlotKeeper ? keeper.found : [];
+    if (question.task === "walks") {
+      readShare(question, progress, keeper);
+      tell({ read: found });
+      return;
+    }
     const answer = answerOf(question, progress, keeper);
-    tell({ answer, found: keeper instanceof SlotKeeper ? keeper.found : [] });
+    tell({ answer, found });
   } catch (error) {
     tell({ failed: error instanceof Error ? error.message : String(error) });
   }
-}
-
-/**
- * Has a worker of its own answer: a season takes seconds, and readings that come in meanwhile are
- * diagnosed by the other worker.
- */
-export async function askSeason(
-  question: DecideQuestion,
-  onProgress: (words: string) => void,
-): Promise<SeasonDecisions>;
-export async function askSeason(
-  question: MemoQuestion,
-  onProgress: (words: string) => void,
-): Promise<MemoInput>;
-export async function askSeason(
-  question: DayQuestion,
-  onProgress: (words: string) => void,
-): Promise<DayAnswer>;
-export async function askSeason(
-  question: SeasonQuestion,
-  onProgress: (words: string) => void,
-): Promise<SeasonAnswer> {
-  const { name } = question.pool;
-  const [script, answers] = await Promise.all([packedScript("compute"), toldBefore(name)]);
-  const told = { answers, name: crypto.randomUUID() };
-  return workerTask<SeasonMessage, SeasonAnswer>(
-    script,
-    { ...question, told } satisfies SeasonQuestion,
-    (message, done, fail) => {
-      if ("progress" in message) onProgress(message.progress);
-      else if ("answer" in message) {
-        void keepTold(name, message.found);
-        done(message.answer);
-      } else fail(new Error(message.failed));
-    },
-  );
 }

@@ -1,3 +1,4 @@
+import type { Page } from "playwright-core";
 import { expect, test } from "vitest";
 import { SlotKeeper, type ToldBefore } from "../../src/page/told-before.ts";
 import type { Question } from "../../src/rooms/season-room.ts";
@@ -35,21 +36,66 @@ test("the last answer about each walk is known, to the same pool file and build 
 
 const deck = deckBrowser();
 
+/** Every answer that this page keeps, by its slot. */
+const slotsOf = (page: Page) => (): Promise<readonly string[]> =>
+  page.evaluate(
+    () =>
+      new Promise<string[]>((done, fail) => {
+        const request = indexedDB.open("dropwise-answers", 1);
+        request.onupgradeneeded = () =>
+          request.result.createObjectStore("answers", { keyPath: ["pool", "slot"] });
+        request.onerror = () => fail(request.error);
+        request.onsuccess = () => {
+          const keys = request.result.transaction("answers").objectStore("answers").getAllKeys();
+          keys.onsuccess = () => {
+            request.result.close();
+            done((keys.result as string[][]).map((key) => key[1]!));
+          };
+        };
+      }),
+  );
+
+test("earlier walks that are brought in are read before anybody asks, and the courses of the last", async () => {
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
+  const { page, errors } = await watchedPage(context);
+  await page.goto(deck.address);
+  const yaml = "pool: Kestrel Bay\nmodel: plain\nlanes: 2\ndevices: [touchpad]\n";
+  const days = Array.from(
+    { length: 8 },
+    (_, week) => `2026-0${3 + (week >> 2)}-${10 + (week % 4) * 5}`,
+  );
+  const rows = days.flatMap((day, week) =>
+    [1, 2].map((lane) => {
+      const volts = lane === 2 && week === 7 ? "4.50" : "4.98";
+      return `${lane},touchpad,pod,${volts},${day}T08:0${lane}:00`;
+    }),
+  );
+  const sheet = `lane,device,point,volts,taken_at\n${rows.join("\n")}\n`;
+  await openTab(page, "Files");
+  await page.locator("#picker").setInputFiles(
+    [
+      ["pool.yaml", yaml],
+      ["readings.csv", sheet],
+    ].map(([name, text]) => ({ name: name!, mimeType: "text/plain", buffer: Buffer.from(text!) })),
+  );
+  await page.getByText("readings.csv: 16 readings.").waitFor();
+  const slots = slotsOf(page);
+  await expect.poll(slots, { timeout: patience }).toContain("decisions  ");
+  const kept = await slots();
+  for (const day of days) expect(kept).toContain(`walk  ${day}`);
+  // What is pressed then finds all of it known.
+  await openTab(page, "Result");
+  await page.getByRole("button", { name: "Work out: clean or replace" }).click();
+  await page.getByText("Done: open a suspect").waitFor();
+  expect(await slots()).toEqual(kept);
+  expect(errors).toEqual([]);
+  await context.close();
+});
+
 test("a day looked at again says the same, and a pool that goes takes its answers along", async () => {
   const context = await deck.browser.newContext({ viewport: phone, offline: true });
   const { page, errors } = await watchedPage(context);
-  const slots = (): Promise<readonly string[]> =>
-    page.evaluate(
-      () =>
-        new Promise<string[]>((done, fail) => {
-          const request = indexedDB.open("dropwise-answers", 1);
-          request.onerror = () => fail(request.error);
-          request.onsuccess = () => {
-            const keys = request.result.transaction("answers").objectStore("answers").getAllKeys();
-            keys.onsuccess = () => done((keys.result as string[][]).map((key) => key[1]!));
-          };
-        }),
-    );
+  const slots = slotsOf(page);
   const day = async (): Promise<string | null> => {
     await openTab(page, "Day");
     await page.locator('.day [aria-busy="false"]').waitFor();
