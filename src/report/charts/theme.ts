@@ -78,8 +78,15 @@ function wrap(text: string, width: number): string[] {
     if (last === undefined || last.length + 1 + word.length > width) lines.push(word);
     else lines[lines.length - 1] = `${last} ${word}`;
   }
-  return lines;
+  return lines.map((line) => (rightToLeft.test(line) ? `\u200e${line}\u200e` : line));
 }
+
+/**
+ * Lines of one title are one text to who draws it: names written from right to left at the end of a line
+ * and the beginning of the next would be turned round together, but for a left-to-right mark (Unicode
+ * Standard Annex 9) between them.
+ */
+const rightToLeft = /\p{Script=Arabic}|\p{Script=Hebrew}/u;
 
 /**
  * Puts the frame round a drawing: schema, theme, title that says the finding, alternative text.
