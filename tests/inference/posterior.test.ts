@@ -17,6 +17,7 @@ const placeOf = ({ supplies: [supply] }: WalkProblem) => {
 };
 const every = chances({ fouled: 0.1, open: 0.02, cable: 0.01, intermittent: 0.05 });
 const worse = chances({ fouled: 0.6, open: 0.05, cable: 0.01 });
+const bad = chances({ fouled: 0.4, open: 0.05, cable: 0.05, intermittent: 0.3 });
 const tight = [{ share: 1, medianOhms: 0.2, logSd: 0.8 }];
 const quiet = { halfStep: 0.005, noise: 0.02, tails: 0.05 };
 const one = [{ share: 1, medianOhms: 80, logSd: 0.5 }];
@@ -63,6 +64,23 @@ const cases: readonly [string, Fineness, Gaps, WalkProblem][] = [
         ),
       ],
       { bodies: [{ contaminated: 0.15 }] },
+    ),
+  ],
+  [
+    "a body behind other contacts, all of which may come and go",
+    { sound: 9, fouled: 17 },
+    { chance: 0.004, limit: 0.05, volts: 0.002, lnOhms: 0.3, readings: 0.04 },
+    walkOf(
+      [0, 1].map((c) =>
+        circuit(
+          [
+            { ...link(5, chances({ fouled: 0.1, cable: 0.02, intermittent: 0.1 })), fouled: one },
+            { ...link(9, every, 0, bad), fouled: one },
+          ],
+          [[reading(2 * c, 4.8)], [reading(2 * c + 1, 4.4 + 0.3 * c)]],
+        ),
+      ),
+      { bodies: [{ contaminated: 0.3 }], badMoments: { fouled: 0.7, law: one } },
     ),
   ],
   [
