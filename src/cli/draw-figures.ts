@@ -1,11 +1,14 @@
 import type { Chart } from "../report/charts/theme.ts";
-import type { DrawnFigure, Pictures } from "../report/document.ts";
+import type { DottedFigure, DrawnFigure, Pictures } from "../report/document.ts";
 import { type Keeper, noKeeper, type Question } from "../rooms/season-room.ts";
 import { UnusableInput } from "./command.ts";
 
-/** The drawing libraries: heavy, so loaded where something is drawn, and one of them may be left out. */
-const drawer = () =>
-  import("./draw-chart.ts").catch((error: unknown) => {
+/** Dots of a PNG to a unit of its SVG: sharp on paper at the size at which it is printed. */
+const SHARPNESS = 2;
+
+/** What draws in dots: heavy, so loaded where something is drawn, and one part of it may be left out. */
+const dotter = () =>
+  import("./render.ts").catch((error: unknown) => {
     if (error instanceof Error && /Cannot find .*@resvg/.test(error.message))
       throw new UnusableInput(
         "pictures are drawn by the package @resvg/resvg-js, which is not installed: npm install @resvg/resvg-js",
@@ -13,14 +16,15 @@ const drawer = () =>
     throw error;
   });
 
-/** One chart drawn both ways, unless it was drawn before. */
-export async function drawFigure(chart: Chart, keeper: Keeper = noKeeper): Promise<DrawnFigure> {
-  const question: Question = { what: "picture", walk: null, from: [chart.spec] };
+/** One chart drawn, unless it was drawn before. */
+async function drawFigure({ spec }: Chart, keeper: Keeper): Promise<DrawnFigure> {
+  const question: Question = { what: "picture", walk: null, from: [spec] };
   const known = keeper.known<DrawnFigure>(question);
   if (known !== undefined) return known;
-  const { drawChart } = await drawer();
-  const { drawn, lasts } = await drawChart(chart);
-  if (lasts) keeper.keep(question, drawn);
+  const { renderBoth, sizeOf } = await import("../report/charts/render-svg.ts");
+  const both = await renderBoth(spec);
+  const drawn = { ...both, ...sizeOf(both.svg) };
+  keeper.keep(question, drawn);
   return drawn;
 }
 
@@ -32,4 +36,26 @@ export async function drawFigures(
   const drawn = new Map<string, DrawnFigure>();
   for (const chart of charts) drawn.set(chart.name, await drawFigure(chart, keeper));
   return drawn;
+}
+
+/** A drawing in dots as well; kept where it comes out so whatever else this machine has installed. */
+async function inDots(drawn: DrawnFigure, keeper: Keeper): Promise<DottedFigure> {
+  const { svg } = drawn;
+  const question: Question = { what: "picture", walk: null, from: [svg, SHARPNESS] };
+  const known = keeper.known<Uint8Array>(question);
+  if (known !== undefined) return { ...drawn, png: known };
+  const { needsSystemFonts, renderPng } = await dotter();
+  const png = renderPng(svg, SHARPNESS).data;
+  if (!needsSystemFonts(svg)) keeper.keep(question, png);
+  return { ...drawn, png };
+}
+
+/** The same of every drawing. */
+export async function dottedFigures(
+  pictures: Pictures,
+  keeper: Keeper = noKeeper,
+): Promise<Pictures<DottedFigure>> {
+  const dotted = new Map<string, DottedFigure>();
+  for (const [name, drawn] of pictures) dotted.set(name, await inDots(drawn, keeper));
+  return dotted;
 }

@@ -12,7 +12,7 @@ import { unknownFacility } from "../rooms/intake-room.ts";
 import { costsOf } from "../rooms/policy-room.ts";
 import type { Keeper, Question, SeasonProgress } from "../rooms/season-room.ts";
 import { type Io, UnusableInput } from "./command.ts";
-import { drawFigures } from "./draw-figures.ts";
+import { dottedFigures, drawFigures } from "./draw-figures.ts";
 import { faultSentence } from "./files.ts";
 import { localDay } from "./local-time.ts";
 import type { SeasonFiles } from "./season-files.ts";
@@ -64,7 +64,7 @@ async function wordFile(
   if (known !== undefined) return known;
   // Loaded here and not above: the document writer is heavy.
   const { writeDocx } = await import("../report/write-docx.ts");
-  const written = await writeDocx(document, pictures, paper);
+  const written = await writeDocx(document, await dottedFigures(pictures, keeper), paper);
   keeper.keep(question, written);
   return written;
 }

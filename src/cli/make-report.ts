@@ -5,7 +5,7 @@ import { writeHtml } from "../report/write-html.ts";
 import { decideSeason } from "../rooms/policy-room.ts";
 import type { Keeper, SeasonProgress } from "../rooms/season-room.ts";
 import { chartRuntime } from "./chart-runtime.ts";
-import { drawFigure, drawFigures } from "./draw-figures.ts";
+import { dottedFigures, drawFigures } from "./draw-figures.ts";
 import { reportInput } from "./report-input.ts";
 import type { SeasonFiles } from "./season-files.ts";
 import type { OutputFile } from "./store/file-set.ts";
@@ -41,7 +41,9 @@ export async function* makeCharts(
 ): AsyncGenerator<{ readonly name: string; readonly finding: string; files: OutputFile[] }> {
   for (const chart of chartsOf(documentOf(season, progress))) {
     const { name, finding, spec } = chart;
-    const { svg, png } = await drawFigure(chart, keeper);
+    const { svg, png } = (await dottedFigures(await drawFigures([chart], keeper), keeper)).get(
+      name,
+    )!;
     const files = [
       { name: `${name}.svg`, content: svg },
       { name: `${name}.png`, content: png },

@@ -1,6 +1,6 @@
 import { parse, View } from "vega";
 import { expressionInterpreter } from "vega-interpreter";
-import { compileChart, withWords } from "../report/charts/render-svg.ts";
+import { compileChart, sizeOf, withWords } from "../report/charts/render-svg.ts";
 import { useFontWidths } from "../report/charts/text-width.ts";
 import type { ChartSpec } from "../report/charts/theme.ts";
 import { chartsOf, type DrawnFigure } from "../report/document.ts";
@@ -29,9 +29,7 @@ async function draw(spec: ChartSpec): Promise<DrawnFigure> {
   const view = new View(runtime, { renderer: "none", expr: expressionInterpreter });
   try {
     const svg = withWords(await view.toSVG(), spec);
-    const size = (name: string): number =>
-      Number(new RegExp(`<svg[^>]* ${name}="([\\d.]+)"`).exec(svg)?.[1] ?? 0);
-    return { svg, png: new Uint8Array(), width: size("width"), height: size("height") };
+    return { svg, ...sizeOf(svg) };
   } finally {
     view.finalize();
   }

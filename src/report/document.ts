@@ -64,7 +64,6 @@ export interface Document {
 /** A figure's picture, drawn. */
 export interface DrawnFigure {
   readonly svg: string;
-  readonly png: Uint8Array;
   /** Size of the drawing [px at 96 to the inch]. */
   readonly width: number;
   readonly height: number;
@@ -72,8 +71,13 @@ export interface DrawnFigure {
   readonly live?: string;
 }
 
+/** The same in dots as well, for what may show no SVG. */
+export interface DottedFigure extends DrawnFigure {
+  readonly png: Uint8Array;
+}
+
 /** Pictures by the name of their chart. */
-export type Pictures = ReadonlyMap<string, DrawnFigure>;
+export type Pictures<Picture extends DrawnFigure = DrawnFigure> = ReadonlyMap<string, Picture>;
 
 export const heading = (level: 1 | 2 | 3, text: string): Block => ({
   kind: "heading",

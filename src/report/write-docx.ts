@@ -18,6 +18,7 @@ import {
   type Block,
   blankText,
   type Document,
+  type DottedFigure,
   type Figure,
   type Line,
   type Pictures,
@@ -102,7 +103,11 @@ function tableBlock(block: TableBlock, textWidth: number): FileChild[] {
 /** Twentieths of a point to pixels at 96 to the inch. */
 const pixels = (twips: number): number => twips / 15;
 
-function figureBlock(block: Figure, pictures: Pictures, textWidth: number): FileChild[] {
+function figureBlock(
+  block: Figure,
+  pictures: Pictures<DottedFigure>,
+  textWidth: number,
+): FileChild[] {
   const { name, alt, finding } = block.chart;
   const picture = pictures.get(name);
   if (picture === undefined) throw new Error(`no picture of ${name}`);
@@ -137,7 +142,7 @@ const headings = {
 
 function blockChildren(
   block: Block,
-  pictures: Pictures,
+  pictures: Pictures<DottedFigure>,
   textWidth: number,
   listNumber: number,
 ): FileChild[] {
@@ -237,7 +242,7 @@ const numbering = {
 /** A document as a Word file: text, tables with their widths, pictures as SVG with a PNG behind. */
 export async function writeDocx(
   document: Document,
-  pictures: Pictures,
+  pictures: Pictures<DottedFigure>,
   paper: Paper,
 ): Promise<Uint8Array> {
   const [width, height] = papers[paper];

@@ -2,7 +2,7 @@ import { mkdtempSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { expect, test } from "vitest";
-import { drawFigures } from "../../src/cli/draw-figures.ts";
+import { dottedFigures, drawFigures } from "../../src/cli/draw-figures.ts";
 import { keptAnswers } from "../../src/cli/store/kept-answers.ts";
 import { faultOf } from "../../src/cli/store/output-fault.ts";
 import type { Chart } from "../../src/report/charts/theme.ts";
@@ -51,9 +51,24 @@ test("a chart is drawn once, and comes out of the keeper as it was drawn", async
   expect(kept).toEqual(["picture", "picture"]);
 });
 
-test("a chart whose letters are the system's own is drawn anew each time", async () => {
+test("a chart is drawn in dots once, and comes out of the keeper as it was drawn", async () => {
+  const { keeper, found, kept } = watched();
+  const drawn = await drawFigures([chartOf("Volts")]);
+  const dotted = await dottedFigures(drawn);
+  expect(await dottedFigures(drawn, keeper)).toEqual(dotted);
+  expect(found).toEqual([]);
+  expect(await dottedFigures(drawn, keeper)).toEqual(dotted);
+  expect(found).toEqual(["picture"]);
+  expect(kept).toEqual(["picture"]);
+  // Size of a PNG by its header (RFC 2083, section 4.1.1): two dots to a unit of the drawing.
+  const { png, width, height } = dotted.get("bars")!;
+  const header = Buffer.from(png);
+  expect([header.readUInt32BE(16), header.readUInt32BE(20)]).toEqual([2 * width, 2 * height]);
+});
+
+test("a chart whose letters are the system's own is drawn in dots anew each time", async () => {
   const { keeper, kept } = watched();
-  await drawFigures([chartOf("電圧")], keeper);
+  await dottedFigures(await drawFigures([chartOf("電圧")]), keeper);
   expect(kept).toEqual([]);
 });
 

@@ -60,8 +60,8 @@ export function install(folder: string, tarball: string): readonly Check[] {
 }
 
 /**
- * Installed without the native part, in a folder that sees no other: what draws no picture works, and what
- * draws one says what is missing.
+ * Installed without the native part, in a folder that sees no other: what draws nothing in dots works, and what
+ * does says what is missing.
  */
 export function coreAlone(tarball: string): readonly Check[] {
   const folder = mkdtempSync(join(tmpdir(), "dropwise-core-"));
@@ -70,8 +70,10 @@ export function coreAlone(tarball: string): readonly Check[] {
     const bytes = sizeOf(join(folder, "node_modules"));
     const tool = [process.execPath, join(folder, startFile)] as const;
     const failed = readmeCommands(folder, tool).filter(({ ok }) => !ok);
-    const args = [tool[1], "memo", "--out", "memo"];
-    const { status, stderr } = spawnSync(tool[0], args, { cwd: folder, encoding: "utf8" });
+    const run = (...args: readonly string[]) =>
+      spawnSync(tool[0], [tool[1], ...args], { cwd: folder, encoding: "utf8" });
+    const report = run("report", "--out", "report.html");
+    const { status, stderr } = run("memo", "--out", "memo");
     return [
       {
         name: "the core alone",
@@ -79,6 +81,11 @@ export function coreAlone(tarball: string): readonly Check[] {
         detail: [`${(bytes / 1e6).toFixed(1)} MB`, ...failed.map(({ detail }) => detail)].join(
           "; ",
         ),
+      },
+      {
+        name: "the core alone writes a report",
+        ok: report.status === 0 && existsSync(join(folder, "report.html")),
+        detail: `status ${report.status}`,
       },
       {
         name: "the core alone says what draws pictures",

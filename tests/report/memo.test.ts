@@ -3,12 +3,17 @@ import { existsSync, mkdtempSync, readFileSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { beforeAll, describe, expect, test, vi } from "vitest";
-import { drawFigures } from "../../src/cli/draw-figures.ts";
+import { dottedFigures, drawFigures } from "../../src/cli/draw-figures.ts";
 import { defaultCosts } from "../../src/domain/costs.ts";
 import type { Facility } from "../../src/domain/facility.ts";
 import { unknownFacility } from "../../src/domain/facility.ts";
 import { cautions } from "../../src/report/cautions.ts";
-import { chartsOf, type Document, type Pictures } from "../../src/report/document.ts";
+import {
+  chartsOf,
+  type Document,
+  type DottedFigure,
+  type Pictures,
+} from "../../src/report/document.ts";
 import { memoDocument } from "../../src/report/memo.ts";
 import type { MemoInput } from "../../src/report/memo-input.ts";
 import { writeDocx } from "../../src/report/write-docx.ts";
@@ -153,10 +158,10 @@ function convert(docx: Uint8Array, ending: "odt" | "pdf"): Buffer {
 
 describe("the memo as a Word file", () => {
   const document = memoDocument(input);
-  let pictures: Pictures;
+  let pictures: Pictures<DottedFigure>;
   let docx: Uint8Array;
   beforeAll(async () => {
-    pictures = await drawFigures(chartsOf(document));
+    pictures = await dottedFigures(await drawFigures(chartsOf(document)));
     docx = await writeDocx(document, pictures, "A4");
   });
 

@@ -39,6 +39,13 @@ export function withWords(svg: string, { title, description }: ChartSpec): strin
   return svg.replace(/^(<svg[^>]*)>/, (_, opening: string) => `${opening} role="img">${said}`);
 }
 
+/** Size that a drawing says it has [px at 96 to the inch]. */
+export function sizeOf(svg: string): { readonly width: number; readonly height: number } {
+  const size = (name: string): number =>
+    Number(new RegExp(`<svg[^>]* ${name}="([\\d.]+)"`).exec(svg)?.[1] ?? 0);
+  return { width: size("width"), height: size("height") };
+}
+
 /** Draws a chart as SVG text. Text is measured by rule of thumb where there is no canvas. */
 export const renderSvg = async (spec: ChartSpec): Promise<string> => (await renderBoth(spec)).svg;
 
