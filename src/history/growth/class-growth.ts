@@ -95,6 +95,48 @@ export function learnClass(
 /** Rows that are ruled out have no probability at all: a law of none but these is as good as ruled out. */
 const floorOf = (rows: Float64Array): number => Math.max(...rows) - 700;
 
+/** Sum over rates of what each says, by the shares of the rates. */
+function along(own: Float64Array, shares: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < own.length; i++) sum += own[i]! * shares[i]!;
+  return sum;
+}
+
+/** ln of the prior's weight times what all contacts say at one point. */
+function lnOfAll(lnPrior: number, share: number, flats: Float64Array, grown: Float64Array): number {
+  let ln = lnPrior;
+  for (let n = 0; n < flats.length; n++)
+    ln += Math.log(share * flats[n]! + (1 - share) * grown[n]! + 1e-300);
+  return ln;
+}
+
+/** Adds a point's weight to each contact's chance of no growth, and to what its growths share. */
+function shareOut(
+  weight: number,
+  share: number,
+  flats: Float64Array,
+  grown: Float64Array,
+  ofFlat: Float64Array,
+  ofGrown: Float64Array,
+): void {
+  for (let n = 0; n < flats.length; n++) {
+    const of = weight / (share * flats[n]! + (1 - share) * grown[n]! + 1e-300);
+    ofFlat[n]! += of * share * flats[n]!;
+    ofGrown[n]! += of * (1 - share);
+  }
+}
+
+/** Adds one contact's growths, from a row on. */
+function addRows(
+  whole: number,
+  shares: Float64Array,
+  likelihood: Float64Array,
+  from: number,
+  rows: Float64Array,
+): void {
+  for (let i = 0; i < shares.length; i++) rows[from + i]! += whole * shares[i]! * likelihood[i]!;
+}
+
 function learnUnder(law: "log" | "ohm", contacts: readonly Float64Array[], before: ClassBefore) {
   const [from, to] = rowRange[law];
   const points = pointsOf(law, before);
@@ -107,24 +149,26 @@ function learnUnder(law: "log" | "ohm", contacts: readonly Float64Array[], befor
   const likelihoods = contacts.map((rows, n) =>
     Float64Array.from({ length: to - from }, (_, i) => Math.exp(rows[from + i]! - most[n]!)),
   );
-  const flats = contacts.map((rows, n) => Math.exp(rows[0]! - most[n]!));
+  const flats = Float64Array.from(contacts, (rows, n) => Math.exp(rows[0]! - most[n]!));
   const grown = points.rates.map((shares) =>
-    likelihoods.map((own) => own.reduce((sum, one, i) => sum + one * shares[i]!, 0)),
+    Float64Array.from(likelihoods, (own) => along(own, shares)),
   );
   for (let p = 0; p < SHARES.length; p++) {
-    for (let j = 0; j < points.rates.length; j++) {
-      const share = SHARES[p]!;
-      let ln = points.lnWeights[j]! + (a - 1) * Math.log(share) + (b - 1) * Math.log(1 - share);
-      for (let n = 0; n < contacts.length; n++) {
-        ln += Math.log(share * flats[n]! + (1 - share) * grown[j]![n]! + 1e-300);
-      }
-      lnWeights[p * points.rates.length + j] = ln;
-    }
+    const share = SHARES[p]!;
+    const [lnShare, lnRest] = [(a - 1) * Math.log(share), (b - 1) * Math.log(1 - share)];
+    for (let j = 0; j < points.rates.length; j++)
+      lnWeights[p * points.rates.length + j] = lnOfAll(
+        points.lnWeights[j]! + lnShare + lnRest,
+        share,
+        flats,
+        grown[j]!,
+      );
   }
   const top = Math.max(...lnWeights);
   const weights = lnWeights.map((ln) => Math.exp(ln - top));
   const total = weights.reduce((sum, weight) => sum + weight, 0);
   const rows = contacts.map(() => new Float64Array(growthRows.length));
+  const ofFlat = new Float64Array(contacts.length);
   const anew = new Float64Array(growthRows.length);
   let [notGrowing, lnRate, square, spread] = [0, 0, 0, 0];
   // By rate distribution and contact: sums over p of the weight that its growth, or none, has.
@@ -144,18 +188,13 @@ function learnUnder(law: "log" | "ohm", contacts: readonly Float64Array[], befor
       spread += weight * sd * sd;
       anew[0]! += weight * share;
       ofAnew += weight * (1 - share);
-      for (let n = 0; n < contacts.length; n++) {
-        const of = weight / (share * flats[n]! + (1 - share) * grown[j]![n]! + 1e-300);
-        rows[n]![0]! += of * share * flats[n]!;
-        ofGrown[n]! += of * (1 - share);
-      }
+      shareOut(weight, share, flats, grown[j]!, ofFlat, ofGrown);
     }
-    for (let i = 0; i < shares.length; i++) {
-      anew[from + i]! += ofAnew * shares[i]!;
-      for (let n = 0; n < contacts.length; n++)
-        rows[n]![from + i]! += ofGrown[n]! * shares[i]! * likelihoods[n]![i]!;
-    }
+    for (let i = 0; i < shares.length; i++) anew[from + i]! += ofAnew * shares[i]!;
+    for (let n = 0; n < contacts.length; n++)
+      addRows(ofGrown[n]!, shares, likelihoods[n]!, from, rows[n]!);
   }
+  for (let n = 0; n < contacts.length; n++) rows[n]![0] = ofFlat[n]!;
   const prior = prior0(a, b, points);
   return {
     lnLaw: top + Math.log(total) - prior + most.reduce((sum, one) => sum + one, 0),
