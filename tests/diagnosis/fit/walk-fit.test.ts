@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { walkFit } from "../../../src/diagnosis/fit/walk-fit.ts";
-import type { ReadingInference } from "../../../src/inference/posterior.ts";
+import type { ReadingInference } from "../../../src/inference/circuit-sums.ts";
 import type { WalkProblem } from "../../../src/inference/problem.ts";
 
 /** Readings by number, each with P(less) + P(this) / 2 = u, and circuits that read some of them. */
@@ -35,6 +35,6 @@ test("other values that are as odd as one in twenty walks are named too, the odd
 });
 
 test("of a level that changes, the readings on either side of the change come first", () => {
-  const us = Array.from({ length: 24 }, (_, i) => (i < 11 ? 0.85 : 0.15));
+  const us = Array.from({ length: 24 }, (_, i): number => (i < 11 ? 0.85 : 0.15));
   expect(fitOf(us.with(20, 0.1), []).worst).toEqual([10, 11, 20]);
 });
