@@ -8,7 +8,8 @@
  * tried.
  *
  * With `--seconds 100` the rooms share so much time; one whose tests have not come to their end by then
- * is stopped, which is said, and not held to the score.
+ * is stopped, which is said, and not held to the score. With `--folder DIR` it goes on there the next
+ * time, as long as sources are the same.
  *
  * With `--share 0.1` only mutants within stretches of twelve lines are tried, one stretch in ten, the
  * same ones every time. What acts only while a file loads (tables, schemas) is left out, because each
@@ -18,6 +19,8 @@
 import { spawn } from "node:child_process";
 import {
   appendFileSync,
+  existsSync,
+  mkdirSync,
   mkdtempSync,
   readdirSync,
   readFileSync,
@@ -30,7 +33,7 @@ import { join } from "node:path";
 import { parseArgs } from "node:util";
 import { seededRandom } from "../study/random.ts";
 import { readJournal } from "./journal.ts";
-import { type Mutant, mutantsOf } from "./mutants.ts";
+import { type Mutant, type Mutated, mutantsOf } from "./mutants.ts";
 import { isIn, stateBefore, touchedSince } from "./touched.ts";
 
 /** Rooms whose tests are held to the score. */
@@ -51,6 +54,7 @@ const { values } = parseArgs({
     patience: { type: "string", default: "10" },
     since: { type: "string" },
     seconds: { type: "string", default: "Infinity" },
+    folder: { type: "string" },
   },
 });
 
@@ -145,21 +149,39 @@ async function tryAll(room: string, folder: string, until: number): Promise<bool
   return true;
 }
 
+/** Where a run is written down; what another run of the same mutants has left there counts. */
+function folderFor(room: string, mutated: Mutated, wanted: readonly Mutant[]): string {
+  const folder =
+    values.folder === undefined
+      ? mkdtempSync(join(tmpdir(), "dropwise-mutants-"))
+      : join(values.folder, room);
+  mkdirSync(folder, { recursive: true });
+  const files = {
+    "mutated.json": JSON.stringify(mutated),
+    "wanted.json": JSON.stringify(wanted.map(({ id }) => id)),
+  };
+  const isSame = Object.entries(files).every(([name, text]) => {
+    const path = join(folder, name);
+    return existsSync(path) && readFileSync(path, "utf8") === text;
+  });
+  if (isSame) return folder;
+  for (const [name, text] of Object.entries(files)) writeFileSync(join(folder, name), text);
+  writeFileSync(join(folder, "journal.txt"), "");
+  return folder;
+}
+
 /** Tries the mutants of some of a room's files, and prints what came of it: whether it is enough. */
 async function isEnough(room: string, asked: readonly string[], until: number): Promise<boolean> {
-  const folder = mkdtempSync(join(tmpdir(), "dropwise-mutants-"));
   const share = Number(values.share);
   const mutated = await mutantsOf(asked);
   const tests = new Map(asked.map((file) => [file, inShare(file, share)]));
   const inTouched = (one: Mutant) => touched === null || isIn(touched.get(one.file)!, one);
   const wanted = mutated.mutants.filter((one) => tests.get(one.file)!(one) && inTouched(one));
   if (wanted.length === 0) return true;
-  writeFileSync(join(folder, "mutated.json"), JSON.stringify(mutated));
-  writeFileSync(join(folder, "wanted.json"), JSON.stringify(wanted.map(({ id }) => id)));
-  writeFileSync(join(folder, "journal.txt"), "");
+  const folder = folderFor(room, mutated, wanted);
   const whole = await tryAll(room, folder, until);
   const { seen, noticed, endless, late, spoilt, loaded } = readJournal(folder);
-  rmSync(folder, { recursive: true });
+  if (values.folder === undefined) rmSync(folder, { recursive: true });
   const judged = wanted.filter(({ id }) => seen.has(id) || !loaded.has(id));
   const left = judged.filter(({ id }) => !noticed.has(id));
   const found = judged.length - left.length;
