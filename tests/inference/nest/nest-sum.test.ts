@@ -40,3 +40,39 @@ test("a circuit that shares nothing multiplies by itself", () => {
   const { logLikelihood } = sumNest(alone, [{ logScale: 1, values: Float64Array.of(3) }]);
   expect(logLikelihood).toBeCloseTo(1 + Math.log(3), 12);
 });
+
+test("bodies that share circuits without one holding all of the other's are refused", () => {
+  expect(() => buildNest([[0], [0, 1], [1]], [0.1, 0.1])).toThrow("connectors share circuits");
+});
+
+test("two bodies of the same circuits have one room, a circuit's bits in its own order", () => {
+  // P = 0.2 x 0.1: both contaminated. The second circuit has its bits the other way round.
+  const both = buildNest(
+    [
+      [0, 1],
+      [1, 0],
+    ],
+    [0.2, 0.1],
+  );
+  expect(both.rooms).toHaveLength(1);
+  const { logLikelihood, posterior, chance } = sumNest(both, [
+    { logScale: 0, values: Float64Array.of(1, 2, 3, 4) },
+    { logScale: 0, values: Float64Array.of(1, 5, 1, 1) },
+  ]);
+  // States (body 0, body 1): 00 0.72 x 1, 10 0.18 x 2 x 1, 01 0.08 x 3 x 5, 11 0.02 x 4 x 1.
+  expect(Math.exp(logLikelihood)).toBeCloseTo(0.72 + 0.36 + 1.2 + 0.08, 12);
+  expect(posterior[0]![2]).toBeCloseTo(1.2 / 2.36, 12);
+  expect(posterior[1]![1]).toBeCloseTo(1.2 / 2.36, 12);
+  const ones = (c: number) => (c === 0 ? Float64Array.of(1, 0, 0, 0) : Float64Array.of(1, 5, 1, 1));
+  expect(chance(1, ones)).toBeCloseTo(0.72 / 2.36, 12);
+  expect(() => chance(7, ones)).toThrow("no circuit was read behind body 7");
+});
+
+test("what no state allows is 0, and the others keep their parts", () => {
+  const { logLikelihood, posterior } = sumNest(nest, [
+    { logScale: 0, values: new Float64Array(4) },
+    ...circuits.slice(1),
+  ]);
+  expect(logLikelihood).toBe(Number.NEGATIVE_INFINITY);
+  expect(posterior).toHaveLength(3);
+});

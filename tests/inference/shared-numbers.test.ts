@@ -1,0 +1,73 @@
+import { expect, test } from "vitest";
+import type { WalkProblem } from "../../src/inference/problem.ts";
+import { sharedNumbers } from "../../src/inference/shared-numbers.ts";
+import { chances, circuit, link, reading, walkOf } from "./small-walks.ts";
+
+/** Nodes and weights of the three-node Gauss-Hermite rule (Abramowitz & Stegun, table 25.10). */
+const rule = [
+  { z: -Math.sqrt(3), weight: 1 / 6 },
+  { z: 0, weight: 2 / 3 },
+  { z: Math.sqrt(3), weight: 1 / 6 },
+];
+const path = (supply: number) => circuit([link(1, chances({}))], [[reading(0, 5)]], { supply });
+const at = (over: object, weight: number) => ({
+  nuisance: { emf: [5], drift: 0, noiseScale: 1, sourceOhms: [20], loadOhms: [1000], ...over },
+  weight,
+});
+
+test("a normal's three nodes give its median and its 5 % and 95 % quantiles", () => {
+  const nodes = rule.map(({ z, weight }) =>
+    at({ emf: [5 + 0.02 * z], drift: 0.01 * z, noiseScale: Math.exp(0.3 * z) }, weight),
+  );
+  const { emf, drift, noiseScale } = sharedNumbers(walkOf([path(0)]), nodes);
+  expect(emf[0]!.median).toBeCloseTo(5, 12);
+  // 1.644854 standard deviations (Abramowitz & Stegun, table 26.5).
+  expect(emf[0]!.high).toBeCloseTo(5 + 0.02 * 1.644854, 7);
+  expect(emf[0]!.low).toBeCloseTo(5 - 0.02 * 1.644854, 7);
+  expect(drift.high).toBeCloseTo(0.01 * 1.644854, 7);
+  expect(noiseScale.median).toBeCloseTo(1, 12);
+  expect(noiseScale.low).toBeCloseTo(Math.exp(-0.3 * 1.644854), 6);
+});
+
+test("skewness moves quantiles as Cornish and Fisher's first term does", () => {
+  // 0 with chance 0.8, 1 with 0.2: mean 0.2, variance 0.16, skewness (1 - 2 x 0.2) / 0.4 = 1.5, cut at 1.
+  const nodes = [at({ drift: 0 }, 0.8), at({ drift: 1 }, 0.2)];
+  const { drift } = sharedNumbers(walkOf([path(0)]), nodes);
+  expect(drift.median).toBeCloseTo(0.2 - 0.4 / 6, 12);
+  expect(drift.high).toBeCloseTo(0.2 + 0.4 * (1.644854 + (1.644854 ** 2 - 1) / 6), 6);
+  const mirrored = sharedNumbers(walkOf([path(0)]), [at({ drift: 0 }, 0.2), at({ drift: 1 }, 0.8)]);
+  expect(mirrored.drift.median).toBeCloseTo(0.8 + 0.4 / 6, 12);
+});
+
+test("a source that is one of a few values has them for quantiles, their weights spread around them", () => {
+  const nodes = [
+    at({ sourceOhms: [100] }, 0.3),
+    at({ sourceOhms: [0] }, 0.3),
+    at({ sourceOhms: [50] }, 0.25),
+    at({ sourceOhms: [50] }, 0.15),
+  ];
+  const { sourceOhms, loadOhms } = sharedNumbers(walkOf([path(0)]), nodes);
+  expect(sourceOhms[0]).toEqual({ low: 0, median: 50, high: 100 });
+  expect(loadOhms[0]).toEqual({ low: 1000, median: 1000, high: 1000 });
+});
+
+test("of many light values the quantile lies on the line between those on either side", () => {
+  const nodes = Array.from({ length: 20 }, (_, i) => at({ sourceOhms: [10 * i] }, 0.05));
+  const { sourceOhms } = sharedNumbers(walkOf([path(0)]), nodes);
+  // Centres lie at 0.025, 0.075, ...: 0.5 is midway between those of 90 and 100 ohm.
+  expect(sourceOhms[0]!.median).toBeCloseTo(95, 9);
+  expect(sourceOhms[0]!.low).toBeCloseTo(5, 9);
+  expect(sourceOhms[0]!.high).toBeCloseTo(185, 9);
+});
+
+test("an EMF that was followed beside another's may have any shape, from twelve values on", () => {
+  const two: WalkProblem = walkOf([path(0), path(1)]);
+  const walk = { ...two, supplies: [two.supplies[0]!, two.supplies[0]!] };
+  const of = (count: number) => {
+    const nodes = Array.from({ length: count }, (_, i) => at({ emf: [i, 7] }, 1 / count));
+    return sharedNumbers(walk, nodes).emf[0]!;
+  };
+  // Even weights: the 95 % quantile of 20 values is at 18.5; of 3 values a normal's, 1 + 0.8165 x 1.6449.
+  expect(of(20).high).toBeCloseTo(18.5, 9);
+  expect(of(3).high).toBeCloseTo(1 + Math.sqrt(2 / 3) * 1.644854, 6);
+});
