@@ -34,6 +34,10 @@ const newerYaml = (path: string): string => join(dirname(path), "..", "core", "s
 /** What draws maps. No report has one; the chart engine names its kinds of map, and makes none. */
 const mapMaker = /[\\/]d3-geo[\\/]/;
 
+/** The reader of sheets, with a stand-in for Node's bytes, whose numbers it never reads or writes. */
+const sheetReader = /[\\/]csv-parse[\\/].*[\\/]esm[\\/]sync\.js$/;
+const numbersInBytes = /^Buffer\.prototype\.(read|write)[A-Z]\w+ = [\s\S]*?^\};\n/gm;
+
 /** The names that a module gives in one list. */
 const listed = (module: string): readonly string[] =>
   (/^export \{ (.*) \};$/m.exec(module)?.[1]?.split(", ") ?? []).map(
@@ -58,6 +62,9 @@ const leaveOut: Plugin = {
   setup(to) {
     to.onLoad({ filter: schemaWriters }, ({ path }) => ({
       contents: hollow(readFileSync(path, "utf8")),
+    }));
+    to.onLoad({ filter: sheetReader }, ({ path }) => ({
+      contents: readFileSync(path, "utf8").replaceAll(numbersInBytes, ""),
     }));
     to.onLoad({ filter: mapMaker }, ({ path }) => ({
       contents: listed(readFileSync(path, "utf8"))

@@ -1,29 +1,57 @@
 import { mkdtempSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { chromium } from "playwright-core";
+import { chromium, type Page } from "playwright-core";
 import { launchOptions } from "../chromium.ts";
 import { pageAddress, phone } from "./deck-page.ts";
 
 /**
- * `npm run bench:kills -- COUNT`: the browser is killed at random moments while readings are entered by
- * the page's own keys. A reading is lost if the page said that it was stored and it is not there
- * when the page is opened again.
+ * `npm run bench:kills -- COUNT`: the browser is killed at random moments while readings are entered in two
+ * tabs by the page's own keys. A reading is lost if a tab said that it was stored and it is not there when
+ * the page is opened again.
  */
 
+/** A tab has this long to enter something before it is killed, at most [ms]. */
+const longest = 3000;
 const kills = Number(process.argv[2] ?? 20);
 const address = await pageAddress();
 const folder = mkdtempSync(join(tmpdir(), "deck-kills-"));
 const options = { ...(await launchOptions()), viewport: phone, offline: true };
+
+const countOf = async (page: Page, timeout?: number): Promise<number> => {
+  const count = page.locator(".count", { hasText: "in walk" });
+  return Number(/^\d+/.exec((await count.textContent(timeout === undefined ? {} : { timeout })) ?? "")?.[0] ?? 0);
+};
+
 let said = 12;
 let lost = 0;
+
+/** Enters one reading after another, until the browser is gone. */
+async function enter(page: Page, first: number): Promise<void> {
+  try {
+    for (let lane = first; ; lane = (lane % 8) + 1) {
+      const strip = page.getByRole("button", { name: new RegExp(`^Lane ${lane}: `) });
+      await strip.click({ timeout: longest });
+      for (const digit of "498")
+        await page.locator(".key", { hasText: digit }).click({ timeout: longest });
+      said = Math.max(said, await countOf(page, longest));
+    }
+  } catch {
+    // The browser is gone: what it said by then is what counts.
+  }
+}
+
 for (let kill = 0; kill <= kills; kill++) {
   const context = await chromium.launchPersistentContext(folder, options);
-  const page = await context.newPage();
-  await page.goto(address);
-  if (kill === 0) await page.getByRole("button", { name: "Look around in a sample pool" }).click();
-  await page.locator(".count", { hasText: "in walk" }).waitFor();
-  const there = Number(/^\d+/.exec((await page.locator(".count").textContent()) ?? "")?.[0] ?? 0);
+  const pages = [await context.newPage(), await context.newPage()];
+  for (const page of pages) await page.goto(address);
+  const [one, two] = pages as [Page, Page];
+  if (kill === 0) {
+    await one.getByRole("button", { name: "Look around in a sample pool" }).click();
+    await countOf(one);
+    await two.reload();
+  }
+  const there = Math.min(await countOf(one), await countOf(two));
   lost += Math.max(0, said - there);
   said = Math.max(said, there);
   if (kill === kills) {
@@ -32,26 +60,13 @@ for (let kill = 0; kill <= kills; kill++) {
   }
   const session = await context.browser()?.newBrowserCDPSession();
   const closed = context.waitForEvent("close");
-  const end = Date.now() + 1500 * Math.random();
   setTimeout(
     () => void session?.send("Browser.crash").catch(() => undefined),
-    1500 * Math.random(),
+    longest * Math.random(),
   );
-  try {
-    for (let lane = 1; Date.now() < end + 5000; lane = (lane % 8) + 1) {
-      await page
-        .getByRole("button", { name: new RegExp(`^Lane ${lane}: `) })
-        .click({ timeout: 3000 });
-      for (const digit of "498")
-        await page.locator(".key", { hasText: digit }).click({ timeout: 3000 });
-      const count = await page.locator(".count").textContent({ timeout: 3000 });
-      said = Math.max(said, Number(/^\d+/.exec(count ?? "")?.[0] ?? 0));
-    }
-  } catch {
-    // The browser is gone: what it said by then is what counts.
-  }
+  await Promise.all([enter(one, 1), enter(two, 5)]);
   await closed;
 }
 process.stdout.write(
-  `${kills} kills at random moments, ${said} readings said to be stored: ${lost} lost\n`,
+  `${kills} kills at random moments, two tabs, ${said - 12} readings said to be stored: ${lost} lost\n`,
 );
