@@ -18,9 +18,9 @@ const address = await pageAddress();
 const folder = mkdtempSync(join(tmpdir(), "deck-kills-"));
 const options = { ...(await launchOptions()), viewport: phone, offline: true };
 
-const countOf = async (page: Page, timeout?: number): Promise<number> => {
+const countOf = async (page: Page, timeout = 60_000): Promise<number> => {
   const count = page.locator(".count", { hasText: "in walk" });
-  return Number(/^\d+/.exec((await count.textContent(timeout === undefined ? {} : { timeout })) ?? "")?.[0] ?? 0);
+  return Number(/^\d+/.exec((await count.textContent({ timeout })) ?? "")?.[0] ?? 0);
 };
 
 let said = 12;
