@@ -51,7 +51,10 @@ function tried(args: readonly string[], makes: string | null, statuses = [0, 1])
 /** One folder of parts in the user's own folder, mended where a part has gone, and none where it can't be. */
 function laidOut(): readonly Check[] {
   const cache = join(home, ".cache");
-  const [only, ...others] = readdirSync(cache, { encoding: "utf8" });
+  // Beside them lies what earlier runs have answered, in `dropwise`.
+  const [only, ...others] = readdirSync(cache, { encoding: "utf8" }).filter(
+    (name) => name !== "dropwise",
+  );
   const fonts = join(cache, only!, "dist/command/fonts");
   const before = readdirSync(fonts).length;
   rmSync(fonts, { recursive: true });
