@@ -84,6 +84,27 @@ const cases: readonly [string, Fineness, Gaps, WalkProblem][] = [
     ),
   ],
   [
+    "zeros behind contacts that may be open or come and go, a body at the end",
+    { sound: 9, fouled: 13 },
+    { ...near, lnOhms: 0.5 },
+    walkOf(
+      [
+        circuit(
+          [
+            link(5, chances({ open: 0.1, cable: 0.05, intermittent: 0.3 })),
+            {
+              ...link(5, chances({ fouled: 0.2, open: 0.2, cable: 0.1, intermittent: 0.2 })),
+              fouled: one,
+            },
+            { ...link(5, every, 0, bad), fouled: one },
+          ],
+          [[reading(0, 4.7)], [reading(1, 0)], [reading(2, 0)]],
+        ),
+      ],
+      { bodies: [{ contaminated: 0.3 }], badMoments: { fouled: 0.7, law: one } },
+    ),
+  ],
+  [
     "contacts that hang together, a last point that nobody read",
     simple,
     near,
