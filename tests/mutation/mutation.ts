@@ -186,7 +186,7 @@ async function isEnough(room: string, asked: readonly string[], until: number): 
   const left = judged.filter(({ id }) => !noticed.has(id));
   const found = judged.length - left.length;
   if (!whole) {
-    const count = `${found} of ${wanted.length} mutants were noticed by then`;
+    const count = `${found} of ${judged.length} mutants were noticed by then`;
     console.log(`${room}: stopped before its end, out of time: ${count}; the rest is not judged`);
     return true;
   }
