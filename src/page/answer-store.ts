@@ -43,13 +43,18 @@ async function withAnswers<T>(
 
 const ofPool = (pool: string): IDBKeyRange => IDBKeyRange.bound([pool], [pool, []]);
 
+/** Pools that went: what is still being found about them is kept no more. */
+const gone = new Set<string>();
+
 /** What was found about a pool before. */
-export const toldBefore = async (pool: string): Promise<readonly ToldBefore[]> =>
-  (await withAnswers<Stored[]>("readonly", (answers) => answers.getAll(ofPool(pool)))) ?? [];
+export async function toldBefore(pool: string): Promise<readonly ToldBefore[]> {
+  gone.delete(pool);
+  return (await withAnswers<Stored[]>("readonly", (answers) => answers.getAll(ofPool(pool)))) ?? [];
+}
 
 /** Keeps what was found about a pool. */
 export async function keepTold(pool: string, found: readonly ToldBefore[]): Promise<void> {
-  if (found.length === 0 || !(await isRoomy())) return;
+  if (found.length === 0 || !(await isRoomy()) || gone.has(pool)) return;
   await withAnswers("readwrite", (answers) => {
     for (const one of found) answers.put({ ...one, pool } satisfies Stored);
     return null;
@@ -58,6 +63,7 @@ export async function keepTold(pool: string, found: readonly ToldBefore[]): Prom
 
 /** Lets go of all that was found about a pool. */
 export const forgetTold = async (pool: string): Promise<void> => {
+  gone.add(pool);
   await withAnswers("readwrite", (answers) => answers.delete(ofPool(pool)));
 };
 
