@@ -38,9 +38,6 @@ export interface Says {
   readonly fine: Float64Array;
 }
 
-/** Failed cleanings in a row that are told apart at most: none, one, more. */
-const FAILURES = 3;
-
 /** Chances under this are dropped: a tail of ever smaller numbers is slow, and says nothing. */
 export const NEGLIGIBLE = 1e-15;
 
@@ -49,7 +46,8 @@ export function standing(of: FollowedContact, roughly: boolean): Standing {
   const { chain, rule } = of;
   const states = trueStates(chain);
   const { replaceAfter, leaveAfter } = rule;
-  const depth = Math.min(FAILURES, Math.max(1, replaceAfter ?? 1, (leaveAfter ?? 0) + 1));
+  // Failed cleanings in a row that the rule tells apart, none among them.
+  const depth = Math.max(1, replaceAfter ?? 1, (leaveAfter ?? 0) + 1);
   const lot = (): Lot => ({
     mass: Array.from({ length: depth }, () => new Float64Array(states.size)),
     ages: new BodyAges(chain, depth),

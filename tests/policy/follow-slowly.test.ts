@@ -119,6 +119,7 @@ const rules: readonly (readonly [string, Partial<ReadingRule>])[] = [
   ["replace after three", { cleanUnder: 4.985, replaceAfter: 3 }],
   ["leave after one", { cleanUnder: 4.985, leaveAfter: 1 }],
   ["leave after two", { cleanUnder: 4.985, leaveAfter: 2 }],
+  ["leave after three", { cleanUnder: 4.985, leaveAfter: 3 }],
   ["replace at once", { first: "replace", cleanUnder: 4.97 }],
   ["by the calendar", { cleanEvery: 5 }],
   ["by the calendar and by what it reads", { cleanEvery: 6, cleanUnder: 4.97, replaceAfter: 2 }],
