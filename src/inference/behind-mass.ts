@@ -60,13 +60,19 @@ export class BehindMass {
       this.#total += here;
       if (!(Math.abs(here) > NOTHING)) continue;
       const { sources, parts } = this.behind.partsAt(ohms(base + t[m]!), loop);
+      const place = this.#placeOf(t[m]!);
       for (let q = 0; q < suffixes; q++) {
         const value = valueBehind(sources, parts, q);
         if (!(value > 0)) continue;
         const each = probabilities[q * size + m]! / value;
         for (const [k, source] of sources.entries()) {
           const weight = each * parts[k]!;
-          this.#gather(source, q, suffixes, weight, weight * source.values[q]!, t[m]!);
+          const own = this.#gathered(source, suffixes);
+          own.weights[q]! += weight;
+          const probability = weight * source.values[q]!;
+          own.probability += probability;
+          own.places[place.low]! += probability * (1 - place.part);
+          if (place.part > 0) own.places[place.low + 1]! += probability * place.part;
         }
       }
     }
@@ -95,35 +101,22 @@ export class BehindMass {
     });
   }
 
-  #gather(
-    source: LeakSource,
-    suffix: number,
-    suffixes: number,
-    weight: number,
-    probability: number,
-    t: number,
-  ): void {
-    let own = this.#bySource.get(source);
-    if (own === undefined) {
-      const [weights, places] = [new Float64Array(suffixes), new Float64Array(PLACES + 1)];
-      own = { weights, places, probability: 0 };
-      this.#bySource.set(source, own);
-    }
-    own.weights[suffix]! += weight;
-    own.probability += probability;
+  #gathered(source: LeakSource, suffixes: number): Gathered {
+    const known = this.#bySource.get(source);
+    if (known !== undefined) return known;
+    const [weights, places] = [new Float64Array(suffixes), new Float64Array(PLACES + 1)];
+    const own = { weights, places, probability: 0 };
+    this.#bySource.set(source, own);
+    return own;
+  }
+
+  /** The place up to which t goes, and its part in the next one: the mean of t stays. */
+  #placeOf(t: number): { readonly low: number; readonly part: number } {
     const most = this.#most;
-    if (most === null) return;
-    if (!(t < most)) {
-      own.places[PLACES]! += probability;
-      return;
-    }
-    // Between two places each has its part: the mean of t stays.
-    const at = (2 * (PLACES - 1) * t) / (t + most);
-    const low = Math.min(PLACES - 2, Math.floor(at));
+    if (most === null || !(t < most)) return { low: PLACES, part: 0 };
+    const low = Math.min(PLACES - 2, Math.floor((2 * (PLACES - 1) * t) / (t + most)));
     const [near, far] = [this.#placeAt(low), this.#placeAt(low + 1)];
-    const part = (t - near) / (far - near);
-    own.places[low]! += probability * (1 - part);
-    own.places[low + 1]! += probability * part;
+    return { low, part: (t - near) / (far - near) };
   }
 
   /** The resistance of a place: evenly along t / (t + most), the last one at `most` itself. */

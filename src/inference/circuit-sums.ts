@@ -269,10 +269,10 @@ export class CircuitSums {
 
   /** A contact in front of which the path is open: its resistance is the prior's, given its state. */
   #addUnseen(link: number, states: Float64Array, share: number): void {
-    const { sound, fouled } = this.#circuit.links[link]!;
-    this.#masses[link]!.addPrior(sound, share * (states[SOUND]! + states[INTERMITTENT]!));
-    this.#masses[link]!.addPrior(fouled, share * states[FOULED]!);
-    this.#masses[link]!.addOpen(share * (states[OPEN]! + states[CABLE]!));
+    const sound = states[SOUND]! + states[INTERMITTENT]!;
+    const open = states[OPEN]! + states[CABLE]!;
+    const mass = this.#masses[link]!;
+    mass.addUnseen(this.#circuit.links[link]!, sound, states[FOULED]!, open, share);
   }
 
   #probe(): ReadingProblem {

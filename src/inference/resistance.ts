@@ -5,7 +5,7 @@ import type { ContactWeights } from "./chain/adjoint.ts";
 import type { CircuitModel } from "./chain/circuit-model.ts";
 import { lagrangeBasis, type Mesh, NODES } from "./chain/mesh.ts";
 import { type Messages, widthAt } from "./chain/messages.ts";
-import type { LogNormalPart } from "./problem.ts";
+import type { LinkProblem, LogNormalPart } from "./problem.ts";
 
 /**
  * The resistance of one contact, over its states, as cells of ln r with a mass each, and what has
@@ -30,10 +30,9 @@ export class ResistanceMass {
     open: number,
     weight: number,
   ): void {
-    const { sound, fouled } = model.circuit.links[link]!;
-    this.#open += weight * open;
-    this.addPrior(sound, weight * weights.unseenSound);
-    this.addPrior(fouled, weight * weights.unseenFouled);
+    const laws = model.circuit.links[link]!;
+    const { sound, fouled } = laws;
+    this.addUnseen(laws, weights.unseenSound, weights.unseenFouled, open, weight);
     const { mesh } = model;
     const starts = startsOf(mesh, link, weights, messages, LEAST / weight);
     if (starts.t.length === 0) return;
@@ -62,8 +61,17 @@ export class ResistanceMass {
     this.#beyond += Math.max(0, left);
   }
 
-  addOpen(mass: number): void {
-    this.#open += mass;
+  /** Adds what nothing was seen of: by its laws where it is sound or fouled, else open. */
+  addUnseen(
+    laws: Pick<LinkProblem, "sound" | "fouled">,
+    sound: number,
+    fouled: number,
+    open: number,
+    weight: number,
+  ): void {
+    this.#open += weight * open;
+    this.addPrior(laws.sound, weight * sound);
+    this.addPrior(laws.fouled, weight * fouled);
   }
 
   addPrior(law: readonly LogNormalPart[], mass: number): void {

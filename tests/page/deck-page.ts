@@ -2,7 +2,7 @@ import { mkdtempSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
-import type { BrowserContext, Page } from "playwright-core";
+import type { Browser, BrowserContext, Page } from "playwright-core";
 import { buildPage } from "../../src/cli/build-page.ts";
 
 export const phone = { width: 390, height: 844 };
@@ -42,6 +42,20 @@ export async function watchedPage(context: BrowserContext): Promise<Watch> {
     if (!/^(file|blob|data):/.test(request.url())) requests.push(request.url());
   });
   return { page, errors, requests };
+}
+
+/** A page on a phone for which no time passes: a place shown is never exchanged for a better one. */
+export async function timelessPage(
+  browser: Browser,
+  address: string,
+): Promise<Watch & { readonly context: BrowserContext }> {
+  const context = await browser.newContext({ viewport: phone, offline: true });
+  await context.addInitScript(() => {
+    performance.now = () => 0;
+  });
+  const watch = await watchedPage(context);
+  await watch.page.goto(address);
+  return { ...watch, context };
 }
 
 export async function setUpPool(page: Page, name: string, devices = "touchpad"): Promise<void> {

@@ -21,6 +21,7 @@ import {
   savedBytes,
   settled,
   setUpPool,
+  timelessPage,
   watchedPage,
 } from "./deck-page.ts";
 
@@ -321,13 +322,7 @@ test("the memo is the command's own for the same files, pictures and all, with i
 });
 
 test("the next reading proposed is the package's own, and stays put while its value is typed", async () => {
-  const context = await deck.browser.newContext({ viewport: phone, offline: true });
-  // A place that has stood for a while is no longer exchanged for a better one: here no time passes.
-  await context.addInitScript(() => {
-    performance.now = () => 0;
-  });
-  const { page, errors } = await watchedPage(context);
-  await page.goto(deck.address);
+  const { context, page, errors } = await timelessPage(deck.browser, deck.address);
   await setUpPool(page, "Kestrel Bay");
   for (const volts of ["4.96", "4.60", "4.61"]) {
     await page.locator(".place-point").waitFor();

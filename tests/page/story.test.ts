@@ -11,7 +11,15 @@ import type { NextAdvice } from "../../src/rooms/diagnosis-room.ts";
 import { runCommand } from "../cli/run-command.ts";
 import { violations } from "./axe.ts";
 import { deckBrowser } from "./deck-browser.ts";
-import { openTab, phone, savedBytes, settled, setUpPool, watchedPage } from "./deck-page.ts";
+import {
+  openTab,
+  phone,
+  savedBytes,
+  settled,
+  setUpPool,
+  timelessPage,
+  watchedPage,
+} from "./deck-page.ts";
 import { cureBoth, firstWalk } from "./faulty-pool.ts";
 
 /** From the first screen to "fixed", by the page's own keys alone. */
@@ -135,13 +143,7 @@ test("a first walk ends at the two connectors that are bad, in 12 readings; two 
 });
 
 test("what is read next, and when it is enough, is what the command says of the same walk", async () => {
-  const context = await deck.browser.newContext({ viewport: phone, offline: true });
-  // A place that has stood for a while is no longer exchanged for a better one: here no time passes.
-  await context.addInitScript(() => {
-    performance.now = () => 0;
-  });
-  const { page, errors } = await watchedPage(context);
-  await page.goto(deck.address);
+  const { context, page, errors } = await timelessPage(deck.browser, deck.address);
   await setUpPool(page, "Kestrel Bay");
   await firstWalk(page);
   await openTab(page, "Files");

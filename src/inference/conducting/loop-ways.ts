@@ -112,25 +112,24 @@ export function loopWay(
   const voltsAt = loopedVolts(circuit, nuisance, loop);
   const points = pointLikelihoods(mesh, upTo, voltsAt, nuisance.noiseScale, offSet, null);
   const table = behind === null ? null : behindLeak(behind, nuisance, off);
-  const end = loopEnd(model, conducting, table, nuisance, loop, points);
+  const base = nuisance.sourceOhms[circuit.supply]! + wireOhmsTo(circuit)[link]!;
+  const end = loopEnd(model, conducting, table, nuisance, { base, loop }, points);
   const messages = backward(shape, kernels, points, mesh.t.length, end);
   const through = { model, points, messages, last: link, voltsAt };
-  if (table === null) return through;
-  const base = nuisance.sourceOhms[circuit.supply]! + wireOhmsTo(circuit)[link]!;
-  return { ...through, beyond: { behind: table, base, loop } };
+  return table === null ? through : { ...through, beyond: { behind: table, base, loop } };
 }
 
+/** @param base What lies in front of the leak but contacts [Ω]. */
 function loopEnd(
   { circuit, shape, mesh }: CircuitModel,
   { link, medianOhms, logSd }: ConductingProblem,
   behind: BehindLeak | null,
   nuisance: Nuisance,
-  loop: number,
+  { base, loop }: { readonly base: number; readonly loop: number },
   points: PointLikelihoods,
 ): ChainEnd {
   const size = mesh.t.length;
   const { suffixes } = shape.links[link]!;
-  const base = nuisance.sourceOhms[circuit.supply]! + wireOhmsTo(circuit)[link]!;
   const law = [{ share: 1, medianOhms, logSd }];
   const density = Float64Array.from(mesh.t, (t) => {
     const rd = loop - base - t;
