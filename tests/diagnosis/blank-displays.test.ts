@@ -115,6 +115,43 @@ describe("with times", () => {
     expect(b).toBeCloseTo(0.1, 12);
   });
 
+  test("an age that is not known, up to and past the window: H(100) = 105 - 20^2 / 60, H(120) = 105", () => {
+    const at = (...seconds: readonly number[]) => {
+      const rows = seconds.map((s): Row => [0, s]);
+      return chances([[4.9, 0], ...rows])[0]!.map((b) => b / 0.1);
+    };
+    expect(at(100)[0]).toBeCloseTo(98.3333 / 105, 5);
+    expect(at(130)[0]).toBeCloseTo(1, 12);
+    // H(110) = 105 - 10^2 / 60 = 103.3333: of the 6.6667 s that were left at 100, 5.
+    expect(at(100, 110)[1]).toBeCloseTo(0.75, 9);
+    // At 130 it was off for sure; what is shown later says no more.
+    expect(at(130, 140)).toEqual([1, 1]);
+  });
+
+  test("an age that is known runs on over further zeros", () => {
+    // Marked at 0, shown at 60: S(60) = 1, S(100) = 2/3, S(110) = 1/3.
+    const [[first, second]] = chances([
+      [4.9, 0, true],
+      [4.9, 60],
+      [0, 100],
+      [0, 110],
+    ]) as [[number, number]];
+    expect(first).toBeCloseTo(0.1 / 3, 12);
+    expect(second).toBeCloseTo(0.1 / 2, 12);
+  });
+
+  test("a display that shows when it must be off was switched on again: its age is unknown", () => {
+    const again = (at: number) =>
+      chances([
+        [4.9, 0, true],
+        [4.9, at],
+        [0, at + 30],
+      ])[0]![0]!;
+    for (const at of [120, 200]) expect(again(at)).toBeCloseTo((0.1 * 30) / 105, 12);
+    // At 110 it could still be on: S(140) = 0.
+    expect(again(110)).toBeCloseTo(0.1, 12);
+  });
+
   test("an unmarked zero before the reference leaves its age unknown", () => {
     const [, [b]] = chances([
       [4.9, 0, true],
@@ -133,4 +170,34 @@ describe("with times", () => {
       ]),
     ).toEqual([[0.0025]]);
   });
+});
+
+test("zeros of a display that is on for sure are no run", () => {
+  expect(runs([[0, null, true]])).toEqual([]);
+  expect(
+    chances([
+      [0, 0, true],
+      [4.9, 10],
+    ]),
+  ).toEqual([]);
+});
+
+test("each meter's zeros are its own, and the first version's model knows of none", () => {
+  const two = readPool(
+    poolText.replace("meters: [", "meters: [{ name: shed, load_ohms: 1000, noise: 0.02 }, "),
+    "pool.yaml",
+  );
+  if (!two.ok) throw new Error("refused");
+  const text = [
+    "lane,device,point,volts,meter",
+    ...["1,pad,pod,0,deck", "1,pad,pod,0,shed", "1,pad,pod,4.9,deck", "1,pad,pod,0,shed"],
+  ].join("\n");
+  const { readings } = readReadings(text, two.value, "readings.csv");
+  const order = walkOrder(readings);
+  expect(zeroRuns(two.value, order).map((run) => [run.readings, run.followed])).toEqual([
+    [[1, 3], false],
+    [[0], true],
+  ]);
+  const plain = { ...two.value, model: { ...two.value.model, plain: true } };
+  expect(zeroRuns(plain, order)).toEqual([]);
 });

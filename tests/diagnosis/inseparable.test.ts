@@ -43,3 +43,8 @@ test.each([
 ] as const)("%s", (_, sound, read, i) => {
   expect(seen(sound, read.length > 0 ? read : [true, false, false, true], i)).toEqual(none);
 });
+
+test("a path whose end nobody read ends there", () => {
+  const found = seen([0.99, 0.5, 0.6, 0.7], [true, false, false, false], 1);
+  expect(found).toEqual({ inseparableFrom: ["plate", "pod"], wouldSeparate: at("harness") });
+});

@@ -1,4 +1,5 @@
 import { expect, test } from "vitest";
+import { mustShow } from "../../src/circuit/limit.ts";
 import { metersSeen, seesLimit } from "../../src/diagnosis/meter-sight.ts";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
 
@@ -39,4 +40,35 @@ test("a meter that shows more than a fouled contact is not blind under a generou
   expect(generous.detectionLimit).toBeGreaterThan(60);
   expect(generous.blind).toBe(false);
   expect(sightOf(poolWith("{ volts: 4.99, meter: deck }", 0.02)).blind).toBe(true);
+});
+
+test("only meters that read are asked, one of an unknown load shows no ohms and is not blind", () => {
+  const known = poolWith("{ volts: 4.8, meter: deck }", 0.02);
+  const [deck] = known.meters;
+  const pool = {
+    ...known,
+    meters: [{ ...deck!, name: "idle" }, { ...deck!, name: "shed", loadOhms: null }, deck!],
+  };
+  const readings = [{ meter: "deck" }, { meter: "shed" }];
+  const steps = new Map(pool.meters.map(({ name }) => [name, 0.01]));
+  const walk = { order: { readings }, steps } as unknown as Parameters<typeof metersSeen>[1];
+  const seen = metersSeen(pool, walk);
+  expect(seen.map(({ meter }) => meter)).toEqual(["shed", "deck"]);
+  expect(seen[0]).toEqual({ meter: "shed", detectionLimit: null, blind: false });
+  expect(seesLimit(pool, pool.circuits[0]!, seen[0]!)).toBe(false);
+});
+
+test("a meter that shows a limit on one path alone is not blind", () => {
+  // 41.67 ohm less 3.0 of copper and 0.6: 38.07 ohm. With 40 ohm of copper there is next to nothing left.
+  const pool = poolWith("{ volts: 4.8, meter: deck }", 0.02);
+  const [first, second] = pool.circuits;
+  const long = {
+    ...second!,
+    path: second!.path.map((step) => ({ ...step, wireOhms: 10 as never })),
+  };
+  expect(sightOf({ ...pool, circuits: [first!, long] }).blind).toBe(false);
+  expect(sightOf({ ...pool, circuits: [long] }).blind).toBe(true);
+  const at = mustShow(pool, first!);
+  expect(at).toBeCloseTo(5000 / 4.8 - 1000 - 3 - 0.6, 9);
+  expect(seesLimit(pool, first!, { detectionLimit: at })).toBe(true);
 });

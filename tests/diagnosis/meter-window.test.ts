@@ -47,3 +47,21 @@ describe("the chance that the meter was off", () => {
     expect(meterOffChances([at(52.5), at(0), at(30)], meters)).toEqual([0.5, 0, 0]);
   });
 });
+
+test("readings of one second count as they stand", () => {
+  const chances = meterOffChances([at(0), at(50), at(50, 0, true)], meters);
+  expect(chances[0]).toBe(0);
+  expect(chances[1]).toBeCloseTo(5 / 15, 12);
+  expect(chances[2]).toBe(0);
+});
+
+test("a value within the window shows nothing new, one at its end that it was switched on", () => {
+  expect(meterOffChances([at(0), at(50, 4.9), at(55)], meters)[2]).toBeCloseTo(10 / 15, 12);
+  expect(meterOffChances([at(0), at(60, 4.9), at(100)], meters)[2]).toBe(0);
+});
+
+test("once off it is off for sure, and without a window nobody knows", () => {
+  expect(meterOffChances([at(0), at(50), at(100)], meters)[2]).toBe(1);
+  const endless = new Map([["deck", { ...meter("deck", 1000, 0.01), offAfter: null }]]);
+  expect(meterOffChances([at(0), at(100)], endless)).toEqual([0.02, 0.02]);
+});

@@ -129,3 +129,86 @@ describe("weak is", () => {
     expect(verdictOf({ underLimit: 0.99, misfits: ["pod"] }).verdict).toBe("weak");
   });
 });
+
+test("what stands at 95 % makes a circuit weak, be the limit what it may", () => {
+  const one = (of: Partial<ContactFinding>) =>
+    points.map((point) => contact(point, point === "plate" ? of : {}));
+  const weak = (reason: string) => ({ verdict: "weak", reason });
+  expect(verdictOf({ contacts: one({ open: 0.95 }) })).toEqual(weak("open"));
+  expect(verdictOf({ contacts: one({ intermittent: 0.95 }) })).toEqual(weak("comes-and-goes"));
+  expect(verdictOf({ conducting: leak(0.95) })).toEqual(weak("conducting"));
+  expect(verdictOf({ conducting: leak(0.949) })).toEqual({
+    verdict: "read-again",
+    reason: "conducting",
+  });
+});
+
+describe("what to read again", () => {
+  const again = (over: Partial<SeenCircuit>) =>
+    judge({ ...sound, ...over }).readAgain.map(
+      ({ point, why, shown: value }) => `${point} ${why}${value === null ? "" : ` ${value.volts}`}`,
+    );
+
+  test("each place once, for its gravest reason", () => {
+    expect(again({ misfits: ["pod", "plate"], underLimit: 0.5 })).toEqual([
+      ...["pod does-not-fit", "plate does-not-fit"],
+    ]);
+    expect(again({ conducting: leak(0.5), underLimit: 0.5 })).toEqual(["pod conducting"]);
+  });
+
+  test("each doubted value of a place, beside the place itself", () => {
+    const odd = (volts: number) => ["pod", volts, { misread: 0.9 }] as const;
+    expect(again({ readings: shown([odd(2), odd(3)]), underLimit: 0.5 })).toEqual([
+      ...["pod one-odd-value 2", "pod one-odd-value 3", "pod near-limit"],
+    ]);
+  });
+
+  test("the contact that most likely comes and goes", () => {
+    const chances = [0.03, 0.06, 0.02, 0.04];
+    const contacts = points.map((point, k) => contact(point, { intermittent: chances[k]! }));
+    expect(again({ contacts })).toEqual(["harness moves"]);
+  });
+
+  test("a value that is as likely explained away as not, unless two that are not follow", () => {
+    const at = (misread: number) => ["pod", 2, { misread }] as const;
+    const good = ["pod", 4.97] as const;
+    expect(again({ readings: shown([good, at(0.5)]) })).toEqual(["pod one-odd-value 2"]);
+    expect(again({ readings: shown([good, at(0.49)]) })).toEqual([]);
+    // One that is doubted itself settles nothing.
+    const doubted = ["pod", 2.5, { misread: 0.5 }] as const;
+    expect(again({ readings: shown([at(0.9), doubted, good, ["plate", 4.98]]) })).toEqual([
+      ...["pod one-odd-value 2", "pod one-odd-value 2.5"],
+    ]);
+    expect(again({ readings: shown([at(0.9), doubted, good, good]) })).toEqual([]);
+  });
+
+  test("a doubt by what is likeliest behind it", () => {
+    const of = (doubts: Partial<SeenReading>) =>
+      judge({
+        ...sound,
+        readings: shown([
+          ["pod", 0, doubts],
+          ["pod", 4.97],
+        ]),
+      }).judgement.reason;
+    expect(of({ off: 0.3, misread: 0.2, badMoment: 0.5 })).toBe("moves");
+    expect(of({ off: 0.3, misread: 0.5, badMoment: 0.2 })).toBe("one-odd-value");
+    expect(of({ off: 0.5, misread: 0.2, badMoment: 0.3 })).toBe("display-off");
+  });
+});
+
+test("one low value that shows its path does not make another's doubt its own", () => {
+  const high = ["pod", 5.3, { misread: 0.9 }] as const;
+  expect(verdictOf({ readings: shown([high, ["pod", 4.7]]) }).verdict).toBe("sound");
+});
+
+test("a last point read is read, whatever else was", () => {
+  expect(
+    verdictOf({
+      readings: shown([
+        ["plate", 4.98],
+        ["pod", 4.97],
+      ]),
+    }).verdict,
+  ).toBe("sound");
+});

@@ -71,3 +71,14 @@ test("connectors, circuits and explanations are cut alike, and a limit that judg
   expect(circuits[0]!.conducting[0]!.probability).toBe(0.95);
   expect(explanations.map(({ probability }) => probability)).toEqual([0.95, 0.03]);
 });
+
+test("a contact that nothing is certain of stays as it is, one that is not open has no cable", () => {
+  const even = { sound: 0.5, fouled: 0.3, open: 0.1, cable: 0.04, intermittent: 0.1 };
+  expect(cutContact(even)).toMatchObject(even);
+  // 0.05 over 0.04: what is open has its part in what is left.
+  const most = cutContact({ fouled: 0.96, sound: 0.02, open: 0.02, cable: 0.01 });
+  expect(most.sound).toBeCloseTo(0.025, 12);
+  expect(most.open).toBeCloseTo(0.025, 12);
+  expect(most.cable).toBeCloseTo(0.0125, 12);
+  expect(cutContact({ fouled: 0.99, sound: 0.01 }).cable).toBe(0);
+});

@@ -38,3 +38,22 @@ test("of a level that changes, the readings on either side of the change come fi
   const us = Array.from({ length: 24 }, (_, i): number => (i < 11 ? 0.85 : 0.15));
   expect(fitOf(us.with(20, 0.1), []).worst).toEqual([10, 11, 20]);
 });
+
+test("a circuit's readings are held against each other in the walk's order, however they stand", () => {
+  const us = Array.from({ length: 12 }, (_, i) => (i < 6 ? 0.85 : 0.15));
+  const rising = us.map((_, i) => i);
+  const mixed = [0, 6, 1, 7, 2, 8, 3, 9, 4, 10, 5, 11];
+  const [a, b] = fitOf(us, [rising, mixed]).circuits;
+  expect(a!.p).toBeLessThan(0.2);
+  expect(b!.p).toBe(a!.p);
+});
+
+test("a change is looked for around the mean of all, and no more than six readings are named", () => {
+  // All of them high, the first eight more so: 8 and 7 are on either side.
+  const high = Array.from({ length: 24 }, (_, i): number => (i < 8 ? 0.985 : 0.55));
+  expect(fitOf(high, []).worst.slice(0, 2)).toEqual([7, 8]);
+  const far = Array.from({ length: 24 }, (_, i): number => (i < 12 ? 0.9995 : 0.0005));
+  const { worst } = fitOf(far, []);
+  expect(worst.slice(0, 2)).toEqual([11, 12]);
+  expect(worst).toHaveLength(6);
+});

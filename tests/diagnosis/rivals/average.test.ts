@@ -58,3 +58,11 @@ test("a limit that judges nothing stays null", () => {
   const ways = [{ found: wayOf(0.8, null), probability: 1 }];
   expect(averaged(ways).circuits[0]!.underLimit).toBeNull();
 });
+
+test("the likeliest way is so wherever it stands", () => {
+  const ways = [
+    { found: wayOf(0.4, 0.6), probability: 0.75 },
+    { found: wayOf(0.8, 0.2), probability: 0.25 },
+  ];
+  expect(averaged(ways).logEvidence).toBe(0.4);
+});

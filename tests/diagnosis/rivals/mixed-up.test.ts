@@ -58,3 +58,40 @@ test("circuits of another supply or length are not mixed up", () => {
   const both = { ...nuisance, emf: [5, 5], sourceOhms: [20, 20] };
   expect(mixedUp(walk, both).map(({ kind }) => kind)).not.toContain("rows-swapped");
 });
+
+test("a point that nobody read is in no pair", () => {
+  const three = [...links, links[0]!];
+  const gap = circuit(three, [[reading(0, 3.9, fine)], [], [reading(1, 4.86, fine)]]);
+  const rival = kinds(walkOf([gap])).get("points-swapped")!;
+  expect(rival).toMatchObject({ link: 0, other: 2 });
+  expect(rival.logOdds).toBeCloseTo(Math.log(0.005), 12);
+});
+
+test("circuits that stand apart in the walk are mixed up as well as neighbours", () => {
+  const crossed = kinds(walkOf([path(0, 4.86, 3.89), path(2, 4.86, 4.85), path(4, 3.9, 4.85)]));
+  expect(crossed.get("crossed")).toMatchObject({ circuit: 0, link: 1, other: 2 });
+  expect(crossed.get("crossed")!.logOdds).toBeCloseTo(Math.log(0.005 / 3), 12);
+  expect(shownIn(crossed.get("crossed")!.problem)).toEqual([
+    [[0], [5]],
+    [[2], [3]],
+    [[4], [1]],
+  ]);
+});
+
+test("where no pair could come to a part in 400 there is none", () => {
+  const lone = circuit(links.slice(0, 1), [[reading(0, 4.86, fine)]]);
+  expect(mixedUp(walkOf([lone]), nuisance)).toEqual([]);
+  // What a sound path shows, to the volt: nothing is to be gained. One pair has e^-5.3, three have each e^-6.4.
+  const still = [link(1, chances({})), link(1, chances({}))];
+  const exact = (n: number) =>
+    walkOf(
+      Array.from({ length: n }, (_, c) =>
+        circuit(still, [
+          [reading(2 * c, 5000 / 1021.28, fine)],
+          [reading(2 * c + 1, 5000 / 1022.56, fine)],
+        ]),
+      ),
+    );
+  expect([...kinds(exact(2)).keys()]).toEqual(["points-swapped", "rows-swapped", "crossed"]);
+  expect([...kinds(exact(3)).keys()]).toEqual([]);
+});
