@@ -16,7 +16,8 @@ const hill = (part: number, mean: readonly number[], root: readonly (readonly nu
   },
 });
 
-const hills = [
+/** Made anew for each run of the test: nothing of it may be left changed. */
+const hillsOf = () => [
   hill(
     0.8,
     [5, 0, 0],
@@ -38,6 +39,7 @@ const hills = [
 ];
 
 test("two hills with unlike scales across count by their masses, whatever their heights", () => {
+  const hills = hillsOf();
   const evaluate = (points: readonly Float64Array[]) =>
     points.map((point) => ({
       logPosterior: Math.log(
