@@ -70,3 +70,72 @@ test("two hills, or numbers that hang together, are no star, unless they come to
   expect(starIntegral(fitOf(mean, sds), twisted, 1)).not.toBeNull();
   expect(starIntegral(fitOf(mean, sds), twisted, -1)).toBeNull();
 });
+
+/** A normal times e^more, in its own standard deviations. */
+const bentBy =
+  (
+    more: (z: readonly number[]) => number,
+    at: readonly number[] = mean,
+    widths: readonly number[] = sds,
+  ) =>
+  (points: readonly Float64Array[]) =>
+    normal(
+      0,
+      at,
+      widths,
+    )(points).map((one, i) => ({
+      ...one,
+      logPosterior:
+        one.logPosterior + more(Array.from(points[i]!, (x, k) => (x - at[k]!) / widths[k]!)),
+    }));
+
+test("what is skew along its axes is still a star: each axis by its own three nodes", () => {
+  // e^(0.05 z^3) along the first: at z = sqrt 3, 0.05 x 5.196 = 0.26; mass 2/3 + (e^0.26 + e^-0.26) / 6.
+  const skew = bentBy(([z]) => 0.05 * z! ** 3);
+  const { logMass, nodes } = starIntegral(fitOf(mean, sds), skew)!;
+  const delta = 0.05 * Math.sqrt(3) ** 3;
+  const mass = 2 / 3 + (Math.exp(delta) + Math.exp(-delta)) / 6;
+  expect(logMass).toBeCloseTo(Math.log(mass), 9);
+  expect(nodes[1]!.weight).toBeCloseTo(Math.exp(delta) / 6 / mass, 9);
+  expect(nodes[2]!.weight).toBeCloseTo(Math.exp(-delta) / 6 / mass, 9);
+  expect(nodes.reduce((sum, { weight }) => sum + weight, 0)).toBeCloseTo(1, 12);
+});
+
+test("a diagonal is held against the parabolas of all axes", () => {
+  // Wider by e^(0.06 z^2) along each axis: 0.18 at sqrt 3, 0.06 at 1, and 0.12 at a diagonal point.
+  const wide = bentBy(([a, b]) => 0.06 * (a! ** 2 + b! ** 2));
+  expect(starIntegral(fitOf(mean, sds), wide)).not.toBeNull();
+  // Of what hangs together the diagonals tell: 0.34 at (1, 1) will do, 0.37 will not, on either side.
+  for (const sign of [1, -1]) {
+    const tied = (by: number) => bentBy(([a, b]) => sign * by * a! * b!);
+    expect(starIntegral(fitOf(mean, sds), tied(0.34))).not.toBeNull();
+    expect(starIntegral(fitOf(mean, sds), tied(0.37))).toBeNull();
+  }
+  // Three numbers, of which the first and the last hang together: both diagonals have the same sign there.
+  const three = [
+    [0, 0, 0],
+    [1, 1, 1],
+  ] as const;
+  const last = (by: number) => bentBy(([a, , c]) => by * a! * c!, three[0], three[1]);
+  expect(starIntegral(fitOf(...three), last(0.37))).toBeNull();
+  expect(starIntegral(fitOf(...three), last(-0.37))).toBeNull();
+});
+
+test("one axis that is far off is enough to move the whole star", () => {
+  const { nodes } = starIntegral(fitOf([5.015, -0.2], sds), normal(0, mean, sds))!;
+  const moved = nodes[0]!.point;
+  expect(Math.abs(moved[0]! - 5)).toBeLessThan(0.007);
+  expect(moved[1]).toBeCloseTo(-0.2, 9);
+  const wide = starIntegral(fitOf(mean, [0.02, 0.5]), normal(0, mean, sds))!;
+  expect(Math.abs(wide.nodes[3]!.point[1]! - -0.2)).toBeLessThan(Math.sqrt(3) * 0.36);
+});
+
+test("what never comes near a normal has five attempts, then none", () => {
+  let asked = 0;
+  const flat = (points: readonly Float64Array[]) => {
+    asked += points.length;
+    return points.map((point) => ({ logPosterior: 10 * Math.abs(point[0]! / 0.02), found: 0 }));
+  };
+  expect(starIntegral(fitOf([0], [0.02]), flat)).toBeNull();
+  expect(asked).toBe(15);
+});
