@@ -1,0 +1,233 @@
+import { describe, expect, test } from "vitest";
+import { circuitModel, emptyShelf } from "../../../src/inference/chain/circuit-model.ts";
+import { sumWays } from "../../../src/inference/circuit-evidence.ts";
+import { modelBehind } from "../../../src/inference/conducting/behind-leak.ts";
+import {
+  cutWay,
+  laidLoop,
+  loopFeatures,
+  loopModel,
+  loopWay,
+} from "../../../src/inference/conducting/loop-ways.ts";
+import { rangeAt, still } from "../../../src/inference/conducting/moving-loop.ts";
+import {
+  conductingPlan,
+  conductingWays,
+  configurationChances,
+} from "../../../src/inference/conducting/plan.ts";
+import type { CircuitProblem, ConductingProblem } from "../../../src/inference/problem.ts";
+import { displayOf } from "../../../src/inference/zero-runs.ts";
+import { leavesOf, loopShown, type SharedPlace, seriesShown, shownChance } from "../path-leaves.ts";
+import { chances, circuit, link, reading, walkOf } from "../small-walks.ts";
+
+/**
+ * One loop D through what conducts: the likelihood per ohm of D, against the sum over every state and
+ * resistance of the path (`path-leaves.ts`), the law of what conducts taken at D less all in front of it.
+ */
+const film = [{ share: 1, medianOhms: 80, logSd: 0.5 }];
+const joints = [
+  { ...link(5, chances({ fouled: 0.2, open: 0.03 })), fouled: film },
+  { ...link(9, chances({ fouled: 0.3, open: 0.01, cable: 0.02 })), fouled: film },
+];
+const leak = (at: number): ConductingProblem => ({
+  ...{ kind: "wet", link: at, chance: 0.1, medianOhms: 300, logSd: 0.8 },
+});
+const place: SharedPlace = { emf: 5, drift: 0, noiseScale: 1, source: 20, loads: [1000] };
+const nuisance = { emf: [5], drift: 0, noiseScale: 1, sourceOhms: [20], loadOhms: [1000] };
+const range = rangeAt(nuisance);
+const fineness = { sound: 25, fouled: 161 };
+const quiet = { noise: 0.05, halfStep: 0.01 };
+const pathOf = (rows: readonly (readonly number[])[], over: Partial<CircuitProblem> = {}) => {
+  let index = 0;
+  return circuit(
+    joints,
+    rows.map((row) => row.map((v) => reading(index++, v, quiet))),
+    over,
+  );
+};
+const lawAt = (ohms: number, { medianOhms, logSd }: ConductingProblem): number => {
+  const z = Math.log(ohms / medianOhms) / logSd;
+  return Math.exp(-0.5 * z * z) / (logSd * ohms * Math.sqrt(2 * Math.PI));
+};
+
+/** Per ohm of D; behind the leak the path goes on from what it leaves. */
+function byLeaves(path: CircuitProblem, one: ConductingProblem, loop: number): number {
+  let sum = 0;
+  for (const leaf of leavesOf(path, (k) => path.links[k]!.states[0], fineness)) {
+    const joint = leaf.upTo[one.link]!;
+    const rd = loop - 20 - joint;
+    if (!(rd > 0) || joint === Number.POSITIVE_INFINITY) continue;
+    const likely = path.readings.reduce(
+      (p, row, k) =>
+        row.reduce((q, own) => {
+          const series = leaf.upTo[k]!;
+          const volts =
+            series === Number.POSITIVE_INFINITY
+              ? 0
+              : loopShown(place, own, loop, series, k > one.link ? joint : null);
+          return q * shownChance(own, volts, 1);
+        }, p),
+      leaf.weight,
+    );
+    sum += likely * lawAt(rd, one);
+  }
+  return sum;
+}
+function found(path: CircuitProblem, one: ConductingProblem, loop: number): number {
+  const walk = walkOf([path]);
+  const shelf = emptyShelf(1000);
+  const looped = loopFeatures(path, one, 1000, range, nuisance, still(loop));
+  const model = loopModel(walk, shelf, path, range, looped);
+  const behind = modelBehind(walk, shelf, path, one.link, range, nuisance);
+  const { likelihood, logScale } = loopWay(model, one, behind, nuisance, [], loop).messages;
+  return likelihood[0]! * Math.exp(logScale);
+}
+
+/** Worked out once, before any test: it is the same whatever the program says. */
+const loops = (
+  [
+    ["at the path's end", 1, [[4.1], [3.9]], 500],
+    ["at the path's end, read in front alone", 1, [[4.3], []], 600],
+    ["a small one", 1, [[3.3], [2.6]], 90],
+    ["in front of a contact that nobody read", 0, [[4], []], 500],
+    ["read behind too", 0, [[4], [3.7]], 500],
+    ["read behind alone", 0, [[], [3.6]], 300],
+    ["where an open contact behind explains a zero", 0, [[4], [0]], 500],
+    ["that is shorter than what is read says", 1, [[4.6], [4.55]], 200],
+  ] as const
+).map(([name, at, rows, loop]) => {
+  const path = pathOf(rows);
+  return { name, at, path, loop, exact: byLeaves(path, leak(at), loop) };
+});
+
+describe("per ohm of the loop", () => {
+  test.each(loops)("$name", ({ at, path, loop, exact }) => {
+    expect(Math.abs(found(path, leak(at), loop) / exact - 1)).toBeLessThan(0.02);
+  });
+
+  test("a contact that is open in front leaves a path on which nothing conducts", () => {
+    for (const [at, rows] of [
+      [0, [[0], [0]]],
+      [1, [[4.8], [0]]],
+    ] as const) {
+      const path = pathOf(rows);
+      const model = circuitModel(walkOf([path]), path, range, emptyShelf(1000));
+      const { likelihood, logScale } = cutWay(model, leak(at), nuisance, []).messages;
+      // Behind what conducts nothing is fed: whatever these contacts are, they show nothing.
+      let exact = 0;
+      for (const leaf of leavesOf(path, (k) => joints[k]!.states[0], { sound: 9, fouled: 31 })) {
+        if (leaf.upTo[at] !== Number.POSITIVE_INFINITY) continue;
+        exact += path.readings.reduce(
+          (p, row, k) =>
+            row.reduce(
+              (q, own) => q * shownChance(own, seriesShown(place, own, leaf.upTo[k]!), 1),
+              p,
+            ),
+          leaf.weight,
+        );
+      }
+      expect(Math.abs((likelihood[0]! * Math.exp(logScale)) / exact - 1)).toBeLessThan(0.01);
+    }
+  });
+
+  test("a loop that moves is laid as it moves, unless that takes too wide a mesh", () => {
+    const moving = () => ({ ohms: 500, perOhm: 1 });
+    const laid = (widths: number) =>
+      laidLoop(
+        moving,
+        400,
+        (loop) => ({
+          features: [{ low: 0, high: loop === moving ? widths * 0.001 : 0.1, width: 0.001 }],
+          most: 1,
+        }),
+        ({ features }) => features as never,
+      );
+    expect(laid(249).loop).toBe(moving);
+    expect(laid(251).loop(nuisance)).toEqual({ ohms: 400, perOhm: 1 });
+    expect(laid(251).model).toEqual([{ low: 0, high: 0.1, width: 0.001 }]);
+  });
+});
+
+describe("a plan for what may conduct", () => {
+  const planned = (path: CircuitProblem) => {
+    const walk = walkOf([path]);
+    const shelf = emptyShelf(1000);
+    const plan = conductingPlan(walk, shelf, path, range, nuisance);
+    return { walk, shelf, plan };
+  };
+  /** P(the readings | it conducts), over every loop. */
+  const integral = (path: CircuitProblem, one: ConductingProblem): number => {
+    const steps = 160;
+    const leaves = leavesOf(path, (k) => path.links[k]!.states[0], { sound: 9, fouled: 41 });
+    let sum = 0;
+    for (let i = 0; i <= steps; i++) {
+      const z = -4 + (8 * i) / steps;
+      const rd = one.medianOhms * Math.exp(one.logSd * z);
+      const weight = ((8 / steps) * Math.exp(-0.5 * z * z)) / Math.sqrt(2 * Math.PI);
+      for (const leaf of leaves) {
+        const joint = leaf.upTo[one.link]!;
+        const isOpen = joint === Number.POSITIVE_INFINITY;
+        sum += path.readings.reduce(
+          (p, row, k) =>
+            row.reduce((q, own) => {
+              const series = leaf.upTo[k]!;
+              const behind = k > one.link ? joint : null;
+              const volts =
+                isOpen || series === Number.POSITIVE_INFINITY
+                  ? seriesShown(place, own, series)
+                  : loopShown(place, own, 20 + joint + rd, series, behind);
+              return q * shownChance(own, volts, 1);
+            }, p),
+          leaf.weight * weight,
+        );
+      }
+    }
+    return sum;
+  };
+
+  const likely = pathOf([[4.1], [3.9]], { conducting: [leak(1)] });
+  const exact = 0.1 * integral(likely, leak(1));
+
+  test("what readings make likely is summed at its loops, and cut where a contact is open", () => {
+    const path = likely;
+    const { walk, shelf, plan } = planned(path);
+    expect(plan.unseen).toEqual([0]);
+    expect(plan.seen).toHaveLength(1);
+    const model = circuitModel(walk, path, range, shelf);
+    const [display] = displayOf(walk.circuits, []).circuits;
+    const ways = conductingWays(model, plan, display!, nuisance, []);
+    const { logScale, values } = sumWays(ways);
+    expect(Math.abs((values[0]! * Math.exp(logScale)) / exact - 1)).toBeLessThan(0.03);
+    for (const way of ways) expect(way.conducting).toEqual([1]);
+  });
+
+  test("what they hardly tell is added to the rest by how much likelier it makes them", () => {
+    // A leak of hundreds of ohm makes a full display unlikely.
+    const path = pathOf([[4.88], [4.8]], { conducting: [{ ...leak(1), chance: 0.01 }] });
+    const { plan } = planned(path);
+    expect(plan.seen).toEqual([]);
+    expect(plan.unseen).toHaveLength(1);
+    expect(plan.unseen[0]).toBeLessThan(0.01);
+    expect(plan.unseen[0]).toBeGreaterThan(0);
+  });
+
+  test("two of one law at one place share what they have by their chances", () => {
+    const pair = [
+      { ...leak(1), chance: 0.01 },
+      { ...leak(1), kind: "leaking" as const, chance: 0.03 },
+    ];
+    const { plan } = planned(pathOf([[4.88], [4.8]], { conducting: pair }));
+    expect(plan.unseen[1]! / plan.unseen[0]!).toBeCloseTo(3, 9);
+  });
+
+  test("configurations of a circuit's bodies by their chances", () => {
+    const shared = [0, null, 2].map((body) => ({ ...joints[0]!, body }));
+    const path = circuit(shared, [[], [], []]);
+    const bodies = [{ contaminated: 0.2 }, { contaminated: 0.9 }, { contaminated: 0.3 }];
+    const found = configurationChances({ ...walkOf([path]), bodies }, path);
+    for (const [c, p] of [0.8 * 0.7, 0.2 * 0.7, 0.8 * 0.3, 0.2 * 0.3].entries()) {
+      expect(found[c]).toBeCloseTo(p, 12);
+    }
+    expect([...configurationChances(walkOf([pathOf([[], []])]), pathOf([[], []]))]).toEqual([1]);
+  });
+});
