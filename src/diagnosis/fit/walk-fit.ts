@@ -41,7 +41,7 @@ function worstOf(numbers: readonly number[], { single, z, by }: Oddness): readon
   falling.sort((a, b) => a.p - b.p);
   const odd = falling.filter(({ p }, i) => i === 0 || p < NAMED / numbers.length);
   const named = odd.slice(0, MOST_WORST).map(({ number }) => number);
-  if (by === "single" || numbers.length === 0) return named;
+  if (by === "single") return named;
   const mean = z.reduce((sum, x) => sum + x, 0) / z.length;
   let cumulated = 0;
   const sums = z.map((x) => {

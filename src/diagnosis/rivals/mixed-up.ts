@@ -32,7 +32,6 @@ export function mixedUp(walk: WalkProblem, nuisance: Nuisance): readonly Rival[]
       ["crossed", exchanged(walk, ({ links }) => Array.from(links.keys()).slice(1))],
     ] as const
   ).flatMap(([kind, pairs]): Rival[] => {
-    if (pairs.length === 0) return [];
     const logOdds = Math.log(PRIOR / pairs.length);
     const hopeful = pairs.filter(({ changed }) => {
       const gain = changed.reduce((sum, [c]) => sum + most[c]! - scores[c]!, 0);

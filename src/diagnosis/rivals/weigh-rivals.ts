@@ -64,7 +64,6 @@ export function weighRivals(problem: WalkProblem, shelf: Shelf, asked: Asked = "
       const found = infer(rival.problem, shelf, asked);
       return { rival, found, log: rival.logOdds + rival.logSpread + found.logEvidence };
     });
-  if (worthy.length === 0) return unasked;
   const total = logSum([plain.logEvidence, ...worthy.map(({ log }) => log)]);
   const rivals = worthy.map(({ rival, found, log }) => ({
     rival,

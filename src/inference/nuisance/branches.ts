@@ -47,7 +47,7 @@ export function branchesOf(
   });
   // One at a time, the others where they were likeliest so far.
   let candidates = laws.map((law) => (law === null ? [unusedValue] : valuesOf(law)));
-  const best = laws.map((law) => (law === null ? 0 : 0));
+  const best = laws.map(() => 0);
   const uncertain = candidates.flatMap((values, i) => (values.length > 1 ? [i] : []));
   for (let round = 0; round < (uncertain.length > 1 ? 2 : 0); round++) {
     for (const i of uncertain) {

@@ -6,7 +6,10 @@ import {
   coordinatesOf,
   logPrior,
 } from "../../../src/inference/nuisance/coordinates.ts";
+import { scoreOf } from "../../../src/inference/nuisance/integrate.ts";
 import { Looks, loopDistance } from "../../../src/inference/nuisance/looks.ts";
+import { circuitSketch } from "../../../src/inference/nuisance/sketch.ts";
+import { sourceLoops } from "../../../src/inference/nuisance/source-loops.ts";
 import type { UncertainOhms, WalkProblem } from "../../../src/inference/problem.ts";
 import { chances, circuit, link, reading, walkOf } from "../small-walks.ts";
 
@@ -236,4 +239,74 @@ test("a look is where prior and sketch put y", () => {
   const top = look.fits[0]!.mean;
   const score = logPrior(coordinatesOf(walk, branch), top) + bell(top[0]!, 4.6, 0.03);
   expect(look.logMass).toBeCloseTo(score + 0.5 * Math.log((2 * Math.PI) / precision), 5);
+});
+
+/**
+ * Four circuits behind a source that nobody knows, of which one is stuck closed through 2 ohm behind 50:
+ * that one tells the source, which the others hardly do. A sketch takes a sound contact for 0.28 ohm.
+ */
+describe("a circuit that conducts tells a source", () => {
+  const quiet = { ...fine, tails: 0.05, slope: 0.997, floor: 1e-5 };
+  const film = [
+    { share: 0.6, medianOhms: 60, logSd: 1.2 },
+    { share: 0.4, medianOhms: 10_000, logSd: 3 },
+  ];
+  const joint = { ...link(1, chances({ fouled: 0.02, open: 0.002 })), fouled: film };
+  const stuck = { kind: "stuck", link: 0, chance: 0.01, medianOhms: 2, logSd: 1 } as const;
+  const own = (shown: number, c: number) =>
+    circuit([joint], [[reading(c, shown, quiet)]], { conducting: [stuck] });
+  // 2 beside 1000 ohm behind 51.28; 1000 alone.
+  const low = (5 * (2000 / 1002)) / (2000 / 1002 + 51.28);
+  const shown = [low, 5000 / 1051.28, 5000 / 1051.28, 5000 / 1051.28];
+  const telling = walkOf(shown.map(own), {
+    supplies: [{ emf: 5, emfSd: 0.05, sourceOhms: source }],
+  });
+  const sketches = telling.circuits.map((one) => circuitSketch(telling, one));
+  const placeOf = (branch: Branch) => {
+    const coordinates = coordinatesOf(telling, branch);
+    const score = scoreOf(coordinates, sketches);
+    const { mean, sd } = coordinates.prior[0]!;
+    const step = sd / 200;
+    const along = Array.from({ length: 2401 }, (_, i) => mean + (i - 1200) * step);
+    const values = along.map((y) => score(Float64Array.of(y)));
+    const most = Math.max(...values);
+    const sum = values.reduce((all, value) => all + Math.exp(value - most), 0);
+    const top = Float64Array.of(along[values.indexOf(most)]!);
+    return { logMass: most + Math.log(sum * step), nuisance: coordinates.nuisance(top) };
+  };
+  const gain = (at: Nuisance) =>
+    sourceLoops(
+      telling,
+      sketches,
+      [10, 50, 200].map((rs) => ({ ...at, sourceOhms: [rs] })),
+    )!(at);
+
+  test("its part is in the score, at the place where the others put the EMF", () => {
+    const looks = new Looks(telling, sketches);
+    for (const rs of [50, 45, 60, 100, 20]) {
+      const { logMass, nuisance } = placeOf(branchOf(rs));
+      expect(Math.abs(looks.score(branchOf(rs)) - logMass - gain(nuisance))).toBeLessThan(0.3);
+    }
+    const scores = [20, 50, 150].map((rs) => looks.score(branchOf(rs)));
+    expect(scores[1]).toBeGreaterThan(scores[0]! + 3);
+    expect(scores[1]).toBeGreaterThan(scores[2]! + 3);
+  });
+
+  test("sources that a small loop tells apart are not bundled, others with their gains", () => {
+    const looks = new Looks(telling, sketches);
+    const weighed = (sources: readonly number[]) =>
+      sources.map((rs) => ({ ...branchOf(rs), logWeight: 0, score: looks.score(branchOf(rs)) }));
+    expect(looks.bundles(weighed([50, 90]))).toHaveLength(2);
+    const near = weighed([50, 52]);
+    const [bundle, ...rest] = looks.bundles(near);
+    expect(rest).toEqual([]);
+    // Laid at the likelier of both, not at their mean.
+    const first = near.toSorted((a, b) => b.score - a.score)[0]!;
+    expect(bundle!.branch.sourceOhms).toEqual(first.sourceOhms);
+    for (const { branch, logWeight } of bundle!.members) {
+      const [here, there] = [branch, first].map((one) => gain(placeOf(one).nuisance));
+      // The others' likelihood of y is the same to some hundredths: what is left is the loop's.
+      expect(Math.abs(logWeight - (here! - there!))).toBeLessThan(0.15);
+    }
+  });
 });
