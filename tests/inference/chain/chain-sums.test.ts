@@ -15,10 +15,14 @@ import {
 } from "../../../src/inference/chain/contact-kernel.ts";
 import { buildMesh, panelTree } from "../../../src/inference/chain/mesh.ts";
 import { backward, type ChainEnd } from "../../../src/inference/chain/messages.ts";
-import { pinnedStates } from "../../../src/inference/chain/pinned-states.ts";
+import {
+  addPinned,
+  nothingPinned,
+  pinnedStates,
+} from "../../../src/inference/chain/pinned-states.ts";
 import type { PointLikelihoods } from "../../../src/inference/chain/point-likelihoods.ts";
 import { blamelessLikelihood } from "../../../src/inference/chain/restricted.ts";
-import { chainShape } from "../../../src/inference/chain/shape.ts";
+import { chainShape, statesOf, suffixAfter } from "../../../src/inference/chain/shape.ts";
 import { chances, fouled, link, sound } from "../small-walks.ts";
 
 /**
@@ -282,6 +286,7 @@ describe.each(cases)("%s", (_, one) => {
         states: readonly State[],
         own: (at: number) => ReturnType<typeof chancesAt>,
       ) => number,
+      by: (own: ReturnType<typeof chancesAt>) => number = () => 1,
     ): number =>
       configurations.reduce(
         (sum, c) =>
@@ -302,7 +307,7 @@ describe.each(cases)("%s", (_, one) => {
                 if (state === "intermittent") return 0;
                 return p * (chance[state] + (state === "sound" ? chance.intermittent : 0));
               }, 1);
-              return part + weight * behind * seen(one, states, c);
+              return part + weight * by(own(k)) * behind * seen(one, states, c);
             }, 0),
         0,
       ) / scale;
@@ -322,7 +327,35 @@ describe.each(cases)("%s", (_, one) => {
         return state === "sound" ? p * stays : 0;
       }, 1);
     };
+    /** The same until one comes and goes, behind which another that does counts as sound. */
+    const shakyFront: typeof steady = (states, own) => {
+      const at = states.indexOf("intermittent");
+      if (at < 0) return 0;
+      const before = states.slice(0, at);
+      const reached = allSound(before) + steady(before, own);
+      return states.slice(at + 1).reduce((p, state, i) => {
+        const { sound: s, fouled: f, intermittent } = own(at + 1 + i);
+        return p * (state === "fouled" ? f : state === "sound" ? s + intermittent : 0);
+      }, reached * own(at).intermittent);
+    };
+    /** The mean of what is pinned, by the contact's own chances. */
+    const meanOf = (k: number, front: typeof steady): number =>
+      pinned(k, "sound", front, ({ sound: s }) => s) +
+      pinned(k, "fouled", front, ({ fouled: f }) => f) +
+      pinned(k, "open", front, ({ open: o, cable }) => o + cable) +
+      pinned(
+        k,
+        front === shakyFront ? "sound" : "intermittent",
+        front,
+        ({ intermittent }) => intermittent,
+      );
     for (let k = 0; k <= last; k++) {
+      expect(found.steady[k]![4]).toBeCloseTo(meanOf(k, steady), 11);
+      const isAsked = one.points.shaky !== null;
+      expect(found.shaky[k]![4]).toBeCloseTo(isAsked ? meanOf(k, shakyFront) : 0, 11);
+      for (const [x, name] of (["sound", "fouled", "open", "sound"] as const).entries()) {
+        expect(found.shaky[k]![x]).toBeCloseTo(isAsked ? pinned(k, name, shakyFront) : 0, 11);
+      }
       for (const [x, [name]] of pins.entries()) {
         // One that comes and goes counts as sound where nobody asks: its readings are the plain ones.
         if (x > 0) expect(found.first[k]![x - 1]).toBeCloseTo(pinned(k, name!, allSound), 11);
@@ -334,6 +367,20 @@ describe.each(cases)("%s", (_, one) => {
     for (let k = last + 1; k < 3; k++) {
       for (const value of found.first[k]!) expect(value).toBeCloseTo(found.sound, 12);
       for (const value of found.steady[k]!) expect(value).toBeCloseTo(found.steady[last]![4]!, 12);
+      for (const value of found.shaky[k]!) expect(value).toBeCloseTo(found.shaky[last]![4]!, 12);
+    }
+  });
+
+  test("two sums of pinned states add row by row, the second times a factor", () => {
+    const { messages, weights } = run();
+    const found = pinnedStates(shape, kernels, one.points, messages, size, weights, last);
+    const sum = addPinned(addPinned(nothingPinned(3), found, 1), found, 0.5);
+    expect(sum.sound).toBeCloseTo(1.5 * found.sound, 12);
+    for (const of of ["first", "steady", "shaky"] as const) {
+      for (const [k, row] of found[of].entries()) {
+        expect(sum[of][k]).toHaveLength(row.length);
+        for (const [x, value] of row.entries()) expect(sum[of][k]![x]).toBeCloseTo(1.5 * value, 12);
+      }
     }
   });
 
@@ -351,4 +398,27 @@ describe.each(cases)("%s", (_, one) => {
       expect(log(tiny, c) - log(messages, c)).toBeCloseTo((last + 1) * Math.log(1e-150), 9);
     }
   });
+});
+
+test("a chain's configurations: a bit for each body, from the timer out", () => {
+  const { bodies, configurations, mayComeAndGo, links: shaped } = shape;
+  expect({ bodies, configurations, mayComeAndGo }).toEqual({
+    ...{ bodies: [0, 1], configurations: 4, mayComeAndGo: true },
+  });
+  // Behind the first link the second body alone is still open, behind the last none.
+  expect(shaped.map(({ suffixes }) => suffixes)).toEqual([2, 2, 1]);
+  expect(shaped.map(({ bitsBefore }) => bitsBefore)).toEqual([0, 1, 1]);
+  expect([0, 1, 2, 3].map((q) => suffixAfter(shaped[0]!, q))).toEqual([0, 0, 1, 1]);
+  expect([0, 1].map((q) => suffixAfter(shaped[1]!, q))).toEqual([0, 1]);
+  expect([0, 1, 2, 3].map((q) => statesOf(shaped[0]!, q))).toEqual(
+    [0, 1, 0, 1].map((state) => links[0]!.states[state as 0 | 1]),
+  );
+  expect([0, 1].map((q) => statesOf(shaped[1]!, q))).toEqual([
+    links[1]!.states[0],
+    links[1]!.states[0],
+  ]);
+  const still = chainShape([link(0, chances({ fouled: 0.5 }))]);
+  expect(still).toMatchObject({ bodies: [], configurations: 1, mayComeAndGo: false });
+  const dirty = chainShape([link(0, chances({}), 3, chances({ intermittent: 0.1 }))]);
+  expect(dirty).toMatchObject({ bodies: [3], configurations: 2, mayComeAndGo: true });
 });

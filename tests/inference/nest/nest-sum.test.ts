@@ -12,7 +12,7 @@ import { sumNest } from "../../../src/inference/nest/nest-sum.ts";
  *     outlet clean:        0.8 [0.9 (1 2) + 0.1 (3 4)] 1 = 0.8 x 3.0     = 2.4
  *     outlet contaminated: 0.2 [0.9 (2 1) + 0.1 (4 2)] 5 = 0.2 x 2.6 x 5 = 2.6
  */
-const nest = buildNest([[0, 1], [0, 1], [0]], [0.2, 0.1]);
+const nested = () => buildNest([[0, 1], [0, 1], [0]], [0.2, 0.1]);
 const circuits = [
   { logScale: 0, values: Float64Array.of(1, 2, 3, 4) },
   { logScale: Math.log(10), values: Float64Array.of(0.2, 0.1, 0.4, 0.2) },
@@ -20,7 +20,7 @@ const circuits = [
 ];
 
 test("the sum over bodies is the one worked by hand", () => {
-  const { logLikelihood, posterior } = sumNest(nest, circuits);
+  const { logLikelihood, posterior } = sumNest(nested(), circuits);
   expect(Math.exp(logLikelihood)).toBeCloseTo(5, 12);
   // Outlet contaminated: 2.6 of 5. Outlet clean and plate contaminated: 0.8 x 0.1 x 12 = 0.96.
   expect(posterior[2]![1]).toBeCloseTo(2.6 / 5, 12);
@@ -29,7 +29,7 @@ test("the sum over bodies is the one worked by hand", () => {
 });
 
 test("a chance within the sum: likelihoods with one more thing true", () => {
-  const { chance } = sumNest(nest, circuits);
+  const { chance } = sumNest(nested(), circuits);
   // Of the plate's two circuits the first keeps a half of its likelihood, whatever the bodies.
   const half = chance(1, (c) => circuits[c]!.values.map((x) => (c === 0 ? x / 2 : x)));
   expect(half).toBeCloseTo(0.5, 12);
@@ -69,10 +69,76 @@ test("two bodies of the same circuits have one room, a circuit's bits in its own
 });
 
 test("what no state allows is 0, and the others keep their parts", () => {
-  const { logLikelihood, posterior } = sumNest(nest, [
+  const { logLikelihood, posterior } = sumNest(nested(), [
     { logScale: 0, values: new Float64Array(4) },
     ...circuits.slice(1),
   ]);
   expect(logLikelihood).toBe(Number.NEGATIVE_INFINITY);
   expect(posterior).toHaveLength(3);
+});
+
+/**
+ * An outlet of all, a harness of three circuits with two plates in it, a plug of one, a second outlet
+ * apart, and a circuit that passes nothing: against every state of the six bodies.
+ */
+const bodiesOf = [[0, 1, 2], [0, 1, 2], [0, 1, 3], [0], [4], [5, 4], []];
+const contaminated = [0.3, 0.2, 0.4, 0.1, 0.25, 0.35];
+const values = bodiesOf.map((own, c) =>
+  Float64Array.from(
+    { length: 1 << own.length },
+    (_, at) => 0.2 + (((c + 2) * (at + 3) * 7) % 11) / 7,
+  ),
+);
+const configurationIn = (own: readonly number[], state: number): number =>
+  own.reduce((bits, body, bit) => bits | (((state >> body) & 1) << bit), 0);
+const overStates = (of: (state: number) => number, each = values): number => {
+  let sum = 0;
+  for (let state = 0; state < 64; state++) {
+    const prior = contaminated.reduce((p, x, body) => p * ((state >> body) & 1 ? x : 1 - x), 1);
+    const whole = bodiesOf.reduce((p, own, c) => p * each[c]![configurationIn(own, state)]!, prior);
+    sum += whole * of(state);
+  }
+  return sum;
+};
+
+test("rooms within rooms, side by side, and none: every state of every body", () => {
+  const scales = bodiesOf.map((_, c) => 3 * c - 10);
+  const given = values.map((own, c) => ({ logScale: scales[c]!, values: own }));
+  const { logLikelihood, posterior, chance } = sumNest(buildNest(bodiesOf, contaminated), given);
+  const total = overStates(() => 1);
+  const all = scales.reduce((sum, scale) => sum + scale, 0);
+  expect(logLikelihood).toBeCloseTo(Math.log(total) + all, 10);
+  for (const [c, own] of bodiesOf.entries()) {
+    for (let at = 0; at < 1 << own.length; at++) {
+      const exact = overStates((state) => (configurationIn(own, state) === at ? 1 : 0)) / total;
+      expect(posterior[c]![at]).toBeCloseTo(exact, 10);
+    }
+  }
+  // One more thing true of the circuits of one body: a part of each of their likelihoods.
+  for (const body of contaminated.keys()) {
+    const less = values.map((own, c) =>
+      bodiesOf[c]!.includes(body) ? own.map((x, at) => x / (2 + at)) : own,
+    );
+    expect(chance(body, (c) => less[c]!)).toBeCloseTo(overStates(() => 1, less) / total, 10);
+  }
+});
+
+test("likelihoods that are nothing, or of any size, leave no trace in the others", () => {
+  const given = values.map((own, c) => ({
+    logScale: 0,
+    values: own.map((x, at) =>
+      c === 0 && at > 0 ? 0 : x * (c === 1 ? 1e-200 : c === 2 ? 1e200 : 1),
+    ),
+  }));
+  const { logLikelihood, posterior } = sumNest(buildNest(bodiesOf, contaminated), given);
+  const own = values.with(
+    0,
+    values[0]!.map((x, at) => (at > 0 ? 0 : x)),
+  );
+  expect(logLikelihood).toBeCloseTo(Math.log(overStates(() => 1, own)), 9);
+  expect(posterior[0]![0]).toBeCloseTo(1, 12);
+  const none = given.with(0, { logScale: 0, values: new Float64Array(8) });
+  expect(sumNest(buildNest(bodiesOf, contaminated), none).logLikelihood).toBe(
+    Number.NEGATIVE_INFINITY,
+  );
 });
