@@ -123,6 +123,44 @@ describe("a contact that showed", () => {
     expect(Math.abs((likelihood[0]! * Math.exp(logScale)) / exact - 1)).toBeLessThan(0.006);
   });
 
+  const elsewhere = ([4.88, 4.5, 2.4, 0.3] as const).flatMap((v) =>
+    [
+      { emf: 4.9, noise: 0.8 },
+      { emf: 5.1, noise: 0.8 },
+      { emf: 5.05, noise: 3 },
+    ].map(({ emf, noise }) => {
+      const one = reading(0, v, quiet);
+      const at = (r: number) => shownChance(one, seriesShown({ ...place, emf }, one, 3 + r), noise);
+      const exact =
+        (1 - 0.132) * over(laws.sound, at) +
+        0.12 * over(laws.fouled, at) +
+        0.012 * at(Number.POSITIVE_INFINITY);
+      return { v, emf, noise, exact };
+    }),
+  );
+
+  test.each(elsewhere)(
+    "one mesh serves a range of EMF and noise: $v V at $emf V, noise $noise",
+    (own) => {
+      const { v, emf, noise, exact } = own;
+      const path = circuit([joint(3, faults)], [[reading(0, v, quiet)]]);
+      const model = modelOf(path);
+      const there = { ...nuisance, emf: [emf], noiseScale: noise };
+      const points = pointLikelihoods(
+        ...([model.mesh, path.readings, seriesVolts(path, there), noise, null, null] as const),
+      );
+      const { likelihood, logScale } = backward(
+        model.shape,
+        model.kernels,
+        points,
+        model.mesh.t.length,
+      );
+      expect(Math.abs((likelihood[0]! * Math.exp(logScale)) / exact - 1)).toBeLessThan(0.006);
+      // And takes no more nodes than some dozens of panels.
+      expect(model.mesh.panels.length).toBeLessThan(60);
+    },
+  );
+
   test.each(rows.slice(0, 4))("$name: quantiles of its resistance", ({ own, under }) => {
     const path = circuit([joint(3, faults)], [own]);
     const model = modelOf(path);
@@ -254,6 +292,22 @@ describe("where an axis is cut and where it ends", () => {
     expect(axisEnd(pathOf([reading(0, 4.5)]), [{ low: 0.9, high: 0.95, width: 0.1 }])).toBe(1);
     expect(axisEnd(pathOf([]), features)).toBe(1);
   });
+});
+
+test("meshes and kernels of like circuits are kept, those of a pool that has many are let go", () => {
+  const shelf = emptyShelf(1000);
+  const walk = walkOf([circuit([joint(3, faults)], [[reading(0, 4.5, quiet)]])]);
+  const at = (v: number) => {
+    const path = circuit([joint(3, faults)], [[reading(0, v, quiet)]]);
+    return circuitModel(walk, path, range, shelf);
+  };
+  const [first, again, other] = [at(4.5), at(4.5), at(3.1)];
+  expect(again.mesh).toBe(first.mesh);
+  expect(again.kernels.sound[0]).toBe(first.kernels.sound[0]);
+  expect(other.mesh).not.toBe(first.mesh);
+  expect(first.kernels.fouled[0]).not.toBe(first.kernels.sound[0]);
+  for (let k = 0; k < 230; k++) at(0.5 + 0.019 * k);
+  expect(shelf.meshes.size).toBeLessThanOrEqual(202);
 });
 
 describe("ways of a circuit", () => {

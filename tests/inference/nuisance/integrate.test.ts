@@ -111,10 +111,48 @@ describe("where a branch's posterior is", () => {
   });
 
   test("a sketch that has no top near has the prior's width, cut by what a reading tells", () => {
-    // A cliff at 5 V: nothing to bend.
-    const { fits } = lookAt(walkWith(1), branch, [({ emf: [e] }) => 1000 * e!], null);
-    expect(fits).toHaveLength(1);
-    expect(sdOf(fits[0]!, 0)).toBeLessThanOrEqual(0.05 + 1e-12);
+    // A slope without end. Two readings of 0.02 V: 1.5 times that is over half the prior's 0.05 V, of
+    // which twice is taken; of 0.002 V twice 0.003.
+    const slope = ({ emf: [e], noiseScale }: Nuisance) => 1000 * e! + 1000 * Math.log(noiseScale);
+    const widths = (noise: number) => {
+      const quiet = circuit(
+        [link(1, chances({}))],
+        [[reading(0, 4.9, { noise }), reading(1, 4.9, { noise })]],
+      );
+      const walk = walkOf([quiet], { supplies: [supply], noiseLogSd: 0.3 });
+      const { fits } = lookAt(walk, branch, [slope], null);
+      expect(fits).toHaveLength(1);
+      expect(fits[0]!.root[0]![1]).toBe(0);
+      expect(fits[0]!.root[1]![0]).toBe(0);
+      return [sdOf(fits[0]!, 0), sdOf(fits[0]!, 1)];
+    };
+    const [wide, narrow] = [widths(0.02), widths(0.002)];
+    expect(wide[0]).toBeCloseTo(0.05, 12);
+    expect(narrow[0]).toBeCloseTo(0.006, 12);
+    // 0.4 of the prior's 0.3 of ln noise, twice.
+    expect(wide[1]).toBeCloseTo(0.24, 12);
+  });
+
+  test.each([4.62, 4.7, 5.29, 5.36])(
+    "a narrow hill at %d V is found from eight deviations on",
+    (at) => {
+      const walk = walkOf([path([4])], { supplies: [supply] });
+      const { fits } = lookAt(walk, branch, [({ emf: [e] }) => bell(e!, at, 0.015)], null);
+      expect(fits).toHaveLength(1);
+      expect(Math.abs(fits[0]!.mean[0]! - known(5, 0.05, at, 0.015).mean)).toBeLessThan(1e-4);
+    },
+  );
+
+  test("of more hills than four the highest four, by mass", () => {
+    const places = [4.85, 4.9, 4.95, 5, 5.05, 5.1];
+    const weights = [0.3, 1, 0.5, 0.1, 0.8, 0.05];
+    const many = ({ emf: [e] }: Nuisance) =>
+      Math.log(
+        places.reduce((sum, at, i) => sum + weights[i]! * Math.exp(bell(e!, at, 0.004)), 0),
+      ) - logNormal(e!, 5, 0.05 ** 2);
+    const { fits } = lookAt(walkWith(1), branch, [many], null);
+    const found = fits.map(({ mean }) => places.findIndex((at) => Math.abs(mean[0]! - at) < 0.002));
+    expect(found).toEqual([1, 4, 2, 0]);
   });
 
   test("two supplies by themselves, each with its own hills", () => {
@@ -250,6 +288,38 @@ describe("the integral of a branch", () => {
       expect(Math.abs(logMass - logAll - Math.log(1 + Math.exp(other)))).toBeLessThan(0.02);
       expect(Math.abs(mean(([y]) => (y! > 5 ? 1 : 0)) - share)).toBeLessThan(0.01);
     }
+  });
+
+  test("of two hills takes fewer nodes where there are many circuits or bundles", () => {
+    const log = (nuisance: Nuisance) =>
+      Math.log(
+        Math.exp(all(nuisance)) + Math.exp(all({ ...nuisance, emf: [nuisance.emf[0]! - 0.1] })),
+      );
+    const count = (circuits: number, coarse = false) =>
+      integral(walkWith(circuits, unknown), log, { ...plainly, coarse }).nodes.length;
+    expect(count(8)).toBeLessThan(count(7));
+    expect(count(9)).toBe(count(8));
+    expect(count(7)).toBe(count(5));
+    expect(count(5, true)).toBe(count(8));
+  });
+
+  test("of an EMF and the noise alone is a product for few circuits, a sparse grid for many", () => {
+    const one = ({ emf: [e], noiseScale }: Nuisance) =>
+      bell(e!, 4.95, 0.02) + bell(Math.log(noiseScale), 0.2, 0.5);
+    const log = (nuisance: Nuisance) =>
+      Math.log(
+        Math.exp(one(nuisance)) + Math.exp(one({ ...nuisance, emf: [nuisance.emf[0]! - 0.1] })),
+      );
+    // Beside its line a sparse grid has nodes that stand for nothing by themselves.
+    const beside = (circuits: number, coarse = false) =>
+      integral(walkWith(circuits, { noiseLogSd: 0.3 }), log, { ...plainly, coarse }).nodes.some(
+        ({ alone }) => alone === 0,
+      );
+    expect([3, 7, 8].map((n) => beside(n))).toEqual([false, false, true]);
+    expect(beside(3, true)).toBe(true);
+    const drifting = walkWith(3, { supplies: [{ ...supply, emfSd: 0 }], driftSd: 0.04 });
+    const alone = integral(drifting, ({ drift }) => bell(drift, 0.03, 0.03));
+    expect(Math.abs(alone.logMass - parts[1]!.logMass)).toBeLessThan(0.001);
   });
 
   test("of two supplies is the product of both", () => {
