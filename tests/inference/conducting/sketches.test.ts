@@ -172,6 +172,96 @@ describe("where the loop of a circuit is that conducts", () => {
     expect(Math.abs(mean / (upTo(1) + 500) - 1)).toBeLessThan(0.1);
   });
 
+  /** Chances of contacts of which the first is sound for certain. */
+  const certain = [
+    { fouled: 0, sound: 1 },
+    { fouled: 0.5, sound: 0.5 },
+    { fouled: 0.2, sound: 0.7 },
+  ];
+
+  test("a fault that nothing tells from what conducts is part of the loop", () => {
+    // Read in front of the second contact alone: 250 ohm of loop behind it, whatever they are.
+    const rows = [[shownAt(0, 700)], [], []];
+    const seen = (rd: number) => shows(rows[0]![0]!, shownAt(0, rd));
+    const exact = 0.5 * over(500, 1, seen) + 0.5 * over(60, 1, (own) => seen(500 + own));
+    const { logLikelihood, loops } = loopSketch(pathOf(rows), leak, nuisance, certain, true, none);
+    // Looked at at a few places alone: near enough to say whether it counts.
+    expect(Math.abs(Math.exp(logLikelihood) / exact - 1)).toBeLessThan(0.4);
+    const mean =
+      (0.5 * over(500, 1, (rd) => rd * seen(rd)) +
+        0.5 * over(60, 1, (own) => (500 + own) * seen(500 + own))) /
+      exact;
+    const found = loops.reduce((sum, { ohms, share }) => sum + ohms * share, 0);
+    expect(Math.abs(found / (upTo(1) + mean) - 1)).toBeLessThan(0.05);
+  });
+
+  test("read behind it alone, the contact there fouled or open by its chances", () => {
+    for (const [shown, dead] of [
+      [shownAt(2, 400), 1e-12],
+      [shownAt(2, 90), 1e-12],
+    ] as const) {
+      const path = pathOf([[], [], [shown]]);
+      // Fouled behind a leak it shows anything less: 0.03 a volt of a step of 0.01.
+      const lower = dead + 0.03 * 0.01;
+      const exact =
+        0.5 * over(500, 1, (rd) => shows(shown, shownAt(2, rd)) + 0.1 * dead + 0.2 * lower);
+      const { logLikelihood } = loopSketch(path, leak, nuisance, certain, false, none);
+      expect(Math.abs(Math.exp(logLikelihood) / exact - 1)).toBeLessThan(0.05);
+    }
+    // A zero there is open, or fouled as far as that: nothing lies under it.
+    const zero = shownChance(reading(0, 0, fine), 0, 1);
+    const { logLikelihood } = loopSketch(
+      pathOf([[], [], [0]]),
+      leak,
+      nuisance,
+      certain,
+      false,
+      none,
+    );
+    expect(Math.abs(Math.exp(logLikelihood) / (0.5 * 0.3 * zero) - 1)).toBeLessThan(0.05);
+  });
+
+  test("behind a leak two readings fall together where a contact in front of both has its fault", () => {
+    const two = { ...leak, link: 0 };
+    const level = [0.6, 0.6];
+    const path = pathOf([[], [level[0]!], [level[1]!]], { conducting: [two] });
+    // 3e-4 for each; by the second contact's chance of 0.5, then the third's of 0.2 after what the second shows.
+    const lower = 0.03 * 0.01;
+    const { logLikelihood } = loopSketch(path, two, nuisance, certain, false, none);
+    const least = 0.5 * lower * lower;
+    expect(Math.exp(logLikelihood)).toBeGreaterThan(0.9 * least);
+  });
+
+  test("of a small loop what sound contacts may have counts as noise", () => {
+    // Behind 50 ohm a stuck switch of 2: a deviation of 0.2 ohm a contact is 5 x 0.2 / 55 V.
+    const stuck = { ...leak, medianOhms: 2, logSd: 1 };
+    const shown = shownAt(1, 2);
+    const exact =
+      0.5 *
+      over(2, 1, (rd) => {
+        const spread = (5 * 0.2 * Math.SQRT2) / (upTo(1) + rd);
+        return shows(shown, shownAt(1, rd), 0.02 ** 2 + spread ** 2 + 0.005 ** 2 / 3);
+      });
+    const { logLikelihood } = loopSketch(
+      ...([pathOf([[], [shown], []]), stuck, nuisance, certain, false, none] as const),
+    );
+    expect(Math.abs(Math.exp(logLikelihood) / exact - 1)).toBeLessThan(0.05);
+  });
+
+  test("a narrow hill between the places that are looked at first is found", () => {
+    // A meter of 2 mV: of 25 ohm a hundredth.
+    const sharp = { ...fine, noise: 0.002, halfStep: 0.0005 };
+    const rows = [[], [reading(0, shownAt(1, 2500), sharp)], []];
+    const path = circuit(links, rows, { conducting: [leak] });
+    const variance = (rd: number) =>
+      0.002 ** 2 + ((5 * 0.2 * Math.SQRT2) / (upTo(1) + rd)) ** 2 + 0.0005 ** 2 / 3;
+    const exact =
+      0.5 *
+      over(500, 1, (rd) => 0.1 * shows(shownAt(1, 2500), shownAt(1, rd), variance(rd)), 20_001);
+    const { logLikelihood } = loopSketch(path, leak, nuisance, certain, false, none);
+    expect(Math.abs(Math.exp(logLikelihood) / exact - 1)).toBeLessThan(0.05);
+  });
+
   test("a zero that a display which was off may have left counts as that", () => {
     const path = pathOf([[], [shownAt(1, 300), 0], []]);
     const faults = faultsOf(path);
