@@ -3,10 +3,11 @@ import type { NuisanceRange } from "./chain/features.ts";
 import type { Nuisance } from "./chain/point-likelihoods.ts";
 import { isPressedInside } from "./chain/pressed.ts";
 import { type Lightly, seriesWays, sumWays, type Way, type WaysSum } from "./circuit-evidence.ts";
-import type { LoopNode } from "./conducting/loop-nodes.ts";
+import type { LoopNode, LoopRules } from "./conducting/loop-nodes.ts";
 import { type ConductingPlan, conductingPlan, conductingWays } from "./conducting/plan.ts";
 import { pressedPlan, pressedWays } from "./conducting/pressed-ways.ts";
 import type { Nest } from "./nest/nest.ts";
+import type { Care } from "./nuisance/integrate.ts";
 import type { WalkProblem } from "./problem.ts";
 import { type WalkNode, walkNode } from "./walk-node.ts";
 import type { WalkDisplay } from "./zero-runs.ts";
@@ -36,8 +37,8 @@ export class WalkSums {
   readonly #pressed: readonly (readonly LoopNode[] | null)[];
   /** By circuit: contacts that come and go may be taken as sound away from the middle. */
   readonly #calm: readonly boolean[];
-  /** By `light`, what was summed last: along one supply's EMF other supplies' circuits stay. */
-  readonly #before = new Map<boolean, Map<string, WaysSum>>();
+  /** By care, what was summed last: along one supply's EMF other supplies' circuits stay. */
+  readonly #before = new Map<Care, Map<string, WaysSum>>();
 
   /** @param middle Where the shared numbers are likely. */
   constructor(
@@ -60,34 +61,29 @@ export class WalkSums {
       if (!model.shape.mayComeAndGo || this.#pressed[c] !== null) return false;
       if (comesAndGoes(model) > LIKELY) return false;
       const [whole, light] = [false, true].map((own) =>
-        this.#ways(c, middle, [], { apart: true, steady: own }),
+        this.#ways(c, middle, [], { apart: true, steady: own }, "sparse"),
       );
       const ratio = whole!.values.map((value, k) => value / light!.values[k]!);
       return whole!.logScale - light!.logScale + Math.log(Math.max(...ratio)) < CALM;
     });
   }
 
-  /** Whether `lightly` leaves anything out. */
-  get isAnyCalm(): boolean {
-    return this.#calm.some(Boolean) || this.#models.some(isCoupled);
-  }
-
-  at(nuisance: Nuisance): WalkNode {
-    return this.#node(nuisance, false);
+  leavesOut(care: Care): boolean {
+    if (care === "sparse") return this.#plans.some(({ seen }) => seen.length > 0);
+    return care === "light" && (this.#calm.some(Boolean) || this.#models.some(isCoupled));
   }
 
   /**
-   * The same with contacts that come and go taken as sound where that moves hardly anything, and those
-   * that hang together taken one by one: which of them it is moves with no shared number.
+   * Light sums take contacts that come and go as sound where that moves hardly anything, and those
+   * that hang together one by one: which of them it is moves with no shared number. Sparse ones have
+   * few loops for what conducts, too: its likelihood moves with the EMF as the whole one does.
    */
-  lightly(nuisance: Nuisance): WalkNode {
-    return this.#node(nuisance, true);
-  }
-
-  #node(nuisance: Nuisance, light: boolean): WalkNode {
-    const before = this.#before.get(light) ?? new Map<string, WaysSum>();
+  at(nuisance: Nuisance, care: Care = "whole"): WalkNode {
+    const before = this.#before.get(care) ?? new Map<string, WaysSum>();
     const known = new Map<string, WaysSum>();
-    this.#before.set(light, known);
+    this.#before.set(care, known);
+    const light = care !== "whole";
+    const loops = care === "sparse" ? "sparse" : "whole";
     const { shared, circuits } = this.#display;
     return walkNode(this.#nest, shared, this.#models.length, (c, off) => {
       const mine = off.filter((index) => circuits[c]!.sharedZeros.has(index));
@@ -96,17 +92,24 @@ export class WalkSums {
       const key = `${c} ${mine.join(" ")} ${own} ${drift} ${noiseScale}`;
       let sum = known.get(key) ?? before.get(key);
       if (sum === undefined) {
-        sum = this.#ways(c, nuisance, mine, { apart: light, steady: light && this.#calm[c]! });
+        const left = { apart: light, steady: light && this.#calm[c]! };
+        sum = this.#ways(c, nuisance, mine, left, loops);
       }
       known.set(key, sum);
       return sum;
     });
   }
 
-  #ways(c: number, nuisance: Nuisance, off: readonly number[], light: Lightly): WaysSum {
+  #ways(
+    c: number,
+    nuisance: Nuisance,
+    off: readonly number[],
+    light: Lightly,
+    rule: keyof LoopRules,
+  ): WaysSum {
     const [model, plan, own] = [this.#models[c]!, this.#plans[c]!, this.#display.circuits[c]!];
     const loops = this.#pressed[c]!;
-    const conducting = conductingWays(model, plan, own, nuisance, off);
+    const conducting = conductingWays(model, plan, own, nuisance, off, rule);
     const series = seriesWays(model, own, nuisance, off, plan.unseen, light);
     if (loops === null) return sumWays([...series, ...conducting]);
     // What was pressed says of a path that conducts what it says of one that doesn't.

@@ -39,11 +39,11 @@ export function relaid(
     model: again(model),
     plan: {
       unseen: plan.unseen,
-      seen: plan.seen.map((seen) => ({
-        ...seen,
-        behind: seen.behind === null ? null : again(seen.behind),
-        loops: loops(seen.loops),
-      })),
+      seen: plan.seen.map((seen) => {
+        const whole = loops(seen.loops.whole);
+        const behind = seen.behind === null ? null : again(seen.behind);
+        return { ...seen, behind, loops: { whole, sparse: whole } };
+      }),
     },
     pressed: pressed === null ? null : loops(pressed),
     calm,

@@ -54,23 +54,25 @@ describe("sums that leave out what moves hardly anything", () => {
   test("contacts that hardly ever come and go count as sound", () => {
     const walk = one({ fouled: 0.1, intermittent: 0.005 }, [4.88, 4.87]);
     const sums = sumsOf(walk);
-    expect(sums.isAnyCalm).toBe(true);
+    expect(sums.leavesOut("light")).toBe(true);
     const still = sumsOf(one({ fouled: 0.1 }, [4.88, 4.87]));
-    expect(still.isAnyCalm).toBe(false);
-    expect(sums.lightly(at(5)).logLikelihood).toBeCloseTo(still.at(at(5)).logLikelihood, 9);
+    expect(still.leavesOut("light")).toBe(false);
+    expect(sums.at(at(5), "light").logLikelihood).toBeCloseTo(still.at(at(5)).logLikelihood, 9);
     // A contact that is good at each of two readings: 0.7 of 0.7 of them are.
-    const more = sums.at(at(5)).logLikelihood - sums.lightly(at(5)).logLikelihood;
+    const more = sums.at(at(5)).logLikelihood - sums.at(at(5), "light").logLikelihood;
     expect(more).toBeLessThan(-0.001);
     expect(more).toBeGreaterThan(Math.log(1 - 0.005));
   });
 
   test("not where that may be, or explains what was read", () => {
     const often = sumsOf(one({ fouled: 0.1, intermittent: 0.07 }, [4.88, 4.87]));
-    expect(often.isAnyCalm).toBe(false);
-    expect(often.lightly(at(5)).logLikelihood).toBe(often.at(at(5)).logLikelihood);
-    expect(sumsOf(one({ fouled: 0.1, intermittent: 0.05 }, [4.88, 4.87])).isAnyCalm).toBe(true);
+    expect(often.leavesOut("light")).toBe(false);
+    expect(often.at(at(5), "light").logLikelihood).toBe(often.at(at(5)).logLikelihood);
+    expect(sumsOf(one({ fouled: 0.1, intermittent: 0.05 }, [4.88, 4.87])).leavesOut("light")).toBe(
+      true,
+    );
     const shaky = sumsOf(one({ fouled: 0.1, intermittent: 0.05 }, [4.88, 4.4, 4.87]));
-    expect(shaky.isAnyCalm).toBe(false);
+    expect(shaky.leavesOut("light")).toBe(false);
     // Of two contacts each with 0.04 one comes and goes with 0.08, clean or not.
     const two = (faults: object, dirty: object) =>
       sumsOf({
@@ -81,7 +83,7 @@ describe("sums that leave out what moves hardly anything", () => {
           ),
         ]),
         bodies: [{ contaminated: 0.1 }],
-      }).isAnyCalm;
+      }).leavesOut("light");
     expect(two({ intermittent: 0.04 }, {})).toBe(false);
     expect(two({}, { intermittent: 0.04 })).toBe(false);
     expect(two({ intermittent: 0.01 }, { intermittent: 0.01 })).toBe(true);
@@ -94,9 +96,9 @@ describe("sums that leave out what moves hardly anything", () => {
       { chance: 0.7, states: [[good, good] as const] },
     ];
     const sums = sumsOf(one({ fouled: 0.5 }, [4.5], { patterns }));
-    expect(sums.isAnyCalm).toBe(true);
+    expect(sums.leavesOut("light")).toBe(true);
     const apart = sumsOf(one({ fouled: 0.5 }, [4.5]));
-    expect(sums.lightly(at(5)).logLikelihood).toBeCloseTo(apart.at(at(5)).logLikelihood, 9);
+    expect(sums.at(at(5), "light").logLikelihood).toBeCloseTo(apart.at(at(5)).logLikelihood, 9);
     // 0.3 x 0.8 + 0.7 x 0.05 = 0.275 fouled.
     const mean = sumsOf(one({ fouled: 0.275 }, [4.5]));
     expect(sums.at(at(5)).logLikelihood).toBeCloseTo(mean.at(at(5)).logLikelihood, 9);
@@ -140,7 +142,7 @@ describe("sums that leave out what moves hardly anything", () => {
     for (const place of places) {
       const fresh = made().at(place).logLikelihood;
       expect(sums.at(place).logLikelihood).toBe(fresh);
-      expect(sums.lightly(place).logLikelihood).toBe(fresh);
+      expect(sums.at(place, "light").logLikelihood).toBe(fresh);
     }
     expect(sums.at(places[1]!).logLikelihood).not.toBe(sums.at(places[0]!).logLikelihood);
   });

@@ -29,16 +29,28 @@ const FAR = 5;
  */
 const POWER = 0.65;
 /** How many nodes a hill of so much of the whole has, most first. */
-const NODES = [
+type Fineness = readonly { readonly over: number; readonly count: number }[];
+const WHOLE: Fineness = [
   { over: 0.1, count: 6 },
   { over: 0.01, count: 3 },
   { over: 1e-4, count: 1 },
-] as const;
+];
+/** Where others have the whole: a sum over these moves with the shared numbers much as it does. */
+const SPARSE: Fineness = [
+  { over: 0.1, count: 2 },
+  { over: 1e-3, count: 1 },
+];
 /** How far a hill goes from its middle, in its quartiles' distance; and so far apart is another. */
 const HILL = 4;
 const MOST_PANELS = 20;
 /** ln of the part of the whole under which a density is none. */
 const NOTHING = 25;
+
+/** The loops of an integral, and fewer that say nearly the same. */
+export interface LoopRules {
+  readonly whole: readonly LoopNode[];
+  readonly sparse: readonly LoopNode[];
+}
 
 /**
  * Loops by which an integral over their resistance D is a sum: Gauss rules of its own density, hill by
@@ -47,40 +59,46 @@ const NOTHING = 25;
  * @param base What every loop has at least [Ω].
  * @param sketched Where the density is, near enough: values of y, ascending, with parts of it.
  */
-export function loopNodes(
-  base: number,
-  sketched: Sketched,
-  integrand: LoopIntegrand,
-): readonly LoopNode[] {
+export function loopNodes(base: number, sketched: Sketched, integrand: LoopIntegrand): LoopRules {
   const densityAt = (y: number): number => integrand.log(base + Math.exp(y)) + y;
   const integral = panelIntegral(bordersOf(sketched), (ys) => ys.map(densityAt), [], {
     ...{ settled: SETTLED, far: FAR, most: MOST_PANELS },
   });
   const most = Math.max(...integral.masses.map(({ logDensity }) => logDensity));
-  return hillsOf(integral.masses).flatMap((hill) => {
-    const mass = hill.reduce((sum, one) => sum + one.mass, 0);
-    const count = NODES.find(({ over }) => mass > over)?.count ?? 0;
-    if (count === 0) return [];
-    const wider = (log: number): number => Math.exp((POWER - 1) * (log - most));
-    const weights = Float64Array.from(hill, (one) => one.mass * wider(one.logDensity));
-    const total = weights.reduce((sum, weight) => sum + weight, 0);
-    const middle = hill.reduce((sum, { at: y }, i) => sum + (y * weights[i]!) / total, 0);
-    const points = Float64Array.from(hill, ({ at: y }) => y - middle);
-    const rule = finiteRule(points, weights, Math.min(count, hill.length));
-    const variance = points.reduce((sum, off, i) => sum + (off * off * weights[i]!) / total, 0);
-    const width = Math.exp(middle) * Math.sqrt(variance);
-    const own = { loop: base + Math.exp(middle), sd: width };
-    return Array.from(rule.nodes).flatMap((off, n): LoopNode[] => {
-      const y = middle + off;
-      const log = densityAt(y);
-      // A node where there is nothing can stand for nothing.
-      if (!(log > integral.logMass - NOTHING)) return [];
-      // The density is per unit of y; a way is asked per ohm.
-      const share = Math.log(rule.weights[n]! * total) + (1 - POWER) * (log - most);
-      const logWidth = share + integral.logMass - log + y;
-      return [{ ...integrand.lay(base + Math.exp(y), own), logWidth }];
+  const hills = hillsOf(integral.masses);
+  const rulesOf = (fineness: Fineness): readonly LoopNode[] =>
+    hills.flatMap((hill) => {
+      const mass = hill.reduce((sum, one) => sum + one.mass, 0);
+      const count = fineness.find(({ over }) => mass > over)?.count ?? 0;
+      if (count === 0) return [];
+      const wider = (log: number): number => Math.exp((POWER - 1) * (log - most));
+      const weights = Float64Array.from(hill, (one) => one.mass * wider(one.logDensity));
+      const total = weights.reduce((sum, weight) => sum + weight, 0);
+      const middle = hill.reduce((sum, { at: y }, i) => sum + (y * weights[i]!) / total, 0);
+      const points = Float64Array.from(hill, ({ at: y }) => y - middle);
+      const rule = finiteRule(points, weights, Math.min(count, hill.length));
+      const variance = points.reduce((sum, off, i) => sum + (off * off * weights[i]!) / total, 0);
+      const width = Math.exp(middle) * Math.sqrt(variance);
+      const own = { loop: base + Math.exp(middle), sd: width };
+      return Array.from(rule.nodes).flatMap((off, n): LoopNode[] => {
+        const y = middle + off;
+        const log = densityAt(y);
+        // A node where there is nothing can stand for nothing.
+        if (!(log > integral.logMass - NOTHING)) return [];
+        // The density is per unit of y; a way is asked per ohm.
+        const share = Math.log(rule.weights[n]! * total) + (1 - POWER) * (log - most);
+        const logWidth = share + integral.logMass - log + y;
+        return [{ ...integrand.lay(base + Math.exp(y), own), logWidth }];
+      });
     });
-  });
+  let sparse: readonly LoopNode[] | null = null;
+  return {
+    whole: rulesOf(WHOLE),
+    get sparse() {
+      sparse ??= rulesOf(SPARSE);
+      return sparse;
+    },
+  };
 }
 
 /** Parts a density into hills: a narrow one beside a wide one needs nodes of its own. */

@@ -9,7 +9,7 @@ import type { CircuitProblem, ConductingProblem, WalkProblem } from "../problem.
 import { type CircuitDisplay, offOneByOne } from "../zero-runs.ts";
 import { type Alike, alikeIn } from "./alike.ts";
 import { modelBehind } from "./behind-leak.ts";
-import { type LoopNode, logMixed, loopNodes } from "./loop-nodes.ts";
+import { type LoopRules, logMixed, loopNodes } from "./loop-nodes.ts";
 import { loopSketch } from "./loop-sketch.ts";
 import {
   cutWay,
@@ -35,7 +35,7 @@ interface SeenConducting {
   readonly one: Alike;
   /** The chain behind it; null where none is left. */
   readonly behind: CircuitModel | null;
-  readonly loops: readonly LoopNode[];
+  readonly loops: LoopRules;
 }
 
 /** What conducts is summed exactly where the sketch moves its chance up by more than this. */
@@ -145,6 +145,7 @@ export function conductingWays(
   display: CircuitDisplay,
   nuisance: Nuisance,
   off: readonly number[],
+  rule: keyof LoopRules = "whole",
 ): readonly Way[] {
   return plan.seen.flatMap(({ one, behind, loops }) =>
     display.own.flatMap((own) => {
@@ -152,7 +153,7 @@ export function conductingWays(
       const { parts: conducting } = one;
       const chance = one.chance * own.chance;
       const cut = { ...cutWay(model, one, nuisance, all), chance, off: all, conducting };
-      const looped = loops.map(({ loop, logWidth, model: laid }) => {
+      const looped = loops[rule].map(({ loop, logWidth, model: laid }) => {
         const { ohms, perOhm } = loop(nuisance);
         return {
           ...loopWay(laid, one, behind, nuisance, all, ohms),

@@ -63,7 +63,7 @@ export function pressedPlan(
   const most = Math.max(...logs.map(({ log }) => log));
   const total = logs.reduce((sum, { log }) => sum + Math.exp(log - most), 0);
   const shares = logs.map(({ y, log }) => ({ y, share: Math.exp(log - most) / total }));
-  return loopNodes(base, shares, {
+  const { whole } = loopNodes(base, shares, {
     log,
     lay: (ohms, hill) => {
       const own = { ...hill, logSd: CLOSED.logSd };
@@ -73,6 +73,7 @@ export function pressedPlan(
       );
     },
   });
+  return whole;
 }
 
 /** The ways of such a circuit: its switch closes a loop, or a contact is open. */

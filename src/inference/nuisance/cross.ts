@@ -17,7 +17,7 @@ const FINE: Fineness = {
   along: (sd, noise) => Math.ceil(7 + (4 * sd) / noise),
   planes: 6,
   across: { shown: gaussHermite(7), drift: gaussHermite(3), scale: gaussHermite(5) },
-  bounds: undefined,
+  bounds: { settled: 5e-3, far: 9, most: 24 },
 };
 /** Where many branches of unknown resistances are added up, each needs less. */
 const COARSE: Fineness = {
@@ -29,6 +29,13 @@ const COARSE: Fineness = {
 
 type Evaluate<Found> = (points: readonly Float64Array[]) => readonly Evaluated<Found>[];
 
+/** The posterior, nearly the posterior, and what goes along with it where only the first number moves. */
+interface Evaluators<Found> {
+  readonly wholly: Evaluate<Found>;
+  readonly lightly: Evaluate<Found>;
+  readonly sparsely: Evaluate<Found>;
+}
+
 /**
  * Integrates over a supply's number y, which may have any posterior, and others that are nearly normal
  * (the noise's scale, the drift), by a sparse grid (Smolyak 1963, from memory) on each hill of y:
@@ -37,29 +44,26 @@ type Evaluate<Found> = (points: readonly Float64Array[]) => readonly Evaluated<F
  *     + few nodes of y times (the others' product rule - their middle)
  *
  * The middle is where the nearest of `fits` puts the others; a hill is where that is the same one. The
- * nodes of y are those of its own density along the middle. What lies across is taken from the outline,
- * times what the whole posterior is of it along the middle.
- *
- * @param outline Nearly the posterior, for less work.
+ * nodes of y are those of its own density along the middle, by the sparse sums. What lies across is
+ * taken from the light ones, times what the whole posterior is of the sparse along the middle.
  */
 export function crossIntegral<Found>(
   fits: readonly NormalFit[],
   kinds: readonly Kind[],
   noise: number,
   coarse: boolean,
-  evaluate: Evaluate<Found>,
-  outline: Evaluate<Found>,
+  evaluators: Evaluators<Found>,
 ): Integral<Found> | null {
   const fineness = coarse ? COARSE : FINE;
   const outer = outerIntegral(fits, [], fineness.bounds, (points) =>
-    outline(points).map(({ logPosterior }) => logPosterior),
+    evaluators.sparsely(points).map(({ logPosterior }) => logPosterior),
   );
   const across = productRule(kinds.slice(1).map((kind) => fineness.across[kind]));
   const hills = hillsOf(outer.masses, fits).map((hill) => {
     const most = hill.mass > LARGE ? Number.POSITIVE_INFINITY : FEW_NODES;
     const along = Math.min(most, fineness.along(hill.sd, noise));
     const planes = Math.min(most, fineness.planes);
-    return crossOn(hill, along, planes, across, evaluate, outline);
+    return crossOn(hill, along, planes, across, evaluators);
   });
   if (hills.some((hill) => hill === null)) return null;
   const all = hills.flatMap((hill) => (hill === null ? [] : [hill]));
@@ -117,29 +121,28 @@ function crossOn<Found>(
   along: number,
   planes: number,
   across: ReturnType<typeof productRule>,
-  evaluate: Evaluate<Found>,
-  outline: Evaluate<Found>,
+  { wholly, lightly, sparsely }: Evaluators<Found>,
 ): { readonly mass: number; readonly nodes: readonly WeightedNode<Found>[] } | null {
   const place = placedBy([fit]);
   const middle = fit.root.slice(1).map(() => 0);
-  const nodesOf = (count: number) => {
+  const nodesOf = (count: number, by: Evaluate<Found>) => {
     const { nodes, weights } = ruleAround(mean, points, masses, Math.min(count, points.length));
     return Array.from(nodes, (first, i) => {
       const { point } = place(first, middle);
-      const [{ logPosterior, found }] = outline([point]) as [Evaluated<Found>];
+      const [{ logPosterior, found }] = by([point]) as [Evaluated<Found>];
       return { first, point, found, weight: weights[i]!, outlined: logPosterior };
     });
   };
-  const onLine = nodesOf(along).map((one) => {
-    if (outline === evaluate) return { ...one, mass: one.weight };
-    const [{ logPosterior, found }] = evaluate([one.point]) as [Evaluated<Found>];
+  const onLine = nodesOf(along, sparsely).map((one) => {
+    if (sparsely === wholly) return { ...one, mass: one.weight };
+    const [{ logPosterior, found }] = wholly([one.point]) as [Evaluated<Found>];
     return { ...one, found, mass: one.weight * Math.exp(logPosterior - one.outlined) };
   });
-  const inPlanes = nodesOf(planes).flatMap(({ first, weight, outlined, point, found }) => [
+  const inPlanes = nodesOf(planes, lightly).flatMap(({ first, weight, outlined, point, found }) => [
     { point, found, mass: -weight },
     ...across.map(({ z, weight: own }) => {
       const there = place(first, z).point;
-      const [{ logPosterior, found: other }] = outline([there]) as [Evaluated<Found>];
+      const [{ logPosterior, found: other }] = lightly([there]) as [Evaluated<Found>];
       const squares = z.reduce((sum, x) => sum + x * x, 0);
       const ratio = Math.exp(logPosterior - outlined + squares / 2);
       return { point: there, found: other, mass: weight * own * ratio };

@@ -189,17 +189,19 @@ function modesAlongEmf(
   return starts;
 }
 
+/** How much is summed: all, nearly the same for less work, or what goes along with it for still less. */
+export type Care = "whole" | "light" | "sparse";
+
 /** What is to be integrated, with what is found on the way. */
 interface Sums<Found> {
-  readonly at: (nuisance: Nuisance) => Found;
-  /** Nearly the same for less work, where anything is left out. */
-  readonly lightly: (nuisance: Nuisance) => Found;
-  readonly isAnyCalm: boolean;
+  readonly at: (nuisance: Nuisance, care: Care) => Found;
+  /** Whether anything is left out. */
+  readonly leavesOut: (care: Care) => boolean;
 }
 
 /**
  * Integrates one branch, or several that its likelihood stands for: a star where the posterior is
- * nearly normal, else a product rule. A star is laid by the light sums; the whole ones at its centre
+ * nearly normal, else a product rule. A star is laid by sparse sums; the whole ones at its centre
  * then add what they left out.
  *
  * @param coarse Whether many more bundles are added up.
@@ -213,16 +215,18 @@ export function integrateBranch<Found extends { readonly logLikelihood: number }
   sums: Sums<Found>,
   { coarse, best }: { readonly coarse: boolean; readonly best: number },
 ): Integral<Found> {
-  const evaluate =
-    (foundAt: (nuisance: Nuisance) => Found) =>
+  const by =
+    (care: Care) =>
     (points: readonly Float64Array[]): readonly Evaluated<Found>[] =>
       points.map((point) => {
-        const found = foundAt(coordinates.nuisance(point));
+        const found = sums.at(coordinates.nuisance(point), care);
         const log = found.logLikelihood + logMixedPrior(priors, point);
         // Far from every reading a likelihood may come to nothing at all.
         return { logPosterior: Number.isNaN(log) ? Number.NEGATIVE_INFINITY : log, found };
       });
-  const wholly = evaluate((nuisance) => sums.at(nuisance));
+  const wholly = by("whole");
+  const lightly = sums.leavesOut("light") ? by("light") : wholly;
+  const sparsely = sums.leavesOut("sparse") ? by("sparse") : lightly;
   if (fits.length === 0) {
     const point = new Float64Array(0);
     const [one] = wholly([point]);
@@ -232,26 +236,24 @@ export function integrateBranch<Found extends { readonly logLikelihood: number }
     };
   }
   if (fits.length === 1 && walk.circuits.length >= FEW) {
-    const lightly = evaluate((nuisance) => sums.lightly(nuisance));
-    const outline = sums.isAnyCalm ? lightly : wholly;
-    const star = starIntegral(fits[0]!, outline, best + Math.log(SLIGHT));
+    const star = starIntegral(fits[0]!, sparsely, best + Math.log(SLIGHT));
     if (star !== null) {
-      return sums.isAnyCalm ? completed(star, wholly([star.nodes[0]!.point])[0]!) : star;
+      return sparsely === wholly ? star : completed(star, wholly([star.nodes[0]!.point])[0]!);
     }
   }
   const kinds = coordinates.prior.map(({ kind }) => kind);
   const roughly = coarse || walk.circuits.length >= MANY;
-  const isWorthIt = roughly || kinds.length > 2;
+  const isWorthIt = roughly || kinds.includes("scale");
   if (kinds.lastIndexOf("shown") === 0 && isWorthIt) {
-    const outline = sums.isAnyCalm ? evaluate((nuisance) => sums.lightly(nuisance)) : wholly;
-    const cross = crossIntegral(fits, kinds, finestNoise(walk), roughly, wholly, outline);
+    const evaluators = { wholly, lightly, sparsely };
+    const cross = crossIntegral(fits, kinds, finestNoise(walk), roughly, evaluators);
     if (cross !== null) return cross;
   }
   const integral = kinds[1] === "shown" ? planeIntegral : productIntegral;
   return integral(fits, kinds, finestNoise(walk), roughly, wholly);
 }
 
-/** Adds to a star what the whole sums at its centre have more than the light ones. */
+/** Adds to a star what the whole sums at its centre have more than the sparse ones. */
 function completed<Found extends { readonly logLikelihood: number }>(
   { logMass, nodes }: Integral<Found>,
   { found }: Evaluated<Found>,

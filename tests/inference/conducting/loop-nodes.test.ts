@@ -2,7 +2,11 @@ import { expect, test } from "vitest";
 import type { CircuitModel } from "../../../src/inference/chain/circuit-model.ts";
 import type { Messages } from "../../../src/inference/chain/messages.ts";
 import type { Nuisance } from "../../../src/inference/chain/point-likelihoods.ts";
-import { logMixed, loopNodes } from "../../../src/inference/conducting/loop-nodes.ts";
+import {
+  type LoopNode,
+  logMixed,
+  loopNodes,
+} from "../../../src/inference/conducting/loop-nodes.ts";
 
 /** ln D ~ Normal(ln 200, 0.4): its integral is 1, its mean 200 e^(0.08) (log-normal, textbook). */
 const density = (loop: number): number => {
@@ -12,7 +16,7 @@ const density = (loop: number): number => {
 const sketched = [4.5, 5, 5.3, 5.6, 6].map((y) => ({ y, share: 0.2 }));
 const lay = (ohms: number) => ({ loop: () => ({ ohms, perOhm: 1 }), model: {} as CircuitModel });
 const sumOf = (
-  nodes: ReturnType<typeof loopNodes>,
+  nodes: readonly LoopNode[],
   log: (loop: number) => number,
   f: (loop: number) => number = () => 1,
 ): number =>
@@ -22,7 +26,7 @@ const sumOf = (
   }, 0);
 
 test("few loops stand for the whole integral", () => {
-  const nodes = loopNodes(0, sketched, { log: density, lay });
+  const nodes = loopNodes(0, sketched, { log: density, lay }).whole;
   expect(nodes.length).toBe(6);
   expect(sumOf(nodes, density)).toBeCloseTo(1, 2);
   expect(sumOf(nodes, density, (loop) => loop) / (200 * Math.exp(0.08))).toBeCloseTo(1, 2);
@@ -37,7 +41,7 @@ test("few loops stand for the whole integral", () => {
 test("what every loop has at least lies in front of all of them", () => {
   // D - 50 is log-normal.
   const behind = (loop: number): number => density(loop - 50);
-  const nodes = loopNodes(50, sketched, { log: behind, lay });
+  const nodes = loopNodes(50, sketched, { log: behind, lay }).whole;
   for (const { loop } of nodes) expect(loop({} as Nuisance).ohms).toBeGreaterThan(50);
   expect(sumOf(nodes, behind)).toBeCloseTo(1, 2);
 });
@@ -56,7 +60,7 @@ const around = [200, 20_000].flatMap((at) =>
 
 test("hills far apart have nodes of their own, as many as their part is worth", () => {
   const countsOf = (part: number): readonly number[] => {
-    const nodes = loopNodes(0, around, { log: two(part), lay });
+    const nodes = loopNodes(0, around, { log: two(part), lay }).whole;
     expect(Math.abs(sumOf(nodes, two(part)) - 1)).toBeLessThan(0.1);
     const far = nodes.filter(({ loop }) => loop({} as Nuisance).ohms > 2000);
     expect(Math.abs(sumOf(far, two(part)) - part)).toBeLessThan(0.2 * part + 2e-4);
@@ -88,7 +92,7 @@ test("a node is laid with its hill's middle and width", () => {
 
 test("where there is nothing no loop stands for anything", () => {
   const narrow = (loop: number): number => (loop < 150 || loop > 260 ? -200 : -Math.log(110));
-  const nodes = loopNodes(0, sketched, { log: narrow, lay });
+  const nodes = loopNodes(0, sketched, { log: narrow, lay }).whole;
   for (const { loop } of nodes) {
     const { ohms } = loop({} as Nuisance);
     expect(ohms).toBeGreaterThan(150);
@@ -103,4 +107,12 @@ test("a likelihood mixes its configurations by their chances, and is never nothi
   expect(mixed).toBeCloseTo(Math.log(0.2 * 0.5 + 0.8 * 0.25) - 7, 12);
   const none = { likelihood: Float64Array.of(0, -1e-20), logScale: 0 } as Messages;
   expect(logMixed(none, Float64Array.of(0.5, 0.5))).toBe(Math.log(Number.MIN_VALUE));
+});
+
+test("two loops miss a twentieth of it: they can go along with it, not stand for it", () => {
+  const { sparse } = loopNodes(0, sketched, { log: density, lay });
+  expect(sparse.length).toBe(2);
+  expect(Math.abs(sumOf(sparse, density) - 1)).toBeLessThan(0.06);
+  const mean = sumOf(sparse, density, (loop) => loop);
+  expect(Math.abs(mean / (200 * Math.exp(0.08)) - 1)).toBeLessThan(0.06);
 });

@@ -235,12 +235,12 @@ describe("the integral of a branch", () => {
       look,
       priors,
       {
-        at: (nuisance) => {
+        at: (nuisance, care) => {
+          if (care !== "whole") return { logLikelihood: log(nuisance) - (light?.(nuisance) ?? 0) };
           whole += 1;
           return { logLikelihood: log(nuisance) };
         },
-        lightly: (nuisance) => ({ logLikelihood: log(nuisance) - (light?.(nuisance) ?? 0) }),
-        isAnyCalm: light !== null,
+        leavesOut: (care) => care === "light" && light !== null,
       },
       how,
     );
@@ -303,20 +303,20 @@ describe("the integral of a branch", () => {
     expect(count(5, true)).toBe(count(8));
   });
 
-  test("of an EMF and the noise alone is a product for few circuits, a sparse grid for many", () => {
-    const one = ({ emf: [e], noiseScale }: Nuisance) =>
-      bell(e!, 4.95, 0.02) + bell(Math.log(noiseScale), 0.2, 0.5);
-    const log = (nuisance: Nuisance) =>
-      Math.log(
-        Math.exp(one(nuisance)) + Math.exp(one({ ...nuisance, emf: [nuisance.emf[0]! - 0.1] })),
-      );
+  test("of an EMF and the drift alone is a product for few circuits, else a sparse grid", () => {
+    const log = ({ emf: [e], drift, noiseScale }: Nuisance) => {
+      const across = bell(drift, 0.03, 0.03) + bell(Math.log(noiseScale), 0.2, 0.5);
+      return Math.log(Math.exp(bell(e!, 4.95, 0.02)) + Math.exp(bell(e!, 4.85, 0.02))) + across;
+    };
     // Beside its line a sparse grid has nodes that stand for nothing by themselves.
-    const beside = (circuits: number, coarse = false) =>
-      integral(walkWith(circuits, { noiseLogSd: 0.3 }), log, { ...plainly, coarse }).nodes.some(
+    const beside = (circuits: number, over: object, coarse = false) =>
+      integral(walkWith(circuits, over), log, { ...plainly, coarse }).nodes.some(
         ({ alone }) => alone === 0,
       );
-    expect([3, 7, 8].map((n) => beside(n))).toEqual([false, false, true]);
-    expect(beside(3, true)).toBe(true);
+    const drift = { driftSd: 0.04 };
+    expect([3, 7, 8].map((n) => beside(n, drift))).toEqual([false, false, true]);
+    expect(beside(3, drift, true)).toBe(true);
+    expect(beside(3, { noiseLogSd: 0.3 })).toBe(true);
     const drifting = walkWith(3, { supplies: [{ ...supply, emfSd: 0 }], driftSd: 0.04 });
     const alone = integral(drifting, ({ drift }) => bell(drift, 0.03, 0.03));
     expect(Math.abs(alone.logMass - parts[1]!.logMass)).toBeLessThan(0.001);
@@ -372,8 +372,7 @@ describe("the integral of a branch", () => {
       [{ coordinates: look.coordinates, logWeight: 0, tilt: null }],
       {
         at: (nuisance) => ({ logLikelihood: log(nuisance) }),
-        lightly: (nuisance) => ({ logLikelihood: log(nuisance) }),
-        isAnyCalm: false,
+        leavesOut: () => false,
       },
       plainly,
     );
