@@ -326,10 +326,13 @@ test("the next reading proposed is the package's own, and stays put while its va
   await setUpPool(page, "Kestrel Bay");
   for (const volts of ["4.96", "4.60", "4.61"]) {
     await page.locator(".place-point").waitFor();
+    // Advice that comes late may still change the place: until the first digit.
+    const field = page.getByLabel("Volts shown");
+    await field.pressSequentially(volts.slice(0, 1));
     const before = await page.locator(".place-words").textContent();
-    await page.getByLabel("Volts shown").pressSequentially(volts, { delay: 20 });
+    await field.pressSequentially(volts.slice(1), { delay: 20 });
     expect(await page.locator(".place-words").textContent()).toBe(before);
-    await page.getByLabel("Volts shown").press("Enter");
+    await field.press("Enter");
     await page
       .getByText(`Stored: lane`)
       .filter({ hasText: `${volts} V` })
