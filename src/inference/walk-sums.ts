@@ -60,9 +60,12 @@ export class WalkSums {
     this.#calm = this.#models.map((model, c) => {
       if (!model.shape.mayComeAndGo || this.#pressed[c] !== null) return false;
       if (comesAndGoes(model) > LIKELY) return false;
-      const [whole, light] = [false, true].map((own) =>
-        this.#ways(c, middle, [], { apart: true, steady: own }, "sparse"),
-      );
+      const [plan, own] = [this.#plans[c]!, display.circuits[c]!];
+      const conducting = conductingWays(model, plan, own, middle, [], "sparse");
+      const [whole, light] = [false, true].map((steady) => {
+        const left = { apart: true, steady };
+        return sumWays([...seriesWays(model, own, middle, [], plan.unseen, left), ...conducting]);
+      });
       const ratio = whole!.values.map((value, k) => value / light!.values[k]!);
       return whole!.logScale - light!.logScale + Math.log(Math.max(...ratio)) < CALM;
     });

@@ -65,21 +65,23 @@ export function loopNodes(base: number, sketched: Sketched, integrand: LoopInteg
     ...{ settled: SETTLED, far: FAR, most: MOST_PANELS },
   });
   const most = Math.max(...integral.masses.map(({ logDensity }) => logDensity));
-  const hills = hillsOf(integral.masses);
+  const hills = hillsOf(integral.masses).map((hill) => {
+    const mass = hill.reduce((sum, one) => sum + one.mass, 0);
+    const wider = (log: number): number => Math.exp((POWER - 1) * (log - most));
+    const weights = Float64Array.from(hill, (one) => one.mass * wider(one.logDensity));
+    const total = weights.reduce((sum, weight) => sum + weight, 0);
+    const middle = hill.reduce((sum, { at: y }, i) => sum + (y * weights[i]!) / total, 0);
+    const points = Float64Array.from(hill, ({ at: y }) => y - middle);
+    const variance = points.reduce((sum, off, i) => sum + (off * off * weights[i]!) / total, 0);
+    const width = Math.exp(middle) * Math.sqrt(variance);
+    const own = { loop: base + Math.exp(middle), sd: width };
+    return { mass, weights, total, middle, points, own };
+  });
   const rulesOf = (fineness: Fineness): readonly LoopNode[] =>
-    hills.flatMap((hill) => {
-      const mass = hill.reduce((sum, one) => sum + one.mass, 0);
+    hills.flatMap(({ mass, weights, total, middle, points, own }) => {
       const count = fineness.find(({ over }) => mass > over)?.count ?? 0;
       if (count === 0) return [];
-      const wider = (log: number): number => Math.exp((POWER - 1) * (log - most));
-      const weights = Float64Array.from(hill, (one) => one.mass * wider(one.logDensity));
-      const total = weights.reduce((sum, weight) => sum + weight, 0);
-      const middle = hill.reduce((sum, { at: y }, i) => sum + (y * weights[i]!) / total, 0);
-      const points = Float64Array.from(hill, ({ at: y }) => y - middle);
-      const rule = finiteRule(points, weights, Math.min(count, hill.length));
-      const variance = points.reduce((sum, off, i) => sum + (off * off * weights[i]!) / total, 0);
-      const width = Math.exp(middle) * Math.sqrt(variance);
-      const own = { loop: base + Math.exp(middle), sd: width };
+      const rule = finiteRule(points, weights, Math.min(count, points.length));
       return Array.from(rule.nodes).flatMap((off, n): LoopNode[] => {
         const y = middle + off;
         const log = densityAt(y);

@@ -10,7 +10,7 @@ interface Fineness {
   readonly along: (sd: number, noise: number) => number;
   readonly planes: number;
   readonly across: Readonly<Record<Kind, GaussRule>>;
-  readonly bounds: Bounds | undefined;
+  readonly bounds: Bounds;
 }
 
 const FINE: Fineness = {

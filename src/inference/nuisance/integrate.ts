@@ -195,7 +195,7 @@ export type Care = "whole" | "light" | "sparse";
 /** What is to be integrated, with what is found on the way. */
 interface Sums<Found> {
   readonly at: (nuisance: Nuisance, care: Care) => Found;
-  /** Whether anything is left out. */
+  /** Whether less is summed than with more care. */
   readonly leavesOut: (care: Care) => boolean;
 }
 
