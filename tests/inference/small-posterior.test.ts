@@ -118,36 +118,27 @@ const low: readonly (readonly [number, number])[] = [
   [4.76, 4.76],
 ];
 const known = walkWith(three);
+/** Over the supply's own law of E, at so many values of it. */
+const overEmf = (walk: WalkProblem, count: number) =>
+  mixed(normalGrid(0.05, count).map(({ value, part }) => ({ part, walk: atEmf(walk, 5 + value) })));
 const cases = [
   {
     name: "an EMF that three circuits tell",
     walk: { ...known, supplies: [supply] },
     near: 0.004,
-    truth: mixed(
-      normalGrid(0.05, 61).map(({ value, part }) => ({ part, walk: atEmf(known, 5 + value) })),
-    ),
+    truth: overEmf(known, 61),
   },
   {
     name: "an EMF that six circuits tell, by a star",
     walk: { ...walkWith(six), supplies: [supply] },
     near: 0.01,
-    truth: mixed(
-      normalGrid(0.05, 61).map(({ value, part }) => ({
-        part,
-        walk: atEmf(walkWith(six), 5 + value),
-      })),
-    ),
+    truth: overEmf(walkWith(six), 61),
   },
   {
     name: "a low EMF, or an outlet that takes it",
     walk: { ...walkWith(low), supplies: [supply] },
     near: 0.01,
-    truth: mixed(
-      normalGrid(0.05, 81).map(({ value, part }) => ({
-        part,
-        walk: atEmf(walkWith(low), 5 + value),
-      })),
-    ),
+    truth: overEmf(walkWith(low), 81),
   },
   {
     name: "a drift",

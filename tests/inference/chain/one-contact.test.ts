@@ -1,13 +1,22 @@
 import { describe, expect, test } from "vitest";
 import { wayOut } from "../../../src/inference/chain/adjoint.ts";
-import { circuitModel, emptyShelf, shapesOf } from "../../../src/inference/chain/circuit-model.ts";
+import {
+  type CircuitModel,
+  circuitModel,
+  emptyShelf,
+  shapesOf,
+} from "../../../src/inference/chain/circuit-model.ts";
 import {
   axisEnd,
   circuitFeatures,
   type NuisanceRange,
 } from "../../../src/inference/chain/features.ts";
 import { backward } from "../../../src/inference/chain/messages.ts";
-import { pointLikelihoods, seriesVolts } from "../../../src/inference/chain/point-likelihoods.ts";
+import {
+  type Nuisance,
+  pointLikelihoods,
+  seriesVolts,
+} from "../../../src/inference/chain/point-likelihoods.ts";
 import {
   factorOf,
   seriesWays,
@@ -107,20 +116,19 @@ const rows = shown.map(([name, own]) => {
   return { name, own, exact, under };
 });
 
+/** P(the path's readings) on the model's mesh. */
+function likelihoodOf(model: CircuitModel, path: CircuitProblem, at: Nuisance): number {
+  const { mesh, shape, kernels } = model;
+  const volts = seriesVolts(path, at);
+  const points = pointLikelihoods(mesh, path.readings, volts, at.noiseScale, null, null);
+  const { likelihood, logScale } = backward(shape, kernels, points, mesh.t.length);
+  return likelihood[0]! * Math.exp(logScale);
+}
+
 describe("a contact that showed", () => {
   test.each(rows)("$name: its likelihood, on the mesh that is laid for it", ({ own, exact }) => {
     const path = circuit([joint(3, faults)], [own]);
-    const model = modelOf(path);
-    const points = pointLikelihoods(
-      ...([model.mesh, path.readings, seriesVolts(path, nuisance), 1, null, null] as const),
-    );
-    const { likelihood, logScale } = backward(
-      model.shape,
-      model.kernels,
-      points,
-      model.mesh.t.length,
-    );
-    expect(Math.abs((likelihood[0]! * Math.exp(logScale)) / exact - 1)).toBeLessThan(0.006);
+    expect(Math.abs(likelihoodOf(modelOf(path), path, nuisance) / exact - 1)).toBeLessThan(0.006);
   });
 
   const elsewhere = ([4.88, 4.5, 2.4, 0.3] as const).flatMap((v) =>
@@ -146,16 +154,7 @@ describe("a contact that showed", () => {
       const path = circuit([joint(3, faults)], [[reading(0, v, quiet)]]);
       const model = modelOf(path);
       const there = { ...nuisance, emf: [emf], noiseScale: noise };
-      const points = pointLikelihoods(
-        ...([model.mesh, path.readings, seriesVolts(path, there), noise, null, null] as const),
-      );
-      const { likelihood, logScale } = backward(
-        model.shape,
-        model.kernels,
-        points,
-        model.mesh.t.length,
-      );
-      expect(Math.abs((likelihood[0]! * Math.exp(logScale)) / exact - 1)).toBeLessThan(0.006);
+      expect(Math.abs(likelihoodOf(model, path, there) / exact - 1)).toBeLessThan(0.006);
       // And takes no more nodes than some dozens of panels.
       expect(model.mesh.panels.length).toBeLessThan(60);
     },

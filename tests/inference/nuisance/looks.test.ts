@@ -11,6 +11,7 @@ import { Looks, loopDistance } from "../../../src/inference/nuisance/looks.ts";
 import { circuitSketch } from "../../../src/inference/nuisance/sketch.ts";
 import { sourceLoops } from "../../../src/inference/nuisance/source-loops.ts";
 import type { UncertainOhms, WalkProblem } from "../../../src/inference/problem.ts";
+import { logSum } from "../../../src/numerics/log-sum.ts";
 import { chances, circuit, link, reading, walkOf } from "../small-walks.ts";
 
 /**
@@ -32,6 +33,9 @@ const branchOf = (sourceOhms: number, loadOhms = 1000): Branch => ({
 const shownIn = ({ emf: [e], sourceOhms: [rs], loadOhms: [rl] }: Nuisance) =>
   (e! * rl!) / (rl! + rs!);
 const bell = (x: number, at: number, width: number) => -0.5 * ((x - at) / width) ** 2;
+/** A bell about each of two places. */
+const twoHills = (low: number, high: number, width: number) => (nuisance: Nuisance) =>
+  logSum([low, high].map((at) => bell(shownIn(nuisance), at, width)));
 const massOf = (rs: number, at: number, width: number, rl = 1000) => {
   const q = rl / (rl + rs);
   const variance = (0.05 * q) ** 2 + width ** 2;
@@ -63,13 +67,7 @@ describe("the score of a branch", () => {
   });
 
   test("of two hills is both of theirs", () => {
-    const looks = new Looks(walk, [
-      (nuisance) =>
-        Math.log(
-          Math.exp(bell(shownIn(nuisance), 4.6, 0.01)) +
-            Math.exp(bell(shownIn(nuisance), 4.7, 0.01)),
-        ),
-    ]);
+    const looks = new Looks(walk, [twoHills(4.6, 4.7, 0.01)]);
     for (const rs of [75, 78, 70, 82]) {
       const both = Math.log(Math.exp(massOf(rs, 4.6, 0.01)) + Math.exp(massOf(rs, 4.7, 0.01)));
       expect(Math.abs(looks.score(branchOf(rs)) - both)).toBeLessThan(0.05);
@@ -195,13 +193,7 @@ describe("a bundle of branches", () => {
   });
 
   test("of a posterior that is no one hill is each branch by itself", () => {
-    const own = new Looks(walk, [
-      (nuisance) =>
-        Math.log(
-          Math.exp(bell(shownIn(nuisance), 4.55, 0.005)) +
-            Math.exp(bell(shownIn(nuisance), 4.65, 0.005)),
-        ),
-    ]);
+    const own = new Looks(walk, [twoHills(4.55, 4.65, 0.005)]);
     const weighed = [80, 81].map((rs) => ({
       ...branchOf(rs),
       logWeight: 2,
