@@ -329,7 +329,7 @@ export class CircuitSums {
       below[m] = reading.shown > 0 ? upTo(volts, reading.shown - step) : 0;
     }
     const add = (weight: number, l: number, under: number): void => {
-      if (!(weight > NOTHING)) return;
+      if (!(Math.abs(weight) > NOTHING)) return;
       sums.misread += (share * weight * reading.floor) / l;
       sums.others += (share * weight) / l;
       sums.below += (share * weight * under) / l;
