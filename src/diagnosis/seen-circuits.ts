@@ -36,7 +36,7 @@ export function seenCircuits(
     const circuit = circuitOf(pool, reading)!;
     const doubts = inference.readings.get(number) ?? unseen;
     const isLow = isResting(reading) && isUnderLimit(pool, circuit, reading);
-    own[indexOf.get(circuit)!]!.push({ ...doubts, reading, isLow });
+    own[indexOf.get(circuit)!]!.push({ reading, isLow, ...doubts });
   }
   return posed.circuits.map((circuit, c): SeenCircuit => {
     const ends = own[c]!.filter(

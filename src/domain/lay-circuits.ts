@@ -97,7 +97,7 @@ export function layCircuits(rules: FacilityRules): LaidCircuits {
     connectors.push(connector);
     paths[connector.circuits[0]!]!.push(step);
   }
-  const circuits = bare.map((circuit, index) => ({ ...circuit, path: paths[index]! }));
+  const circuits = bare.map((circuit, index) => ({ path: paths[index]!, ...circuit }));
   for (const { path, lane, device: name } of circuits) {
     const device = rules.devices.findIndex((rule) => rule.name === name);
     if (path.length === 0) clashes.push({ kind: "no-path", device, lane });
@@ -135,7 +135,7 @@ function bareCircuits(rules: FacilityRules, clashes: Clash[]): readonly BareCirc
   const order = [...rules.lanes, null];
   return order
     .flatMap((lane) => found.filter((one) => one.lane === lane))
-    .map((one, index) => ({ ...one, index }));
+    .map((one, index) => ({ index, ...one }));
 }
 
 function supplyOf(

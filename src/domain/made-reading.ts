@@ -39,10 +39,14 @@ export function madeReading(pool: Pool, known: KnownReading): Reading {
       (known.end === undefined || one.end === known.end),
   );
   const first = there[0];
-  return {
-    ...(first === undefined
+  const place =
+    first === undefined
       ? { lane, device: known.device ?? "", end: known.end ?? null }
-      : { ...circuitName(first), device: known.device ?? first.device }),
+      : { ...circuitName(first), device: known.device ?? first.device };
+  return {
+    lane: place.lane,
+    device: place.device,
+    end: place.end,
     point: known.point,
     volts: volts(known.volts),
     step: volts(known.step ?? meter.resolution ?? USUAL_STEP),

@@ -89,7 +89,6 @@ export class BehindMass {
       // Messages are scaled; the table's values are not.
       const scale = Math.exp(chain.messages.logScale) / own.probability;
       return {
-        ...chain,
         probability: (own.probability * this.#total) / all,
         weights: own.weights.map((weight) => weight * scale),
         starts: Array.from(own.places.subarray(0, PLACES), (probability, place) => ({
@@ -97,6 +96,7 @@ export class BehindMass {
           probability: probability / own.probability,
         })),
         over: own.places[PLACES]! / own.probability,
+        ...chain,
       };
     });
   }

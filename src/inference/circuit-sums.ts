@@ -144,12 +144,11 @@ export class CircuitSums {
     const part = { mass, weight, share, nuisance, first: 0 };
     if (beyond === undefined) {
       const over: Part["over"] = (steady, shaky, dead) => asSound(steady, shaky) + dead;
-      this.#along(way, weights, { ...part, over });
+      this.#along(way, weights, { over, ...part });
       return;
     }
     const gathered = this.#gathered(beyond.behind, way.last);
     this.#along(way, weights, {
-      ...part,
       over: (steady, shaky, dead) => {
         gathered.overAsSound += asSound(steady, shaky);
         return dead;
@@ -157,6 +156,7 @@ export class CircuitSums {
       end: (probabilities) => {
         gathered.mass.add(probabilities, model.mesh, beyond.base, beyond.loop);
       },
+      ...part,
     });
   }
 
@@ -174,7 +174,7 @@ export class CircuitSums {
         const { model, weights } = chain;
         const off = [...mass.behind.off];
         const last = model.shape.links.length - 1;
-        this.#along({ ...chain, off, last }, weights, {
+        this.#along({ off, last, ...chain }, weights, {
           mass: 1,
           weight: weight * probability,
           share: { ohms: share.ohms * probability, readings: share.readings * probability },
@@ -221,13 +221,13 @@ export class CircuitSums {
           if (link <= last) return;
           this.#addUnseen(first + link, found, alone);
           const dead = found.reduce((sum, x) => sum + x, 0);
-          if (told !== 0) this.#addPoint(chain, link, NOWHERE, null, dead, { ...part, told });
+          if (told !== 0) this.#addPoint(chain, link, NOWHERE, null, dead, { told, ...part });
         },
         point: (link, steady, shaky, dead) => {
           if (link === last && this.#most !== null) {
             this.#over += weight * part.over(steady, shaky, dead);
           }
-          if (told !== 0) this.#addPoint(chain, link, steady, shaky, dead, { ...part, told });
+          if (told !== 0) this.#addPoint(chain, link, steady, shaky, dead, { told, ...part });
         },
         ...(part.end === undefined ? {} : { end: part.end }),
         ...(alone > 0 && this.#asked !== "readings"

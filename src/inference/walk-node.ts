@@ -46,7 +46,7 @@ export function walkNode(
   const best = Math.max(...cases.map(({ bound }) => bound));
   const kept = cases
     .filter(({ bound }) => bound > best + Math.log(LEFT_OUT))
-    .map((one) => ({ ...one, sum: sumNest(nest, one.circuits) }));
+    .map((one) => ({ sum: sumNest(nest, one.circuits), ...one }));
   const logs = kept.map(({ chance, sum }) => Math.log(chance) + sum.logLikelihood);
   const most = Math.max(...logs);
   const total = logs.reduce((sum, log) => sum + Math.exp(log - most), 0);

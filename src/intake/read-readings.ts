@@ -262,7 +262,7 @@ export function readReadings(
   const how = parse === undefined ? { file } : { file, parse };
   const strikes = new Strikes();
   strikesIn([text], pool, how, strikes);
-  const reader = new ReadingsReader(pool, sink, { ...how, strikes });
+  const reader = new ReadingsReader(pool, sink, { strikes, ...how });
   feedAll(reader, [text]);
   return { readings, rejected, ...reader.end() };
 }

@@ -97,5 +97,5 @@ function touchOf(
   if (named === null || kind === null) return null;
   if (tried === null || registered === null) return null;
   const [heat, by] = [cells.heat || null, cells.by || null];
-  return { ...named, kind, tried, registered, place, heat, takenAt, by, line };
+  return { kind, tried, registered, place, heat, takenAt, by, line, ...named };
 }

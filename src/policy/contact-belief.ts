@@ -20,8 +20,8 @@ export type ContactBelief = readonly BeliefPoint[];
 export const soundBelief = ({ modes, floor, oxide }: ContactLaw): ContactBelief =>
   modes.flatMap((growth) =>
     floor.map(({ value, weight }) => ({
-      ...({ state: "conducts", oxide, growth, level: value } as const),
       weight: growth.weight * weight,
+      ...({ state: "conducts", oxide, growth, level: value } as const),
     })),
   );
 

@@ -107,7 +107,7 @@ function freshEntries(chain: ContactChain, excess: number): readonly Entry[] {
   return modes.flatMap((growth) =>
     floor.flatMap(({ value, weight }) => {
       const point = { state: "conducts", oxide, growth, level: felt(value, excess) } as const;
-      return statesOf(chain, { ...point, weight: 1 }).map((entry) => ({
+      return statesOf(chain, { weight: 1, ...point }).map((entry) => ({
         state: entry.state,
         weight: entry.weight * growth.weight * weight,
       }));

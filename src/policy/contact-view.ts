@@ -133,7 +133,7 @@ export function beliefOf(
   const mended = stillLow(season) ? 0 : law.mendable;
   const { open } = state;
   const parts = [
-    ...levels.map((each) => ({ ...each, state: "conducts", weight: (1 - open) * each.weight })),
+    ...levels.map((each) => ({ state: "conducts", ...each, weight: (1 - open) * each.weight })),
     ...law.modes.flatMap((growth) => [
       { growth, level: 0, state: "open", weight: open * mended * growth.weight },
       { growth, level: 0, state: "open-for-good", weight: open * (1 - mended) * growth.weight },
@@ -141,7 +141,7 @@ export function beliefOf(
   ] as readonly Omit<BeliefPoint, "oxide">[];
   const kept = parts.filter(({ weight }) => weight > 0);
   const whole = kept.reduce((sum, { weight }) => sum + weight, 0);
-  return kept.map((each) => ({ ...each, oxide: season.oxide, weight: each.weight / whole }));
+  return kept.map((each) => ({ oxide: season.oxide, ...each, weight: each.weight / whole }));
 }
 
 /** Cleaned last, and the first walk after it found the trouble still there. */

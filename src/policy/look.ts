@@ -74,8 +74,8 @@ function parted(belief: ContactBelief, law: ContactLaw) {
     const share = mends(point.state, law);
     for (const { value, weight } of share > 0 ? law.floor : [])
       mended.push({
-        ...{ state: "conducts", oxide: law.oxide, growth: point.growth, level: value },
         weight: point.weight * share * weight,
+        ...{ state: "conducts", oxide: law.oxide, growth: point.growth, level: value },
       });
     if (share < 1) left.push({ ...point, weight: point.weight * (1 - share) });
   }

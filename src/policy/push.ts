@@ -80,7 +80,7 @@ export function flowOf(chain: ContactChain): Flow {
   const known = flows.get(chain);
   if (known !== undefined) return known;
   const onward = chain.blocks.map((block) => onwardOf(chain, block));
-  const flow: Flow = { ...stepChances(chain), onward };
+  const flow: Flow = { onward, ...stepChances(chain) };
   flows.set(chain, flow);
   return flow;
 }

@@ -74,10 +74,10 @@ function scanOf(walk: WalkProblem, found: Nuisance): Scan | null {
     return row;
   });
   return {
-    ...{ walk, nuisance, supply, sums },
     order: own.map(({ c }) => c),
     borders: [...own.map(({ first }) => first), Math.max(...own.map(({ last }) => last)) + 1],
     logPrior: levels.map((level) => -0.5 * ((level - emf) / Math.max(emfSd, SPACING / 2)) ** 2),
+    ...{ walk, nuisance, supply, sums },
   };
 }
 

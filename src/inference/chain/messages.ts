@@ -104,7 +104,7 @@ export function backward(
     soundH[i] = pulledRows(kernels.sound[i]!, h[i]!, i, size);
     fouledH[i] = pulledRows(kernels.fouled[i]!, h[i]!, i, size);
   }
-  return { ...messages, logScale, logScales, likelihood: atOrigin(shape, messages, shaky) };
+  return { logScales, ...messages, logScale, likelihood: atOrigin(shape, messages, shaky) };
 }
 
 function fillEnd(

@@ -16,6 +16,6 @@ export function alikeIn(conducting: readonly ConductingProblem[]): readonly Alik
   return [...byPlace.values()].map((own) => {
     const chance = own.reduce((sum, one) => sum + one.chance, 0);
     const parts = conducting.map((one) => (own.includes(one) ? one.chance / chance : 0));
-    return { ...own[0]!, chance, parts };
+    return { parts, ...own[0]!, chance };
   });
 }

@@ -142,8 +142,8 @@ export class BehindLeak {
     const { noiseScale, ...all } = this.#nuisance;
     const share = emf / all.emf[supply]!;
     const there: Nuisance = {
-      ...all,
       noiseScale,
+      ...all,
       emf: all.emf.with(supply, emf),
       drift: all.drift * share,
       passed: (all.passed ?? 1) * share,

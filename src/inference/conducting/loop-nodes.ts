@@ -90,7 +90,7 @@ export function loopNodes(base: number, sketched: Sketched, integrand: LoopInteg
         // The density is per unit of y; a way is asked per ohm.
         const share = Math.log(rule.weights[n]! * total) + (1 - POWER) * (log - most);
         const logWidth = share + integral.logMass - log + y;
-        return [{ ...integrand.lay(base + Math.exp(y), own), logWidth }];
+        return [{ logWidth, ...integrand.lay(base + Math.exp(y), own) }];
       });
     });
   let sparse: readonly LoopNode[] | null = null;

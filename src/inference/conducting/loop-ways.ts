@@ -116,7 +116,7 @@ export function loopWay(
   const end = loopEnd(model, conducting, table, nuisance, { base, loop }, points);
   const messages = backward(shape, kernels, points, mesh.t.length, end);
   const through = { model, points, messages, last: link, voltsAt };
-  return table === null ? through : { ...through, beyond: { behind: table, base, loop } };
+  return table === null ? through : { beyond: { behind: table, base, loop }, ...through };
 }
 
 /** @param base What lies in front of the leak but contacts [Ω]. */

@@ -118,7 +118,7 @@ function loopsOf(
       return logSum(logs);
     },
     lay: (ohms, hill) => {
-      const own = { ...hill, logSd: one.logSd };
+      const own = { logSd: one.logSd, ...hill };
       const moving = movingLoops(circuit, circuit.readings, one.link, nuisance, own)(ohms);
       return laidLoop(moving, ohms, featuresIn(range), (looped) =>
         loopModel(walk, shelf, circuit, range, looped),
@@ -152,14 +152,14 @@ export function conductingWays(
       const all = [...own.off, ...off];
       const { parts: conducting } = one;
       const chance = one.chance * own.chance;
-      const cut = { ...cutWay(model, one, nuisance, all), chance, off: all, conducting };
+      const cut = { chance, off: all, conducting, ...cutWay(model, one, nuisance, all) };
       const looped = loops[rule].map(({ loop, logWidth, model: laid }) => {
         const { ohms, perOhm } = loop(nuisance);
         return {
-          ...loopWay(laid, one, behind, nuisance, all, ohms),
           chance: chance * Math.exp(logWidth) * perOhm,
           off: all,
           conducting,
+          ...loopWay(laid, one, behind, nuisance, all, ohms),
         };
       });
       return [cut, ...looped];

@@ -66,7 +66,7 @@ export function pressedPlan(
   const { whole } = loopNodes(base, shares, {
     log,
     lay: (ohms, hill) => {
-      const own = { ...hill, logSd: CLOSED.logSd };
+      const own = { logSd: CLOSED.logSd, ...hill };
       const moving = movingLoops(read, read.readings, last, nuisance, own)(ohms);
       return laidLoop(moving, ohms, featuresIn(range), (looped) =>
         circuitModel(walk, circuit, range, shelf, looped),
@@ -93,12 +93,12 @@ export function pressedWays(
     const closed = loops.map(({ loop, logWidth, model: laid }) => {
       const { ohms, perOhm } = loop(nuisance);
       return {
-        ...closedWay(laid, nuisance, all, ohms),
         chance: chance * own.chance * Math.exp(logWidth) * perOhm,
+        ...closedWay(laid, nuisance, all, ohms),
       };
     });
-    const open = { ...openWay(model, nuisance, all), chance: chance * own.chance };
-    return [open, ...closed].map((way): Way => ({ ...way, off: all, conducting }));
+    const open = { chance: chance * own.chance, ...openWay(model, nuisance, all) };
+    return [open, ...closed].map((way): Way => ({ off: all, conducting, ...way }));
   });
 }
 

@@ -76,11 +76,11 @@ export function branchesOf(
     [{ values: [], logWeight: 0 }],
   );
   if (all.length === 1) {
-    return [{ ...asBranch(all[0]!.values), logWeight: all[0]!.logWeight, score: 0 }];
+    return [{ logWeight: all[0]!.logWeight, score: 0, ...asBranch(all[0]!.values) }];
   }
   const scored = all.map(({ values, logWeight }) => {
     const branch = asBranch(values);
-    return { ...branch, logWeight, score: score(branch) + logWeight };
+    return { logWeight, score: score(branch) + logWeight, ...branch };
   });
   const most = Math.max(...scored.map((one) => one.score));
   return scored.filter((one) => one.score > most - LEFT_OUT);

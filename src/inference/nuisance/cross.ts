@@ -108,9 +108,9 @@ function hillsOf(masses: readonly Mass[], fits: readonly NormalFit[]): readonly 
     const mean = own.reduce((sum, one) => sum + (one.at * one.mass) / mass, 0);
     const variance = own.reduce((sum, one) => sum + ((one.at - mean) ** 2 * one.mass) / mass, 0);
     return {
-      ...{ fit, mass, mean, sd: Math.sqrt(variance) },
       points: Float64Array.from(own, ({ at }) => at - mean),
       masses: Float64Array.from(own, (one) => one.mass),
+      ...{ fit, mass, mean, sd: Math.sqrt(variance) },
     };
   });
 }
@@ -134,9 +134,9 @@ function crossOn<Found>(
     });
   };
   const onLine = nodesOf(along, sparsely).map((one) => {
-    if (sparsely === wholly) return { ...one, mass: one.weight };
+    if (sparsely === wholly) return { mass: one.weight, ...one };
     const [{ logPosterior, found }] = wholly([one.point]) as [Evaluated<Found>];
-    return { ...one, found, mass: one.weight * Math.exp(logPosterior - one.outlined) };
+    return { mass: one.weight * Math.exp(logPosterior - one.outlined), ...one, found };
   });
   const inPlanes = nodesOf(planes, lightly).flatMap(({ first, weight, outlined, point, found }) => [
     { point, found, mass: -weight },

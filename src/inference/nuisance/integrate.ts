@@ -88,7 +88,7 @@ export function lookAt(
     .map((fit) => {
       const width = fit.root.reduce((sum, column, i) => sum + Math.log(column[i]!), 0);
       const value = score(fit.mean);
-      return { ...fit, value, mass: value + width };
+      return { value, mass: value + width, ...fit };
     })
     .sort((a, b) => b.mass - a.mass);
   const worth = fits.filter(({ mass }) => mass > fits[0]!.mass - WORTH);

@@ -135,8 +135,8 @@ function settledPanels(
     const found = logDensities(at.flat());
     const per = RULE.nodes.length;
     return stretches.map((stretch, i) => ({
-      ...stretch,
       logDensity: found.slice(i * per, (i + 1) * per),
+      ...stretch,
     }));
   };
   const step = borders.at(-1)! - borders[0]!;

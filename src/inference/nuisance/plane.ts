@@ -83,13 +83,13 @@ export function planeIntegral<Found>(
       const weight = firsts.weights[i]! * seconds.weights[j]!;
       const log = Math.log(weight) + ratio - conditional(one.fit, 2);
       // Far from every reading both may come to nothing at all.
-      return { ...one, log: Number.isNaN(log) ? Number.NEGATIVE_INFINITY : log };
+      return { log: Number.isNaN(log) ? Number.NEGATIVE_INFINITY : log, ...one };
     });
   });
   const most = Math.max(...plane.map(({ log }) => log));
   const whole = plane.reduce((sum, { log }) => sum + Math.exp(log - most), 0);
   const placed = plane
-    .map((one) => ({ ...one, part: Math.exp(one.log - most) / whole }))
+    .map((one) => ({ part: Math.exp(one.log - most) / whole, ...one }))
     .filter(({ part }) => part > LEFT_OUT);
   const crossing = productRule(rest.map((kind) => across[kind]));
   const nodes = acrossPlane(

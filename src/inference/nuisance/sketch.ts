@@ -77,10 +77,10 @@ const seenIn = (circuit: CircuitProblem, off: ReadonlyMap<number, number>): read
   const wire = wireOhmsTo(circuit);
   return circuit.readings.flatMap((readings, link) =>
     readings.map((reading) => ({
-      ...reading,
       link,
       soundOhms: wire[link]! + (link + 1) * SOUND_OHMS,
       off: off.get(reading.index) ?? 0,
+      ...reading,
     })),
   );
 };
@@ -102,16 +102,24 @@ export function sketchParts(
     const found = readings.findIndex(({ link }) => link >= i);
     return found < 0 ? readings.length : found;
   });
-  const ifSound = new Float64Array(readings.length);
+  const laws = links.map(({ fouled }) => fouled.map(curveOf));
   const ifOpen = new Float64Array(readings.length + 1).fill(1);
+  let bells: readonly Bell[] = [];
+  let scale = Number.NaN;
   return (nuisance) => {
     const source = nuisance.sourceOhms[supply]!;
-    for (let j = readings.length - 1; j >= 0; j--) {
-      const reading = readings[j]!;
-      const at = shownOf(nuisance, supply, source, reading, reading.soundOhms);
-      ifSound[j] = seenAt(nuisance, reading, at);
-      ifOpen[j] = ifOpen[j + 1]! * Math.max(reading.off, sketched(reading, 0, nuisance.noiseScale));
+    if (nuisance.noiseScale !== scale) {
+      scale = nuisance.noiseScale;
+      bells = readings.map((reading) => bellOf(reading, nuisance.noiseScale));
+      for (let j = readings.length - 1; j >= 0; j--) {
+        ifOpen[j] = ifOpen[j + 1]! * Math.max(readings[j]!.off, heightAt(bells[j]!, 0));
+      }
     }
+    const behind: Behind = {
+      emf: readings.map((reading) => emfAt(nuisance, supply, reading)),
+      load: readings.map(({ meter }) => nuisance.loadOhms[meter]!),
+      ...{ readings, bells, source, lowerOnly },
+    };
     const fouled = new Array<number>(links.length);
     const open = new Array<number>(links.length);
     let sound = 1;
@@ -119,12 +127,12 @@ export function sketchParts(
     for (let i = 0; i < links.length; i++) {
       const { fouled: mayFoul, open: mayOpen, sound: maySound } = faults[i]!;
       const from = first[i]!;
-      const { fouled: law } = links[i]!;
-      fouled[i] =
-        sound * mayFoul * behindFouled(law, { readings, from, lowerOnly }, nuisance, supply);
+      fouled[i] = sound * mayFoul * behindFouled(laws[i]!, behind, from);
       open[i] = sound * mayOpen * ifOpen[from]!;
       sound *= maySound;
-      for (; next < readings.length && readings[next]!.link === i; next++) sound *= ifSound[next]!;
+      for (; next < readings.length && readings[next]!.link === i; next++) {
+        sound *= seenAt(behind, next, 0);
+      }
     }
     return { sound, fouled, open };
   };
@@ -133,89 +141,129 @@ export function sketchParts(
 /** A circuit that conducts shows anything: per reading, this part of all displays. */
 const CONDUCTS = 2e-3;
 
-function shownOf(
-  nuisance: Nuisance,
-  supply: number,
-  source: number,
-  reading: Seen,
-  series: number,
-): number {
-  const emf = volts(emfAt(nuisance, supply, reading));
-  const load = ohms(nuisance.loadOhms[reading.meter]!);
-  return readingVolts(emf, load, ohms(source), ohms(series));
+/** Readings of a circuit at one value of the shared numbers; arrays by reading. */
+interface Behind {
+  readonly readings: readonly Seen[];
+  readonly bells: readonly Bell[];
+  readonly emf: readonly number[];
+  readonly load: readonly number[];
+  readonly source: number;
+  readonly lowerOnly: boolean;
 }
 
-const seenAt = (nuisance: Nuisance, reading: Seen, at: number): number =>
-  Math.max(reading.off, sketched(reading, at, nuisance.noiseScale));
+/** What is shown of a sound path with so much more in front of it [Ω]. */
+function shownBehind({ readings, emf, load, source }: Behind, j: number, more: number): number {
+  const series = ohms(readings[j]!.soundOhms + more);
+  return readingVolts(volts(emf[j]!), ohms(load[j]!), ohms(source), series);
+}
 
-/** The density of a displayed value times its step: the step's own width is in the noise. */
-export function sketched(reading: ReadingProblem, at: number, scale: number): number {
-  const { shown, halfStep, noise, slope, tails, floor } = reading;
-  if (shown === 0) return likelihoodAt(reading, at, scale);
+/** The likelihood of a reading there. */
+const seenAt = (behind: Behind, j: number, more: number): number =>
+  Math.max(behind.readings[j]!.off, heightAt(behind.bells[j]!, shownBehind(behind, j, more)));
+
+/**
+ * The density of a displayed value times its step, at a scale of the noise, as a function of the
+ * true volts: the step's own width is in the noise.
+ */
+interface Bell {
+  readonly reading: ReadingProblem;
+  readonly scale: number;
+  readonly variance: number;
+  /** Of the narrow normal and of the wide one. */
+  readonly narrow: number;
+  readonly wide: number;
+}
+
+function bellOf(reading: ReadingProblem, scale: number): Bell {
+  const { halfStep, noise, slope, tails } = reading;
   const variance = noise * noise * scale * scale + (halfStep * halfStep) / 3;
+  const height = (slope * 2 * halfStep * ROOT_2PI) / Math.sqrt(variance);
+  return { reading, scale, variance, narrow: (1 - tails) * height, wide: (tails / 3) * height };
+}
+
+function heightAt({ reading, scale, variance, narrow, wide }: Bell, at: number): number {
+  const { shown, floor } = reading;
+  if (shown === 0) return likelihoodAt(reading, at, scale);
   const square = ((shown - at) * (shown - at)) / variance;
   if (square > FAR) return floor;
-  const height = (2 * halfStep * ROOT_2PI) / Math.sqrt(variance);
-  const narrow = (1 - tails) * Math.exp(-square / 2);
-  return slope * height * (narrow + (tails / 3) * Math.exp(-square / 18)) + floor;
+  // The wide normal is the ninth root of the narrow one.
+  const root = Math.exp(square / -18);
+  const third = root * root * root;
+  return narrow * third * third * third + wide * root + floor;
 }
+
+/** The same where one value of it is asked for. */
+export const sketched = (reading: ReadingProblem, at: number, scale: number): number =>
+  heightAt(bellOf(reading, scale), at);
 
 /** Squared deviations beyond which a value can only have been misread. */
 const FAR = 640;
 const ROOT_2PI = 1 / Math.sqrt(2 * Math.PI);
 
-interface Behind {
-  readonly readings: readonly Seen[];
-  readonly from: number;
-  readonly lowerOnly: boolean;
-}
-
 /** Likelihood of the readings from number `from` on behind a contact that is fouled. */
-function behindFouled(
-  law: readonly LogNormalPart[],
-  { readings, from, lowerOnly }: Behind,
-  nuisance: Nuisance,
-  supply: number,
-): number {
+function behindFouled(law: readonly Curve[], behind: Behind, from: number): number {
+  const { readings, source, lowerOnly } = behind;
   if (from >= readings.length) return 1;
-  const source = nuisance.sourceOhms[supply]!;
   const reading = readings[from]!;
   // A zero says nothing about how much; what it says of an open contact is told elsewhere.
   const shown = Math.max(reading.shown, reading.halfStep);
-  const emf = emfAt(nuisance, supply, reading);
-  const load = nuisance.loadOhms[reading.meter]!;
+  const whole = behind.emf[from]! * behind.load[from]!;
   const rest = reading.soundOhms - SOUND_OHMS;
-  const added = (emf * load) / shown - load - source - rest;
-  const perVolt = (emf * load) / (shown * shown);
-  const density = blurred(law, added, perVolt * reading.noise * nuisance.noiseScale);
+  const added = whole / shown - behind.load[from]! - source - rest;
+  const perVolt = whole / (shown * shown);
+  const density = blurred(law, added, perVolt * reading.noise * behind.bells[from]!.scale);
   let likelihood = reading.slope * density * perVolt * 2 * reading.halfStep + reading.floor;
   const more = Math.max(0, added) - SOUND_OHMS;
   for (let j = from + 1; j < readings.length; j++) {
     const other = readings[j]!;
-    const at = shownOf(nuisance, supply, source, other, other.soundOhms + more);
+    const at = shownBehind(behind, j, more);
     const mayBe = !lowerOnly || at > other.shown;
     const another = mayBe ? ANOTHER * 2 * other.halfStep : 0;
-    likelihood *= another + seenAt(nuisance, other, at);
+    likelihood *= another + Math.max(other.off, heightAt(behind.bells[j]!, at));
   }
   return likelihood;
 }
 
-/** A law's density seen through a reading: its mean over a normal around `r`. */
-function blurred(law: readonly LogNormalPart[], r: number, sd: number): number {
-  if (r > 8 * sd) return density(law, r);
-  const wide = Math.sqrt(3) * sd;
-  const at = (x: number): number => density(law, x > 0 ? Math.max(x, NEAREST * sd) : x);
-  return (4 * at(r) + at(r - wide) + at(r + wide)) / 6;
+/** A log-normal part as its density needs it. */
+interface Curve {
+  readonly lnMedian: number;
+  readonly logSd: number;
+  readonly share: number;
 }
 
+const curveOf = ({ share, medianOhms, logSd }: LogNormalPart): Curve => ({
+  lnMedian: Math.log(medianOhms),
+  logSd,
+  share: share / logSd,
+});
+
+/** A law's density seen through a reading: its mean over a normal around `r`. */
+function blurred(law: readonly Curve[], r: number, sd: number): number {
+  if (r > 8 * sd) return density(law, r);
+  const wide = ROOT_3 * sd;
+  const least = NEAREST * sd;
+  return (
+    (4 * densityFrom(law, r, least) +
+      densityFrom(law, r - wide, least) +
+      densityFrom(law, r + wide, least)) /
+    6
+  );
+}
+
+const ROOT_3 = Math.sqrt(3);
 /** Nearer to 0 than this part of a reading's width, a law may be steeper than it can see. */
 const NEAREST = 0.15;
 
-function density(law: readonly LogNormalPart[], r: number): number {
+const densityFrom = (law: readonly Curve[], r: number, least: number): number =>
+  r > 0 ? density(law, Math.max(r, least)) : 0;
+
+function density(law: readonly Curve[], r: number): number {
   if (!(r > 0)) return 0;
-  return law.reduce(
-    (sum, { share, medianOhms, logSd }) =>
-      sum + (share * normalDensity(Math.log(r / medianOhms) / logSd)) / (r * logSd),
-    0,
-  );
+  const lnR = Math.log(r);
+  let sum = 0;
+  for (let k = 0; k < law.length; k++) {
+    const { lnMedian, logSd, share } = law[k]!;
+    sum += share * normalDensity((lnR - lnMedian) / logSd);
+  }
+  return sum / r;
 }

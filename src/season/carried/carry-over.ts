@@ -81,7 +81,7 @@ export function carryOver(
     );
     filter.pass(between, walk.day, next.day);
   }
-  return { ...filter.priors(), informedBy: before.map(({ walk }) => walk) };
+  return { informedBy: before.map(({ walk }) => walk), ...filter.priors() };
 }
 
 const DAYS_A_WEEK = 7;
