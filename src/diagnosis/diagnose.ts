@@ -5,7 +5,6 @@ import {
   type PlaceToRead,
   type WalkDiagnosis,
 } from "../domain/findings.ts";
-import { circuitName } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { isResting, type Reading } from "../domain/reading.ts";
 import { CABLE, FOULED, INTERMITTENT, OPEN, SOUND } from "../inference/chain/adjoint.ts";
@@ -79,9 +78,9 @@ export function findings(
     (seen) => {
       const { judgement, readAgain: places } = judge(seen);
       readAgain.push(...places);
-      const { underLimit } = seen;
-      const name = circuitName(seen.circuit);
-      return { ...name, ...judgement, underLimit, conducting: seen.conducting };
+      const { underLimit, conducting } = seen;
+      const { lane, device, end } = seen.circuit;
+      return { lane, device, end, ...judgement, underLimit, conducting };
     },
   );
   const contacts = byCircuit.flat();
@@ -116,11 +115,13 @@ function contactsOf(
   { states, ohms, voltsLost }: CircuitInference,
   c: number,
 ): readonly ContactFinding[] {
-  const circuit = circuits[c]!;
-  return circuit.path.map(({ point }, k) => {
+  const { path, lane, device, end } = circuits[c]!;
+  return path.map(({ point }, k) => {
     const own = states[k]!;
     return {
-      ...circuitName(circuit),
+      lane,
+      device,
+      end,
       point,
       sound: own[SOUND]!,
       fouled: own[FOULED]!,

@@ -1,7 +1,6 @@
 import { readingVolts } from "../circuit/divider.ts";
 import type { Circuit } from "../domain/circuit.ts";
 import type { ContactFinding, Evidence } from "../domain/findings.ts";
-import { circuitName } from "../domain/place.ts";
 import { filmPart, type Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { ohms, volts } from "../domain/units.ts";
@@ -70,5 +69,6 @@ function weigh(
   if (Math.abs(Math.log(suspected / sound)) < SAYS_NOTHING) return [];
   const { point, volts: shown } = readings[reading.index]!;
   const speaks = suspected > sound ? "for" : "against";
-  return [{ ...circuitName(circuit), point, volts: shown, expectedIfSound, speaks }];
+  const { lane, device, end } = circuit;
+  return [{ lane, device, end, point, volts: shown, expectedIfSound, speaks }];
 }

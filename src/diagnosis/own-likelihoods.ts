@@ -1,5 +1,4 @@
 import type { StateLikelihoods } from "../domain/findings.ts";
-import { circuitName } from "../domain/place.ts";
 import type { PinnedStates } from "../inference/chain/pinned-states.ts";
 import type { WalkInference } from "../inference/infer.ts";
 import type { PosedWalk } from "./walk-problem.ts";
@@ -12,8 +11,10 @@ export const ownLikelihoods = (
   { circuits }: PosedWalk,
   found: WalkInference,
 ): readonly StateLikelihoods[] =>
-  circuits.map((circuit, c) => ({
-    ...circuitName(circuit),
+  circuits.map(({ lane, device, end }, c) => ({
+    lane,
+    device,
+    end,
     ...likelihoodsOf(found.circuits[c]!.pinned),
   }));
 

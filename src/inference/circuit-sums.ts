@@ -106,6 +106,8 @@ export class CircuitSums {
   readonly #with: Float64Array;
   readonly #without: Float64Array;
   readonly #fullScale: number;
+  /** A reading of no place in the walk's order, for what is shown at its middle. */
+  readonly #probe: ReadingProblem;
   /** What the contacts of a good path may have in all [Ω]; null where nothing is judged. */
   readonly #most: number | null;
   readonly #behind = new Map<BehindLeak, Gathered>();
@@ -116,6 +118,8 @@ export class CircuitSums {
     this.#asked = asked;
     this.#fullScale = 1.1 * walk.supplies[circuit.supply]!.emf;
     this.#readings = readings;
+    const first = circuit.readings.flat()[0] ?? circuit.pressed.flat()[0]!;
+    this.#probe = { ...first, order: 0 };
     const wire = wireOhmsTo(circuit).at(-1)!;
     this.#most = circuit.limitOhms === null ? null : circuit.limitOhms - wire;
     this.#states = circuit.links.map(() => new Float64Array(STATES.length));
@@ -205,7 +209,7 @@ export class CircuitSums {
     const opened = new Float64Array(model.shape.links.length);
     const alone = mass * share.ohms > UNSEEN ? share.ohms : 0;
     const told = mass * Math.abs(share.readings) > UNSEEN ? share.readings : 0;
-    if (told !== 0) this.#without[first]! += told * mass * voltsAt(this.#probe(), 0)(0);
+    if (told !== 0) this.#without[first]! += told * mass * voltsAt(this.#probe, 0)(0);
     wayOut(
       model.shape,
       model.kernels,
@@ -275,11 +279,6 @@ export class CircuitSums {
     mass.addUnseen(this.#circuit.links[link]!, sound, states[FOULED]!, open, share);
   }
 
-  #probe(): ReadingProblem {
-    const first = this.#circuit.readings.flat()[0] ?? this.#circuit.pressed.flat()[0]!;
-    return { ...first, order: 0 };
-  }
-
   #addPoint(
     chain: Chain,
     link: number,
@@ -289,8 +288,8 @@ export class CircuitSums {
     { told, first, nuisance }: Pick<Part, "first" | "nuisance"> & { readonly told: number },
   ): void {
     const { t } = chain.model.mesh;
-    const here = chain.voltsAt(this.#probe(), link);
-    const next = link + 1 <= chain.last ? chain.voltsAt(this.#probe(), link + 1) : null;
+    const here = chain.voltsAt(this.#probe, link);
+    const next = link + 1 <= chain.last ? chain.voltsAt(this.#probe, link + 1) : null;
     for (let m = 0; m < steady.length; m++) {
       const p = steady[m]! + (shaky === null ? 0 : shaky[m]!);
       if (Math.abs(p) < NOTHING) continue;

@@ -42,14 +42,15 @@ export class ResistanceMass {
     const enough = (1 - FAR_ENOUGH) * left;
     for (let i = 0; i + 1 < borders.length; i++) {
       if (left < enough) break;
-      const [low, high] = [borders[i]!, borders[i + 1]!];
+      const low = borders[i]!;
+      const high = borders[i + 1]!;
       const half = (high - low) / 2;
       let mass = 0;
       for (let k = 0; k < values.length; k++) {
         const lnR = low + half * (1 + CELL.nodes[k]!);
-        const [ifSound, ifFouled] = seenAt(mesh, starts, Math.exp(lnR));
+        seenAt(mesh, starts, Math.exp(lnR), seen);
         values[k] =
-          half * weight * (lawDensity(sound, lnR) * ifSound + lawDensity(fouled, lnR) * ifFouled);
+          half * weight * (lawDensity(sound, lnR) * seen[0]! + lawDensity(fouled, lnR) * seen[1]!);
         mass += CELL.weights[k]! * values[k]!;
       }
       if (mass > 0) {
@@ -142,11 +143,12 @@ export function lawDensity(law: readonly LogNormalPart[], lnR: number): number {
 /** Resistances in front of the contact that count, and by suffix the rows that belong to them. */
 interface Starts {
   readonly t: Float64Array;
-  /** By start, by suffix: weights; sound with g, fouled with g, and behind an intermittent with h. */
-  readonly sound: readonly Float64Array[];
-  readonly fouled: readonly Float64Array[];
-  readonly shakySound: readonly Float64Array[] | null;
-  readonly shakyFouled: readonly Float64Array[] | null;
+  readonly suffixes: number;
+  /** By start, then suffix: weights; sound with g, fouled with g, and behind an intermittent with h. */
+  readonly sound: Float64Array;
+  readonly fouled: Float64Array;
+  readonly shakySound: Float64Array | null;
+  readonly shakyFouled: Float64Array | null;
   readonly g: Float64Array;
   readonly h: Float64Array;
   /** Where most of the weight is [Ω], and all of it. */
@@ -177,22 +179,31 @@ function startsOf(
     }
   }
   const total = share.reduce((sum, x) => sum + x, 0);
-  const kept = Array.from(share.keys()).filter(
-    (m) => Math.abs(share[m]!) > Math.max(STARTS * total, Math.min(least, MOST_LEFT * total)),
-  );
-  const rows = (from: Float64Array): readonly Float64Array[] =>
-    kept.map((m) => Float64Array.from({ length: suffixes }, (_, q) => from[q * width + m]!));
+  const enough = Math.max(STARTS * total, Math.min(least, MOST_LEFT * total));
+  const kept: number[] = [];
+  for (let m = 0; m < width; m++) if (Math.abs(share[m]!) > enough) kept.push(m);
   return {
     t: Float64Array.from(kept, (m) => (link === 0 ? 0 : mesh.t[m]!)),
-    sound: rows(sound),
-    fouled: rows(fouled),
-    shakySound: shakySound === null ? null : rows(shakySound),
-    shakyFouled: shakyFouled === null ? null : rows(shakyFouled),
+    suffixes,
+    sound: weightsOf(kept, sound, suffixes),
+    fouled: weightsOf(kept, fouled, suffixes),
+    shakySound: shakySound === null ? null : weightsOf(kept, shakySound, suffixes),
+    shakyFouled: shakyFouled === null ? null : weightsOf(kept, shakyFouled, suffixes),
     g: messages.g[link]!,
     h: messages.h[link]!,
     anchors: link === 0 ? [0] : anchorsOf(mesh, share, total),
     total,
   };
+}
+
+/** Those of the nodes that are kept, by node, then suffix. */
+function weightsOf(kept: readonly number[], from: Float64Array, suffixes: number): Float64Array {
+  const width = from.length / suffixes;
+  const found = new Float64Array(kept.length * suffixes);
+  for (let s = 0; s < kept.length; s++) {
+    for (let q = 0; q < suffixes; q++) found[s * suffixes + q] = from[q * width + kept[s]!]!;
+  }
+  return found;
 }
 
 /** Means of the panels that hold much of the weight. */
@@ -211,32 +222,37 @@ function anchorsOf(mesh: Mesh, share: Float64Array, total: number): readonly num
 }
 
 const basis = new Float64Array(NODES);
+const seen = new Float64Array(2);
 
 /** Sum over starts and suffixes of weight times what lies behind: while sound, while fouled. */
-function seenAt(mesh: Mesh, starts: Starts, r: number): readonly [number, number] {
+function seenAt(mesh: Mesh, starts: Starts, r: number, to: Float64Array): void {
+  const { suffixes, sound, fouled, shakySound, shakyFouled, g, h } = starts;
+  const { panels, ends, scale } = mesh;
   const size = mesh.t.length;
+  const end = ends[ends.length - 1]!;
   let ifSound = 0;
   let ifFouled = 0;
   let panel = 0;
   for (let s = 0; s < starts.t.length; s++) {
     const t = starts.t[s]! + r;
     // No path goes beyond the mesh.
-    if (t > mesh.ends.at(-1)!) break;
-    while (panel + 1 < mesh.panels.length && t > mesh.ends[panel]!) panel++;
-    lagrangeBasis(mesh.panels[panel]!, t / (mesh.scale + t), basis);
-    const [sound, fouled] = [starts.sound[s]!, starts.fouled[s]!];
-    for (let q = 0; q < sound.length; q++) {
+    if (t > end) break;
+    while (panel + 1 < panels.length && t > ends[panel]!) panel++;
+    lagrangeBasis(panels[panel]!, t / (scale + t), basis);
+    for (let q = 0; q < suffixes; q++) {
+      const own = s * suffixes + q;
       const at = q * size + panel * NODES;
-      const g = dot(starts.g, at);
-      ifSound += sound[q]! * g;
-      ifFouled += fouled[q]! * g;
-      if (starts.shakySound === null) continue;
-      const h = dot(starts.h, at);
-      ifSound += starts.shakySound[s]![q]! * h;
-      ifFouled += starts.shakyFouled![s]![q]! * h;
+      const steady = dot(g, at);
+      ifSound += sound[own]! * steady;
+      ifFouled += fouled[own]! * steady;
+      if (shakySound === null) continue;
+      const shaky = dot(h, at);
+      ifSound += shakySound[own]! * shaky;
+      ifFouled += shakyFouled![own]! * shaky;
     }
   }
-  return [Math.max(0, ifSound), Math.max(0, ifFouled)];
+  to[0] = Math.max(0, ifSound);
+  to[1] = Math.max(0, ifFouled);
 }
 
 const dot = (values: Float64Array, at: number): number =>

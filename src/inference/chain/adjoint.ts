@@ -71,6 +71,7 @@ export function wayOut(
     const width = widthAt(n, size);
     const states = new Float64Array(STATES.length);
     const after = behindOpen(link, front, states);
+    const { unseenSound, unseenFouled } = after;
     if (n > last) {
       visitor.states(n, states);
       front = { suffixes: link.suffixes, steady: none, shaky: none, ...after.dead };
@@ -78,7 +79,7 @@ export function wayOut(
     }
     const parts = splitStates(link, front, messages, n, width, shaky, states, after.dead);
     visitor.states(n, states);
-    visitor.contact?.(n, { ...parts, ...after.unseen });
+    visitor.contact?.(n, { unseenSound, unseenFouled, ...parts });
     const next: Front = {
       suffixes: link.suffixes,
       steady: new Float64Array(link.suffixes * size),
@@ -118,7 +119,7 @@ function behindOpen(
   link: ShapedLink,
   front: Front,
   states: Float64Array,
-): { dead: Dead; unseen: Pick<ContactWeights, "unseenSound" | "unseenFouled"> } {
+): { dead: Dead } & Pick<ContactWeights, "unseenSound" | "unseenFouled"> {
   const dead = new Float64Array(link.suffixes);
   const deadShaky = new Float64Array(link.suffixes);
   for (let before = 0; before < front.suffixes; before++) {
@@ -134,7 +135,7 @@ function behindOpen(
     deadShaky[behind]! += shaky + steady * intermittent;
   }
   const unseenSound = states[SOUND]! + states[INTERMITTENT]!;
-  return { dead: { dead, deadShaky }, unseen: { unseenSound, unseenFouled: states[FOULED]! } };
+  return { dead: { dead, deadShaky }, unseenSound, unseenFouled: states[FOULED]! };
 }
 
 type Parts = Omit<ContactWeights, "unseenSound" | "unseenFouled">;
