@@ -17,7 +17,14 @@ import {
 } from "../../../src/inference/conducting/plan.ts";
 import type { CircuitProblem, ConductingProblem } from "../../../src/inference/problem.ts";
 import { displayOf } from "../../../src/inference/zero-runs.ts";
-import { leavesOf, loopShown, type SharedPlace, seriesShown, shownChance } from "../path-leaves.ts";
+import {
+  leavesOf,
+  loopShown,
+  placesOf,
+  type SharedPlace,
+  seriesShown,
+  shownChance,
+} from "../path-leaves.ts";
 import { chances, circuit, link, reading, walkOf } from "../small-walks.ts";
 
 /**
@@ -51,9 +58,15 @@ const lawAt = (ohms: number, { medianOhms, logSd }: ConductingProblem): number =
 };
 
 /** Per ohm of D; behind the leak the path goes on from what it leaves. */
-function byLeaves(path: CircuitProblem, one: ConductingProblem, loop: number): number {
+function byLeaves(
+  path: CircuitProblem,
+  one: ConductingProblem,
+  loop: number,
+  pressedAt: (before: number, rd: number) => number = () => 1,
+  { sound, fouled } = fineness,
+): number {
   let sum = 0;
-  for (const leaf of leavesOf(path, (k) => path.links[k]!.states[0], fineness)) {
+  for (const leaf of leavesOf(path, (k) => path.links[k]!.states[0], { sound, fouled })) {
     const joint = leaf.upTo[one.link]!;
     const rd = loop - 20 - joint;
     if (!(rd > 0) || joint === Number.POSITIVE_INFINITY) continue;
@@ -69,7 +82,7 @@ function byLeaves(path: CircuitProblem, one: ConductingProblem, loop: number): n
         }, p),
       leaf.weight,
     );
-    sum += likely * lawAt(rd, one);
+    sum += likely * lawAt(rd, one) * pressedAt(20 + joint, rd);
   }
   return sum;
 }
@@ -128,6 +141,64 @@ describe("per ohm of the loop", () => {
       }
       expect(Math.abs((likelihood[0]! * Math.exp(logScale)) / exact - 1)).toBeLessThan(0.01);
     }
+  });
+
+  test("a reading whose display was off has no part, in a loop nor where a contact is open", () => {
+    const [path, less] = [pathOf([[4.1, 2], [3.9]]), pathOf([[4.1], [3.9]])];
+    // Of the three the second, number 1, is left out: numbers 0 and 2 stay.
+    const walk = walkOf([path]);
+    const shelf = emptyShelf(1000);
+    const own = (off: readonly number[]) => {
+      const looped = loopFeatures(path, leak(1), 1000, range, nuisance, still(500));
+      const model = loopModel(walk, shelf, path, range, looped);
+      return loopWay(model, leak(1), null, nuisance, off, 500).messages;
+    };
+    const likely = ({ likelihood, logScale }: ReturnType<typeof own>) =>
+      likelihood[0]! * Math.exp(logScale);
+    expect(likely(own([1])) / found(less, leak(1), 500)).toBeCloseTo(1, 2);
+    expect(likely(own([]))).toBeLessThan(0.1 * likely(own([1])));
+    const cut = (of: CircuitProblem, off: readonly number[]) => {
+      const model = circuitModel(walkOf([of]), of, range, emptyShelf(1000));
+      return likely(cutWay(model, leak(1), nuisance, off).messages);
+    };
+    expect(cut(path, [1]) / cut(less, [])).toBeCloseTo(1, 3);
+    expect(cut(path, [])).toBeLessThan(0.1 * cut(path, [1]));
+  });
+
+  test("what lies behind it goes on from its own source, at the loop's own resistances", () => {
+    const path = pathOf([[4], [3.7]]);
+    const walk = walkOf([path]);
+    const shelf = emptyShelf(1000);
+    const at = (one: ConductingProblem) => {
+      const looped = loopFeatures(path, one, 1000, range, nuisance, still(500));
+      const model = loopModel(walk, shelf, path, range, looped);
+      const behind = modelBehind(walk, shelf, path, one.link, range, nuisance);
+      return { behind, way: loopWay(model, one, behind, nuisance, [], 500) };
+    };
+    const first = at(leak(0));
+    // 20 ohm of source and 5 of copper.
+    expect(first.way.beyond).toMatchObject({ base: 25, loop: 500 });
+    expect(first.way.beyond!.behind.model).toBe(first.behind);
+    expect(first.way.last).toBe(0);
+    expect(at(leak(1)).way.beyond).toBeUndefined();
+  });
+
+  describe("a device that was pressed while it conducts", () => {
+    const pressed = [[], [reading(7, 0.6, quiet), reading(8, 0.7, quiet)]];
+    const path = pathOf([[4.1], [3.9]], { pressed });
+    const switches = placesOf([{ share: 1, medianOhms: 2, logSd: 1 }], 81);
+    /** P(what was pressed | Rs + S, what conducts), its switch beside that. */
+    const pressedAt = (before: number, rd: number) =>
+      switches.reduce((sum, { ohms, weight }) => {
+        const across = 1 / (1 / 1000 + 1 / rd + 1 / ohms);
+        const volts = (5 * across) / (before + across);
+        return sum + weight * pressed[1]!.reduce((p, own) => p * shownChance(own, volts, 1), 1);
+      }, 0);
+    const exact = byLeaves(path, leak(1), 500, pressedAt, { sound: 11, fouled: 61 });
+
+    test("its switch stands beside what conducts", () => {
+      expect(Math.abs(found(path, leak(1), 500) / exact - 1)).toBeLessThan(0.03);
+    });
   });
 
   test("a loop that moves is laid as it moves, unless that takes too wide a mesh", () => {
