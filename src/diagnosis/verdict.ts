@@ -7,7 +7,6 @@ import type {
   PlaceToRead,
   Weakness,
 } from "../domain/findings.ts";
-import { circuitName } from "../domain/place.ts";
 import { isResting, type Reading } from "../domain/reading.ts";
 import type { ReadingInference } from "../inference/circuit-sums.ts";
 
@@ -171,11 +170,11 @@ function isNearLimit({ circuit, underLimit }: SeenCircuit): readonly PlaceToRead
 }
 
 const placeOf = (
-  circuit: Circuit,
+  { lane, device, end }: Circuit,
   point: string,
   why: Doubt,
   shown: PlaceToRead["shown"] = null,
-): PlaceToRead => ({ ...circuitName(circuit), point, why, shown });
+): PlaceToRead => ({ lane, device, end, point, why, shown });
 
 /** Each place and value once, for its gravest reason, from the timer out. */
 function once(places: readonly PlaceToRead[]): readonly PlaceToRead[] {

@@ -116,19 +116,22 @@ function pinnedAt(
   const all = new Float64Array(ALL);
   for (let before = 0; before * width < front.length; before++) {
     const to = suffixAfter(link, before) * width;
-    const own = [0, 0, 0, 0];
+    let [ifSound, ifFouled, weights, ifIntermittent] = [0, 0, 0, 0];
     for (let m = 0; m < width; m++) {
       const weight = front[before * width + m]!;
-      if (weight === 0) continue;
-      own[0]! += weight * sound[to + m]!;
-      own[1]! += weight * fouled[to + m]!;
-      own[2]! += weight * messages.open[n]!;
-      own[3]! += weight * intermittent[to + m]!;
+      ifSound += weight * sound[to + m]!;
+      ifFouled += weight * fouled[to + m]!;
+      weights += weight;
+      ifIntermittent += weight * intermittent[to + m]!;
     }
+    const ifOpen = weights * messages.open[n]!;
     const p = statesOf(link, before);
-    all[MEAN]! += own[0]! * p.sound + own[1]! * p.fouled;
-    all[MEAN]! += own[2]! * (p.open + p.cable) + own[3]! * p.intermittent;
-    for (const [x, value] of own.entries()) all[x]! += value;
+    all[0]! += ifSound;
+    all[1]! += ifFouled;
+    all[2]! += ifOpen;
+    all[3]! += ifIntermittent;
+    all[MEAN]! += ifSound * p.sound + ifFouled * p.fouled;
+    all[MEAN]! += ifOpen * (p.open + p.cable) + ifIntermittent * p.intermittent;
   }
   return all;
 }
@@ -145,21 +148,24 @@ function carriedOn(
 ): Fronts {
   const width = widthAt(n, size);
   const isShaky = front.shaky !== null;
-  const rows = () => new Float64Array(link.suffixes * width);
+  const rows = (): Float64Array => new Float64Array(link.suffixes * width);
   const [sound, steadySound, steadyFouled] = [rows(), rows(), rows()];
-  const [shakySound, shakyFouled] = [rows(), rows()];
+  const [shakySound, shakyFouled] = isShaky ? [rows(), rows()] : [null, null];
   for (let before = 0; before * width < front.sound.length; before++) {
     const p = statesOf(link, before);
     const to = suffixAfter(link, before) * width;
     const stays = isShaky ? p.sound : p.sound + p.intermittent;
     for (let m = 0; m < width; m++) {
       const at = before * width + m;
-      const [a, f, h] = [front.sound[at]!, front.steady[at]!, front.shaky?.[at] ?? 0];
+      const a = front.sound[at]!;
+      const f = front.steady[at]!;
       sound[to + m]! += a;
       steadySound[to + m]! += stays * f;
       steadyFouled[to + m]! += p.fouled * (a + f);
+      if (shakySound === null) continue;
+      const h = front.shaky![at]!;
       shakySound[to + m]! += p.intermittent * (a + f) + (p.sound + p.intermittent) * h;
-      shakyFouled[to + m]! += p.fouled * h;
+      shakyFouled![to + m]! += p.fouled * h;
     }
   }
   const down = Math.exp((messages.logScales[n + 1] ?? 0) - messages.logScales[n]!);
@@ -167,11 +173,14 @@ function carriedOn(
     const next = new Float64Array(link.suffixes * size);
     push(kernels.sound[n]!, own, n, link.suffixes, size, next);
     if (bad !== null) push(kernels.fouled[n]!, bad, n, link.suffixes, size, next);
-    return next.map((weight, i) => weight * values[n * size + (i % size)]! * down);
+    for (let q = 0; q < link.suffixes; q++) {
+      for (let m = 0; m < size; m++) next[q * size + m]! *= values[n * size + m]! * down;
+    }
+    return next;
   };
   return {
     sound: over(sound, null, points.plain),
     steady: over(steadySound, steadyFouled, points.plain),
-    shaky: points.shaky === null ? null : over(shakySound, shakyFouled, points.shaky),
+    shaky: shakySound === null ? null : over(shakySound, shakyFouled, points.shaky!),
   };
 }
