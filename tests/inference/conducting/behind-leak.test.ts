@@ -1,7 +1,8 @@
-import { expect, test } from "vitest";
+import { describe, expect, test } from "vitest";
 import { ohms } from "../../../src/domain/units.ts";
 import { BehindMass } from "../../../src/inference/behind-mass.ts";
 import { circuitModel, emptyShelf } from "../../../src/inference/chain/circuit-model.ts";
+import type { NuisanceRange } from "../../../src/inference/chain/features.ts";
 import type { Nuisance } from "../../../src/inference/chain/point-likelihoods.ts";
 import { behindLeak, modelBehind } from "../../../src/inference/conducting/behind-leak.ts";
 import type {
@@ -128,4 +129,117 @@ test("what is gathered of a leak is told by sources, none of it lost", () => {
   );
   const all = told.reduce((sum, { p }) => sum + p, 0);
   expect(told.reduce((sum, { t, p }) => sum + (p * t) / all, 0)).toBeCloseTo(mean, 3);
+});
+
+describe("the chain behind a leak", () => {
+  const at = (
+    index: number,
+    shown: number,
+    over: Partial<ReadingProblem> = {},
+  ): ReadingProblem => ({
+    ...reading(shown),
+    index,
+    ...over,
+  });
+  const three: CircuitProblem = {
+    ...circuitWith([]),
+    supply: 1,
+    links: [link(2), link(0.3), link(5)],
+    readings: [[at(0, 4.9)], [at(1, 4, { noise: 0.03 }), at(2, 3.6)], [at(3, 2.4)]],
+    pressed: [[at(4, 1)], [at(5, 0.9)], [at(6, 0.4)]],
+    conducting: [{ kind: "wet", link: 1, chance: 0.1, medianOhms: 300, logSd: 1 }],
+  };
+  const both: Nuisance = {
+    ...{ emf: [12, 5], drift: 0.2, noiseScale: 1.5, sourceOhms: [3, 4], loadOhms: [1000] },
+  };
+  const wide: NuisanceRange = {
+    ...{ emf: [[11, 13]], noiseScale: 0.8, sourceOhms: [[3, 3]], loadOhms: [[1000, 1000]] },
+  };
+  const ranges: NuisanceRange = {
+    ...wide,
+    emf: [...wide.emf, [4.9, 5.1]],
+    sourceOhms: [...wide.sourceOhms, [4, 4]],
+  };
+  const walk = (() => {
+    const own = walkOf(three);
+    return { ...own, supplies: [own.supplies[0]!, own.supplies[0]!] };
+  })();
+
+  test("has what lies behind it, and nothing that conducts", () => {
+    for (const [first, links] of [
+      [0, 2],
+      [1, 1],
+    ] as const) {
+      const { circuit } = modelBehind(walk, emptyShelf(1000), three, first, ranges, both)!;
+      expect(circuit.links).toEqual(three.links.slice(-links));
+      expect(circuit.readings).toEqual(three.readings.slice(-links));
+      expect(circuit.pressed).toEqual(three.pressed.slice(-links));
+      expect(circuit.conducting).toEqual([]);
+    }
+  });
+
+  test.each([
+    // Six times 1.5 x 0.03 V about 3.6 V and 4 V, and 3 % more at the top.
+    ["by what was read there", three, [3.33, 1.03 * 4.27]],
+    [
+      "no more than the supply",
+      { ...three, readings: [[], [at(1, 4.95)], [at(3, 2.4)]] },
+      [4.77, 5.1],
+    ],
+    [
+      "no less than little",
+      { ...three, readings: [[], [at(1, 0.1)], [at(3, 0.1)]] },
+      [0.02, 1.03 * 0.28],
+    ],
+    [
+      "where nobody read, most of what there is",
+      { ...three, readings: [[], [], [at(3, 2.4)]] },
+      [1.53, 5.1],
+    ],
+  ] as const)("is laid for a source: %s", (_, circuit, [low, high]) => {
+    const shelf = emptyShelf(1000);
+    const model = modelBehind(walk, shelf, circuit, 1, ranges, both)!;
+    // A shelf has one mesh for what is laid alike.
+    const expected = { ...ranges, emf: [ranges.emf[0]!, [low, high] as const] };
+    const sources: NuisanceRange = {
+      ...expected,
+      sourceOhms: [
+        [3, 3],
+        [0, 10],
+      ],
+    };
+    expect(model.mesh).toBe(circuitModel(walk, model.circuit, sources, shelf).mesh);
+    expect(model.mesh).not.toBe(circuitModel(walk, model.circuit, ranges, shelf).mesh);
+  });
+
+  test("sees of the drift and of what the supply was off by its share", () => {
+    const late = at(3, 2.4, { order: 0.5, emfOffset: 0.3 });
+    const circuit = { ...three, readings: [[], [], [late]] };
+    const model = modelBehind(walk, emptyShelf(1000), circuit, 1, ranges, both)!;
+    const { voltsAt } = behindLeak(model, both, []).wayFrom({ emf: 2.5, ohms: 7 });
+    // Half of 5 + 0.2 / 2 + 0.3 V behind 7 + 5 ohm and the contacts.
+    expect(voltsAt(late, 0)(30)).toBeCloseTo((0.5 * 5.4 * 1000) / 1042, 12);
+    const again = behindLeak(model, { ...both, passed: 0.5 }, []).wayFrom({ emf: 2.5, ohms: 7 });
+    expect(again.voltsAt(late, 0)(30)).toBeCloseTo(((0.5 * 5.1 + 0.25 * 0.3) * 1000) / 1042, 12);
+  });
+
+  test("is told by what was pressed there alone too", () => {
+    const circuit = { ...three, readings: [[], [], []] };
+    const model = modelBehind(walk, emptyShelf(1000), circuit, 1, ranges, both)!;
+    const leak = behindLeak(model, both, []);
+    expect(leak.isRead).toBe(true);
+    const none = { ...circuit, pressed: [[at(4, 1)], [at(5, 0.9)], []] };
+    const unread = modelBehind(walk, emptyShelf(1000), none, 1, ranges, both)!;
+    expect(behindLeak(unread, both, []).isRead).toBe(false);
+  });
+
+  test("has one table for one value of the shared numbers and one set of displays off", () => {
+    const model = modelBehind(walk, emptyShelf(1000), three, 0, ranges, both)!;
+    const all = behindLeak(model, both, []);
+    expect(behindLeak(model, both, [])).toBe(all);
+    expect(behindLeak(model, { ...both }, [])).not.toBe(all);
+    expect(behindLeak(model, both, [1, 2])).not.toBe(all);
+    expect(behindLeak(model, both, [12])).not.toBe(behindLeak(model, both, [1, 2]));
+    expect([...behindLeak(model, both, [1, 2]).off]).toEqual([1, 2]);
+  });
 });
