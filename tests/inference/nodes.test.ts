@@ -148,6 +148,66 @@ describe("sums that leave out what moves hardly anything", () => {
   });
 });
 
+describe("sums over what conducts", () => {
+  const path = (first: number, shown: readonly number[], over = {}) =>
+    circuit(
+      [joint({ fouled: 0.1, open: 0.02 }), joint({ fouled: 0.1, open: 0.02 })],
+      shown.map((v, k) => [reading(first + k, v, { ...fine, noise: 0.06, halfStep: 0.02 })]),
+      over,
+    );
+  const leak = { kind: "wet", link: 1, chance: 0.2, medianOhms: 120, logSd: 0.4 } as const;
+  const leaking = (first: number) => path(first, [4.2, 4.15], { conducting: [leak] });
+
+  test("are sparse where some circuit is seen to conduct, light where some contacts are calm", () => {
+    const sound = path(2, [4.88, 4.86]);
+    expect(sumsOf(walkOf([sound])).leavesOut("sparse")).toBe(false);
+    expect(sumsOf(walkOf([sound])).leavesOut("light")).toBe(false);
+    const both = sumsOf(walkOf([leaking(0), sound]));
+    expect(both.leavesOut("sparse")).toBe(true);
+    expect(both.leavesOut("light")).toBe(false);
+    expect(both.leavesOut("whole")).toBe(false);
+    const calm = one({ fouled: 0.1, intermittent: 0.005 }, [4.88, 4.87]).circuits[0]!;
+    const mixed = sumsOf(walkOf([path(2, [4.88, 4.86]), calm]));
+    expect(mixed.leavesOut("light")).toBe(true);
+    expect(mixed.leavesOut("sparse")).toBe(false);
+    const [bad, good] = [chances({ fouled: 0.8 }), chances({ fouled: 0.05 })];
+    const patterns = [
+      { chance: 0.3, states: [[bad, bad] as const] },
+      { chance: 0.7, states: [[good, good] as const] },
+    ];
+    const tied = one({ fouled: 0.5 }, [4.5], { patterns }).circuits[0]!;
+    expect(sumsOf(walkOf([path(2, [4.88, 4.86]), tied])).leavesOut("light")).toBe(true);
+  });
+
+  test("of few loops go along with the whole ones, and are not the same", () => {
+    const sums = sumsOf(walkOf([leaking(0)]));
+    const gaps = [5, 4.97, 5.03].map(
+      (emf) => sums.at(at(emf), "sparse").logLikelihood - sums.at(at(emf)).logLikelihood,
+    );
+    for (const gap of gaps) {
+      expect(Math.abs(gap)).toBeLessThan(0.1);
+      expect(gap).not.toBe(0);
+    }
+    expect(Math.max(...gaps) - Math.min(...gaps)).toBeLessThan(0.02);
+    // What is light leaves no loop out.
+    expect(sums.at(at(5), "light").logLikelihood).toBe(sums.at(at(5)).logLikelihood);
+  });
+
+  test("what was pressed says of a path that conducts what it says of one that does not", () => {
+    const pressed = [[reading(7, 1, { ...fine, noise: 0.15, halfStep: 0.05 })], []];
+    const logOf = (over: object) =>
+      sumsOf(walkOf([path(0, [4.2, 4.15], over)])).at(at(5)).logLikelihood;
+    const [none, leaks, presses, both] = [
+      logOf({}),
+      logOf({ conducting: [leak] }),
+      logOf({ pressed }),
+      logOf({ conducting: [leak], pressed }),
+    ];
+    expect(Math.abs(leaks! - none!)).toBeGreaterThan(0.1);
+    expect(both! - leaks!).toBeCloseTo(presses! - none!, 6);
+  });
+});
+
 describe("what is said of several nodes", () => {
   const shownBy = (count: number) =>
     [

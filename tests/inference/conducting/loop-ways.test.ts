@@ -272,6 +272,38 @@ describe("a plan for what may conduct", () => {
     for (const way of ways) expect(way.conducting).toEqual([1]);
   });
 
+  const series = (path: CircuitProblem): number =>
+    leavesOf(path, (k) => path.links[k]!.states[0], { sound: 9, fouled: 41 }).reduce(
+      (sum, leaf) =>
+        sum +
+        path.readings.reduce(
+          (p, row, k) =>
+            row.reduce(
+              (q, own) => q * shownChance(own, seriesShown(place, own, leaf.upTo[k]!), 1),
+              p,
+            ),
+          leaf.weight,
+        ),
+      0,
+    );
+  const few = { ...leak(1), chance: 0.001 };
+  const hardly = (
+    [
+      ["a zero that an open contact explains", [[4.8], [0]], 0.01],
+      ["zeros throughout", [[0], [0]], 0.01],
+      ["nothing at its own point", [[4.88], []], 0.1],
+    ] as const
+  ).map(([name, rows, within]) => {
+    const path = pathOf(rows, { conducting: [few] });
+    return { name, path, within, ratio: (few.chance * integral(path, few)) / series(path) };
+  });
+
+  test.each(hardly)("what is hardly told has its chance times its ratio: $name", (one) => {
+    const { plan } = planned(one.path);
+    expect(plan.seen).toEqual([]);
+    expect(Math.abs(plan.unseen[0]! / one.ratio - 1)).toBeLessThan(one.within);
+  });
+
   test("what they hardly tell is added to the rest by how much likelier it makes them", () => {
     // A leak of hundreds of ohm makes a full display unlikely.
     const path = pathOf([[4.88], [4.8]], { conducting: [{ ...leak(1), chance: 0.01 }] });
