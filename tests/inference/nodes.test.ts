@@ -320,6 +320,68 @@ describe("what is said of several nodes", () => {
     expect(median(more)).toBe(median(said));
   });
 
+  test("a body that may be at fault is told by all nodes, one that hardly may by the centre", () => {
+    const shared = (shown: readonly (readonly [number, number])[]): WalkProblem => ({
+      ...walkOf([
+        ...shown.map(([a, b], c) =>
+          circuit(
+            [joint({ fouled: 0.05, open: 0.01 }, 0), joint({ fouled: 0.1 })],
+            [[reading(2 * c, a, fine)], [reading(2 * c + 1, b, fine)]],
+          ),
+        ),
+        // Another path that does not pass it.
+        circuit([joint({ fouled: 0.1 })], [[reading(9, 4.87, fine)]]),
+      ]),
+      bodies: [{ contaminated: 0.2 }],
+    });
+    const told = (walk: WalkProblem, parts: Parameters<typeof nodesOf>[1]) =>
+      posteriorOf(walk, nodesOf(walk, parts)).bodyAtFault.get(0)!;
+    const each = (walk: WalkProblem) => star.map(([emf]) => told(walk, [[emf, 1, 1]]));
+    const faulty = shared([
+      [4.81, 4.8],
+      [4.83, 4.82],
+    ]);
+    const [centre, ...others] = each(faulty);
+    expect(centre).toBeGreaterThan(0.03);
+    expect(Math.max(...others)).toBeGreaterThan(centre! + 0.01);
+    const mean = star.reduce((sum, [, weight], i) => sum + weight * [centre!, ...others][i]!, 0);
+    expect(told(faulty, star)).toBeCloseTo(mean, 9);
+    const good = shared([
+      [4.9, 4.89],
+      [4.91, 4.9],
+      [4.9, 4.9],
+    ]);
+    const [quiet, ...rest] = each(good);
+    expect(quiet).toBeLessThan(0.02);
+    expect(Math.max(...rest)).toBeGreaterThan(quiet! + 0.001);
+    expect(told(good, star)).toBeCloseTo(quiet!, 9);
+  });
+
+  test("resistances are told by the likeliest nodes, up to all but a thousandth, 32 at most", () => {
+    const walk = walkOf([circuit([joint({ fouled: 0.3 })], [[reading(0, 4.6, fine)]])]);
+    const ohms = (parts: Parameters<typeof nodesOf>[1]) =>
+      posteriorOf(walk, nodesOf(walk, parts)).circuits[0]!.ohms[0]!;
+    const two = [
+      [4.95, 0.3995, 0.3995],
+      [5, 0.6, 0.6],
+    ] as const;
+    const slight = [5.2, 0.0005, 0.0005] as const;
+    expect(ohms([slight, ...two])).toEqual(ohms(two));
+    const less = [
+      [4.95, 0.395, 0.395],
+      [5, 0.6, 0.6],
+    ] as const;
+    const more = [5.2, 0.005, 0.005] as const;
+    expect(ohms([more, ...less]).high).toBeGreaterThan(ohms(less).high + 0.01);
+    const many = (count: number) =>
+      Array.from({ length: count }, (_, i) => {
+        const alone = i < 32 ? 0.026 : 0.01;
+        return [i < 32 ? 5 + 0.001 * (i % 4) : 5.2, alone, alone] as const;
+      });
+    expect(ohms(many(40))).toEqual(ohms(many(32)));
+    expect(ohms([...many(40)].reverse()).high).toBeCloseTo(ohms(many(32)).high, 9);
+  });
+
   test("zeros that a display which was off may have left are expected as such", () => {
     const walk = walkOf([
       circuit([joint({ fouled: 0.3, open: 0.2 })], [[reading(0, 0, fine), reading(1, 0, fine)]]),
