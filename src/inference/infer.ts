@@ -2,7 +2,7 @@ import { logSum } from "../numerics/log-sum.ts";
 import type { Shelf } from "./chain/circuit-model.ts";
 import type { NuisanceRange } from "./chain/features.ts";
 import type { Asked } from "./circuit-sums.ts";
-import { buildNest } from "./nest/nest.ts";
+import { nestOf } from "./nest/nest.ts";
 import { branchesOf } from "./nuisance/branches.ts";
 import {
   type Branch,
@@ -15,7 +15,8 @@ import {
 import { integrateBranch, type Look } from "./nuisance/integrate.ts";
 import { Looks } from "./nuisance/looks.ts";
 import { sdOf } from "./nuisance/normal-fit.ts";
-import { circuitSketch } from "./nuisance/sketch.ts";
+import { sourceLoops } from "./nuisance/source-loops.ts";
+import { walkSketch } from "./nuisance/walk-sketch.ts";
 import { type InferredNode, posteriorOf, type WalkPosterior } from "./posterior.ts";
 import type { WalkProblem } from "./problem.ts";
 import { type Quantiles, type SharedNumbers, sharedNumbers } from "./shared-numbers.ts";
@@ -32,13 +33,10 @@ export interface WalkInference extends WalkPosterior {
 
 /** `asked` as in `posteriorOf`. */
 export function infer(walk: WalkProblem, shelf: Shelf, asked: Asked = "all"): WalkInference {
-  const nest = buildNest(
-    walk.circuits.map(({ links }) => links.flatMap(({ body }) => (body === null ? [] : [body]))),
-    walk.bodies.map(({ contaminated }) => contaminated),
-  );
+  const nest = nestOf(walk);
   const display = displayOf(walk.circuits, walk.zeroRuns);
-  const sketches = walk.circuits.map((circuit) => circuitSketch(walk, circuit));
-  const looks = new Looks(walk, sketches);
+  const sketch = walkSketch(walk, nest);
+  const looks = new Looks(walk, sketch.at, (nuisances) => sourceLoops(walk, sketch, nuisances));
   const branches = branchesOf(walk, (branch) => looks.score(branch));
   const bundles = looks.bundles(branches);
   let best = Number.NEGATIVE_INFINITY;

@@ -11,7 +11,7 @@ import { seriesWays, sumWays, type WaysSum } from "../inference/circuit-evidence
 import { conductingPlan, conductingWays } from "../inference/conducting/plan.ts";
 import { pressedPlan, pressedWays } from "../inference/conducting/pressed-ways.ts";
 import { infer } from "../inference/infer.ts";
-import { buildNest } from "../inference/nest/nest.ts";
+import { nestOf } from "../inference/nest/nest.ts";
 import type { InferredNode } from "../inference/posterior.ts";
 import type { CircuitProblem, WalkProblem } from "../inference/problem.ts";
 import { type WalkNode, walkNode } from "../inference/walk-node.ts";
@@ -349,10 +349,7 @@ function withNumbers(walk: WalkProblem, posed: WalkProblem): WalkProblem {
 }
 
 function nodeAt(problem: WalkProblem, { nuisance, circuits }: Place): WalkNode {
-  const nest = buildNest(
-    problem.circuits.map(({ links }) => links.flatMap(({ body }) => (body === null ? [] : [body]))),
-    problem.bodies.map(({ contaminated }) => contaminated),
-  );
+  const nest = nestOf(problem);
   const display = displayOf(problem.circuits, problem.zeroRuns);
   const laid = problem.circuits.map((circuit, c) =>
     relaid(circuits[c]!, circuit, problem.badMoments.law),

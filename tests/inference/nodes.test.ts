@@ -2,7 +2,7 @@ import { describe, expect, test } from "vitest";
 import { emptyShelf } from "../../src/inference/chain/circuit-model.ts";
 import type { NuisanceRange } from "../../src/inference/chain/features.ts";
 import { infer } from "../../src/inference/infer.ts";
-import { buildNest } from "../../src/inference/nest/nest.ts";
+import { buildNest, nestOf } from "../../src/inference/nest/nest.ts";
 import { type InferredNode, posteriorOf } from "../../src/inference/posterior.ts";
 import type { LinkProblem, WalkProblem } from "../../src/inference/problem.ts";
 import { WalkSums } from "../../src/inference/walk-sums.ts";
@@ -34,12 +34,7 @@ const sumsOf = (walk: WalkProblem) =>
     walk,
     emptyShelf(1000),
     {
-      nest: buildNest(
-        walk.circuits.map(({ links }) =>
-          links.flatMap(({ body }) => (body === null ? [] : [body])),
-        ),
-        walk.bodies.map(({ contaminated }) => contaminated),
-      ),
+      nest: nestOf(walk),
       display: displayOf(walk.circuits, walk.zeroRuns),
     },
     range,

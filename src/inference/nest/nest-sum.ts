@@ -22,12 +22,21 @@ export interface NestSum {
   readonly chance: (body: number, values: (circuit: number) => Float64Array) => number;
 }
 
-export function sumNest(nest: Nest, circuits: readonly CircuitLikelihood[]): NestSum {
+/** The sum alone. */
+export const logSumNest = (nest: Nest, circuits: readonly CircuitLikelihood[]): number =>
+  inwards(nest, circuits).logLikelihood;
+
+function inwards(nest: Nest, circuits: readonly CircuitLikelihood[]) {
   const valuesOf = (circuit: number): Float64Array => circuits[circuit]!.values;
   let logLikelihood = circuits.reduce((sum, { logScale }) => sum + logScale, 0);
   const passes = nest.rooms.map((room) => inward(room, valuesOf));
   for (const pass of passes) logLikelihood += pass.logScale + Math.log(pass.values[0]!);
   for (const circuit of nest.loose) logLikelihood += Math.log(valuesOf(circuit)[0]!);
+  return { logLikelihood, passes, valuesOf };
+}
+
+export function sumNest(nest: Nest, circuits: readonly CircuitLikelihood[]): NestSum {
+  const { logLikelihood, passes, valuesOf } = inwards(nest, circuits);
   const posterior = circuits.map(({ values }) => new Float64Array(values.length));
   for (const circuit of nest.loose) posterior[circuit]![0] = 1;
   const weights = new Map<Pass, Float64Array>();

@@ -1,3 +1,5 @@
+import type { WalkProblem } from "../problem.ts";
+
 /**
  * The bodies of shared connectors as a nest: of two bodies, one holds all of the other's circuits or
  * they have none in common. A room of the nest is a set of circuits with the bodies that exactly
@@ -26,6 +28,13 @@ export interface RoomCircuit {
   /** By state of the rooms (outermost bits lowest): the circuit's own configuration. */
   readonly configuration: Int32Array;
 }
+
+/** The nest of a walk's circuits: bits of a circuit's configuration are its bodies, the first link's lowest. */
+export const nestOf = ({ circuits, bodies }: Pick<WalkProblem, "circuits" | "bodies">): Nest =>
+  buildNest(
+    circuits.map(({ links }) => links.flatMap(({ body }) => (body === null ? [] : [body]))),
+    bodies.map(({ contaminated }) => contaminated),
+  );
 
 /**
  * @param bodiesOf By circuit: its bodies in the order of its configuration's bits.

@@ -49,15 +49,10 @@ export const finestNoise = (walk: WalkProblem): number =>
  * @param near A look at a branch nearby, whose modes are where these start; null: the whole axis of
  *   each supply is looked along.
  */
-export function lookAt(
-  walk: WalkProblem,
-  branch: Branch,
-  sketches: readonly Sketch[],
-  near: Look | null,
-): Look {
+export function lookAt(walk: WalkProblem, branch: Branch, sketch: Sketch, near: Look | null): Look {
   const coordinates = coordinatesOf(walk, branch);
   const { prior } = coordinates;
-  const score = scoreOf(coordinates, sketches);
+  const score = scoreOf(coordinates, sketch);
   const centre = Float64Array.from(prior, ({ mean }) => mean);
   if (prior.length === 0) return { coordinates, fits: [], logMass: score(centre) };
   const noise = finestNoise(walk);
@@ -73,12 +68,16 @@ export function lookAt(
     ...(shown[s] ?? []),
     ...(s >= emfs ? [] : (near?.fits.map(({ mean }) => mean[s]!) ?? evenly(prior[s]!))),
   ]);
+  const known = near?.fits ?? [];
+  const isKnown = (top: Float64Array): boolean => known.some((fit) => isOne(fit, top));
+  const isMet = (fit: NormalFit): boolean => tops.some((top) => isOne(fit, top));
   // Of several supplies, modes nearby first: a line along one EMF shows but those of one of the others'.
-  const known = emfs > 1 ? (near?.fits ?? []) : [];
-  const starts = [
-    ...known.map(({ mean }) => mean),
-    ...tops.filter((top) => !known.some((fit) => isOne(fit, top))),
-  ].slice(0, MOST_STARTS);
+  // Of one, those last that its few places hide behind a higher one.
+  const starts = (
+    emfs > 1
+      ? [...known.map(({ mean }) => mean), ...tops.filter((top) => !isKnown(top))]
+      : [...tops, ...known.filter((fit) => !isMet(fit)).map(({ mean }) => mean)]
+  ).slice(0, MOST_STARTS);
   const fits = starts
     .map((start) => {
       const fit = normalAtMaximum(score, start, steps);
@@ -108,11 +107,9 @@ const HALF_LOG_2PI = 0.5 * Math.log(2 * Math.PI);
 
 /** ln of the sketched posterior at a point, the branch's own weight left out. */
 export const scoreOf =
-  (coordinates: Coordinates, sketches: readonly Sketch[]) =>
-  (point: Float64Array): number => {
-    const at = coordinates.nuisance(point);
-    return sketches.reduce((sum, sketch) => sum + sketch(at), logPrior(coordinates, point));
-  };
+  (coordinates: Coordinates, sketch: Sketch) =>
+  (point: Float64Array): number =>
+    logPrior(coordinates, point) + sketch(coordinates.nuisance(point));
 
 /** Where Newton's method finds no top: the prior's widths, cut by what one reading tells. */
 const unsettled = (

@@ -14,7 +14,6 @@ import {
 import { highestShown, type Look, lookAt, scoreOf } from "./integrate.ts";
 import { along, type NormalFit, sdOf } from "./normal-fit.ts";
 import type { Sketch } from "./sketch.ts";
-import { sourceLoops } from "./source-loops.ts";
 
 /** Branches whose loops are no further apart than this, in ln, have their modes near each other. */
 const NEAR = 0.7;
@@ -27,6 +26,8 @@ const HOPELESS = 60;
 const RIVALS = 6;
 /** Branches of which loops speak so much alike, in ln, share a likelihood, each with its own gain. */
 const SAME_LOOPS = 4;
+/** What a sketch thinks of a branch, in ln, and of its bundle's middle is no further apart than this. */
+const AS_LIKELY = 1;
 /** Such sources are no further apart than this, in ln, with what a small loop has else [Ω]. */
 const SAME_SOURCE = 0.25;
 const SMALL_LOOP = 3;
@@ -41,7 +42,8 @@ interface Whole {
 /** Where the posterior of each branch is: the whole axis is looked along now and then only. */
 export class Looks {
   readonly #walk: WalkProblem;
-  readonly #sketches: readonly Sketch[];
+  readonly #sketch: Sketch;
+  readonly #loopsOf: (nuisances: readonly Nuisance[]) => Sketch | null;
   readonly #meters: readonly (number | null)[];
   readonly #shown: readonly (readonly number[])[];
   readonly #whole: Whole[] = [];
@@ -51,11 +53,17 @@ export class Looks {
   readonly #gains = new Map<string, number>();
   #best = Number.NEGATIVE_INFINITY;
   /** What circuits that conduct say of a source; asked for once numbers are known to ask with. */
-  #loops: { readonly gain: ((nuisance: Nuisance) => number) | null } | null = null;
+  #loops: { readonly gain: Sketch | null } | null = null;
 
-  constructor(walk: WalkProblem, sketches: readonly Sketch[]) {
+  /** @param sketch What says where the posterior is; `loops` as in `sourceLoops`. */
+  constructor(
+    walk: WalkProblem,
+    sketch: Sketch,
+    loops: (nuisances: readonly Nuisance[]) => Sketch | null = () => null,
+  ) {
     this.#walk = walk;
-    this.#sketches = sketches;
+    this.#sketch = sketch;
+    this.#loopsOf = loops;
     this.#meters = mainMeters(walk);
     this.#shown = highestShown(walk);
   }
@@ -65,7 +73,7 @@ export class Looks {
     const key = keyOf(branch);
     let look = this.#known.get(key);
     if (look === undefined) {
-      look = lookAt(this.#walk, branch, this.#sketches, this.#wholeNear(branch));
+      look = lookAt(this.#walk, branch, this.#sketch, this.#wholeNear(branch));
       this.#known.set(key, look);
     }
     return look;
@@ -91,7 +99,7 @@ export class Looks {
     if (gain === undefined) {
       const place = this.#places.get(key) ?? this.#topOf(this.at(branch));
       const at = (one: Branch): Nuisance => coordinatesOf(this.#walk, one).nuisance(place);
-      this.#loops ??= { gain: sourceLoops(this.#walk, this.#sketches, this.#probes(branch, at)) };
+      this.#loops ??= { gain: this.#loopsOf(this.#probes(branch, at)) };
       gain = this.#loops.gain?.(at(branch)) ?? 0;
       this.#gains.set(key, gain);
     }
@@ -122,7 +130,7 @@ export class Looks {
     };
     if (fits.length === 0) return whole();
     const coordinates = coordinatesOf(this.#walk, branch);
-    const scoreAt = scoreOf(coordinates, this.#sketches);
+    const scoreAt = scoreOf(coordinates, this.#sketch);
     const hills = fits.map((fit) => hillNear(fit, scoreAt));
     const highest = hills.reduce((best, hill) => (hill.top > best.top ? hill : best));
     const { top, place } = highest;
@@ -174,7 +182,7 @@ export class Looks {
   #wholeNear(branch: Branch): Look {
     const near = this.#nearest(branch);
     if (near !== null && this.#distance(near.branch, branch) < NEAR) return near.look;
-    const look = lookAt(this.#walk, branch, this.#sketches, null);
+    const look = lookAt(this.#walk, branch, this.#sketch, null);
     this.#whole.push({ branch, look });
     return look;
   }
@@ -236,7 +244,7 @@ export class Looks {
   ): Bundle["members"] {
     const likelihoodOf = (branch: Branch): readonly number[] => {
       const coordinates = coordinatesOf(this.#walk, branch);
-      const at = scoreOf(coordinates, this.#sketches);
+      const at = scoreOf(coordinates, this.#sketch);
       return [-APART, 0, APART].map((z) => {
         const point = along(fit, [z]);
         return at(point) - logPrior(coordinates, point);
@@ -249,6 +257,7 @@ export class Looks {
       const off = likelihoodOf(branch).map((own, k) => own - there[k]!);
       const [down, same, up] = off as [number, number, number];
       if (Math.abs(down + up - 2 * same) > bent || Math.abs(up - down) > 7 * bent) return [];
+      if (Math.abs(same) > AS_LIKELY) return [];
       const gained = this.#gainOf(branch) - gainThere;
       const perVolt = (up - down) / (2 * APART * sd);
       return [{ branch, logWeight: branch.logWeight + same + gained, tilt: { perVolt, from } }];

@@ -33,11 +33,19 @@ export const hasLoops = ({ circuits }: WalkProblem): boolean => circuits.length 
 
 export function circuitSketch(walk: WalkProblem, circuit: CircuitProblem): Sketch {
   const parts = sketchParts(walk, circuit);
-  const conducts = circuit.conducting.reduce((sum, { chance }) => sum + chance, 0);
-  const anything = conducts * CONDUCTS ** circuit.readings.flat().length;
+  const conducts = conductingPart(walk, circuit);
+  return (nuisance) => Math.log(totalOf(parts(nuisance)) + conducts(nuisance) + Number.MIN_VALUE);
+}
+
+/** The likelihood of a circuit's readings while it conducts: anything, of its own path in a small walk. */
+export function conductingPart(
+  walk: WalkProblem,
+  circuit: CircuitProblem,
+): (nuisance: Nuisance) => number {
+  const chance = circuit.conducting.reduce((sum, one) => sum + one.chance, 0);
+  const anything = chance * CONDUCTS ** circuit.readings.flat().length;
   const looped = hasLoops(walk) ? conductingSketch(circuit) : () => 0;
-  return (nuisance) =>
-    Math.log(totalOf(parts(nuisance)) + looped(nuisance) + anything + Number.MIN_VALUE);
+  return (nuisance) => looped(nuisance) + anything;
 }
 
 export function totalOf({ sound, fouled, open }: SketchParts): number {
@@ -85,16 +93,24 @@ const seenIn = (circuit: CircuitProblem, off: ReadonlyMap<number, number>): read
   );
 };
 
+/** The likelihood of a circuit's readings by what a link's contact is, its chances left out. */
+export interface SketchFactors {
+  /** By link: of the readings right behind it, the path up to there being sound. */
+  readonly sound: readonly number[];
+  /** By link of the first fault: of all readings behind it. */
+  readonly fouled: readonly number[];
+  readonly open: readonly number[];
+}
+
 /**
  * @param lowerOnly A further fault behind the first can only lower what is shown: so it is, but where
  *   shared numbers are far from what they will be, the sketch has to bear with what rises, too.
  */
-export function sketchParts(
+export function sketchFactors(
   walk: WalkProblem,
   circuit: CircuitProblem,
   lowerOnly = false,
-): (nuisance: Nuisance) => SketchParts {
-  const faults = marginalFaults(walk, circuit);
+): (nuisance: Nuisance) => SketchFactors {
   const readings = seenIn(circuit, offOneByOne(walk.zeroRuns));
   const { links, supply } = circuit;
   /** By link, the first reading behind its contact. */
@@ -120,19 +136,36 @@ export function sketchParts(
       load: readings.map(({ meter }) => nuisance.loadOhms[meter]!),
       ...{ readings, bells, source, lowerOnly },
     };
+    const sound = new Array<number>(links.length).fill(1);
+    for (let j = 0; j < readings.length; j++) sound[readings[j]!.link]! *= seenAt(behind, j, 0);
     const fouled = new Array<number>(links.length);
     const open = new Array<number>(links.length);
-    let sound = 1;
-    let next = 0;
     for (let i = 0; i < links.length; i++) {
-      const { fouled: mayFoul, open: mayOpen, sound: maySound } = faults[i]!;
-      const from = first[i]!;
-      fouled[i] = sound * mayFoul * behindFouled(laws[i]!, behind, from);
-      open[i] = sound * mayOpen * ifOpen[from]!;
-      sound *= maySound;
-      for (; next < readings.length && readings[next]!.link === i; next++) {
-        sound *= seenAt(behind, next, 0);
-      }
+      fouled[i] = behindFouled(laws[i]!, behind, first[i]!);
+      open[i] = ifOpen[first[i]!]!;
+    }
+    return { sound, fouled, open };
+  };
+}
+
+/** @param lowerOnly As in `sketchFactors`. */
+export function sketchParts(
+  walk: WalkProblem,
+  circuit: CircuitProblem,
+  lowerOnly = false,
+): (nuisance: Nuisance) => SketchParts {
+  const faults = marginalFaults(walk, circuit);
+  const factorsAt = sketchFactors(walk, circuit, lowerOnly);
+  return (nuisance) => {
+    const factors = factorsAt(nuisance);
+    const fouled = new Array<number>(faults.length);
+    const open = new Array<number>(faults.length);
+    let sound = 1;
+    for (let i = 0; i < faults.length; i++) {
+      const chance = faults[i]!;
+      fouled[i] = sound * chance.fouled * factors.fouled[i]!;
+      open[i] = sound * chance.open * factors.open[i]!;
+      sound *= chance.sound * factors.sound[i]!;
     }
     return { sound, fouled, open };
   };

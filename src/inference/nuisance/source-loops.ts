@@ -1,17 +1,10 @@
-import { logSum } from "../../numerics/log-sum.ts";
 import type { Nuisance } from "../chain/point-likelihoods.ts";
 import { type Alike, alikeIn } from "../conducting/alike.ts";
 import { loopSketch } from "../conducting/loop-sketch.ts";
-import type { CircuitProblem, WalkProblem } from "../problem.ts";
+import type { CircuitProblem, StateChances, WalkProblem } from "../problem.ts";
 import { offOneByOne } from "../zero-runs.ts";
-import {
-  hasLoops,
-  looksSound,
-  marginalFaults,
-  type Sketch,
-  sketchParts,
-  totalOf,
-} from "./sketch.ts";
+import { hasLoops, looksSound, marginalFaults, sketchParts, totalOf } from "./sketch.ts";
+import type { WalkSketch } from "./walk-sketch.ts";
 
 /**
  * What circuits that conduct say of the source resistance. A meter's load is so much larger than
@@ -24,40 +17,44 @@ import {
  */
 export function sourceLoops(
   walk: WalkProblem,
-  sketches: readonly Sketch[],
+  sketch: WalkSketch,
   nuisances: readonly Nuisance[],
 ): ((nuisance: Nuisance) => number) | null {
   if (hasLoops(walk)) return null;
   const looped = walk.circuits.flatMap((circuit, c) => {
     const whole = {
-      circuit,
+      ...{ c, circuit },
       faults: marginalFaults(walk, circuit),
       partsAt: sketchParts(walk, circuit, true),
       loops: alikeIn(circuit.conducting),
-      sketch: sketches[c]!,
     };
     const loops = loopsSeen(walk, whole, nuisances);
     return loops.length > 0 ? [{ ...whole, loops }] : [];
   });
   if (looped.length === 0) return null;
-  const bodyOf = ({ circuit }: Looped): number | null => circuit.links[0]!.body;
-  const bodies = [...new Set(looped.map(bodyOf))];
-  return (nuisance) =>
-    bodies.reduce<number>((sum, body) => {
-      const own = looped.filter((one) => bodyOf(one) === body);
-      return sum + logGain(walk, body, own, nuisance);
-    }, 0);
+  return (nuisance) => {
+    const plain = sketch.circuits(nuisance);
+    const looping = [...plain];
+    for (const one of looped) {
+      const [clean, contaminated] = likelihoodsOf(walk, one, nuisance);
+      const hasBody = one.circuit.links[0]!.body !== null;
+      const values = plain[one.c]!.values.map((_, k) => (hasBody && k & 1 ? contaminated : clean));
+      looping[one.c] = { logScale: 0, values };
+    }
+    return sketch.sum(looping) - sketch.sum(plain);
+  };
 }
 
 type Faults = ReturnType<typeof marginalFaults>;
 
 /** A circuit that looks as if it conducted, and what is thought of it without its loop. */
 interface Looped {
+  /** Its number. */
+  readonly c: number;
   readonly circuit: CircuitProblem;
   readonly faults: Faults;
   readonly partsAt: ReturnType<typeof sketchParts>;
   readonly loops: readonly Alike[];
-  readonly sketch: Sketch;
 }
 
 /** What conducts has to be so likely, at any of the sources. */
@@ -92,33 +89,23 @@ function loopSum(
   }, 0);
 }
 
-/** Of circuits that share the body at the timer, summed over its state. */
-function logGain(
+/** Of a circuit's readings, its loops among what may be, while the body at the timer is clean, and not. */
+function likelihoodsOf(
   walk: WalkProblem,
-  body: number | null,
-  circuits: readonly Looped[],
+  looped: Looped,
   nuisance: Nuisance,
-): number {
-  const chance = body === null ? 0 : walk.bodies[body]!.contaminated;
-  let before = 0;
-  const logs = [1 - chance, chance].map(Math.log);
-  for (const looped of circuits) {
-    const { circuit, sketch } = looped;
-    const parts = looped.partsAt(nuisance);
-    const [first, ...rest] = looped.faults;
-    const summed = (fouled: 0 | 1): number => {
-      const faults = [{ ...first!, fouled, sound: 1 - fouled }, ...rest];
-      return loopSum(walk, { ...looped, faults }, nuisance, fouled === 1);
-    };
-    const [ifSound, ifFouled] = [summed(0), summed(1)];
-    const plainFouled = first!.fouled > 0 ? parts.fouled[0]! / first!.fouled : 0;
-    const plainSound = (totalOf(parts) - parts.fouled[0]!) / (1 - first!.fouled);
-    before += sketch(nuisance);
-    for (const state of [0, 1] as const) {
-      const { fouled } = circuit.links[0]!.states[state];
-      const all = (1 - fouled) * (plainSound + ifSound) + fouled * (plainFouled + ifFouled);
-      logs[state]! += Math.log(all + Number.MIN_VALUE);
-    }
-  }
-  return logSum(logs) - before;
+): readonly [clean: number, contaminated: number] {
+  const parts = looped.partsAt(nuisance);
+  const [first, ...rest] = looped.faults;
+  const summed = (fouled: 0 | 1): number => {
+    const faults = [{ ...first!, fouled, sound: 1 - fouled }, ...rest];
+    return loopSum(walk, { ...looped, faults }, nuisance, fouled === 1);
+  };
+  const [ifSound, ifFouled] = [summed(0), summed(1)];
+  const plainFouled = first!.fouled > 0 ? parts.fouled[0]! / first!.fouled : 0;
+  const plainSound = (totalOf(parts) - parts.fouled[0]!) / (1 - first!.fouled);
+  const given = ({ fouled }: StateChances): number =>
+    (1 - fouled) * (plainSound + ifSound) + fouled * (plainFouled + ifFouled) + Number.MIN_VALUE;
+  const { states } = looped.circuit.links[0]!;
+  return [given(states[0]), given(states[1])];
 }

@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { loopSketch } from "../../../src/inference/conducting/loop-sketch.ts";
+import { nestOf } from "../../../src/inference/nest/nest.ts";
 import { conductingSketch } from "../../../src/inference/nuisance/conducting-sketch.ts";
 import {
   circuitSketch,
@@ -10,6 +11,7 @@ import {
   totalOf,
 } from "../../../src/inference/nuisance/sketch.ts";
 import { sourceLoops } from "../../../src/inference/nuisance/source-loops.ts";
+import { walkSketch } from "../../../src/inference/nuisance/walk-sketch.ts";
 import {
   type CircuitProblem,
   type ConductingProblem,
@@ -390,6 +392,32 @@ describe("a path without a loop", () => {
   });
 });
 
+test("a walk's sketch is its circuits', summed over the states of the bodies they share", () => {
+  const states = [chances({ fouled: 0.1, open: 0.02 }), chances({ fouled: 0.6 })] as const;
+  const own = (body: number | null, k: number) => ({ ...links[k]!, body, states });
+  const paths = [
+    [own(0, 0), own(1, 1), own(null, 2)],
+    [own(0, 0), own(1, 1), own(2, 2)],
+    [own(0, 0), own(null, 1)],
+  ].map((chain, c) =>
+    circuit(
+      chain,
+      chain.map((_, k) => [reading(3 * c + k, 4.5 - 0.1 * k, fine)]),
+      { conducting: [leak] },
+    ),
+  );
+  const walk = { ...walkOf(paths), bodies: [0.2, 0.05, 0.3].map((p) => ({ contaminated: p })) };
+  let sum = 0;
+  for (let state = 0; state < 8; state++) {
+    const bits = walk.bodies.map((_, b) => (state >> b) & 1);
+    const chance = walk.bodies.reduce((p, { contaminated: q }, b) => p * (bits[b] ? q : 1 - q), 1);
+    const given = { ...walk, bodies: bits.map((contaminated) => ({ contaminated })) };
+    const logs = paths.map((one) => circuitSketch(given, one)(nuisance));
+    sum += chance * Math.exp(logs.reduce((a, b) => a + b, 0));
+  }
+  expect(walkSketch(walk, nestOf(walk)).at(nuisance)).toBeCloseTo(Math.log(sum), 9);
+});
+
 describe("what stuck switches say of a source", () => {
   const stuck: ConductingProblem = {
     kind: "stuck",
@@ -410,11 +438,10 @@ describe("what stuck switches say of a source", () => {
     [0, 1, 2].map((k) => [through(k, 50)]),
     { conducting: [stuck] },
   );
-  const sketchesOf = (walk: WalkProblem) => walk.circuits.map((own) => circuitSketch(walk, own));
   const gainOf = (walk: WalkProblem, sources: readonly number[] = [10, 50, 200]) =>
     sourceLoops(
       walk,
-      sketchesOf(walk),
+      walkSketch(walk, nestOf(walk)),
       sources.map((ohms) => ({ ...nuisance, sourceOhms: [ohms] })),
     );
   const known = { supplies: [{ emf: 5, emfSd: 0.05, sourceOhms: exactOhms(50) }] };

@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
 import type { Nuisance } from "../../../src/inference/chain/point-likelihoods.ts";
+import { nestOf } from "../../../src/inference/nest/nest.ts";
 import { branchesOf } from "../../../src/inference/nuisance/branches.ts";
 import {
   type Branch,
@@ -8,8 +9,8 @@ import {
 } from "../../../src/inference/nuisance/coordinates.ts";
 import { scoreOf } from "../../../src/inference/nuisance/integrate.ts";
 import { Looks, loopDistance } from "../../../src/inference/nuisance/looks.ts";
-import { circuitSketch } from "../../../src/inference/nuisance/sketch.ts";
 import { sourceLoops } from "../../../src/inference/nuisance/source-loops.ts";
+import { walkSketch } from "../../../src/inference/nuisance/walk-sketch.ts";
 import type { UncertainOhms, WalkProblem } from "../../../src/inference/problem.ts";
 import { logSum } from "../../../src/numerics/log-sum.ts";
 import { chances, circuit, link, reading, walkOf } from "../small-walks.ts";
@@ -45,7 +46,7 @@ const massOf = (rs: number, at: number, width: number, rl = 1000) => {
 describe("the score of a branch", () => {
   const sources = [0, 1, 5, 20, 60, 85, 100, 150, 300];
   const scoresOf = (at: number, width: number, order = sources) => {
-    const looks = new Looks(walk, [(nuisance) => bell(shownIn(nuisance), at, width)]);
+    const looks = new Looks(walk, (nuisance) => bell(shownIn(nuisance), at, width));
     return new Map(order.map((rs) => [rs, looks.score(branchOf(rs))]));
   };
 
@@ -67,7 +68,7 @@ describe("the score of a branch", () => {
   });
 
   test("of two hills is both of theirs", () => {
-    const looks = new Looks(walk, [twoHills(4.6, 4.7, 0.01)]);
+    const looks = new Looks(walk, twoHills(4.6, 4.7, 0.01));
     for (const rs of [75, 78, 70, 82]) {
       const both = Math.log(Math.exp(massOf(rs, 4.6, 0.01)) + Math.exp(massOf(rs, 4.7, 0.01)));
       expect(Math.abs(looks.score(branchOf(rs)) - both)).toBeLessThan(0.05);
@@ -76,12 +77,10 @@ describe("the score of a branch", () => {
 
   test("is asked of the sketches once", () => {
     let asked = 0;
-    const looks = new Looks(walk, [
-      (nuisance) => {
-        asked += 1;
-        return bell(shownIn(nuisance), 4.6, 0.02);
-      },
-    ]);
+    const looks = new Looks(walk, (nuisance) => {
+      asked += 1;
+      return bell(shownIn(nuisance), 4.6, 0.02);
+    });
     const first = looks.score(branchOf(80));
     const before = asked;
     expect(looks.score(branchOf(80))).toBe(first);
@@ -93,16 +92,16 @@ describe("the score of a branch", () => {
 
   test("finds its place elsewhere where it is no longer where a look nearby was", () => {
     // A stuck switch's current tells the source by itself: at 100 ohm the hill is at another place.
-    const looks = new Looks(walk, [
-      (nuisance) => bell(shownIn(nuisance), nuisance.sourceOhms[0]! > 90 ? 4.55 : 4.65, 0.005),
-    ]);
+    const looks = new Looks(walk, (nuisance) =>
+      bell(shownIn(nuisance), nuisance.sourceOhms[0]! > 90 ? 4.55 : 4.65, 0.005),
+    );
     expect(Math.abs(looks.score(branchOf(80)) - massOf(80, 4.65, 0.005))).toBeLessThan(0.02);
     expect(Math.abs(looks.score(branchOf(100)) - massOf(100, 4.55, 0.005))).toBeLessThan(0.05);
   });
 
   test("of a walk whose numbers are all known is what the sketches say", () => {
     const known = { ...walk, supplies: [{ ...walk.supplies[0]!, emfSd: 0 }] };
-    const looks = new Looks(known, [({ sourceOhms: [rs] }) => -rs! / 100]);
+    const looks = new Looks(known, ({ sourceOhms: [rs] }) => -rs! / 100);
     for (const rs of [0, 100, 700]) expect(looks.score(branchOf(rs))).toBeCloseTo(-rs / 100, 12);
   });
 });
@@ -111,7 +110,7 @@ describe("a bundle of branches", () => {
   const at = 4.6;
   const width = 0.03;
   const sketch = (nuisance: Nuisance) => bell(shownIn(nuisance), at, width);
-  const looks = () => new Looks(walk, [sketch]);
+  const looks = () => new Looks(walk, sketch);
   const bundled = () => {
     const own = looks();
     const branches = branchesOf(walk, (branch) => own.score(branch));
@@ -139,9 +138,10 @@ describe("a bundle of branches", () => {
 
   test("whose likelihoods differ by a slope has that slope for a tilt", () => {
     // e^(k y), k by the source: at 80 ohm 0.8 a volt more than at 0.
-    const leaning = new Looks(walk, [
+    const leaning = new Looks(
+      walk,
       (nuisance) => sketch(nuisance) + (nuisance.sourceOhms[0]! / 100) * shownIn(nuisance),
-    ]);
+    );
     const weighed = [80, 81, 82].map((rs) => ({
       ...branchOf(rs),
       logWeight: -rs,
@@ -167,7 +167,7 @@ describe("a bundle of branches", () => {
 
   test("has none whose likelihood bends otherwise, or tilts too much", () => {
     const bent = (of: (nuisance: Nuisance) => number) => {
-      const own = new Looks(walk, [(nuisance) => sketch(nuisance) + of(nuisance)]);
+      const own = new Looks(walk, (nuisance) => sketch(nuisance) + of(nuisance));
       const weighed = [80, 81].map((rs) => ({
         ...branchOf(rs),
         logWeight: 0,
@@ -193,7 +193,7 @@ describe("a bundle of branches", () => {
   });
 
   test("of a posterior that is no one hill is each branch by itself", () => {
-    const own = new Looks(walk, [twoHills(4.55, 4.65, 0.005)]);
+    const own = new Looks(walk, twoHills(4.55, 4.65, 0.005));
     const weighed = [80, 81].map((rs) => ({
       ...branchOf(rs),
       logWeight: 2,
@@ -223,7 +223,7 @@ test("the distance of two branches is the largest of their loops' and loads' rat
 
 test("a look is where prior and sketch put y", () => {
   const branch = branchOf(80);
-  const look = new Looks(walk, [(nuisance) => bell(shownIn(nuisance), 4.6, 0.03)]).at(branch);
+  const look = new Looks(walk, (nuisance) => bell(shownIn(nuisance), 4.6, 0.03)).at(branch);
   // Precisions add: the prior's 5000 / 1080 with 0.05 times as much, the sketch's 4.6 and 0.03.
   const [m, p] = [5000 / 1080, 50 / 1080];
   const precision = 1 / p ** 2 + 1 / 0.03 ** 2;
@@ -253,10 +253,12 @@ describe("a circuit that conducts tells a source", () => {
   const telling = walkOf(shown.map(own), {
     supplies: [{ emf: 5, emfSd: 0.05, sourceOhms: source }],
   });
-  const sketches = telling.circuits.map((one) => circuitSketch(telling, one));
+  const sketch = walkSketch(telling, nestOf(telling));
+  const looksAt = () =>
+    new Looks(telling, sketch.at, (nuisances) => sourceLoops(telling, sketch, nuisances));
   const placeOf = (branch: Branch) => {
     const coordinates = coordinatesOf(telling, branch);
-    const score = scoreOf(coordinates, sketches);
+    const score = scoreOf(coordinates, sketch.at);
     const { mean, sd } = coordinates.prior[0]!;
     const step = sd / 200;
     const along = Array.from({ length: 2401 }, (_, i) => mean + (i - 1200) * step);
@@ -269,12 +271,12 @@ describe("a circuit that conducts tells a source", () => {
   const gain = (at: Nuisance) =>
     sourceLoops(
       telling,
-      sketches,
+      sketch,
       [10, 50, 200].map((rs) => ({ ...at, sourceOhms: [rs] })),
     )!(at);
 
   test("its part is in the score, at the place where the others put the EMF", () => {
-    const looks = new Looks(telling, sketches);
+    const looks = looksAt();
     for (const rs of [50, 45, 60, 100, 20]) {
       const { logMass, nuisance } = placeOf(branchOf(rs));
       expect(Math.abs(looks.score(branchOf(rs)) - logMass - gain(nuisance))).toBeLessThan(0.3);
@@ -285,7 +287,7 @@ describe("a circuit that conducts tells a source", () => {
   });
 
   test("sources that a small loop tells apart are not bundled, others with their gains", () => {
-    const looks = new Looks(telling, sketches);
+    const looks = looksAt();
     const weighed = (sources: readonly number[]) =>
       sources.map((rs) => ({ ...branchOf(rs), logWeight: 0, score: looks.score(branchOf(rs)) }));
     expect(looks.bundles(weighed([50, 90]))).toHaveLength(2);
