@@ -44,7 +44,7 @@ export function infer(walk: WalkProblem, shelf: Shelf, asked: Asked = "all"): Wa
     const look = looks.at(branch);
     const priors = members.map(({ branch: own, logWeight, tilt }) => ({
       coordinates: coordinatesOf(walk, own),
-      ...{ logWeight, tilt },
+      ...{ logWeight, tilt, under: own.under },
     }));
     const range = rangeOf(walk, branch, look);
     const middle = look.coordinates.nuisance(look.fits[0]?.mean ?? new Float64Array(0));
@@ -73,8 +73,9 @@ export function infer(walk: WalkProblem, shelf: Shelf, asked: Asked = "all"): Wa
   );
   const values = integrals.flatMap(({ integral, priors }, b) =>
     integral.nodes.flatMap(({ point, weight }) =>
-      sharesOf(priors, point).map(({ coordinates, share }) => ({
+      sharesOf(priors, point).map(({ coordinates, share }, k) => ({
         nuisance: coordinates.nuisance(point),
+        under: priors[k]!.under,
         weight: share * weight * Math.exp(logs[b]! - logEvidence),
       })),
     ),

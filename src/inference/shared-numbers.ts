@@ -1,6 +1,6 @@
 import { TO_EDGE } from "../numerics/normal.ts";
 import type { Nuisance } from "./chain/point-likelihoods.ts";
-import type { WalkProblem } from "./problem.ts";
+import type { UncertainOhms, WalkProblem } from "./problem.ts";
 
 /** Median, 5 % and 95 % quantile. */
 export interface Quantiles {
@@ -22,12 +22,16 @@ export interface SharedNumbers {
 
 type Weighed = readonly { readonly value: number; readonly weight: number }[];
 
-/** @param nodes Values of the shared numbers with their parts of the posterior. */
-export function sharedNumbers(
-  walk: WalkProblem,
-  nodes: readonly { readonly nuisance: Nuisance; readonly weight: number }[],
-): SharedNumbers {
-  const of = (pick: (node: { readonly nuisance: Nuisance }) => number): Weighed =>
+/** A value of the shared numbers with its part of the posterior. */
+interface SharedValue {
+  readonly nuisance: Nuisance;
+  readonly weight: number;
+  /** As in `WeighedBranch`; absent: half. */
+  readonly under?: Pick<Nuisance, "sourceOhms" | "loadOhms">;
+}
+
+export function sharedNumbers(walk: WalkProblem, nodes: readonly SharedValue[]): SharedNumbers {
+  const of = (pick: (node: SharedValue) => number): Weighed =>
     nodes.map((node) => ({ value: pick(node), weight: node.weight }));
   const read = new Set(walk.circuits.map(({ supply }) => supply));
   const ofEmf = read.size > 1 ? anyShape : nearNormal;
@@ -35,8 +39,12 @@ export function sharedNumbers(
     emf: walk.supplies.map((_, s) => ofEmf(of(({ nuisance }) => nuisance.emf[s]!))),
     drift: nearNormal(of(({ nuisance }) => nuisance.drift)),
     noiseScale: exponential(nearNormal(of(({ nuisance }) => Math.log(nuisance.noiseScale)))),
-    sourceOhms: walk.supplies.map((_, s) => stepped(of(({ nuisance }) => nuisance.sourceOhms[s]!))),
-    loadOhms: walk.loads.map((_, m) => stepped(of(({ nuisance }) => nuisance.loadOhms[m]!))),
+    sourceOhms: walk.supplies.map((supply, s) =>
+      quantilesOfOhms(supply.sourceOhms, nodes, ({ sourceOhms }) => sourceOhms[s]!),
+    ),
+    loadOhms: walk.loads.map((load, m) =>
+      quantilesOfOhms(load, nodes, ({ loadOhms }) => loadOhms[m]!),
+    ),
   };
 }
 
@@ -66,6 +74,41 @@ const exponential = ({ median, low, high }: Quantiles): Quantiles => ({
   low: Math.exp(low),
   high: Math.exp(high),
 });
+
+/**
+ * Quantiles of a resistance that is one of a few exact values, or somewhere in panels of ln ohm at whose
+ * nodes it was taken: each stands for a stretch about itself, `under` of which lies under it.
+ */
+function quantilesOfOhms(
+  { exact }: UncertainOhms,
+  nodes: readonly SharedValue[],
+  pick: (of: Pick<Nuisance, "sourceOhms" | "loadOhms">) => number,
+): Quantiles {
+  const byValue = new Map<number, { weight: number; under: number }>();
+  for (const { nuisance, weight, under } of nodes) {
+    const value = pick(nuisance);
+    const sofar = byValue.get(value)?.weight ?? 0;
+    byValue.set(value, { weight: sofar + weight, under: under === undefined ? 0.5 : pick(under) });
+  }
+  const rising = [...byValue].sort(([a], [b]) => a - b);
+  let below = 0;
+  const reached = rising.flatMap(([value, { weight, under }]) => {
+    const isExact = exact.some(({ ohms }) => ohms === value);
+    const at = (isExact ? [0, 1] : [under]).map((part) => ({ value, at: below + part * weight }));
+    below += weight;
+    return at;
+  });
+  const quantile = (p: number): number => {
+    const next = reached.findIndex(({ at }) => at >= p);
+    const [before, after] = [reached[next - 1], reached[next]];
+    if (after === undefined) return reached.at(-1)!.value;
+    if (before === undefined || before.value === after.value) return after.value;
+    const part = (p - before.at) / (after.at - before.at);
+    if (!(before.value > 0)) return part * after.value;
+    return before.value * (after.value / before.value) ** part;
+  };
+  return { median: quantile(0.5), low: quantile(0.05), high: quantile(0.95) };
+}
 
 /** Quantiles of a few values with their weights, a value's weight being spread around it. */
 function stepped(nodes: Weighed): Quantiles {

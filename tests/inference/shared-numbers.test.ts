@@ -54,10 +54,34 @@ test("a source that is one of a few values has them for quantiles, their weights
 test("of many light values the quantile lies on the line between those on either side", () => {
   const nodes = Array.from({ length: 20 }, (_, i) => at({ sourceOhms: [10 * i] }, 0.05));
   const { sourceOhms } = sharedNumbers(walkOf([path(0)]), nodes);
-  // Centres lie at 0.025, 0.075, ...: 0.5 is midway between those of 90 and 100 ohm.
-  expect(sourceOhms[0]!.median).toBeCloseTo(95, 9);
+  // Centres lie at 0.025, 0.075, ...: 0.5 is midway, in ln, between those of 90 and 100 ohm.
+  expect(sourceOhms[0]!.median).toBeCloseTo(Math.sqrt(90 * 100), 9);
   expect(sourceOhms[0]!.low).toBeCloseTo(5, 9);
-  expect(sourceOhms[0]!.high).toBeCloseTo(185, 9);
+  expect(sourceOhms[0]!.high).toBeCloseTo(Math.sqrt(180 * 190), 9);
+});
+
+test("ohms at the nodes of a panel have the quantiles of what the panel stands for", () => {
+  // ln ohm evenly from ln 10 to ln 1000, by five Gauss-Legendre nodes (Abramowitz & Stegun, table 25.4),
+  // and 5 ohm exactly with a chance of 0.2.
+  const rule = [
+    { x: -0.9061798459, weight: 0.2369268851 },
+    { x: -0.5384693101, weight: 0.4786286705 },
+    { x: 0, weight: 0.5688888889 },
+    { x: 0.5384693101, weight: 0.4786286705 },
+    { x: 0.9061798459, weight: 0.2369268851 },
+  ];
+  let passed = 0;
+  const nodes = rule.map(({ x, weight }) => {
+    const under = { sourceOhms: [(1 + x - passed) / weight], loadOhms: [0.5] };
+    passed += weight;
+    return { ...at({ sourceOhms: [100 * 10 ** x] }, 0.4 * weight), under };
+  });
+  const exact = { exact: [{ chance: 0.2, ohms: 5 }], medianOhms: 100, logSd: 1 };
+  const known = { ...walkOf([path(0)]), supplies: [{ emf: 5, emfSd: 0, sourceOhms: exact }] };
+  const [found] = sharedNumbers(known, [at({ sourceOhms: [5] }, 0.2), ...nodes]).sourceOhms;
+  expect(found!.low).toBe(5);
+  expect(found!.median).toBeCloseTo(10 * 100 ** ((0.5 - 0.2) / 0.8), 6);
+  expect(found!.high).toBeCloseTo(10 * 100 ** ((0.95 - 0.2) / 0.8), 6);
 });
 
 test("an EMF that was followed beside another's may have any shape, from twelve values on", () => {

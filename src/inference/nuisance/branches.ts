@@ -6,6 +6,8 @@ import type { Branch } from "./coordinates.ts";
 export interface WeighedBranch extends Branch {
   /** ln of its prior chance times its node's weight. */
   readonly logWeight: number;
+  /** What part of each resistance's node lies under it, of the stretch that it stands for. */
+  readonly under: Branch;
   /** ln of its part of the posterior, near enough, on a scale of the walk's own. */
   readonly score: number;
 }
@@ -65,22 +67,16 @@ export function branchesOf(
     candidates = candidates.map((each, k) => (k === i ? laid : each));
     if (uncertain.length > 1) best[i] = indexOfMost(laid, at);
   }
-  const all = candidates.reduce<readonly { values: readonly number[]; logWeight: number }[]>(
-    (sofar, each) =>
-      sofar.flatMap(({ values, logWeight }) =>
-        each.map((value) => ({
-          values: [...values, value.ohms],
-          logWeight: logWeight + value.logWeight,
-        })),
-      ),
-    [{ values: [], logWeight: 0 }],
+  const all = candidates.reduce<readonly (readonly Value[])[]>(
+    (sofar, each) => sofar.flatMap((values) => each.map((value) => [...values, value])),
+    [[]],
   );
-  if (all.length === 1) {
-    return [{ logWeight: all[0]!.logWeight, score: 0, ...asBranch(all[0]!.values) }];
-  }
-  const scored = all.map(({ values, logWeight }) => {
-    const branch = asBranch(values);
-    return { logWeight, score: score(branch) + logWeight, ...branch };
+  const scored = all.map((values) => {
+    const branch = asBranch(values.map(({ ohms }) => ohms));
+    const logWeight = values.reduce((sum, value) => sum + value.logWeight, 0);
+    const under = asBranch(values.map((value) => value.under));
+    const own = all.length === 1 ? 0 : score(branch) + logWeight;
+    return { logWeight, under, score: own, ...branch };
   });
   const most = Math.max(...scored.map((one) => one.score));
   return scored.filter((one) => one.score > most - LEFT_OUT);
@@ -89,14 +85,15 @@ export function branchesOf(
 interface Value {
   readonly ohms: number;
   readonly logWeight: number;
+  readonly under: number;
 }
 
-const unusedValue: Value = { ohms: 1000, logWeight: 0 };
+const unusedValue: Value = { ohms: 1000, logWeight: 0, under: 0.5 };
 
 const exactOf = ({ exact }: UncertainOhms): readonly Value[] =>
   exact
     .filter(({ chance }) => chance > 0)
-    .map(({ ohms, chance }) => ({ ohms, logWeight: Math.log(chance) }));
+    .map(({ ohms, chance }) => ({ ohms, logWeight: Math.log(chance), under: 0.5 }));
 
 const restOf = ({ exact }: UncertainOhms): number =>
   1 - exact.reduce((sum, { chance }) => sum + chance, 0);
@@ -118,7 +115,7 @@ function valuesOf(law: UncertainOhms): readonly Value[] {
   const middle = Math.log(law.medianOhms);
   const even = Array.from({ length: STEPS + 1 }, (_, i) => {
     const ln = middle + (i - STEPS / 2) * step;
-    return { ohms: Math.exp(ln), logWeight: logDensity(law, ln) + Math.log(step) };
+    return { ohms: Math.exp(ln), logWeight: logDensity(law, ln) + Math.log(step), under: 0.5 };
   });
   return [...exactOf(law), ...even];
 }
@@ -156,10 +153,13 @@ function nodesOf(
       return;
     }
     const half = (high - low) / 2;
+    let passed = 0;
     for (let k = 0; k < rule.nodes.length; k++) {
       const ln = low + half * (1 + rule.nodes[k]!);
-      const logWeight = logDensity(law, ln) + Math.log(half * rule.weights[k]!);
-      found.push({ ohms: Math.exp(ln), logWeight });
+      const weight = rule.weights[k]!;
+      const logWeight = logDensity(law, ln) + Math.log(half * weight);
+      found.push({ ohms: Math.exp(ln), logWeight, under: (1 + rule.nodes[k]! - passed) / weight });
+      passed += weight;
     }
   };
   const per = 2;

@@ -145,6 +145,7 @@ describe("a bundle of branches", () => {
     const weighed = [80, 81, 82].map((rs) => ({
       ...branchOf(rs),
       logWeight: -rs,
+      under: branchOf(0.5, 0.5),
       score: leaning.score(branchOf(rs)),
     }));
     const bundles = leaning.bundles(weighed);
@@ -171,6 +172,7 @@ describe("a bundle of branches", () => {
       const weighed = [80, 81].map((rs) => ({
         ...branchOf(rs),
         logWeight: 0,
+        under: branchOf(0.5, 0.5),
         score: own.score(branchOf(rs)),
       }));
       return own.bundles(weighed).length;
@@ -187,6 +189,7 @@ describe("a bundle of branches", () => {
     const weighed = [80, 500].map((rs) => ({
       ...branchOf(rs),
       logWeight: 0,
+      under: branchOf(0.5, 0.5),
       score: own.score(branchOf(rs)),
     }));
     expect(own.bundles(weighed)).toHaveLength(2);
@@ -197,6 +200,7 @@ describe("a bundle of branches", () => {
     const weighed = [80, 81].map((rs) => ({
       ...branchOf(rs),
       logWeight: 2,
+      under: branchOf(0.5, 0.5),
       score: own.score(branchOf(rs)),
     }));
     const bundles = own.bundles(weighed);
@@ -289,7 +293,12 @@ describe("a circuit that conducts tells a source", () => {
   test("sources that a small loop tells apart are not bundled, others with their gains", () => {
     const looks = looksAt();
     const weighed = (sources: readonly number[]) =>
-      sources.map((rs) => ({ ...branchOf(rs), logWeight: 0, score: looks.score(branchOf(rs)) }));
+      sources.map((rs) => ({
+        ...branchOf(rs),
+        logWeight: 0,
+        under: branchOf(0.5, 0.5),
+        score: looks.score(branchOf(rs)),
+      }));
     expect(looks.bundles(weighed([50, 90]))).toHaveLength(2);
     const near = weighed([50, 52]);
     const [bundle, ...rest] = looks.bundles(near);
