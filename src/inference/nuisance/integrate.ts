@@ -70,7 +70,10 @@ export function lookAt(walk: WalkProblem, branch: Branch, sketch: Sketch, near: 
   ]);
   const known = near?.fits ?? [];
   const isKnown = (top: Float64Array): boolean => known.some((fit) => isOne(fit, top));
-  const isMet = (fit: NormalFit): boolean => tops.some((top) => isOne(fit, top));
+  // Panels of a walk of few circuits pass over what is nearly as wide as the prior by themselves.
+  const isPassed = (fit: NormalFit): boolean =>
+    walk.circuits.length < FEW && sdOf(fit, 0) > PASSED * prior[0]!.sd;
+  const isMet = (fit: NormalFit): boolean => isPassed(fit) || tops.some((top) => isOne(fit, top));
   // Of several supplies, modes nearby first: a line along one EMF shows but those of one of the others'.
   // Of one, those last that its few places hide behind a higher one.
   const starts = (
@@ -100,6 +103,8 @@ export function lookAt(walk: WalkProblem, branch: Branch, sketch: Sketch, near: 
   return { coordinates, fits: apart, logMass };
 }
 
+/** A hill of more than this part of the prior's width is no place of its own. */
+const PASSED = 0.5;
 /** Modes no further apart than this along every EMF, in standard deviations, are one. */
 const SAME_MODE = 0.3;
 
