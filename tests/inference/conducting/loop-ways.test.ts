@@ -227,9 +227,9 @@ describe("a plan for what may conduct", () => {
     return { walk, shelf, plan };
   };
   /** P(the readings | it conducts), over every loop. */
-  const integral = (path: CircuitProblem, one: ConductingProblem): number => {
-    const steps = 160;
-    const leaves = leavesOf(path, (k) => path.links[k]!.states[0], { sound: 9, fouled: 41 });
+  const integral = (path: CircuitProblem, one: ConductingProblem, emf = 5): number => {
+    const [steps, there] = [80, { ...place, emf }];
+    const leaves = leavesOf(path, (k) => path.links[k]!.states[0], { sound: 7, fouled: 41 });
     let sum = 0;
     for (let i = 0; i <= steps; i++) {
       const z = -4 + (8 * i) / steps;
@@ -245,8 +245,8 @@ describe("a plan for what may conduct", () => {
               const behind = k > one.link ? joint : null;
               const volts =
                 isOpen || series === Number.POSITIVE_INFINITY
-                  ? seriesShown(place, own, series)
-                  : loopShown(place, own, 20 + joint + rd, series, behind);
+                  ? seriesShown(there, own, series)
+                  : loopShown(there, own, 20 + joint + rd, series, behind);
               return q * shownChance(own, volts, 1);
             }, p),
           leaf.weight * weight,
@@ -272,8 +272,41 @@ describe("a plan for what may conduct", () => {
     for (const way of ways) expect(way.conducting).toEqual([1]);
   });
 
+  const lower = 0.1 * integral(likely, leak(1), 4.98);
+
+  test("its loops follow the EMF", () => {
+    const { walk, shelf, plan } = planned(likely);
+    const model = circuitModel(walk, likely, range, shelf);
+    const [display] = displayOf(walk.circuits, []).circuits;
+    const there = { ...nuisance, emf: [4.98] };
+    const { logScale, values } = sumWays(conductingWays(model, plan, display!, there, []));
+    expect(Math.abs((values[0]! * Math.exp(logScale)) / lower - 1)).toBeLessThan(0.05);
+  });
+
+  const zero = pathOf([[4.1], [3.9, 0]], { conducting: [leak(1)] });
+  const [shownZero, offZero] = [zero, likely].map((path) => 0.1 * integral(path, leak(1)));
+
+  test("a zero that a display which was off left says nothing of it", () => {
+    const run = { readings: [2], off: [0.3], stays: 0.4, followed: false };
+    const walk = { ...walkOf([zero]), zeroRuns: [run] };
+    const shelf = emptyShelf(1000);
+    const plan = conductingPlan(walk, shelf, zero, range, nuisance);
+    const model = circuitModel(walk, zero, range, shelf);
+    const [display] = displayOf(walk.circuits, walk.zeroRuns).circuits;
+    const ways = conductingWays(model, plan, display!, nuisance, []);
+    const { logScale, values } = sumWays(ways);
+    const expected = 0.7 * shownZero! + 0.3 * offZero!;
+    expect(Math.abs((values[0]! * Math.exp(logScale)) / expected - 1)).toBeLessThan(0.03);
+    expect(new Set(ways.map(({ off }) => off.join(" ")))).toEqual(new Set(["", "2"]));
+    // The same asked for by name.
+    const [none] = displayOf([likely], []).circuits;
+    const asked = sumWays(conductingWays(model, plan, none!, nuisance, [2]));
+    const sum = asked.values[0]! * Math.exp(asked.logScale);
+    expect(Math.abs(sum / offZero! - 1)).toBeLessThan(0.03);
+  });
+
   const series = (path: CircuitProblem): number =>
-    leavesOf(path, (k) => path.links[k]!.states[0], { sound: 9, fouled: 41 }).reduce(
+    leavesOf(path, (k) => path.links[k]!.states[0], { sound: 7, fouled: 41 }).reduce(
       (sum, leaf) =>
         sum +
         path.readings.reduce(

@@ -66,3 +66,24 @@ test("a product of rules has every combination, each with the product of its wei
   ]);
   expect(productRule([])).toEqual([{ z: [], weight: 1 }]);
 });
+
+test("marks that a border between two hills is near to give way to it, and those near each other are one", () => {
+  // Of sd 1 at 0 and sd 2 at 9: the border at (0 x 2 + 9 x 1) / 3 = 3; marks at 9 - 3.4 and 9 - 10 stay.
+  const apart = [flat(0, 1), flat(9, 2)];
+  const marks = [-5, -1.7, -1, 1.7, 3, 5, 5.6, 12.4, 19];
+  for (const fits of [apart, [...apart].reverse()]) {
+    const borders = bordersAlong(fits, 0);
+    expect(borders).toHaveLength(marks.length);
+    for (const [i, at] of marks.entries()) expect(borders[i]).toBeCloseTo(at, 12);
+  }
+  // Three alike a tenth apart: borders at 0.05 and 0.15, one of them, and a mark of each end.
+  const alike = bordersAlong([flat(0.2, 1), flat(0, 1), flat(0.1, 1)], 0);
+  expect(alike).toHaveLength(5);
+  for (const [i, at] of [-5, -1.7, 0.05, 1.7, 5].entries()) {
+    expect(Math.abs(alike[i]! - at)).toBeLessThan(0.21);
+  }
+  // A mark of the second at 4 - 1.7 = 2.3 is 0.3 from the border at 2: it gives way.
+  const near = bordersAlong([flat(0, 1), flat(4, 1)], 0);
+  expect(near.some((at) => Math.abs(at - 2.3) < 1e-9 || Math.abs(at - 1.7) < 1e-9)).toBe(false);
+  expect(near.some((at) => Math.abs(at - 2) < 1e-9)).toBe(true);
+});
