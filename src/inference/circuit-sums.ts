@@ -1,3 +1,4 @@
+import { RowStore } from "../numerics/row-store.ts";
 import { BehindMass } from "./behind-mass.ts";
 import { CABLE, FOULED, INTERMITTENT, OPEN, SOUND, STATES, wayOut } from "./chain/adjoint.ts";
 import { pullBack } from "./chain/contact-kernel.ts";
@@ -93,6 +94,13 @@ interface Gathered {
 
 type Doubts = Map<number, ReadingSums>;
 
+type Scratch = readonly [Float64Array, Float64Array, Float64Array, Float64Array];
+
+function scratchOf(size: number): Scratch {
+  const store = new RowStore(4 * size);
+  return [store.row(size), store.row(size), store.row(size), store.row(size)];
+}
+
 /** One circuit's sums, way by way and node by node. */
 export class CircuitSums {
   readonly #circuit: CircuitProblem;
@@ -112,6 +120,7 @@ export class CircuitSums {
   readonly #most: number | null;
   readonly #behind = new Map<BehindLeak, Gathered>();
   #over = 0;
+  #scratch = scratchOf(0);
 
   constructor(walk: WalkProblem, circuit: CircuitProblem, readings: Doubts, asked: Asked) {
     this.#circuit = circuit;
@@ -320,8 +329,7 @@ export class CircuitSums {
     const upTo = (volts: number, shown: number): number =>
       belowAt(reading, volts, noiseScale, shown, this.#fullScale);
     const step = 2 * reading.halfStep;
-    const likelihood = new Float64Array(size);
-    const below = new Float64Array(size);
+    const [likelihood, below, pulled, pulledBelow] = this.#scratchOf(size);
     for (let m = 0; m < size; m++) {
       const volts = at(mesh.t[m]!);
       likelihood[m] = likelihoodAt(reading, volts, noiseScale);
@@ -339,7 +347,6 @@ export class CircuitSums {
     add(dead, ifOpen, belowOpen);
     for (let m = 0; m < size; m++) add(steady[m]!, likelihood[m]!, below[m]!);
     if (shaky === null) return;
-    const [pulled, pulledBelow] = [new Float64Array(size), new Float64Array(size)];
     pullBack(bad.kernel, likelihood, 0, pulled, 0);
     pullBack(bad.kernel, below, 0, pulledBelow, 0);
     const chance = reading.badMoment;
@@ -350,6 +357,12 @@ export class CircuitSums {
       add(shaky[m]!, whole, (1 - chance) * below[m]! + momentBelow);
       sums.badMoment += (share * shaky[m]! * (moment - chance * reading.floor)) / whole;
     }
+  }
+
+  /** Four rows to work on, which are written over at every reading. */
+  #scratchOf(size: number): Scratch {
+    if (this.#scratch[0].length !== size) this.#scratch = scratchOf(size);
+    return this.#scratch;
   }
 
   found(): CircuitInference {

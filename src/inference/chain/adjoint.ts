@@ -1,3 +1,4 @@
+import { RowStore } from "../../numerics/row-store.ts";
 import { type ContactKernel, pushForward } from "./contact-kernel.ts";
 import { type ChainKernels, type Messages, widthAt } from "./messages.ts";
 import type { PointLikelihoods } from "./point-likelihoods.ts";
@@ -59,6 +60,8 @@ export function wayOut(
 ): void {
   const none: Float64Array = new Float64Array(0);
   const shaky = points.shaky !== null;
+  const rows = shape.links.reduce((sum, { suffixes }) => sum + 3 * suffixes + 1, 0);
+  const store = new RowStore(rows * size * (shaky ? 2 : 1));
   let front: Front = {
     suffixes: shape.configurations,
     steady: weights,
@@ -77,13 +80,13 @@ export function wayOut(
       front = { suffixes: link.suffixes, steady: none, shaky: none, ...after.dead };
       continue;
     }
-    const parts = splitStates(link, front, messages, n, width, shaky, states, after.dead);
+    const parts = splitStates(link, front, messages, n, width, store, states, after.dead);
     visitor.states(n, states);
     visitor.contact?.(n, { unseenSound, unseenFouled, ...parts });
     const next: Front = {
       suffixes: link.suffixes,
-      steady: new Float64Array(link.suffixes * size),
-      shaky: shaky ? new Float64Array(link.suffixes * size) : none,
+      steady: store.row(link.suffixes * size),
+      shaky: shaky ? store.row(link.suffixes * size) : none,
       ...after.dead,
     };
     const [sound, fouled] = [kernels.sound[n]!, kernels.fouled[n]!];
@@ -96,7 +99,7 @@ export function wayOut(
     }
     if (n === last && last + 1 < shape.links.length)
       visitor.end?.(next.steady.map((weight, at) => weight * messages.g[n]![at]!));
-    atPoint(points, messages, n, size, next, visitor);
+    atPoint(points, messages, n, size, next, store, visitor);
     front = next;
   }
 }
@@ -150,15 +153,16 @@ function splitStates(
   messages: Messages,
   n: number,
   width: number,
-  shaky: boolean,
+  store: RowStore,
   states: Float64Array,
   { dead, deadShaky }: Dead,
 ): Parts {
+  const shaky = front.shaky.length > 0;
   const rows = link.suffixes * width;
-  const sound = new Float64Array(rows);
-  const fouled = new Float64Array(rows);
-  const shakySound = shaky ? new Float64Array(rows) : null;
-  const shakyFouled = shaky ? new Float64Array(rows) : null;
+  const sound = store.row(rows);
+  const fouled = store.row(rows);
+  const shakySound = shaky ? store.row(rows) : null;
+  const shakyFouled = shaky ? store.row(rows) : null;
   const [soundG, fouledG] = [messages.soundG[n]!, messages.fouledG[n]!];
   const [soundH, fouledH] = [messages.soundH[n]!, messages.fouledH[n]!];
   for (let before = 0; before < front.suffixes; before++) {
@@ -216,11 +220,12 @@ function atPoint(
   link: number,
   size: number,
   { suffixes, steady, shaky, dead, deadShaky }: Front,
+  store: RowStore,
   visitor: ChainVisitor,
 ): void {
   const [g, h] = [messages.g[link]!, messages.h[link]!];
-  const steadyAt = new Float64Array(size);
-  const shakyAt = points.shaky === null ? null : new Float64Array(size);
+  const steadyAt = store.row(size);
+  const shakyAt = points.shaky === null ? null : store.row(size);
   let opened = 0;
   for (let q = 0; q < suffixes; q++) {
     opened += dead[q]! + deadShaky[q]!;

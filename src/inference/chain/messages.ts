@@ -1,3 +1,4 @@
+import { RowStore } from "../../numerics/row-store.ts";
 import { type ContactKernel, pullBack } from "./contact-kernel.ts";
 import type { PointLikelihoods } from "./point-likelihoods.ts";
 import { type ChainShape, statesOf, suffixAfter } from "./shape.ts";
@@ -60,8 +61,9 @@ export function backward(
 ): Messages {
   const count = shape.links.length;
   const shaky = points.shaky !== null;
-  const rowsOf = (link: number): Float64Array =>
-    new Float64Array(shape.links[link]!.suffixes * size);
+  const suffixes = shape.links.reduce((sum, link) => sum + link.suffixes, 0);
+  const store = new RowStore(suffixes * size * (shaky ? 6 : 3));
+  const rowsOf = (link: number): Float64Array => store.row(shape.links[link]!.suffixes * size);
   const none: Float64Array = new Float64Array(0);
   const g = shape.links.map((_, i) => rowsOf(i));
   const soundG = shape.links.map(() => none);
@@ -98,11 +100,11 @@ export function backward(
     logScales[i] = logScale;
     open[i]! /= most;
     for (const rows of [g[i]!, h[i]!]) for (let m = 0; m < rows.length; m++) rows[m]! /= most;
-    soundG[i] = pulledRows(kernels.sound[i]!, g[i]!, i, size);
-    fouledG[i] = pulledRows(kernels.fouled[i]!, g[i]!, i, size);
+    soundG[i] = pulledRows(kernels.sound[i]!, g[i]!, i, size, store);
+    fouledG[i] = pulledRows(kernels.fouled[i]!, g[i]!, i, size, store);
     if (!shaky) continue;
-    soundH[i] = pulledRows(kernels.sound[i]!, h[i]!, i, size);
-    fouledH[i] = pulledRows(kernels.fouled[i]!, h[i]!, i, size);
+    soundH[i] = pulledRows(kernels.sound[i]!, h[i]!, i, size, store);
+    fouledH[i] = pulledRows(kernels.fouled[i]!, h[i]!, i, size, store);
   }
   return { logScales, ...messages, logScale, likelihood: atOrigin(shape, messages, shaky) };
 }
@@ -131,9 +133,10 @@ export function pulledRows(
   rows: Float64Array,
   i: number,
   size: number,
+  store: RowStore,
 ): Float64Array {
   const suffixes = rows.length / size;
-  const to = new Float64Array(suffixes * widthAt(i, size));
+  const to = store.row(suffixes * widthAt(i, size));
   for (let q = 0; q < suffixes; q++) {
     if (i > 0) pullBack(kernel, rows, q * size, to, q * size);
     else for (let m = 0; m < size; m++) to[q]! += kernel.origin[m]! * rows[q * size + m]!;

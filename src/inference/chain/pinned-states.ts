@@ -1,3 +1,4 @@
+import { RowStore } from "../../numerics/row-store.ts";
 import { push } from "./adjoint.ts";
 import { type ChainKernels, type Messages, widthAt } from "./messages.ts";
 import type { PointLikelihoods } from "./point-likelihoods.ts";
@@ -67,6 +68,8 @@ export function pinnedStates(
   const shaky = points.shaky !== null;
   const none = new Float64Array(weights.length);
   let front: Fronts = { sound: weights, steady: none, shaky: shaky ? none : null };
+  const rows = links.reduce((sum, { suffixes }) => sum + suffixes, 0);
+  const store = new RowStore(rows * size * (shaky ? 8 : 5));
   let masses = { sound: 0, steady: 0, shaky: 0 };
   for (const [n, link] of links.entries()) {
     if (n > last) {
@@ -82,7 +85,7 @@ export function pinnedStates(
     found.steady[n]!.set(steady);
     if (front.shaky !== null) found.shaky[n]!.set(pinnedAt(at, front.shaky, true));
     masses = { sound: sound[0]!, steady: steady[MEAN]!, shaky: found.shaky[n]![MEAN]! };
-    if (n < last) front = carriedOn(link, kernels, points, messages, n, size, front);
+    if (n < last) front = carriedOn(link, kernels, points, messages, n, size, front, store);
   }
   return { ...found, sound: masses.sound };
 }
@@ -145,10 +148,11 @@ function carriedOn(
   n: number,
   size: number,
   front: Fronts,
+  store: RowStore,
 ): Fronts {
   const width = widthAt(n, size);
   const isShaky = front.shaky !== null;
-  const rows = (): Float64Array => new Float64Array(link.suffixes * width);
+  const rows = (): Float64Array => store.row(link.suffixes * width);
   const [sound, steadySound, steadyFouled] = [rows(), rows(), rows()];
   const [shakySound, shakyFouled] = isShaky ? [rows(), rows()] : [null, null];
   for (let before = 0; before * width < front.sound.length; before++) {
@@ -170,7 +174,7 @@ function carriedOn(
   }
   const down = Math.exp((messages.logScales[n + 1] ?? 0) - messages.logScales[n]!);
   const over = (own: Float64Array, bad: Float64Array | null, values: Float64Array) => {
-    const next = new Float64Array(link.suffixes * size);
+    const next = store.row(link.suffixes * size);
     push(kernels.sound[n]!, own, n, link.suffixes, size, next);
     if (bad !== null) push(kernels.fouled[n]!, bad, n, link.suffixes, size, next);
     for (let q = 0; q < link.suffixes; q++) {

@@ -1,6 +1,7 @@
 import { loopVolts } from "../../circuit/conducting.ts";
 import { readingVolts } from "../../circuit/divider.ts";
 import { ohms, volts } from "../../domain/units.ts";
+import { RowStore } from "../../numerics/row-store.ts";
 import type { CircuitProblem, ReadingProblem } from "../problem.ts";
 import { type ContactKernel, pullBack } from "./contact-kernel.ts";
 import type { Mesh } from "./mesh.ts";
@@ -92,11 +93,12 @@ export function pointLikelihoods(
   bad: BadMoments | null,
 ): PointLikelihoods {
   const size = mesh.t.length;
-  const plain = new Float64Array(readings.length * size).fill(1);
-  const shaky = bad ? new Float64Array(readings.length * size).fill(1) : null;
+  const store = new RowStore(size * (readings.length * (bad ? 2 : 1) + 2));
+  const plain = store.row(readings.length * size).fill(1);
+  const shaky = bad ? store.row(readings.length * size).fill(1) : null;
   const open = new Float64Array(readings.length).fill(1);
-  const one = new Float64Array(size);
-  const pulled = new Float64Array(size);
+  const one = store.row(size);
+  const pulled = store.row(size);
   for (let link = 0; link < readings.length; link++) {
     for (const reading of readings[link]!) {
       if (off?.has(reading.index)) continue;

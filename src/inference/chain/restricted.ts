@@ -1,4 +1,4 @@
-import type { ContactKernel } from "./contact-kernel.ts";
+import { RowStore } from "../../numerics/row-store.ts";
 import { type ChainKernels, type Messages, pulledRows, widthAt } from "./messages.ts";
 import type { PointLikelihoods } from "./point-likelihoods.ts";
 import { type ChainShape, type ShapedLink, statesOf, suffixAfter } from "./shape.ts";
@@ -101,14 +101,14 @@ function bracketBefore(
 ): Bracket {
   const count = suffixesBefore(link);
   const width = widthAt(i, size);
-  const pulled = (kernel: ContactKernel, rows: Float64Array | null): Float64Array | null =>
-    rows === null ? null : pulledRows(kernel, rows, i, size);
-  const soundG = pulled(kernels.sound[i]!, ahead.g)!;
-  const fouledG = pulled(kernels.fouled[i]!, ahead.g)!;
-  const soundH = pulled(kernels.sound[i]!, ahead.h);
-  const fouledH = pulled(kernels.fouled[i]!, ahead.h);
-  const g = new Float64Array(count * width);
-  const h = ahead.h === null ? null : new Float64Array(count * width);
+  const [sounds, fouls] = [kernels.sound[i]!, kernels.fouled[i]!];
+  const store = new RowStore((2 * link.suffixes + count) * width * (ahead.h === null ? 1 : 2));
+  const soundG = pulledRows(sounds, ahead.g, i, size, store);
+  const fouledG = pulledRows(fouls, ahead.g, i, size, store);
+  const soundH = ahead.h === null ? null : pulledRows(sounds, ahead.h, i, size, store);
+  const fouledH = ahead.h === null ? null : pulledRows(fouls, ahead.h, i, size, store);
+  const g = store.row(count * width);
+  const h = ahead.h === null ? null : store.row(count * width);
   const dead = new Float64Array(count);
   const deadShaky = new Float64Array(count);
   for (let q = 0; q < count; q++) {
