@@ -1,6 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { walkFit } from "../../../src/diagnosis/fit/walk-fit.ts";
 import { mixedUp } from "../../../src/diagnosis/rivals/mixed-up.ts";
+import { movingSupply } from "../../../src/diagnosis/rivals/supply-scan.ts";
 import { weighRivals } from "../../../src/diagnosis/rivals/weigh-rivals.ts";
 import { emptyShelf } from "../../../src/inference/chain/circuit-model.ts";
 import { infer } from "../../../src/inference/infer.ts";
@@ -55,6 +56,35 @@ const pathOf = (states: ReturnType<typeof chances>, a: number, b: number, first 
   );
 const swapped = walkOf([pathOf(chances({ fouled: 0.1 }), 4.4, 4.86)]);
 const nuisance = { emf: [5], drift: 0, noiseScale: 1, sourceOhms: [20], loadOhms: [1000] };
+
+test("of several kinds of rivals those worth it are weighed, the likeliest first", () => {
+  // Conductors exchanged leave one contact at fault, points in the wrong order two.
+  const states = chances({ fouled: 0.1, open: 0.01 });
+  const shown = [
+    [4.4, 4.86],
+    [4.86, 4.38],
+    [4.87, 4.86],
+  ] as const;
+  const walk = walkOf(
+    shown.map(([a, b], c) => {
+      const path = pathOf(states, a, b, 2 * c);
+      const readings = path.readings.map((row, k) =>
+        row.map((own) => ({ ...own, order: (2 * c + k) / 5 - 0.5 })),
+      );
+      return { ...path, readings };
+    }),
+    { driftSd: 0.01 },
+  );
+  const oddsOf = ({ logOdds, logRatio }: ReturnType<typeof mixedUp>[number]) => logOdds + logRatio;
+  const all = [...mixedUp(walk, nuisance), ...movingSupply(walk, nuisance)];
+  const expected = all
+    .filter((one) => oddsOf(one) > Math.log(0.01))
+    .toSorted((a, b) => oddsOf(b) - oddsOf(a))
+    .slice(0, 4);
+  const { rivals } = weighRivals(walk, emptyShelf(1000));
+  expect(rivals.map(({ rival }) => rival.kind)).toEqual(expected.map(({ kind }) => kind));
+  expect(rivals.map(({ rival }) => rival.kind).slice(0, 2)).toEqual(["crossed", "points-swapped"]);
+});
 
 describe("two points in the wrong order, the one rival of a lone circuit", () => {
   const plain = infer(swapped, emptyShelf(1000));
