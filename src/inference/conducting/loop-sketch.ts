@@ -56,7 +56,7 @@ export function loopSketch(
     const at = (ln: number) => seen.at(ohmsOf(ln), untold ? -1 : fault);
     const density = (ln: number): number => at(ln).likelihood * lawDensity(own, ln);
     const [least, most] = untold ? FOULED : reach;
-    for (const { ln, mass } of masses(density, seen.startingPlaces(least, most))) {
+    for (const { ln, mass } of masses(density, seen.startingPlaces(least, most, ohmsOf))) {
       const weight = prior * mass;
       if (!(weight > 0)) continue;
       found.push({ ohms: seen.loop(ohmsOf(ln), at(ln).added), weight });
@@ -184,10 +184,10 @@ class PathView {
   }
 
   /** Places in ln ohm to look at first: evenly, and where a sound path would show each reading. */
-  startingPlaces(least: number, most: number): readonly number[] {
+  startingPlaces(least: number, most: number, ohmsOf: (ln: number) => number): readonly number[] {
     const even = Array.from({ length: STEPS + 1 }, (_, i) => least + ((most - least) * i) / STEPS);
     const solved = this.#readings.flatMap(({ reading, link }) => {
-      const at = (ln: number): number => this.volts(reading, link, Math.exp(ln), -1, 0);
+      const at = (ln: number): number => this.volts(reading, link, ohmsOf(ln), -1, 0);
       let [low, high] = [least, most];
       if (at(low) > reading.shown || at(high) < reading.shown) return [];
       for (let turn = 0; turn < 12; turn++) {

@@ -304,6 +304,28 @@ describe("where the loop of a circuit is that conducts", () => {
   });
 });
 
+test("a fault that no reading tells from what conducts is found where both together are", () => {
+  // Read in front of the second contact, behind which 500 ohm conduct: a film in it adds to them.
+  const sharp = { ...fine, noise: 0.002, halfStep: 0.0005 };
+  const faults = [
+    { fouled: 0, sound: 0.9 },
+    { fouled: 0.5, sound: 0.001 },
+  ];
+  for (const film of [60, 150, 400, 1500]) {
+    const shown = shownAt(0, 500 + film);
+    const path = circuit(links.slice(0, 2), [[reading(0, shown, sharp)], []]);
+    const likelihood = (rd: number) => {
+      // A sound contact's 0.2 ohm widen the noise.
+      const variance = 0.002 ** 2 + ((5 * 0.2) / (upTo(1) + rd)) ** 2 + 0.0005 ** 2 / 3;
+      return shows(shown, shownAt(0, rd), variance) / 10;
+    };
+    const exact =
+      0.9 * (0.001 * over(500, 1, likelihood) + 0.5 * over(60, 1, (own) => likelihood(500 + own)));
+    const { logLikelihood } = loopSketch(path, leak, nuisance, faults, true, new Map());
+    expect(Math.abs(logLikelihood - Math.log(exact))).toBeLessThan(0.05);
+  }
+});
+
 describe("a path without a loop", () => {
   const parts = (rows: readonly (readonly number[])[], lowerOnly = false) => {
     const path = pathOf(rows, { conducting: [] });
