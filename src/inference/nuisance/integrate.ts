@@ -18,7 +18,7 @@ import type { Sketch } from "./sketch.ts";
 import { type Evaluated, type Integral, starIntegral } from "./star.ts";
 
 /** Walks of fewer circuits than this are not nearly normal in anything: no star is tried. */
-const FEW = 4;
+export const FEW = 4;
 /** Walks of so many circuits take long for each node: a product rule of few has to do. */
 const MANY = 8;
 /** A bundle of less than this part of another's mass moves no figure that is said. */
@@ -64,10 +64,10 @@ export function lookAt(walk: WalkProblem, branch: Branch, sketch: Sketch, near: 
   );
   const isOne = (fit: NormalFit, at: Float64Array): boolean =>
     prior.every((_, i) => i >= emfs || Math.abs(at[i]! - fit.mean[i]!) < SAME_MODE * sdOf(fit, i));
-  const tops = modesAlongEmf(score, coordinates, (s) => [
-    ...(shown[s] ?? []),
-    ...(s >= emfs ? [] : (near?.fits.map(({ mean }) => mean[s]!) ?? evenly(prior[s]!))),
-  ]);
+  const tops = modesAlongEmf(score, coordinates, emfs, (s) => ({
+    first: shown[s]!,
+    more: near?.fits.map(({ mean }) => mean[s]!) ?? evenly(prior[s]!),
+  }));
   const known = near?.fits ?? [];
   const isKnown = (top: Float64Array): boolean => known.some((fit) => isOne(fit, top));
   // Panels of a walk of few circuits pass over what is nearly as wide as the prior by themselves.
@@ -113,8 +113,10 @@ const HALF_LOG_2PI = 0.5 * Math.log(2 * Math.PI);
 /** ln of the sketched posterior at a point, the branch's own weight left out. */
 export const scoreOf =
   (coordinates: Coordinates, sketch: Sketch) =>
-  (point: Float64Array): number =>
-    logPrior(coordinates, point) + sketch(coordinates.nuisance(point));
+  (point: Float64Array, least?: number): number => {
+    const log = logPrior(coordinates, point);
+    return log + sketch(coordinates.nuisance(point), least === undefined ? least : least - log);
+  };
 
 /** Where Newton's method finds no top: the prior's widths, cut by what one reading tells. */
 const unsettled = (
@@ -154,27 +156,37 @@ export function highestShown(walk: WalkProblem): readonly (readonly number[])[] 
 const TOGETHER = 0.01;
 const MOST_SHOWN = 8;
 
-/** Local maxima along each EMF in turn among its places, the other numbers at their prior's middle. */
+/**
+ * Local maxima along each EMF in turn among its places, the other numbers at their prior's middle.
+ *
+ * @param placesOf Those that tell most first: the others are left as soon as they are hopeless.
+ */
 function modesAlongEmf(
-  score: (point: Float64Array) => number,
+  score: (point: Float64Array, least?: number) => number,
   { prior }: Coordinates,
-  placesOf: (emf: number) => readonly number[],
+  emfs: number,
+  placesOf: (emf: number) => {
+    readonly first: readonly number[];
+    readonly more: readonly number[];
+  },
 ): readonly Float64Array[] {
   let starts: readonly Float64Array[] = [Float64Array.from(prior, ({ mean }) => mean)];
-  for (let s = 0; placesOf(s).length > 0; s++) {
+  for (let s = 0; s < emfs; s++) {
     const base = starts[0]!;
-    const line = [prior[s]!.mean, ...placesOf(s)]
-      .sort((a, b) => a - b)
-      .map((at) => {
-        const point = base.slice();
-        point[s] = at;
-        return { at, value: score(point) };
-      });
+    const scored = (least?: number) => (at: number) => {
+      const point = base.slice();
+      point[s] = at;
+      return { at, value: score(point, least) };
+    };
+    const { first, more } = placesOf(s);
+    const told = [prior[s]!.mean, ...first].map(scored());
+    const enough = Math.max(...told.map(({ value }) => value)) - HOPELESS;
+    const line = [...told, ...more.map(scored(enough))].sort((a, b) => a.at - b.at);
     const best = Math.max(...line.map(({ value }) => value));
     const tops = line
       .filter(
         ({ value }, i) =>
-          value > best - 25 &&
+          value > best - HOPELESS &&
           value >= (line[i - 1]?.value ?? Number.NEGATIVE_INFINITY) &&
           value >= (line[i + 1]?.value ?? Number.NEGATIVE_INFINITY),
       )
@@ -190,6 +202,9 @@ function modesAlongEmf(
   }
   return starts;
 }
+
+/** So far below the best of a line, in ln, a place is no start. */
+const HOPELESS = 25;
 
 /** How much is summed: all, nearly the same for less work, or what goes along with it for still less. */
 export type Care = "whole" | "light" | "sparse";

@@ -11,7 +11,7 @@ import {
   mainMeters,
   type WeighedPrior,
 } from "./coordinates.ts";
-import { highestShown, type Look, lookAt, scoreOf } from "./integrate.ts";
+import { FEW, highestShown, type Look, lookAt, scoreOf } from "./integrate.ts";
 import { along, type NormalFit, sdOf } from "./normal-fit.ts";
 import type { Sketch } from "./sketch.ts";
 
@@ -73,7 +73,10 @@ export class Looks {
     const key = keyOf(branch);
     let look = this.#known.get(key);
     if (look === undefined) {
-      look = lookAt(this.#walk, branch, this.#sketch, this.#wholeNear(branch));
+      const near = this.#wholeNear(branch);
+      // In a walk of few circuits another look passes over hills that are as wide as the prior.
+      const isEnough = keyOf(near.branch) === key && this.#walk.circuits.length >= FEW;
+      look = isEnough ? near.look : lookAt(this.#walk, branch, this.#sketch, near.look);
       this.#known.set(key, look);
     }
     return look;
@@ -123,7 +126,7 @@ export class Looks {
   /** ln of a branch's sketched posterior without what loops make of it, and where its top is. */
   #hillsOf(branch: Branch): { readonly logMass: number; readonly place: Float64Array } {
     const near = this.#nearest(branch);
-    const { fits } = near?.look ?? this.#wholeNear(branch);
+    const { fits } = (near ?? this.#wholeNear(branch)).look;
     const whole = () => {
       const look = this.at(branch);
       return { logMass: look.logMass, place: this.#topOf(look) };
@@ -179,12 +182,12 @@ export class Looks {
   }
 
   /** A look along the whole axis at a branch nearby, which may be this one. */
-  #wholeNear(branch: Branch): Look {
+  #wholeNear(branch: Branch): Whole {
     const near = this.#nearest(branch);
-    if (near !== null && this.#distance(near.branch, branch) < NEAR) return near.look;
-    const look = lookAt(this.#walk, branch, this.#sketch, null);
-    this.#whole.push({ branch, look });
-    return look;
+    if (near !== null && this.#distance(near.branch, branch) < NEAR) return near;
+    const whole = { branch, look: lookAt(this.#walk, branch, this.#sketch, null) };
+    this.#whole.push(whole);
+    return whole;
   }
 
   #distance(a: Branch, b: Branch): number {
@@ -213,16 +216,23 @@ export class Looks {
         (one) =>
           loopDistance(this.#meters, one, first!) < width.loops && this.#saySame(one, first!),
       );
-      const middle = this.#loops?.gain ? first! : meanBranch(near);
-      const { fits } = this.at(middle);
-      const alike = fits.length === 1 ? this.#alike(near, middle, fits[0]!, width.bent) : [];
-      const taken = alike.some(({ branch }) => branch === first) ? alike : null;
-      const alone = { branch: first!, logWeight: first!.logWeight, tilt: null };
-      const members = taken ?? [alone];
-      found.push({ branch: taken === null ? first! : middle, members });
-      for (const { branch } of members) left.splice(left.indexOf(branch), 1);
+      const bundle = this.#bundleOf(near, first!, width.bent);
+      found.push(bundle);
+      for (const { branch } of bundle.members) left.splice(left.indexOf(branch), 1);
     }
     return found;
+  }
+
+  /** The first of some branches with those of the others that are alike. */
+  #bundleOf(near: readonly WeighedBranch[], first: WeighedBranch, bent: number): Bundle {
+    const alone = { branch: first, logWeight: first.logWeight, tilt: null };
+    if (near.length > 1) {
+      const middle = this.#loops?.gain ? first : meanBranch(near);
+      const { fits } = this.at(middle);
+      const alike = fits.length === 1 ? this.#alike(near, middle, fits[0]!, bent) : [];
+      if (alike.some(({ branch }) => branch === first)) return { branch: middle, members: alike };
+    }
+    return { branch: first, members: [alone] };
   }
 
   /** Whether a small loop would hardly tell one branch from another. */

@@ -12,15 +12,17 @@ import { SOUND_OHMS } from "./sound-ohms.ts";
  * ln P(one circuit's readings | the walk's shared numbers), near enough to say where to look: the
  * circuit is sound up to its first fault, whose first reading behind it says what it adds. Nothing
  * that is printed comes from here.
+ *
+ * @param least What comes to less may be given as minus infinity.
  */
-export type Sketch = (nuisance: Nuisance) => number;
+export type Sketch = (nuisance: Nuisance, least?: number) => number;
 
 /** The likelihood of a circuit's readings by what happened to it, near enough for a sketch. */
 export interface SketchParts {
   readonly sound: number;
   /** By link of the first fault. */
-  readonly fouled: readonly number[];
-  readonly open: readonly number[];
+  readonly fouled: Float64Array;
+  readonly open: Float64Array;
 }
 
 /** Weight per volt of a further fault behind the first. */
@@ -96,10 +98,10 @@ const seenIn = (circuit: CircuitProblem, off: ReadonlyMap<number, number>): read
 /** The likelihood of a circuit's readings by what a link's contact is, its chances left out. */
 export interface SketchFactors {
   /** By link: of the readings right behind it, the path up to there being sound. */
-  readonly sound: readonly number[];
+  readonly sound: Float64Array;
   /** By link of the first fault: of all readings behind it. */
-  readonly fouled: readonly number[];
-  readonly open: readonly number[];
+  readonly fouled: Float64Array;
+  readonly open: Float64Array;
 }
 
 /**
@@ -120,26 +122,31 @@ export function sketchFactors(
   });
   const laws = links.map(({ fouled }) => fouled.map(curveOf));
   const ifOpen = new Float64Array(readings.length + 1).fill(1);
-  let bells: readonly Bell[] = [];
+  // Written over at every call: a sketch is asked thousands of times.
+  const behind: Behind = {
+    emf: new Float64Array(readings.length),
+    load: new Float64Array(readings.length),
+    ...{ bells: [], source: Number.NaN, readings, lowerOnly },
+  };
   let scale = Number.NaN;
   return (nuisance) => {
-    const source = nuisance.sourceOhms[supply]!;
     if (nuisance.noiseScale !== scale) {
       scale = nuisance.noiseScale;
-      bells = readings.map((reading) => bellOf(reading, nuisance.noiseScale));
+      behind.bells = readings.map((reading) => bellOf(reading, scale));
       for (let j = readings.length - 1; j >= 0; j--) {
-        ifOpen[j] = ifOpen[j + 1]! * Math.max(readings[j]!.off, heightAt(bells[j]!, 0));
+        const { off } = readings[j]!;
+        ifOpen[j] = ifOpen[j + 1]! * Math.max(off, heightAt(behind.bells[j]!, 0));
       }
     }
-    const behind: Behind = {
-      emf: readings.map((reading) => emfAt(nuisance, supply, reading)),
-      load: readings.map(({ meter }) => nuisance.loadOhms[meter]!),
-      ...{ readings, bells, source, lowerOnly },
-    };
-    const sound = new Array<number>(links.length).fill(1);
+    behind.source = nuisance.sourceOhms[supply]!;
+    for (let j = 0; j < readings.length; j++) {
+      behind.emf[j] = emfAt(nuisance, supply, readings[j]!);
+      behind.load[j] = nuisance.loadOhms[readings[j]!.meter]!;
+    }
+    const sound = new Float64Array(links.length).fill(1);
     for (let j = 0; j < readings.length; j++) sound[readings[j]!.link]! *= seenAt(behind, j, 0);
-    const fouled = new Array<number>(links.length);
-    const open = new Array<number>(links.length);
+    const fouled = new Float64Array(links.length);
+    const open = new Float64Array(links.length);
     for (let i = 0; i < links.length; i++) {
       fouled[i] = behindFouled(laws[i]!, behind, first[i]!);
       open[i] = ifOpen[first[i]!]!;
@@ -158,8 +165,8 @@ export function sketchParts(
   const factorsAt = sketchFactors(walk, circuit, lowerOnly);
   return (nuisance) => {
     const factors = factorsAt(nuisance);
-    const fouled = new Array<number>(faults.length);
-    const open = new Array<number>(faults.length);
+    const fouled = new Float64Array(faults.length);
+    const open = new Float64Array(faults.length);
     let sound = 1;
     for (let i = 0; i < faults.length; i++) {
       const chance = faults[i]!;
@@ -177,11 +184,11 @@ const CONDUCTS = 2e-3;
 /** Readings of a circuit at one value of the shared numbers; arrays by reading. */
 interface Behind {
   readonly readings: readonly Seen[];
-  readonly bells: readonly Bell[];
-  readonly emf: readonly number[];
-  readonly load: readonly number[];
-  readonly source: number;
   readonly lowerOnly: boolean;
+  readonly emf: Float64Array;
+  readonly load: Float64Array;
+  bells: readonly Bell[];
+  source: number;
 }
 
 /** What is shown of a sound path with so much more in front of it [Ω]. */

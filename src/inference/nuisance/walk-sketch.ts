@@ -2,7 +2,7 @@ import type { Nuisance } from "../chain/point-likelihoods.ts";
 import type { Nest } from "../nest/nest.ts";
 import { type CircuitLikelihood, logSumNest } from "../nest/nest-sum.ts";
 import type { CircuitProblem, StateChances, WalkProblem } from "../problem.ts";
-import { conductingPart, type SketchFactors, sketchFactors } from "./sketch.ts";
+import { conductingPart, type Sketch, type SketchFactors, sketchFactors } from "./sketch.ts";
 
 /**
  * ln P(a walk's readings | its shared numbers), near enough to say where to look: the sketches of its
@@ -10,7 +10,7 @@ import { conductingPart, type SketchFactors, sketchFactors } from "./sketch.ts";
  * less behind one outlet may all have fouled with it, which no circuit says by itself.
  */
 export interface WalkSketch {
-  readonly at: (nuisance: Nuisance) => number;
+  readonly at: Sketch;
   /** By circuit and configuration of its bodies: what `sum` then sums. */
   readonly circuits: (nuisance: Nuisance) => readonly CircuitLikelihood[];
   readonly sum: (circuits: readonly CircuitLikelihood[]) => number;
@@ -28,8 +28,35 @@ export function walkSketch(walk: WalkProblem, nest: Nest): WalkSketch {
   });
   const circuits: WalkSketch["circuits"] = (nuisance) => sketches.map((own) => own(nuisance));
   const sum: WalkSketch["sum"] = (likelihoods) => logSumNest(nest, likelihoods);
-  return { at: (nuisance) => sum(circuits(nuisance)), circuits, sum };
+  /** By circuit, ln of the most that it came to where all were asked; null before. */
+  let most: readonly number[] | null = null;
+  const at: Sketch = (nuisance, least = Number.NEGATIVE_INFINITY) => {
+    // Of circuits that are not asked yet, as much as ever and more.
+    let bound = most?.reduce((total, one) => total + one + MORE, 0) ?? Number.POSITIVE_INFINITY;
+    const found: CircuitLikelihood[] = [];
+    const logs: number[] = [];
+    for (const [c, own] of sketches.entries()) {
+      const one = own(nuisance);
+      const log = Math.log(mostOf(one.values));
+      found.push(one);
+      logs.push(log);
+      bound += log - (most?.[c] ?? 0) - MORE;
+      if (bound < least) return Number.NEGATIVE_INFINITY;
+    }
+    most = most?.map((before, c) => Math.max(before, logs[c]!)) ?? logs;
+    return sum(found);
+  };
+  return { at, circuits, sum };
 }
+
+function mostOf(values: Float64Array): number {
+  let most = 0;
+  for (let k = 0; k < values.length; k++) if (values[k]! > most) most = values[k]!;
+  return most;
+}
+
+/** A circuit may be likelier at a place than ever before by so much, in ln. */
+const MORE = 3;
 
 /**
  * The likelihood of a circuit's readings by the states of its bodies, the first link's lowest, `more`

@@ -348,7 +348,9 @@ describe("a path without a loop", () => {
       12,
     );
     expect(looksSound({ sound, fouled, open })).toBe(true);
-    expect(looksSound({ sound: 0.79, fouled: [0.21], open: [0] })).toBe(false);
+    expect(
+      looksSound({ sound: 0.79, fouled: Float64Array.of(0.21), open: new Float64Array(1) }),
+    ).toBe(false);
   });
 
   test("a fouled contact is as likely as its law has it where its first reading puts it", () => {
