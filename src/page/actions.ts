@@ -1,3 +1,4 @@
+import { inLine } from "../words/place-words.ts";
 import type { LedgerRow } from "./ledger.ts";
 
 /**
@@ -51,8 +52,8 @@ export function actionWords({ came, went }: Action): string {
   const [new_, old] = [came[0], went[0]];
   const one = new_ ?? old;
   if (one === undefined) return "";
-  const lane = /^(none)?$/.test(one.lane) ? "" : `lane ${one.lane} `;
-  const place = `${lane}${one.device} ${one.point}`;
+  const lane = /^(none)?$/.test(one.lane) ? "" : `lane ${inLine(one.lane)} `;
+  const place = `${lane}${inLine(one.device)} ${inLine(one.point)}`;
   if (new_ !== undefined && old !== undefined) return `${old.volts} to ${new_.volts} V, ${place}`;
   return `${new_ === undefined ? "strike out " : ""}${one.volts} V, ${place}`;
 }

@@ -4,6 +4,7 @@ import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
 import { circuitText } from "../report/names.ts";
 import { sentence } from "../words/figure-words.ts";
+import { inLine } from "../words/place-words.ts";
 import { voltsWords } from "./numbers.ts";
 import type { Recheck } from "./walk-in-hand.ts";
 
@@ -26,6 +27,7 @@ export function workPlace({ work }: Pick<Recheck, "work">): string {
   const { lane = "", device = "", point = "" } = work.entered;
   return [/^(none)?$/.test(lane) ? "" : `lane ${lane}`, device, point]
     .filter((one) => one !== "")
+    .map(inLine)
     .join(" ");
 }
 

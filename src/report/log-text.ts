@@ -1,3 +1,5 @@
+import { inLine } from "../words/place-words.ts";
+
 /** One row of the work log in words: `cleaned lane 3 plate, 2026-06-12T08:30, by KM`. */
 export function workRowText(row: {
   readonly done_at: string;
@@ -9,5 +11,8 @@ export function workRowText(row: {
 }): string {
   const place = [/^(none)?$/.test(row.lane) ? "" : `lane ${row.lane}`, row.device, row.point];
   const by = row.by === "" ? "" : `, by ${row.by}`;
-  return `${row.action} ${place.filter((word) => word !== "").join(" ")}, ${row.done_at}${by}`;
+  return `${row.action} ${place
+    .filter((word) => word !== "")
+    .map(inLine)
+    .join(" ")}, ${row.done_at}${by}`;
 }

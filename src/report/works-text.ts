@@ -4,6 +4,7 @@ import { foundTrouble, hadSomethingToCure } from "../history/cleaning-score.ts";
 import type { Observation, Segment } from "../history/contact-history.ts";
 import type { ContactTrend, PoolTrend } from "../history/trend.ts";
 import { sentence } from "../words/figure-words.ts";
+import { inLine } from "../words/place-words.ts";
 import { dayWords } from "./day-words.ts";
 import {
   circuitText,
@@ -49,7 +50,7 @@ export function contactName(contact: ContactTrend, trend: PoolTrend): string {
     return `${sentence(connectorName(body))} (${circuitText(contact)})`;
   return sentence(
     isOfLane(contact)
-      ? `lane ${contact.lane} ${contact.connector}${endText(contact.end)}`
+      ? `lane ${inLine(contact.lane)} ${inLine(contact.connector)}${endText(contact.end)}`
       : contact.connector,
   );
 }

@@ -1,6 +1,7 @@
 import type { Lane } from "../domain/place.ts";
 import { englishFigures as figures } from "./english-figures.ts";
 import { englishPlaces as places } from "./english-places.ts";
+import { inLine } from "./place-words.ts";
 import type { MissesSince, ReadyWords } from "./ready-words.ts";
 
 const { percent } = figures;
@@ -24,7 +25,7 @@ function ageText(days: number | null): string {
   return days === 1 ? ", the day before" : `, ${days} days before`;
 }
 
-const lanesText = (lanes: readonly Lane[]): string => `lane ${lanes.join(", ")}`;
+const lanesText = (lanes: readonly Lane[]): string => `lane ${lanes.map(inLine).join(", ")}`;
 
 /** The morning of a meet in English. */
 export const englishReady: ReadyWords = {

@@ -1,5 +1,6 @@
 import { germanFigures as figures } from "./german-figures.ts";
 import { germanPlaces as places } from "./german-places.ts";
+import { inLine } from "./place-words.ts";
 import type { MissesSince, ReadyWords } from "./ready-words.ts";
 
 const { percent } = figures;
@@ -117,7 +118,9 @@ export const germanReady: ReadyWords = {
     "Keine andere Wahl in der Zeit und keine andere Reihenfolge ist bei diesen Chancen besser.",
   roughly: "Die Wahl in der Zeit ist die beste; die Reihenfolge folgt einer bewährten Regel.",
   lanesAnd: (lanes, others) =>
-    [...(lanes.length === 0 ? [] : [`Bahn ${lanes.join(", ")}`]), ...others].join(" und "),
+    [...(lanes.length === 0 ? [] : [`Bahn ${lanes.map(inLine).join(", ")}`]), ...others].join(
+      " und ",
+    ),
   step: ({ fix, minutes, done, chance, makes }) =>
     `${fix}: ${minutesText(minutes)} (fertig nach ${minutesText(done)}), ` +
     `Chance ${percent(chance)}${makes === "" ? "" : `, dann bereit: ${makes}`}`,
@@ -134,7 +137,8 @@ export const germanReady: ReadyWords = {
     press: ({ circuit }) => `Weiter drücken: ${places.circuit(circuit)}`,
     "pad strokes": () =>
       "Eine Matte einweichen (derweil anderswo weiterarbeiten) und ihre Pumpenhübe finden",
-    "set pad": ({ place }) => `Zu zweit: der Matte der Bahn ${place.lane} diese Hübe geben`,
+    "set pad": ({ place }) =>
+      `Zu zweit: der Matte der Bahn ${inLine(place.lane ?? "")} diese Hübe geben`,
   },
   toCarry: (enough, asked, unread) =>
     `Mitzunehmen (alles zusammen reicht zu ${percent(enough)}, verlangt ${percent(asked)}` +

@@ -42,6 +42,17 @@ export interface PlaceWords {
   readonly counted: (count: number, what: Countable) => string;
 }
 
+const RIGHT_TO_LEFT =
+  /[\p{Script=Arabic}\p{Script=Hebrew}\p{Script=Nko}\p{Script=Syriac}\p{Script=Thaana}]/u;
+
+/**
+ * A name of the pool's own as it stands in a line that runs from left to right. One that runs from
+ * right to left is closed by a left-to-right mark: a number right behind it would be drawn in front
+ * of it (Unicode Standard Annex 9, rules W2 and N1).
+ */
+export const inLine = (name: string | number): string =>
+  RIGHT_TO_LEFT.test(String(name)) ? `${name}\u200e` : String(name);
+
 /** What languages differ in where they name circuits. */
 interface PlaceManners {
   readonly lane: string;
@@ -56,18 +67,20 @@ interface PlaceManners {
 export function placesIn(
   manners: PlaceManners,
 ): Pick<PlaceWords, "end" | "circuit" | "who" | "lane" | "laneCell" | "deviceCell" | "lanes"> {
-  const end = (name: string | null): string => (name === null ? "" : ` (${manners.end(name)})`);
-  const lane = (name: Lane): string => `${manners.lane} ${name}`;
+  const end = (name: string | null): string =>
+    name === null ? "" : ` (${manners.end(inLine(name))})`;
+  const lane = (name: Lane): string => `${manners.lane} ${inLine(name)}`;
+  const device = (one: CircuitName): string => `${inLine(one.device)}${end(one.end)}`;
   return {
     end,
     lane,
-    circuit: (one) => `${isOfLane(one) ? `${lane(one.lane)} ` : ""}${one.device}${end(one.end)}`,
-    who: (one) => (isOfLane(one) ? lane(one.lane) : one.device),
+    circuit: (one) => `${isOfLane(one) ? `${lane(one.lane)} ` : ""}${device(one)}`,
+    who: (one) => (isOfLane(one) ? lane(one.lane) : inLine(one.device)),
     laneCell: (one) => (isOfLane(one) ? String(one.lane) : manners.noLane),
     deviceCell: (one) => `${one.device}${end(one.end)}`,
     lanes: (all) => {
       const isRun = all.length > 2 && all.every((name, i) => name === Number(all[0]) + i);
-      return isRun ? `${all[0]} ${manners.to} ${all.at(-1)}` : all.join(", ");
+      return isRun ? `${all[0]} ${manners.to} ${all.at(-1)}` : all.map(inLine).join(", ");
     },
   };
 }
