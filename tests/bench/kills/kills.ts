@@ -14,6 +14,8 @@ import { build } from "esbuild";
 import { writers } from "./writers.ts";
 
 const [kills = 500, only] = [Number(process.argv[2] ?? 500), process.argv[3]];
+if (only !== undefined && !(only in writers))
+  throw new Error(`no writer is called ${only}: ${Object.keys(writers).join("; ")}`);
 const home = mkdtempSync(join(tmpdir(), "dropwise-kills-"));
 const victim = join(home, "victim.mjs");
 const require =
