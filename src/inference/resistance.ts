@@ -79,19 +79,21 @@ export class ResistanceMass {
     if (mass > 1e-6) this.#priors.push({ law, mass });
   }
 
-  /** Quantiles of r [Ω], infinite where they fall on open. */
+  /** Quantiles of r [Ω] to a part in a million, infinite where they fall on open; `ps` rise. */
   quantiles(ps: readonly number[]): number[] {
     const inCells = this.#cells.reduce((sum, { mass }) => sum + mass, 0);
     const inPriors = this.#priors.reduce((sum, { mass }) => sum + mass, 0);
     const total = inCells + inPriors + this.#beyond + this.#open;
+    let least = LEAST_LN;
     return ps.map((p) => {
       if (p * total > inCells + inPriors) return Number.POSITIVE_INFINITY;
-      let [low, high] = [-30, 45];
-      for (let turn = 0; turn < 40; turn++) {
+      let [low, high] = [least, MOST_LN];
+      while (high - low > FINE) {
         const middle = (low + high) / 2;
         if (this.#under(middle) < p * total) low = middle;
         else high = middle;
       }
+      least = low;
       return Math.exp((low + high) / 2);
     });
   }
@@ -120,6 +122,8 @@ interface Cell {
   readonly within: Float64Array;
 }
 
+/** Between which ln r lies [ln Ω], and how far a quantile is followed. */
+const [LEAST_LN, MOST_LN, FINE] = [-30, 45, 1e-6];
 const CELL = gaussLegendre(5);
 /** The part of the mass that cells go up to: beyond the highest quantile. */
 const FAR_ENOUGH = 0.999;
