@@ -1,4 +1,4 @@
-import { TO_EDGE } from "../numerics/normal.ts";
+import { normalCdf, TO_EDGE } from "../numerics/normal.ts";
 import type { Nuisance } from "./chain/point-likelihoods.ts";
 import type { UncertainOhms, WalkProblem } from "./problem.ts";
 
@@ -31,12 +31,14 @@ interface SharedValue {
 }
 
 export function sharedNumbers(walk: WalkProblem, nodes: readonly SharedValue[]): SharedNumbers {
-  const of = (pick: (node: SharedValue) => number): Weighed =>
-    nodes.map((node) => ({ value: pick(node), weight: node.weight }));
+  const of = (pick: (node: SharedValue) => number): Weighed => weighed(nodes, pick);
   const read = new Set(walk.circuits.map(({ supply }) => supply));
-  const ofEmf = read.size > 1 ? anyShape : nearNormal;
+  const ofEmf = (s: number): Quantiles => {
+    const emf = ({ nuisance }: SharedValue): number => nuisance.emf[s]!;
+    return read.size > 1 ? anyShape(of(emf)) : mixed(byOhms(nodes).map((own) => weighed(own, emf)));
+  };
   return {
-    emf: walk.supplies.map((_, s) => ofEmf(of(({ nuisance }) => nuisance.emf[s]!))),
+    emf: walk.supplies.map((_, s) => ofEmf(s)),
     drift: nearNormal(of(({ nuisance }) => nuisance.drift)),
     noiseScale: exponential(nearNormal(of(({ nuisance }) => Math.log(nuisance.noiseScale)))),
     sourceOhms: walk.supplies.map((supply, s) =>
@@ -48,19 +50,86 @@ export function sharedNumbers(walk: WalkProblem, nodes: readonly SharedValue[]):
   };
 }
 
-/**
- * Quantiles from the nodes' mean, variance and skewness (Cornish and Fisher's expansion, Abramowitz
- * & Stegun 26.2.49).
- */
-function nearNormal(nodes: Weighed): Quantiles {
-  const mean = nodes.reduce((sum, { value, weight }) => sum + weight * value, 0);
+const weighed = (nodes: readonly SharedValue[], pick: (node: SharedValue) => number): Weighed =>
+  nodes.map((node) => ({ value: pick(node), weight: node.weight }));
+
+/** The nodes of each source and load by themselves: E is nearly normal given these, and not else. */
+function byOhms(nodes: readonly SharedValue[]): readonly (readonly SharedValue[])[] {
+  const found = new Map<string, SharedValue[]>();
+  for (const node of nodes) {
+    const { sourceOhms, loadOhms } = node.nuisance;
+    const key = `${sourceOhms} | ${loadOhms}`;
+    const own = found.get(key) ?? [];
+    own.push(node);
+    found.set(key, own);
+  }
+  return [...found.values()];
+}
+
+/** A distribution that is nearly normal, by the mean, variance and skewness of its nodes. */
+interface NearNormal {
+  readonly weight: number;
+  readonly mean: number;
+  readonly sd: number;
+  readonly skewness: number;
+}
+
+function momentsOf(nodes: Weighed): NearNormal {
+  const weight = nodes.reduce((sum, one) => sum + one.weight, 0);
+  const mean = nodes.reduce((sum, one) => sum + one.weight * one.value, 0) / weight;
   const about = (power: number): number =>
-    nodes.reduce((sum, { value, weight }) => sum + weight * (value - mean) ** power, 0);
+    nodes.reduce((sum, one) => sum + one.weight * (one.value - mean) ** power, 0) / weight;
   const sd = Math.sqrt(Math.max(0, about(2)));
   const skewness = sd > 0 ? Math.max(-1, Math.min(1, about(3) / sd ** 3)) : 0;
-  const quantile = (z: number): number => mean + sd * (z + (skewness / 6) * (z * z - 1));
-  return { median: quantile(0), low: quantile(-TO_EDGE), high: quantile(TO_EDGE) };
+  return { weight, mean, sd, skewness };
 }
+
+/** Cornish and Fisher's expansion (Abramowitz & Stegun 26.2.49). */
+const quantileOf = ({ mean, sd, skewness }: NearNormal, z: number): number =>
+  mean + sd * (z + (skewness / 6) * (z * z - 1));
+
+function nearNormal(nodes: Weighed): Quantiles {
+  const own = momentsOf(nodes);
+  return {
+    median: quantileOf(own, 0),
+    low: quantileOf(own, -TO_EDGE),
+    high: quantileOf(own, TO_EDGE),
+  };
+}
+
+/** P(no more than x): the expansion solved for z. */
+function shareUnder({ mean, sd, skewness }: NearNormal, x: number): number {
+  if (!(sd > 0)) return x < mean ? 0 : 1;
+  const bend = skewness / 6;
+  const along = (x - mean) / sd + bend;
+  const square = 1 + 4 * bend * along;
+  // Beyond the expansion's turning point.
+  if (square < 0) return bend > 0 ? 0 : 1;
+  return normalCdf((2 * along) / (1 + Math.sqrt(square)));
+}
+
+/** Quantiles of several such distributions added up. */
+function mixed(parts: readonly Weighed[]): Quantiles {
+  if (parts.length === 1) return nearNormal(parts[0]!);
+  const all = parts.map(momentsOf).filter(({ weight }) => weight > 0);
+  const total = all.reduce((sum, { weight }) => sum + weight, 0);
+  const ends = all.flatMap((one) => [quantileOf(one, -FAR), quantileOf(one, FAR)]);
+  const quantile = (p: number): number => {
+    let [low, high] = [Math.min(...ends), Math.max(...ends)];
+    for (let turn = 0; turn < TURNS; turn++) {
+      const middle = (low + high) / 2;
+      const under = all.reduce((sum, one) => sum + one.weight * shareUnder(one, middle), 0);
+      if (under < p * total) low = middle;
+      else high = middle;
+    }
+    return (low + high) / 2;
+  };
+  return { median: quantile(0.5), low: quantile(0.05), high: quantile(0.95) };
+}
+
+/** Beyond so many standard deviations no quantile lies; so often is the way there halved. */
+const FAR = 2.9;
+const TURNS = 30;
 
 /** Fewer values are the nodes of a rule for what is nearly normal. */
 const NODES_OF_ANY = 12;

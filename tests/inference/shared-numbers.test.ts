@@ -29,6 +29,32 @@ test("a normal's three nodes give its median and its 5 % and 95 % quantiles", ()
   expect(noiseScale.low).toBeCloseTo(Math.exp(-0.3 * 1.644854), 6);
 });
 
+test("an EMF that goes with one of two sources has the quantiles of both normals together", () => {
+  const nodes = rule.flatMap(({ z, weight }) => [
+    at({ emf: [4.9 + 0.02 * z], sourceOhms: [20] }, 0.3 * weight),
+    at({ emf: [5.2 + 0.02 * z], sourceOhms: [70] }, 0.7 * weight),
+  ]);
+  const [emf] = sharedNumbers(walkOf([path(0)]), nodes).emf;
+  // P(z) is 1/6 at -0.96742, 2/7 at -0.56595, 13/14 at 1.46523 (interpolated in Abramowitz & Stegun, table 26.1).
+  expect(emf!.low).toBeCloseTo(4.9 - 0.02 * 0.96742, 6);
+  expect(emf!.median).toBeCloseTo(5.2 - 0.02 * 0.56595, 6);
+  expect(emf!.high).toBeCloseTo(5.2 + 0.02 * 1.46523, 6);
+});
+
+test("each part's skewness is followed as Cornish and Fisher's first term has it", () => {
+  // Nodes 0 and 1 as below, once more ten further on and for another source: half of each.
+  const nodes = [0, 10].flatMap((from, k) => [
+    at({ emf: [from], sourceOhms: [k] }, 0.4),
+    at({ emf: [from + 1], sourceOhms: [k] }, 0.1),
+  ]);
+  const [emf] = sharedNumbers(walkOf([path(0)]), nodes).emf;
+  // A tenth of the lower part lies under 5 %, of the upper one over 95 %: z = 1.281552 (table 26.5).
+  const z = 1.281552;
+  const bend = (z * z - 1) / 6;
+  expect(emf!.low).toBeCloseTo(0.2 + 0.4 * (-z + bend), 6);
+  expect(emf!.high).toBeCloseTo(10.2 + 0.4 * (z + bend), 6);
+});
+
 test("skewness moves quantiles as Cornish and Fisher's first term does", () => {
   // 0 with chance 0.8, 1 with 0.2: mean 0.2, variance 0.16, skewness (1 - 2 x 0.2) / 0.4 = 1.5, cut at 1.
   const nodes = [at({ drift: 0 }, 0.8), at({ drift: 1 }, 0.2)];
