@@ -5,6 +5,7 @@ import { violations } from "./axe.ts";
 import { deckBrowser } from "./deck-browser.ts";
 import {
   enterReading,
+  keepPicture,
   openResult,
   openTab,
   phone,
@@ -29,29 +30,27 @@ test("every screen carries the pool's own names, and the saved sheet has them as
     ].map(([name, text]) => ({ name: name!, mimeType: "text/plain", buffer: Buffer.from(text!) })),
   );
   await page.getByText("readings.csv: 24 readings.").waitFor();
-  const shows = async (names: readonly string[]): Promise<void> => {
+  const shows = async (screen: string, names: readonly string[]): Promise<void> => {
     await settled(page);
     const text = (await page.locator("main").textContent()) ?? "";
     for (const name of names) expect(text).toContain(name);
     expect(await violations(page)).toEqual([]);
     // Nothing is wider than the phone, whichever way a name runs.
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(phone.width);
-    if (process.env["PICTURES"])
-      await page.screenshot({ path: `${process.env["PICTURES"]}/${shot++}.png`, fullPage: true });
+    expect(await keepPicture(page, `scripts-${screen}`, true)).toBeGreaterThan(5000);
   };
-  let shot = 0;
   await openTab(page, "Pool");
-  await shows(["Όρμος"]);
+  await shows("pool", ["Όρμος"]);
   await openTab(page, "Walk");
   await enterReading(page, { lane: inLine(lanes[1]), device: devices[1], point: emoji }, "4.70");
-  await shows([lanes[0]]);
+  await shows("walk", [lanes[0]]);
   await openResult(page);
-  await shows([lanes[1], "Штекер"]);
+  await shows("result", [lanes[1], "Штекер"]);
   await openTab(page, "Day");
   await page.locator('.day [aria-busy="false"]').waitFor();
-  await shows([lanes[0], devices[0]]);
+  await shows("day", [lanes[0], devices[0]]);
   await openTab(page, "Files");
-  await shows(["Όρμος"]);
+  await shows("files", ["Όρμος"]);
   const sheet = (await savedBytes(page, "Save readings.csv")).toString();
   for (const name of [...lanes, ...devices, greek, emoji, "заметка 备注"])
     expect(sheet).toContain(name);

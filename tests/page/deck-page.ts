@@ -1,4 +1,4 @@
-import { mkdtempSync, writeFileSync } from "node:fs";
+import { mkdirSync, mkdtempSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
@@ -108,4 +108,13 @@ export async function savedBytes(page: Page, button: string): Promise<Buffer> {
   const pieces: Buffer[] = [];
   for await (const piece of stream) pieces.push(piece as Buffer);
   return Buffer.concat(pieces);
+}
+
+/** Keeps a picture of what the page shows, for people to look at; its size in bytes. */
+export async function keepPicture(page: Page, name: string, fullPage = false): Promise<number> {
+  const folder = join(tmpdir(), "dropwise-layouts");
+  mkdirSync(folder, { recursive: true });
+  const picture = await page.screenshot({ fullPage });
+  writeFileSync(join(folder, `${name}.png`), picture);
+  return picture.length;
 }

@@ -1,4 +1,4 @@
-import { mkdirSync, mkdtempSync, writeFileSync } from "node:fs";
+import { mkdtempSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
@@ -12,6 +12,7 @@ import { runCommand } from "../cli/run-command.ts";
 import { violations } from "./axe.ts";
 import { deckBrowser } from "./deck-browser.ts";
 import {
+  keepPicture,
   openTab,
   phone,
   savedBytes,
@@ -364,15 +365,11 @@ describe.each([
     await page.evaluate((size) => {
       document.documentElement.style.fontSize = `${100 * size}%`;
     }, text);
-    const folder = join(tmpdir(), "dropwise-layouts");
-    mkdirSync(folder, { recursive: true });
     const keysFrom = new Set<number>();
     const look = async (state: string): Promise<void> => {
       await settled(page);
       await page.evaluate(() => window.scrollTo(0, 0));
-      const picture = await page.screenshot();
-      writeFileSync(join(folder, `${name}-${state}.png`), picture);
-      expect(picture.length).toBeGreaterThan(5000);
+      expect(await keepPicture(page, `${name}-${state}`)).toBeGreaterThan(5000);
       expect(await violations(page)).toEqual([]);
       const seen = await page.evaluate(seenThere);
       keysFrom.add(Math.round(seen.keysFrom));

@@ -1,10 +1,7 @@
-import { mkdirSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
 import { expect, test } from "vitest";
 import { violations } from "./axe.ts";
 import { deckBrowser } from "./deck-browser.ts";
-import { openTab, phone, watchedPage } from "./deck-page.ts";
+import { keepPicture, openTab, phone, watchedPage } from "./deck-page.ts";
 
 /** A season on the phone: one picture a lane, the lane that falls first. */
 
@@ -63,11 +60,7 @@ test("each lane has its picture: what was read, the limit, and a date only where
   expect(await figures.nth(1).locator(".ahead").count()).toBe(0);
 
   await figures.first().evaluate((node) => node.scrollIntoView({ block: "start" }));
-  const folder = join(tmpdir(), "dropwise-layouts");
-  mkdirSync(folder, { recursive: true });
-  const picture = await page.screenshot();
-  writeFileSync(join(folder, "trend.png"), picture);
-  expect(picture.length).toBeGreaterThan(5000);
+  expect(await keepPicture(page, "trend")).toBeGreaterThan(5000);
 
   // Nothing of a picture is cut off, no words lie on each other, and none is wider than the phone.
   const boxes = await figures.locator("svg").evaluateAll((drawings) =>
