@@ -20,10 +20,14 @@ export interface PoolNames {
   readonly unknown: (kind: NameKind, typed: string) => string;
 }
 
-/** Case, blanks, hyphens and underscores don't tell one name from another. */
+/** Marks that say which way a line runs; names copied out of an answer may have one at their end. */
+const DIRECTION_MARKS = /[\u061c\u200e\u200f]/g;
+
+/** Case, blanks, hyphens, underscores and marks of direction don't tell one name from another. */
 export const plainName = (text: string): string =>
   text
     .normalize("NFKC")
+    .replaceAll(DIRECTION_MARKS, "")
     .trim()
     .toLowerCase()
     .replaceAll(/[\s_-]+/g, "-");

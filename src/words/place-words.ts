@@ -42,7 +42,8 @@ export interface PlaceWords {
   readonly counted: (count: number, what: Countable) => string;
 }
 
-const RIGHT_TO_LEFT =
+/** A letter of a script that is written from right to left. */
+export const rightToLeft =
   /[\p{Script=Arabic}\p{Script=Hebrew}\p{Script=Nko}\p{Script=Syriac}\p{Script=Thaana}]/u;
 
 /**
@@ -51,7 +52,7 @@ const RIGHT_TO_LEFT =
  * of it (Unicode Standard Annex 9, rules W2 and N1).
  */
 export const inLine = (name: string | number): string =>
-  RIGHT_TO_LEFT.test(String(name)) ? `${name}\u200e` : String(name);
+  rightToLeft.test(String(name)) ? `${name}\u200e` : String(name);
 
 /** What languages differ in where they name circuits. */
 interface PlaceManners {

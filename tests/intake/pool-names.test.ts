@@ -50,9 +50,10 @@ describe("a lane", () => {
 });
 
 describe("other names", () => {
-  test("case, blanks, hyphens and underscores don't tell", () => {
+  test("case, blanks, hyphens, underscores and marks of direction don't tell", () => {
     const { device, end, point, meter } = names();
     expect(["Button 1", "BUTTON_1", " button--1 "].map(device)).toEqual(Array(3).fill("button-1"));
+    expect(device("button-1\u200e")).toBe("button-1");
     expect(device("button-2")).toBeNull();
     expect(end("Turn")).toBe("turn");
     expect(end("touchpad")).toBeNull();

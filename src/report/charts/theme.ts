@@ -1,3 +1,5 @@
+import { rightToLeft } from "../../words/place-words.ts";
+
 /**
  * One look for every chart: it must survive a black-and-white printer and a reader who does not
  * tell red from green. So nothing is said by colour alone (shape, dash or a word says it too), and
@@ -70,7 +72,12 @@ const schema = "https://vega.github.io/schema/vega-lite/v6.json";
 /** Blanks where a line may break: not between a number and its unit, nor before a lane's number. */
 const breakable = /(?<!\blanes?) (?![VΩ%](?:\W|$))/;
 
-/** Words that a title of this many characters would push past the chart are put on a new line. */
+/**
+ * Words that a title of this many characters would push past the chart are put on a new line. Lines of
+ * one title are one text to who draws it: names written from right to left at the end of a line and
+ * the beginning of the next would be turned round together, but for a left-to-right mark (Unicode
+ * Standard Annex 9) between them.
+ */
 function wrap(text: string, width: number): string[] {
   const lines: string[] = [];
   for (const word of text.split(breakable)) {
@@ -80,13 +87,6 @@ function wrap(text: string, width: number): string[] {
   }
   return lines.map((line) => (rightToLeft.test(line) ? `\u200e${line}\u200e` : line));
 }
-
-/**
- * Lines of one title are one text to who draws it: names written from right to left at the end of a line
- * and the beginning of the next would be turned round together, but for a left-to-right mark (Unicode
- * Standard Annex 9) between them.
- */
-const rightToLeft = /\p{Script=Arabic}|\p{Script=Hebrew}/u;
 
 /**
  * Puts the frame round a drawing: schema, theme, title that says the finding, alternative text.
