@@ -136,9 +136,10 @@ const WORLDS: readonly WorldName[] = ["fresh", "unknown", "linear", "steps", "id
 
 /** Dates of crossing in six worlds: how often the truth lies within, and who gets a date at all. */
 export function seasonsStudy(seasons: number, only: string | undefined): void {
+  const worlds = WORLDS.filter((world) => only === undefined || only === world);
+  if (worlds.length === 0) throw new Error(`no world ${only}; there are ${WORLDS.join(", ")}`);
   console.log(`${seasons} seasons of six paths in each world, walks every week or two\n`);
-  for (const world of WORLDS) {
-    if (only !== undefined && only !== world) continue;
+  for (const world of worlds) {
     const found = studyWorld(world, seasons);
     console.log(`${world}`);
     console.log(`  80 % interval covers the crossing      ${share(found.within, found.dated)}`);
