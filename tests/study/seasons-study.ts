@@ -114,6 +114,13 @@ function count(tally: Tally, circuit: CircuitTrend, weeksLeft: number, neverFall
 const share = (part: number, of: number): string =>
   of === 0 ? "none" : `${((100 * part) / of).toFixed(1)} % of ${of}`;
 
+/** What the program says of a season's paths. */
+export function trendsOf(season: WorldSeason): readonly CircuitTrend[] {
+  const pool = poolOf(season);
+  const work = season.works.map(({ day, lane, point }) => workOf(day, "cleaned", point, lane));
+  return trend(pool, walksOf(pool, season), work).circuits;
+}
+
 /** One world: so many seasons of six paths. */
 function studyWorld(world: WorldName, seasons: number): Tally {
   const tally: Tally = {
@@ -122,9 +129,7 @@ function studyWorld(world: WorldName, seasons: number): Tally {
   };
   for (let seed = 1; seed <= seasons; seed++) {
     const season = inventSeason(world, seed);
-    const pool = poolOf(season);
-    const work = season.works.map(({ day, lane, point }) => workOf(day, "cleaned", point, lane));
-    for (const circuit of trend(pool, walksOf(pool, season), work).circuits) {
+    for (const circuit of trendsOf(season)) {
       const lane = season.lanes.indexOf(circuit.lane as number);
       count(tally, circuit, season.weeksLeft[lane]!, season.neverFalls[lane]!);
     }

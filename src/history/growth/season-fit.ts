@@ -88,8 +88,20 @@ export function fitSeason(
         const table = contactTable(season.paths[p]!, k, moments[p]!, supply[p]!, scatter);
         return lives.map((life, n): Draft => {
           const own = state.question[p]![k]!;
-          const filter = filterContact(life, table, season.clock, start, jumps, own[n]);
-          const rows = weighRows(before[life.group]!, filter.lnRows);
+          const law = before[life.group]!;
+          const filtered = (question?: RowsInQuestion) =>
+            filterContact(life, table, season.clock, start, jumps, question);
+          let filter = filtered(own[n]);
+          // What was left in question for it is as good as ruled out for its class by now: all over again.
+          const left = law.reduce(
+            (sum, share, r) => sum + (filter.lnRows[r]! > NEVER ? share : 0),
+            0,
+          );
+          if (left < RULED_OUT) {
+            discard(filter);
+            filter = filtered();
+          }
+          const rows = weighRows(law, filter.lnRows);
           own[n] = Uint8Array.from(rows, (share) => (share > RULED_OUT ? 1 : 0));
           const after = lookBack(filter, start, jumps);
           momentsOf(filter, after, rows, season.clock, moments[p]![k]!);
@@ -115,10 +127,15 @@ export function fitSeason(
 const rowsOfClass = ({ anew }: ClassAnswer, ohm: number): Float64Array =>
   Float64Array.from(growthRows, (_, r) => (1 - ohm) * anew[0]![r]! + ohm * anew[1]![r]!);
 
+const NEVER = Number.NEGATIVE_INFINITY;
+
+/** Added to every row's share: a law that has none of what values leave says nothing of them. */
+const NO_SHARE = 1e-300;
+
 /** P(row | one contact's values). */
 function weighRows(before: Float64Array, lnRows: Float64Array): Float64Array {
   const most = lnRows.reduce((top, ln) => Math.max(top, ln), Number.NEGATIVE_INFINITY);
-  const weights = before.map((share, r) => share * Math.exp(lnRows[r]! - most));
+  const weights = before.map((share, r) => (share + NO_SHARE) * Math.exp(lnRows[r]! - most));
   const sum = weights.reduce((total, weight) => total + weight, 0);
   return weights.map((weight) => weight / sum);
 }
