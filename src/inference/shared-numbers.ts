@@ -1,5 +1,6 @@
 import { normalCdf, TO_EDGE } from "../numerics/normal.ts";
 import type { Nuisance } from "./chain/point-likelihoods.ts";
+import { keyOf } from "./nuisance/coordinates.ts";
 import type { UncertainOhms, WalkProblem } from "./problem.ts";
 
 /** Median, 5 % and 95 % quantile. */
@@ -57,8 +58,7 @@ const weighed = (nodes: readonly SharedValue[], pick: (node: SharedValue) => num
 function byOhms(nodes: readonly SharedValue[]): readonly (readonly SharedValue[])[] {
   const found = new Map<string, SharedValue[]>();
   for (const node of nodes) {
-    const { sourceOhms, loadOhms } = node.nuisance;
-    const key = `${sourceOhms} | ${loadOhms}`;
+    const key = keyOf(node.nuisance);
     const own = found.get(key) ?? [];
     own.push(node);
     found.set(key, own);

@@ -1,4 +1,4 @@
-import { inLine } from "../words/place-words.ts";
+import { rowPlace } from "../report/log-text.ts";
 import type { LedgerRow } from "./ledger.ts";
 
 /**
@@ -52,8 +52,7 @@ export function actionWords({ came, went }: Action): string {
   const [new_, old] = [came[0], went[0]];
   const one = new_ ?? old;
   if (one === undefined) return "";
-  const lane = /^(none)?$/.test(one.lane) ? "" : `lane ${inLine(one.lane)} `;
-  const place = `${lane}${inLine(one.device)} ${inLine(one.point)}`;
+  const place = rowPlace(one);
   if (new_ !== undefined && old !== undefined) return `${old.volts} to ${new_.volts} V, ${place}`;
   return `${new_ === undefined ? "strike out " : ""}${one.volts} V, ${place}`;
 }

@@ -2,10 +2,10 @@ import { currencyOf } from "../domain/currency.ts";
 import { sameLane } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { decisionWords } from "../report/decision-words.ts";
+import { laneText } from "../report/names.ts";
 import { limitVolts } from "../rooms/circuit-room.ts";
 import { dayText } from "../rooms/domain-room.ts";
 import { sentence } from "../words/figure-words.ts";
-import { inLine } from "../words/place-words.ts";
 import type { App } from "./app.ts";
 import type { DayAnswer } from "./day-task.ts";
 import { type Child, h } from "./element.ts";
@@ -45,7 +45,7 @@ export function trendView(app: App, pool: Pool, { circuits }: DayAnswer): readon
       return h(
         "figure",
         { class: "lane-trend" },
-        h("figcaption", {}, h("strong", {}, `Lane ${inLine(lane)}`), ` ${words}`),
+        h("figcaption", {}, h("strong", {}, `${sentence(laneText(lane))}`), ` ${words}`),
         laneTrend(lane, lows, limitVolts(pool), date),
       );
     }),

@@ -2,8 +2,8 @@ import type { WalkDiagnosis } from "../domain/findings.ts";
 import { type Lane, sameCircuit, sameLane } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
-import { counted } from "../report/names.ts";
-import { inLine } from "../words/place-words.ts";
+import { counted, laneText } from "../report/names.ts";
+import { sentence } from "../words/figure-words.ts";
 import { button, h, s } from "./element.ts";
 
 /** How a lane stands in this walk: a sign of its own shape for each, and a word for it. */
@@ -64,7 +64,7 @@ export function laneStrip(
     const progress = of === 1 ? "" : `, ${read} of ${counted(of, "circuit")} read`;
     const node = button("", () => go(lane), {
       class: `lane ${sign}`,
-      "aria-label": `Lane ${inLine(lane)}: ${word}${progress}`,
+      "aria-label": `${sentence(laneText(lane))}: ${word}${progress}`,
       "aria-current": lane === here ? "location" : null,
     });
     node.append(h("span", { class: "lane-name" }, String(lane)), signDrawing(sign));

@@ -2,8 +2,9 @@ import { lastPoint } from "../domain/circuit.ts";
 import { circuitOf, type Lane, sameLane } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import { isResting, type Reading } from "../domain/reading.ts";
+import { laneText } from "../report/names.ts";
 import { dayNumber } from "../rooms/domain-room.ts";
-import { inLine } from "../words/place-words.ts";
+import { sentence } from "../words/figure-words.ts";
 import { s } from "./element.ts";
 import { voltsWords } from "./numbers.ts";
 
@@ -72,7 +73,7 @@ export function laneTrend(
   const when = crossing === null ? "no date in sight" : `at its limit about ${crossing}`;
   const drawing = s("svg", {
     ...{ viewBox: `0 0 ${width} ${height}`, class: "profile", role: "img" },
-    "aria-label": `Lane ${inLine(lane)}: ${lows.map(({ day, volts }) => `${day} ${voltsWords(volts)}`).join(", ")}; ${when}`,
+    "aria-label": `${sentence(laneText(lane))}: ${lows.map(({ day, volts }) => `${day} ${voltsWords(volts)}`).join(", ")}; ${when}`,
   });
   if (limit !== null) {
     const at = y(limit);

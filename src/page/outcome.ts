@@ -2,9 +2,9 @@ import { type ConnectorFinding, isAccused, type WalkDiagnosis } from "../domain/
 import { type CircuitName, lanesAlong, sameCircuit } from "../domain/place.ts";
 import type { Pool } from "../domain/pool.ts";
 import type { Reading } from "../domain/reading.ts";
+import { rowPlace } from "../report/log-text.ts";
 import { circuitText } from "../report/names.ts";
 import { sentence } from "../words/figure-words.ts";
-import { inLine } from "../words/place-words.ts";
 import { voltsWords } from "./numbers.ts";
 import type { Recheck } from "./walk-in-hand.ts";
 
@@ -23,13 +23,7 @@ export interface Outcome {
 }
 
 /** `lane 3 plate`: where the work was done, as its line in the log says it. */
-export function workPlace({ work }: Pick<Recheck, "work">): string {
-  const { lane = "", device = "", point = "" } = work.entered;
-  return [/^(none)?$/.test(lane) ? "" : `lane ${lane}`, device, point]
-    .filter((one) => one !== "")
-    .map(inLine)
-    .join(" ");
-}
+export const workPlace = ({ work }: Pick<Recheck, "work">): string => rowPlace(work.entered);
 
 /**
  * Fixed, still weak, or not yet known; nothing for a work that no reading can follow. `walk` and

@@ -7,6 +7,7 @@ import {
   servedBy,
 } from "../domain/place.ts";
 import type { WorkAction } from "../domain/work.ts";
+import { rowPlace } from "../report/log-text.ts";
 import { connectorName } from "../report/names.ts";
 import { type LoggedWork, workKey } from "./add-work.ts";
 import type { App } from "./app.ts";
@@ -111,16 +112,14 @@ export function workForm(app: App, finding: ConnectorFinding): HTMLElement {
 export function lastWork(app: App, say: (words: string) => void): HTMLElement | null {
   const entered = app.record?.logged.at(-1)?.entered;
   if (entered === undefined) return null;
-  const { lane = "", device = "", point = "", action = "", done_at = "" } = entered;
-  const words = [/^(none)?$/.test(lane) ? "" : `lane ${lane}`, device, point].filter(
-    (one) => one !== "",
-  );
+  const { action = "", done_at = "" } = entered;
+  const place = rowPlace(entered);
   const takeBack = async (): Promise<void> => {
     try {
       await app.logs.undoWork();
       // The button is gone with the line; whoever goes by keyboard goes on from the top.
       document.getElementById("result-title")?.focus({ preventScroll: true });
-      say(`Taken back from the work log: ${words.join(" ")} ${action}.`);
+      say(`Taken back from the work log: ${place} ${action}.`);
     } catch {
       say("Not taken back: it could not be stored.");
     }
@@ -131,7 +130,7 @@ export function lastWork(app: App, say: (words: string) => void): HTMLElement | 
     h(
       "p",
       {},
-      `Last in the work log: ${words.join(" ")} ${action}, ${done_at.slice(0, 16).replace("T", " ")}.`,
+      `Last in the work log: ${place} ${action}, ${done_at.slice(0, 16).replace("T", " ")}.`,
     ),
     button("Take that line back", () => takeBack()),
   );

@@ -1,5 +1,19 @@
 import { inLine } from "../words/place-words.ts";
 
+/** A row's place in words, by its cells: `lane 3 touchpad pod`, `start`; what is blank is left out. */
+export const rowPlace = ({ lane = "", device = "", point = "" }: RowPlace): string =>
+  [/^(none)?$/.test(lane) ? "" : `lane ${lane}`, device, point]
+    .filter((word) => word !== "")
+    .map(inLine)
+    .join(" ");
+
+/** Cells that say where; one that the sheet has not is blank. */
+interface RowPlace {
+  readonly lane?: string;
+  readonly device?: string;
+  readonly point?: string;
+}
+
 /** One row of the work log in words: `cleaned lane 3 plate, 2026-06-12T08:30, by KM`. */
 export function workRowText(row: {
   readonly done_at: string;
@@ -9,10 +23,6 @@ export function workRowText(row: {
   readonly action: string;
   readonly by: string;
 }): string {
-  const place = [/^(none)?$/.test(row.lane) ? "" : `lane ${row.lane}`, row.device, row.point];
   const by = row.by === "" ? "" : `, by ${row.by}`;
-  return `${row.action} ${place
-    .filter((word) => word !== "")
-    .map(inLine)
-    .join(" ")}, ${row.done_at}${by}`;
+  return `${row.action} ${rowPlace(row)}, ${row.done_at}${by}`;
 }

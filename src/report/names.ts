@@ -22,6 +22,9 @@ export const circuitText = (circuit: CircuitName): string => places.circuit(circ
 /** `lane 3`, or the device of a circuit that belongs to no lane. */
 export const whoText = (circuit: CircuitName): string => places.who(circuit);
 
+/** `lane 3`. */
+export const laneText = (lane: Lane): string => places.lane(lane);
+
 /** A circuit's lane in a table: `none` for a circuit of no lane, as sheets write it. */
 export const laneCell = (circuit: { readonly lane: Lane | null }): string =>
   places.laneCell(circuit);

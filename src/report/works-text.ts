@@ -10,6 +10,7 @@ import {
   circuitText,
   connectorName,
   endText,
+  laneText,
   ohmsFigures,
   ohmsText,
   percentText,
@@ -50,7 +51,7 @@ export function contactName(contact: ContactTrend, trend: PoolTrend): string {
     return `${sentence(connectorName(body))} (${circuitText(contact)})`;
   return sentence(
     isOfLane(contact)
-      ? `lane ${inLine(contact.lane)} ${inLine(contact.connector)}${endText(contact.end)}`
+      ? `${laneText(contact.lane)} ${inLine(contact.connector)}${endText(contact.end)}`
       : contact.connector,
   );
 }

@@ -6,13 +6,12 @@ import { type DecideWords, type Held, heldTold, priceTold, ruleTold } from "./de
 import { englishFigures as figures } from "./english-figures.ts";
 import { englishPlaces as places } from "./english-places.ts";
 import { sentence } from "./figure-words.ts";
-import { inLine, isDeviceNamed, type NamedPlace } from "./place-words.ts";
+import { deviceBefore, inLine, type NamedPlace } from "./place-words.ts";
 
 /** `lane 3's plate connector`, `the timer outlet`. */
 function ownerName(place: NamedPlace): string {
   if (!isOfLane(place)) return `the ${places.connector(place)}`;
-  const device = isDeviceNamed(place) ? `${inLine(place.device ?? "")} ` : "";
-  return `lane ${inLine(place.lane)}'s ${device}${inLine(place.connector)}`;
+  return `${places.lane(place.lane)}'s ${deviceBefore(place)}${inLine(place.connector)}`;
 }
 
 const priceText = (minutes: number, cost: number, currency: string): string =>

@@ -1,5 +1,5 @@
 import { isGroup, isOfLane } from "../domain/place.ts";
-import { type Countable, inLine, isDeviceNamed, type PlaceWords, placesIn } from "./place-words.ts";
+import { type Countable, deviceBefore, inLine, type PlaceWords, placesIn } from "./place-words.ts";
 
 const plurals: Readonly<Record<Countable, string>> = {
   reading: "readings",
@@ -22,8 +22,7 @@ export const englishPlaces: PlaceWords = {
   connector: (place) => {
     const group = isGroup(place) ? ` of lanes ${circuits.lanes(place.lanes)}` : "";
     const lane = isOfLane(place) ? `${circuits.lane(place.lane)} ` : "";
-    const device = isDeviceNamed(place) ? `${inLine(place.device ?? "")} ` : "";
-    return `${lane}${device}${inLine(place.connector)}${group}${circuits.end(place.end)}`;
+    return `${lane}${deviceBefore(place)}${inLine(place.connector)}${group}${circuits.end(place.end)}`;
   },
   circuitAt: (place) => `${circuits.circuit(place)} at the ${inLine(place.point)}`,
   lastPoint: "last point",

@@ -1,5 +1,5 @@
 import { isGroup, isOfLane } from "../domain/place.ts";
-import { type Countable, inLine, isDeviceNamed, type PlaceWords, placesIn } from "./place-words.ts";
+import { type Countable, deviceBefore, inLine, type PlaceWords, placesIn } from "./place-words.ts";
 
 const nouns: Readonly<Record<Countable, readonly [one: string, more: string]>> = {
   reading: ["Messwert", "Messwerte"],
@@ -24,9 +24,8 @@ export const germanPlaces: PlaceWords = {
   ...circuits,
   connector: (place) => {
     const lane = isOfLane(place) ? `${circuits.lane(place.lane)} ` : "";
-    const device = isDeviceNamed(place) ? `${inLine(place.device ?? "")} ` : "";
     const group = isGroup(place) ? ` (Bahnen ${circuits.lanes(place.lanes)})` : "";
-    return `${lane}${device}${inLine(place.connector)}${group}${circuits.end(place.end)}`;
+    return `${lane}${deviceBefore(place)}${inLine(place.connector)}${group}${circuits.end(place.end)}`;
   },
   circuitAt: (place) => `${circuits.circuit(place)} bei ${inLine(place.point)}`,
   lastPoint: "letzter Punkt",

@@ -4,7 +4,7 @@ import { type CircuitName, isOfDevice, isOfLane, type Lane, type Place } from ".
 export type NamedPlace = Omit<Place, "point"> & { readonly connector: string };
 
 /** Whether a connector's device is named before it: a name that says its device already is not told it twice. */
-export const isDeviceNamed = (place: NamedPlace): boolean =>
+const isDeviceNamed = (place: NamedPlace): boolean =>
   isOfDevice(place) && !place.connector.startsWith(place.device);
 
 /** What is counted in answers. */
@@ -53,6 +53,10 @@ export const rightToLeft =
  */
 export const inLine = (name: string | number): string =>
   rightToLeft.test(String(name)) ? `${name}\u200e` : String(name);
+
+/** Its device in front of a connector's name, where it is named. */
+export const deviceBefore = (place: NamedPlace): string =>
+  isDeviceNamed(place) ? `${inLine(place.device ?? "")} ` : "";
 
 /** What languages differ in where they name circuits. */
 interface PlaceManners {

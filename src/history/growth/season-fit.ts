@@ -94,7 +94,7 @@ export function fitSeason(
           let filter = filtered(own[n]);
           // What was left in question for it is as good as ruled out for its class by now: all over again.
           const left = law.reduce(
-            (sum, share, r) => sum + (filter.lnRows[r]! > NEVER ? share : 0),
+            (sum, share, r) => sum + (Number.isFinite(filter.lnRows[r]) ? share : 0),
             0,
           );
           if (left < RULED_OUT) {
@@ -126,8 +126,6 @@ export function fitSeason(
 /** P(row) of a new contact of a class, both laws weighed. */
 const rowsOfClass = ({ anew }: ClassAnswer, ohm: number): Float64Array =>
   Float64Array.from(growthRows, (_, r) => (1 - ohm) * anew[0]![r]! + ohm * anew[1]![r]!);
-
-const NEVER = Number.NEGATIVE_INFINITY;
 
 /** Added to every row's share: a law that has none of what values leave says nothing of them. */
 const NO_SHARE = 1e-300;

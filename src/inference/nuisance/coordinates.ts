@@ -25,6 +25,9 @@ export interface Branch {
   readonly loadOhms: readonly number[];
 }
 
+/** Tells one branch from another. */
+export const keyOf = ({ sourceOhms, loadOhms }: Branch): string => `${sourceOhms} | ${loadOhms}`;
+
 export function coordinatesOf(walk: WalkProblem, branch: Branch): Coordinates {
   const prior: { kind: Kind; mean: number; sd: number }[] = [];
   const place = (kind: Kind, mean: number, sd: number, used = true): number => {

@@ -6,6 +6,7 @@ import {
   type Branch,
   type Coordinates,
   coordinatesOf,
+  keyOf,
   logPrior,
   loopOf,
   mainMeters,
@@ -335,8 +336,6 @@ function meanBranch(branches: readonly WeighedBranch[]): Branch {
     loadOhms: branches[0]!.loadOhms.map((_, m) => mean((one) => one.loadOhms[m]!)),
   };
 }
-
-const keyOf = ({ sourceOhms, loadOhms }: Branch): string => `${sourceOhms} | ${loadOhms}`;
 
 /** By how much the loops of two branches differ at most, in ln. */
 export const loopDistance = (meters: readonly (number | null)[], a: Branch, b: Branch): number =>
