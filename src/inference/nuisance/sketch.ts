@@ -297,8 +297,8 @@ const NEAREST = 0.15;
 const densityFrom = (law: readonly Curve[], r: number, least: number): number =>
   r > 0 ? density(law, Math.max(r, least)) : 0;
 
+/** At a resistance over 0. */
 function density(law: readonly Curve[], r: number): number {
-  if (!(r > 0)) return 0;
   const lnR = Math.log(r);
   let sum = 0;
   for (let k = 0; k < law.length; k++) {
