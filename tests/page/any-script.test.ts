@@ -9,6 +9,7 @@ import {
   openResult,
   openTab,
   phone,
+  pickFiles,
   savedBytes,
   settled,
   watchedPage,
@@ -22,13 +23,7 @@ test("every screen carries the pool's own names, and the saved sheet has them as
   const context = await deck.browser.newContext({ viewport: phone, offline: true });
   const { page, errors } = await watchedPage(context);
   await page.goto(deck.address);
-  await openTab(page, "Files");
-  await page.locator("#picker").setInputFiles(
-    [
-      ["pool.yaml", yaml],
-      ["readings.csv", season()],
-    ].map(([name, text]) => ({ name: name!, mimeType: "text/plain", buffer: Buffer.from(text!) })),
-  );
+  await pickFiles(page, { "pool.yaml": yaml, "readings.csv": season() });
   await page.getByText("readings.csv: 24 readings.").waitFor();
   const shows = async (screen: string, names: readonly string[]): Promise<void> => {
     await settled(page);

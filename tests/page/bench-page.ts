@@ -2,7 +2,7 @@ import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { gzipSync } from "node:zlib";
 import { launchChromium } from "../chromium.ts";
-import { enterReading, pageAddress, phone, setUpPool } from "./deck-page.ts";
+import { enterReading, pageAddress, phone, pickFiles, setUpPool } from "./deck-page.ts";
 
 /**
  * `npm run bench:page`: how large the page is, how soon its first field can be typed in, how soon the
@@ -100,9 +100,7 @@ async function reopening(slowdown: number): Promise<readonly number[]> {
   const page = await context.newPage();
   await page.goto(address);
   await setUpPool(page, "Kestrel Bay");
-  await page.getByRole("navigation").getByRole("button", { name: "Files", exact: true }).click();
-  const file = { name: "long.csv", mimeType: "text/csv", buffer: Buffer.from(longSeason()) };
-  await page.locator("#picker").setInputFiles([file]);
+  await pickFiles(page, { "long.csv": longSeason() });
   await page.getByText("long.csv: 6400 readings.").waitFor();
   const session = await context.newCDPSession(page);
   await session.send("Emulation.setCPUThrottlingRate", { rate: slowdown });

@@ -1,6 +1,6 @@
 import type { Page } from "playwright-core";
 import { launchChromium } from "../chromium.ts";
-import { openTab, pageAddress, phone, savedBytes, setUpPool } from "./deck-page.ts";
+import { openTab, pageAddress, phone, pickFiles, savedBytes, setUpPool } from "./deck-page.ts";
 import { cureBoth, firstWalk, points, shownAt } from "./faulty-pool.ts";
 
 /**
@@ -71,11 +71,7 @@ for (const ready of [false, true]) {
   season.setDefaultTimeout(600_000);
   await season.goto(address);
   await setUpPool(season, "Kestrel Bay");
-  await openTab(season, "Files");
-  const buffer = Buffer.from(longSeason());
-  await season
-    .locator("#picker")
-    .setInputFiles([{ name: "long.csv", mimeType: "text/csv", buffer }]);
+  await pickFiles(season, { "long.csv": longSeason() });
   await season.getByText("long.csv: 6400 readings.").waitFor();
   await times(season, ready ? "read ahead" : "asked at once", ready);
   if (ready) {

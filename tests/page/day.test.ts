@@ -9,7 +9,7 @@ import { decideSeason } from "../../src/rooms/policy-room.ts";
 import { diagnoseSeason, looksOf, openSeason } from "../../src/rooms/season-room.ts";
 import { violations } from "./axe.ts";
 import { deckBrowser } from "./deck-browser.ts";
-import { openTab, phone, savedBytes, watchedPage } from "./deck-page.ts";
+import { openTab, phone, pickFiles, savedBytes, watchedPage } from "./deck-page.ts";
 
 /** The deck day on the phone: the commands' own computation, its logs in the commands' own files. */
 
@@ -130,12 +130,10 @@ test("ticks outlive a reload; the hand-over and the round are written; all logs 
   const other = await deck.browser.newContext({ viewport: phone, offline: true });
   const { page: there } = await watchedPage(other);
   await there.goto(deck.address);
-  await openTab(there, "Files");
-  const file = { name: "all.zip", mimeType: "application/zip", buffer: archive };
-  await there.locator("#picker").setInputFiles([file]);
+  await pickFiles(there, { "all.zip": archive });
   await there.getByText("pads.csv: 1 line in pads.csv.").waitFor();
   await there.getByText("readings.csv: 12 readings.").waitFor();
-  await there.locator("#picker").setInputFiles([file]);
+  await pickFiles(there, { "all.zip": archive });
   await there.getByText("readings.csv was imported before").waitFor();
   await there.getByText("pads.csv: 1 line in pads.csv.").waitFor();
   expect(errors).toEqual([]);

@@ -89,6 +89,21 @@ export async function enterReading(
 export const openTab = (page: Page, name: string): Promise<void> =>
   page.getByRole("navigation").getByRole("button", { name, exact: true }).click();
 
+/** Hands files to the page, by name, as one does from the screen of files. */
+export async function pickFiles(
+  page: Page,
+  files: Readonly<Record<string, string | Buffer>>,
+): Promise<void> {
+  await openTab(page, "Files");
+  await page.locator("#picker").setInputFiles(
+    Object.entries(files).map(([name, content]) => ({
+      name,
+      mimeType: name.endsWith(".zip") ? "application/zip" : "text/plain",
+      buffer: Buffer.from(content),
+    })),
+  );
+}
+
 /** What the page works out beside its main thread has come: the ranking, the next point. */
 export async function settled(page: Page): Promise<void> {
   await page.waitForFunction(() => document.querySelector('main [aria-busy="true"]') === null);

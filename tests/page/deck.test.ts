@@ -11,6 +11,7 @@ import {
   openResult,
   openTab,
   phone,
+  pickFiles,
   settled,
   setUpPool,
   watchedPage,
@@ -131,13 +132,9 @@ test("a lane named like an attack stays a name, on every screen and in the repor
   const context = await deck.browser.newContext({ viewport: phone, offline: true });
   const { page, errors } = await watchedPage(context);
   await page.goto(deck.address);
-  await openTab(page, "Files");
   const yaml = `pool: '<script>document.title=1</script>'\nlanes: [1, '${hostile}']\ndevices: ['touch<b>pad']\nsupply: { source_ohms: 0 }\nmeters: [{ name: deck, load_ohms: 1000 }]\n`;
   const rows = `lane,device,point,volts,note\n"${hostile.replaceAll('"', '""')}",touch<b>pad,pod,4.2,<svg onload=alert(1)>\nnowhere${hostile.replaceAll('"', "'")},touch<b>pad,pod,4.2,\n`;
-  await page.locator("#picker").setInputFiles([
-    { name: "pool.yaml", mimeType: "text/plain", buffer: Buffer.from(yaml) },
-    { name: "<i>rows</i>.csv", mimeType: "text/plain", buffer: Buffer.from(rows) },
-  ]);
+  await pickFiles(page, { "pool.yaml": yaml, "<i>rows</i>.csv": rows });
   await page.getByText("1 row could not be used", { exact: true }).waitFor();
   await openTab(page, "Walk");
   await page.getByRole("button", { name: "Other point" }).click();

@@ -18,6 +18,7 @@ import {
   openResult,
   openTab,
   phone,
+  pickFiles,
   savedBytes,
   settled,
   setUpPool,
@@ -217,14 +218,7 @@ function fewLanes(): Readonly<Record<string, string>> {
 }
 
 async function importAll(page: Page, files: Readonly<Record<string, string>>): Promise<void> {
-  await openTab(page, "Files");
-  await page.locator("#picker").setInputFiles(
-    Object.entries(files).map(([name, text]) => ({
-      name,
-      mimeType: "text/plain",
-      buffer: Buffer.from(text),
-    })),
-  );
+  await pickFiles(page, files);
   await page.getByText(/readings\.csv: \d+ readings\./).waitFor();
 }
 

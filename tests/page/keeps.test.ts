@@ -1,7 +1,7 @@
 import { mkdtempSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { chromium, type Page } from "playwright-core";
+import { chromium } from "playwright-core";
 import { expect, test } from "vitest";
 import { readPool } from "../../src/intake/pool/read-pool.ts";
 import { readWorkLog } from "../../src/intake/read-work-log.ts";
@@ -12,6 +12,7 @@ import {
   openResult,
   openTab,
   phone,
+  pickFiles,
   savedBytes,
   setUpPool,
   watchedPage,
@@ -20,20 +21,6 @@ import {
 /** What is entered or imported stays as it was: through crashes, reloads and exports. */
 
 const deck = deckBrowser();
-
-const pick = async (
-  page: Page,
-  files: Readonly<Record<string, string | Buffer>>,
-): Promise<void> => {
-  await openTab(page, "Files");
-  await page.locator("#picker").setInputFiles(
-    Object.entries(files).map(([name, content]) => ({
-      name,
-      mimeType: "text/plain",
-      buffer: Buffer.from(content),
-    })),
-  );
-};
 
 const poolYaml = `# Kestrel Bay, the long course\r\npool: Kestrel Bay   # our name\r\nlanes: [1, 2, 10]\r\ndevices: [touchpad]\r\nsupply: { source_ohms: 0 }\r\nmeters: [{ name: deck, load_ohms: 1000 }]\r\n`;
 const sheet = `\uFEFFlane;point;volts;taken_at;remark by the lifeguard\r\n1;pod;4,71;2026-05-02T08:00:00;"first; wet"\r\n2;pod;4,96;2026-05-02T08:01:00;\r\n`;
@@ -70,7 +57,7 @@ test("imported files leave byte for byte; readings and what was struck out stand
   });
   const { page, errors } = await watchedPage(context);
   await page.goto(deck.address);
-  await pick(page, { "spring.csv": sheet, "pool.yaml": poolYaml });
+  await pickFiles(page, { "spring.csv": sheet, "pool.yaml": poolYaml });
   await page.getByText("spring.csv: 2 readings.").waitFor();
   expect((await savedBytes(page, "Save pool.yaml")).equals(Buffer.from(poolYaml))).toBe(true);
   expect((await savedBytes(page, "Save spring.csv")).equals(Buffer.from(sheet))).toBe(true);
@@ -104,7 +91,7 @@ test("UTF-16 and Windows-1252 sheets are read, and leave as they came", async ()
   await page.goto(deck.address);
   const wide = Buffer.from("\uFEFFlane\tpoint\tvolts\n1\tpod\t4.7\n", "utf16le");
   const western = Buffer.from("lane,point,volts,note\n2,pod,4.8,n\xe4sse\n", "latin1");
-  await pick(page, { "pool.yaml": poolYaml, "a.csv": wide, "b.csv": western });
+  await pickFiles(page, { "pool.yaml": poolYaml, "a.csv": wide, "b.csv": western });
   await page.getByText("a.csv: 1 reading.").waitFor();
   await page.getByText("b.csv: 1 reading.").waitFor();
   expect((await savedBytes(page, "Save a.csv")).equals(wide)).toBe(true);
@@ -122,7 +109,7 @@ test("rows that can't be used are listed with their reason and can be saved to m
   const { page } = await watchedPage(context);
   await page.goto(deck.address);
   const bad = "lane,point,volts\n1,pod,4.7\n77,pod,4.8\n2,pod,wet\n";
-  await pick(page, { "pool.yaml": poolYaml, "bad.csv": bad });
+  await pickFiles(page, { "pool.yaml": poolYaml, "bad.csv": bad });
   await page.getByText("2 rows could not be used", { exact: true }).waitFor();
   const rejected = (await savedBytes(page, "Save rejected.csv to mend it")).toString();
   expect(rejected).toContain("77,pod,4.8");
@@ -135,7 +122,7 @@ test("rows pasted from a spreadsheet are taken like a file; the same paste twice
   const { page } = await watchedPage(context);
   await page.goto(deck.address);
   // No wait between: rows that come while their pool file is being taken are rows of that pool.
-  await pick(page, { "pool.yaml": poolYaml });
+  await pickFiles(page, { "pool.yaml": poolYaml });
   const rows = "lane\tpod\tplate\n1\t4,71\t4,95\n2\t4,96\t4,97\n";
   for (const words of ["pasted.csv: 4 readings.", "was imported before"]) {
     await page.getByLabel("Paste rows, the header row first").fill(rows);
@@ -186,7 +173,7 @@ test("work done is logged where the command reads it, in an imported log's own c
   const { page, errors } = await watchedPage(context);
   await page.goto(deck.address);
   const log = "action;point;lane;device;done_at;by\ncleaned;plate;2;;2026-05-01;me\n";
-  await pick(page, { "pool.yaml": poolYaml, "work.csv": log, "spring.csv": sheet });
+  await pickFiles(page, { "pool.yaml": poolYaml, "work.csv": log, "spring.csv": sheet });
   await page.getByText("work.csv: 1 line of work.").waitFor();
   await openResult(page);
   await page.locator("details.suspect > summary").first().click();
@@ -215,7 +202,7 @@ test("a line of work has all that the log holds, is refused like an import, and 
   const context = await deck.browser.newContext({ viewport: phone, offline: true });
   const { page, errors } = await watchedPage(context);
   await page.goto(deck.address);
-  await pick(page, { "pool.yaml": poolYaml });
+  await pickFiles(page, { "pool.yaml": poolYaml });
   await page.getByText("new pool Kestrel Bay").waitFor();
   await openTab(page, "Walk");
   await enterReading(page, { lane: 1, device: "touchpad", point: "pod" }, "4.4");

@@ -15,6 +15,7 @@ import {
   keepPicture,
   openTab,
   phone,
+  pickFiles,
   savedBytes,
   settled,
   setUpPool,
@@ -275,11 +276,7 @@ test("everything in one file restores the page elsewhere, and taken again change
   const other = await deck.browser.newContext({ viewport: phone, offline: true });
   const { page: there, errors } = await watchedPage(other);
   await there.goto(deck.address);
-  await openTab(there, "Files");
-  const pick = () =>
-    there
-      .locator("#picker")
-      .setInputFiles([{ name: "all.zip", mimeType: "application/zip", buffer: archive }]);
+  const pick = () => pickFiles(there, { "all.zip": archive });
   await pick();
   await there.getByText("readings.csv: 12 readings.").waitFor();
   expect((await savedBytes(there, "Save readings.csv")).equals(ledger)).toBe(true);

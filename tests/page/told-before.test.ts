@@ -3,7 +3,7 @@ import { expect, test } from "vitest";
 import { SlotKeeper, type ToldBefore } from "../../src/page/told-before.ts";
 import type { Question } from "../../src/rooms/season-room.ts";
 import { deckBrowser } from "./deck-browser.ts";
-import { openTab, patience, phone, watchedPage } from "./deck-page.ts";
+import { openTab, patience, phone, pickFiles, watchedPage } from "./deck-page.ts";
 
 const walk = (name: string, pool: unknown, ...more: readonly unknown[]): Question => ({
   what: "walk",
@@ -71,13 +71,7 @@ test("earlier walks that are brought in are read before anybody asks, and the co
     }),
   );
   const sheet = `lane,device,point,volts,taken_at\n${rows.join("\n")}\n`;
-  await openTab(page, "Files");
-  await page.locator("#picker").setInputFiles(
-    [
-      ["pool.yaml", yaml],
-      ["readings.csv", sheet],
-    ].map(([name, text]) => ({ name: name!, mimeType: "text/plain", buffer: Buffer.from(text!) })),
-  );
+  await pickFiles(page, { "pool.yaml": yaml, "readings.csv": sheet });
   await page.getByText("readings.csv: 16 readings.").waitFor();
   const slots = slotsOf(page);
   await expect.poll(slots, { timeout: patience }).toContain("decisions  ");

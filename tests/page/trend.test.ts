@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import { violations } from "./axe.ts";
 import { deckBrowser } from "./deck-browser.ts";
-import { keepPicture, openTab, phone, watchedPage } from "./deck-page.ts";
+import { keepPicture, openTab, phone, pickFiles, watchedPage } from "./deck-page.ts";
 
 /** A season on the phone: one picture a lane, the lane that falls first. */
 
@@ -29,13 +29,7 @@ test("each lane has its picture: what was read, the limit, and a date only where
   const context = await deck.browser.newContext({ viewport: phone, offline: true });
   const { page, errors } = await watchedPage(context);
   await page.goto(deck.address);
-  await openTab(page, "Files");
-  const file = (name: string, text: string) => ({
-    ...{ name, mimeType: "text/plain", buffer: Buffer.from(text) },
-  });
-  await page
-    .locator("#picker")
-    .setInputFiles([file("pool.yaml", pool), file("readings.csv", sheet)]);
+  await pickFiles(page, { "pool.yaml": pool, "readings.csv": sheet });
   await page.getByText("readings.csv: 36 readings.").waitFor();
   await openTab(page, "Day");
   await page.locator('.day [aria-busy="false"]').waitFor();
