@@ -86,8 +86,16 @@ export interface PoolTrend {
   /** What the walks leave open about each contact, in the order of `contacts`. */
   readonly beliefs: readonly ContactBelief[];
   readonly cleanings: CleaningRecord;
-  /** Days between which the pool took a step that growth does not explain. */
-  readonly steps: readonly { readonly after: string; readonly until: string }[];
+  /** Steps of the whole pool that growth does not explain well. */
+  readonly steps: readonly TrendStep[];
+}
+
+/** A step, such as a storm, that many contacts took between the walks of two days. */
+export interface TrendStep {
+  readonly after: string;
+  readonly until: string;
+  /** P(it came at all). */
+  readonly chance: number;
 }
 
 /** Days between walks where there is but one. */
@@ -219,7 +227,7 @@ export function trend(
       points,
     })),
     cleanings,
-    steps: analysis.steps.map((w) => between(walks, w)),
+    steps: analysis.steps.map(({ walk, chance }) => ({ ...between(walks, walk), chance })),
   };
 }
 

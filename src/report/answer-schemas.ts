@@ -75,6 +75,10 @@ const trend = atLeast({
     }),
   ),
   contacts: list(atLeast({ ...circuit, point: text, growthPerWeek: estimate })),
+  steps: says(
+    "Steps that many contacts may have taken between two walks, and the chance of each.",
+    list(object({ after: day, until: day, chance: probability })),
+  ),
   rejected,
 });
 

@@ -53,9 +53,15 @@ export interface SeasonInput {
 /** What is known of the season beside its values. */
 export interface SeasonEvents {
   readonly clock: SeasonClock;
-  /** Steps shared by the pool: each in front of this walk. */
-  readonly steps: readonly number[];
+  /** Steps shared by the pool, in order. */
+  readonly steps: readonly PoolStep[];
   readonly strokes: readonly Stroke[];
+}
+
+/** A step that the pool's contacts may have taken in front of this walk, and the chance that it came. */
+export interface PoolStep {
+  readonly walk: number;
+  readonly chance: number;
 }
 
 /** One contact that fouled at a stroke, in front of this walk. */
@@ -138,18 +144,15 @@ function livesOf(
     const begun = clockAt(clock, day);
     const ends = clockAt(clock, next?.day ?? Math.max(input.from, day));
     const to = next?.walk ?? walks;
-    const cuts = steps.filter((step) => step > walk && step < to);
-    const borders = [walk, ...cuts, to];
-    for (let i = 0; i + 1 < borders.length; i++) {
-      const first: Entry = known ? { kind: "start", known: true } : entry;
-      stages.push({
-        entry: i === 0 ? first : { kind: "step" },
-        from: borders[i]!,
-        to: borders[i + 1]!,
-        weeks: ends - begun,
-        ends,
-      });
-    }
+    const first: Entry = known ? { kind: "start", known: true } : entry;
+    const cuts = steps.filter((step) => step.walk > walk && step.walk < to);
+    const borders = [
+      { entry: first, from: walk },
+      ...cuts.map(({ walk: from, chance }) => ({ entry: { kind: "step", chance } as Entry, from })),
+    ];
+    borders.forEach((border, i) => {
+      stages.push({ ...border, to: borders[i + 1]?.from ?? to, weeks: ends - begun, ends });
+    });
   });
   end();
   return lives;

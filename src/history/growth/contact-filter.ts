@@ -1,6 +1,13 @@
 import type { ContactLife, JumpLaw, Stage } from "./contact-life.ts";
 import { grow, growthRows } from "./growth-rows.ts";
-import { freshChance, stepBackward, stepForward, workBackward, workForward } from "./jumps.ts";
+import {
+  freshChance,
+  stepBackward,
+  stepForward,
+  withChance,
+  workBackward,
+  workForward,
+} from "./jumps.ts";
 import { LOWEST, NODES, nodeOfOhms, ohmsAt, STEP } from "./level-grid.ts";
 
 const ROWS = growthRows.length;
@@ -142,7 +149,7 @@ function enter(
       const from = entry.known ? start.floor : start.unknown;
       grow(row, from, entry.known ? 0 : at, stage.weeks, 1, masses, at);
     } else if (entry.kind === "step") {
-      stepForward(jumps, before!, at, masses);
+      stepForward(withChance(jumps, entry.chance), before!, at, masses);
     } else if (entry.kind === "stroke") {
       workForward(row, 1, start.struck, stage.weeks, before!, at, masses);
     } else {
@@ -217,7 +224,8 @@ export function lookBack(
     for (let r = 0; r < ROWS; r++) {
       const at = r * NODES;
       if (Number.isFinite(filter.lnRows[r]) === false) continue;
-      if (stage.entry.kind === "step") stepBackward(jumps, here, at, next);
+      if (stage.entry.kind === "step")
+        stepBackward(withChance(jumps, stage.entry.chance), here, at, next);
       else {
         const struck = stage.entry.kind === "stroke";
         const chance = struck ? 1 : freshChance(stage.entry, jumps);

@@ -1,10 +1,13 @@
 import type { WorkAction } from "../../domain/work.ts";
 
-/** What happened between one stage of a contact and the stage before it. */
+/**
+ * What happened between one stage of a contact and the stage before it. `chance`: of the step having
+ * come at all, by what all contacts show.
+ */
 export type Entry =
   | { readonly kind: "start"; readonly known: boolean }
   | { readonly kind: "worked"; readonly action: Exclude<WorkAction, "replaced"> }
-  | { readonly kind: "step" }
+  | { readonly kind: "step"; readonly chance: number }
   | { readonly kind: "stroke" };
 
 /**

@@ -12,6 +12,12 @@ const moved = Float64Array.from({ length: 2 * REACH + 1 }, (_, i) =>
 );
 const movedSum = moved.reduce((sum, mass) => sum + mass, 0);
 
+/** What a step does that came with this chance only. */
+export const withChance = (jumps: JumpLaw, chance: number): JumpLaw => ({
+  ...jumps,
+  touched: jumps.touched * chance,
+});
+
 /** One row's masses through a step: untouched, or risen by a geometric number of nodes. */
 export function stepForward(
   { touched, rise }: JumpLaw,

@@ -1,4 +1,5 @@
 import { choleskyFactor, choleskySolve } from "../../numerics/cholesky.ts";
+import { identity } from "../../numerics/matrix-exponential.ts";
 import type { ContactMoments } from "./contact-moments.ts";
 import type { SeasonData } from "./season-data.ts";
 
@@ -6,6 +7,14 @@ import type { SeasonData } from "./season-data.ts";
 export interface WalkEquations {
   readonly matrix: Float64Array;
   readonly right: Float64Array;
+}
+
+/** What blurs a season's values. */
+export interface Noise {
+  /** Of the meter, in units of the pool file's. */
+  readonly noise: number;
+  /** Walk-to-walk scatter of a contact about its line [ln ohm]. */
+  readonly scatter: number;
 }
 
 /** How far a contact may stand from what is expected, by its own size and in ohms. */
@@ -53,6 +62,58 @@ function freedoms(
   );
 }
 
+/** One value's equation: what it was off by, c of its EMF and `slopes` of the contacts' freedoms. */
+interface ValueEquation {
+  readonly i: number;
+  readonly w: number;
+  readonly k: number;
+  readonly off: number;
+  readonly c: number;
+  /** Of the value to ohms in front of it [V / ohm]. */
+  readonly slope: number;
+  /** 1 / variance of its noise [1 / V^2]. */
+  readonly weight: number;
+  /** Two by freedom, level and growth; the same array for all values. */
+  readonly slopes: Float64Array;
+}
+
+/** Every value of a path, its noise in units of the pool file's. */
+function eachValue(
+  season: SeasonData,
+  p: number,
+  free: readonly Freedom[],
+  moments: readonly ContactMoments[],
+  { noise, scatter }: Noise,
+  use: (value: ValueEquation) => void,
+): void {
+  const path = season.paths[p]!;
+  const slopes = new Float64Array(2 * free.length);
+  const { emf } = season.supplies[path.supply]!;
+  for (let w = 0; w < season.days.length; w++) {
+    let series = 0;
+    let variance = 0;
+    for (let k = 0; k < path.contacts; k++) {
+      const mean = moments[k]!.mean[w]!;
+      series += path.wires[k]! + mean;
+      variance += (scatter * mean) ** 2;
+      for (let f = 0; f < free.length; f++) {
+        const { position, from, to, level, growth } = free[f]!;
+        const seen = position <= k && w >= from && w < to;
+        slopes[2 * f] = seen ? level[w]! : 0;
+        slopes[2 * f + 1] = seen ? growth[w]! : 0;
+      }
+      const at = w * path.contacts + k;
+      for (let i = path.first[at]!; i < path.first[at + 1]!; i++) {
+        const loop = path.load[i]! + path.sourceOhms + series;
+        const c = path.load[i]! / loop;
+        const slope = (emf * c) / loop;
+        const noise2 = (noise * path.noise[i]!) ** 2 + path.rounding[i]! + slope ** 2 * variance;
+        use({ i, w, k, off: path.shown[i]! - c * emf, c, slope, weight: 1 / noise2, slopes });
+      }
+    }
+  }
+}
+
 /** One path's part: its values' equations, the contacts' freedoms taken out. */
 export function pathEquations(
   season: SeasonData,
@@ -62,57 +123,70 @@ export function pathEquations(
   last: Float64Array | null,
 ): WalkEquations {
   const walks = season.days.length;
-  const path = season.paths[p]!;
+  const { shown } = season.paths[p]!;
   const free = freedoms(season, p, moments);
   const size = 2 * free.length;
   const matrix = new Float64Array(walks * walks);
   const right = new Float64Array(walks);
-  const own = new Float64Array(size * size);
-  for (let i = 0; i < size; i++) own[i * size + i] = 1;
+  const own = identity(size);
   const cross = new Float64Array(walks * size);
   const pull = new Float64Array(size);
-  const slopes = new Float64Array(size);
-  const { emf } = season.supplies[path.supply]!;
-  for (let w = 0; w < walks; w++) {
-    let series = 0;
-    let variance = 0;
-    for (let k = 0; k < path.contacts; k++) {
-      const mean = moments[k]!.mean[w]!;
-      series += path.wires[k]! + mean;
-      variance += (scatter * mean) ** 2;
-      const at = w * path.contacts + k;
-      for (let i = path.first[at]!; i < path.first[at + 1]!; i++) {
-        const loop = path.load[i]! + path.sourceOhms + series;
-        const c = path.load[i]! / loop;
-        const slope = (emf * c) / loop;
-        const off = path.shown[i]! - c * emf;
-        const noise2 = path.noise[i]! ** 2 + path.step[i]! ** 2 / 12 + slope * slope * variance;
-        if (last !== null) {
-          const odd = path.shown[i]! - c * last[w]!;
-          const wide = noise2 + slope * slope * sumOf(moments, w, k);
-          if (odd * odd > ODD * ODD * wide) continue;
-        } else if (Math.abs(off) > 0.3) continue;
-        const weight = 1 / noise2;
-        for (let f = 0; f < free.length; f++) {
-          const { position, from, to, level, growth } = free[f]!;
-          const seen = position <= k && w >= from && w < to;
-          slopes[2 * f] = seen ? -slope * level[w]! : 0;
-          slopes[2 * f + 1] = seen ? -slope * growth[w]! : 0;
-        }
-        matrix[w * walks + w]! += weight * c * c;
-        right[w]! += weight * c * off;
-        for (let a = 0; a < size; a++) {
-          const slopeA = slopes[a]!;
-          if (slopeA === 0) continue;
-          cross[w * size + a]! += weight * c * slopeA;
-          pull[a]! += weight * slopeA * off;
-          for (let b = 0; b < size; b++) own[a * size + b]! += weight * slopeA * slopes[b]!;
-        }
-      }
+  eachValue(season, p, free, moments, { noise: 1, scatter }, (value) => {
+    const { i, w, k, off, c, slope, weight, slopes } = value;
+    if (last !== null) {
+      const odd = shown[i]! - c * last[w]!;
+      const wide = 1 / weight + slope * slope * sumOf(moments, w, k);
+      if (odd * odd > ODD * ODD * wide) return;
+    } else if (Math.abs(off) > 0.3) return;
+    matrix[w * walks + w]! += weight * c * c;
+    right[w]! += weight * c * off;
+    for (let a = 0; a < size; a++) {
+      const slopeA = -slope * slopes[a]!;
+      if (slopeA === 0) continue;
+      cross[w * size + a]! += weight * c * slopeA;
+      pull[a]! += weight * slopeA * off;
     }
-  }
+    addSquare(own, slopes, weight * slope * slope);
+  });
   takeOut(matrix, right, own, cross, pull, walks, size);
   return { matrix, right };
+}
+
+/**
+ * How much each value of a path pulls what is expected of it towards itself, as the contacts are free
+ * to follow: in a linear model the leverage h, a residual's mean square being 1 - h of its variance
+ * (Hoaglin and Welsch, The American Statistician 32, 1978, from memory). By value.
+ */
+export function leverages(
+  season: SeasonData,
+  p: number,
+  moments: readonly ContactMoments[],
+  noise: Noise,
+): Float64Array {
+  const free = freedoms(season, p, moments);
+  const size = 2 * free.length;
+  const own = identity(size);
+  eachValue(season, p, free, moments, noise, ({ weight, slope, slopes }) => {
+    addSquare(own, slopes, weight * slope * slope);
+  });
+  const factor = choleskyFactor(own, size);
+  const found = new Float64Array(season.paths[p]!.shown.length);
+  eachValue(season, p, free, moments, noise, ({ i, weight, slope, slopes }) => {
+    const left = choleskySolve(factor, size, slopes);
+    const contacts = slopes.reduce((sum, one, a) => sum + one * left[a]!, 0);
+    found[i] = weight * slope ** 2 * contacts;
+  });
+  return found;
+}
+
+/** Adds `weight` times the slopes' outer product. */
+function addSquare(matrix: Float64Array, slopes: Float64Array, weight: number): void {
+  const size = slopes.length;
+  for (let a = 0; a < size; a++) {
+    if (slopes[a] === 0) continue;
+    const whole = weight * slopes[a]!;
+    for (let b = 0; b < size; b++) matrix[a * size + b]! += whole * slopes[b]!;
+  }
 }
 
 const sumOf = (moments: readonly ContactMoments[], w: number, upTo: number): number => {

@@ -1,7 +1,8 @@
 import { latticeAt, normalLattice, scatteredAt } from "../../numerics/lattice.ts";
+import type { JumpLaw } from "./contact-life.ts";
 import type { ContactMoments } from "./contact-moments.ts";
 import { growthRows } from "./growth-rows.ts";
-import { riseShares } from "./jumps.ts";
+import { riseShares, withChance } from "./jumps.ts";
 import { LOWEST, NODES, nodeOf, nodeOfOhms, STEP, valueAt } from "./level-grid.ts";
 import { type Along, begin, takeIn } from "./path-values.ts";
 import type { SeasonData } from "./season-data.ts";
@@ -112,7 +113,7 @@ function drawPast(
   windowFrom: number,
   n: number,
   k: number,
-  touched: number,
+  jumps: JumpLaw,
   shares: Float64Array,
   ohms: Float64Array,
 ): Drawn {
@@ -146,6 +147,7 @@ function drawPast(
       first = ohmsAgo(kind, here + off, rate, stage.ends - clock[stage.from]!);
     if (stage.entry.kind !== "step") break;
     const v = scatteredAt(n, 40 * k + s);
+    const { touched } = withChance(jumps, stage.entry.chance);
     node = nodeBefore(stages[s - 1]!.masses, row, node, touched, shares, v);
   }
   const since = Number.isNaN(first) ? 0 : Math.exp(level) - first;
@@ -222,7 +224,7 @@ function drawPasts(season: SeasonData, fit: SeasonFit, p: number, count: number)
   for (let n = 0; n < count; n++) {
     let ln = 0;
     drawers.forEach((drawer, k) => {
-      const one = drawPast(drawer, season.clock, from, n, k, fit.jumps.touched, shares, ohms[k]!);
+      const one = drawPast(drawer, season.clock, from, n, k, fit.jumps, shares, ohms[k]!);
       const at = n * path.contacts + k;
       ln -= one.lnFilter;
       pasts.rows[at] = one.row;

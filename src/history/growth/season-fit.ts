@@ -13,6 +13,7 @@ import { contactTable } from "./contact-table.ts";
 import { growthRows } from "./growth-rows.ts";
 import type { SeasonData, SupplyBefore } from "./season-data.ts";
 import { startMasses } from "./start-masses.ts";
+import { settleLevel } from "./supply-level.ts";
 import { type PathSupply, supplyLine } from "./supply-line.ts";
 
 /** One life, filtered, with its table of walks. */
@@ -55,6 +56,10 @@ export interface FitState {
 /** A row of so small a share does not come back in a later round. */
 const RULED_OUT = 1e-7;
 
+/** What is believed of each class before any walk. */
+export const lawsBefore = ({ groups }: SeasonData): readonly Float64Array[] =>
+  Array.from({ length: groups }, () => rowsOfClass(learnClass([]), 0.5));
+
 /** Nothing known but the supply, roughly. */
 export function firstState(season: SeasonData): FitState {
   const walks = season.days.length;
@@ -63,7 +68,7 @@ export function firstState(season: SeasonData): FitState {
       Array.from({ length: path.contacts }, () => unknownMoments(walks)),
     ),
     supply: roughSupply(season),
-    before: Array.from({ length: season.groups }, () => rowsOfClass(learnClass([]), 0.5)),
+    before: lawsBefore(season),
     question: season.lives.map((path) => path.map(() => [])),
   };
 }
@@ -118,7 +123,8 @@ export function fitSeason(
       const { question } = state;
       return { question, supply, before, moments, lives, classes, ohmLaw, start, jumps, scatter };
     }
-    supply = supplyLine(season, moments, scatter, supply);
+    const line = supplyLine(season, moments, scatter, supply);
+    supply = settleLevel(season, line, { moments, before, start, jumps, scatter });
     for (const { filter } of drafts.flat(2)) discard(filter);
   }
 }

@@ -1,9 +1,10 @@
+import type { PoolStep } from "./build-season.ts";
 import type { JumpLaw } from "./contact-life.ts";
 import { stepForward } from "./jumps.ts";
 import { gapBefore } from "./season-clock.ts";
 import type { SeasonData } from "./season-data.ts";
-import type { SeasonFit } from "./season-fit.ts";
-import { alongStretch, type Stretch, stretchesOf, through } from "./stretches.ts";
+import { lawsBefore, type SeasonFit } from "./season-fit.ts";
+import { allWays, alongStretch, type Stretch, stretchesOf, through } from "./stretches.ts";
 
 /**
  * Steps that many contacts of a pool take between the same two walks. For each gap between walks,
@@ -12,12 +13,15 @@ import { alongStretch, type Stretch, stretchesOf, through } from "./stretches.ts
  *         sum over contacts  ln [ 1 - q + q Z(risen there) / Z(not) ]
  *
  * with Z a contact's evidence over level and growth. The likeliest gap is taken for a step if its
- * odds allow it; then the others are weighed again.
+ * odds allow it; then the others are weighed again. Each step found comes with its chance, the others
+ * being there with theirs: a contact goes through it as touched with q times that. All rates of
+ * growth are weighed, as before any walk: what classes were taken for without the step speaks against
+ * it, and between rates of a coarse grid every steady growth has steps.
  */
 export interface StepSearch {
-  /** Each in front of this walk, in order. */
-  readonly steps: readonly number[];
-  /** Steps a week, those counted that are likely only. */
+  /** In order. */
+  readonly steps: readonly PoolStep[];
+  /** Steps a week, each counted by its chance. */
   readonly perWeek: number;
 }
 
@@ -26,7 +30,7 @@ const STEPS_BEFORE = 0.025;
 const WORTH = 16;
 const MOST_STEPS = 10;
 /** By walk: ln Z(risen in front of it) / Z(not), steps known before being in both. */
-function risenByWalk(stretch: Stretch, known: readonly number[], jumps: JumpLaw): Float64Array {
+function risenByWalk(stretch: Stretch, known: readonly PoolStep[], jumps: JumpLaw): Float64Array {
   const answer = new Float64Array(stretch.to);
   const sure = { ...jumps, touched: 1 };
   alongStretch(stretch, known, jumps, (walk, past, next) => {
@@ -44,7 +48,7 @@ function risenByWalk(stretch: Stretch, known: readonly number[], jumps: JumpLaw)
 /** By walk: ln of how much likelier all walks are with one more step in front of it. */
 function evidenceByWalk(
   stretches: readonly Stretch[],
-  steps: readonly number[],
+  steps: readonly PoolStep[],
   jumps: JumpLaw,
   walks: number,
 ): Float64Array {
@@ -58,19 +62,24 @@ function evidenceByWalk(
   return evidence;
 }
 
+const isIn = (steps: readonly PoolStep[], walk: number): boolean =>
+  steps.some((step) => step.walk === walk);
+
+/** Chance of these odds [ln]. */
+const chanceOf = (lnOdds: number): number => 1 / (1 + Math.exp(-lnOdds));
+
 /**
  * Steps a week, given the steps found and how likely each other gap has one: their expected number
  * and the rate settle each other (EM).
  */
-function stepRate(evidence: Float64Array, steps: readonly number[], clock: Float64Array): number {
+function stepRate(evidence: Float64Array, steps: readonly PoolStep[], clock: Float64Array): number {
   const weeks = clock.at(-1)! - clock[0]!;
   let rate = STEPS_BEFORE;
   for (let turn = 0; turn < 20; turn++) {
-    let count = steps.length;
+    let count = steps.reduce((sum, { chance }) => sum + chance, 0);
     for (let w = 1; w < evidence.length; w++) {
-      if (steps.includes(w)) continue;
-      const odds = rate * (clock[w]! - clock[w - 1]!) * Math.exp(evidence[w]!);
-      count += odds / (1 + odds);
+      if (isIn(steps, w)) continue;
+      count += chanceOf(Math.log(rate * (clock[w]! - clock[w - 1]!)) + evidence[w]!);
     }
     rate = (count + STEPS_BEFORE * WORTH) / (weeks + WORTH);
   }
@@ -83,23 +92,31 @@ function stepRate(evidence: Float64Array, steps: readonly number[], clock: Float
  */
 const LEAST_ODDS = -1.2;
 
-/** Finds the pool's steps, the likeliest first. */
+/** Finds the pool's steps, the likeliest first; then the chance of each beside the others. */
 export function findSteps(season: SeasonData, fit: SeasonFit): StepSearch {
-  const stretches = stretchesOf(season, fit);
+  const stretches = stretchesOf(season, fit, allWays, () => true, lawsBefore(season));
   const walks = season.days.length;
-  const steps: number[] = [];
+  const weigh = (known: readonly PoolStep[]) => {
+    const evidence = evidenceByWalk(stretches, known, fit.jumps, walks);
+    const perWeek = stepRate(evidence, known, season.clock);
+    const lnOdds = (w: number): number =>
+      Math.log(perWeek * gapBefore(season.clock, w)) + evidence[w]!;
+    return { perWeek, lnOdds };
+  };
+  const beside = (step: PoolStep, _: number, all: readonly PoolStep[]): PoolStep => {
+    const { lnOdds } = weigh(all.filter((other) => other !== step));
+    return { ...step, chance: chanceOf(lnOdds(step.walk)) };
+  };
+  let steps: readonly PoolStep[] = [];
   for (;;) {
-    const evidence = evidenceByWalk(stretches, steps, fit.jumps, walks);
-    const perWeek = stepRate(evidence, steps, season.clock);
+    const { perWeek, lnOdds } = weigh(steps);
     let [best, most] = [-1, LEAST_ODDS];
-    for (let w = 1; w < walks; w++) {
-      if (steps.includes(w)) continue;
-      const weeks = gapBefore(season.clock, w);
-      const ln = Math.log(perWeek * weeks) + evidence[w]!;
-      if (ln > most) [best, most] = [w, ln];
+    for (let w = 1; w < walks; w++)
+      if (!isIn(steps, w) && lnOdds(w) > most) [best, most] = [w, lnOdds(w)];
+    if (best < 0 || steps.length === MOST_STEPS) {
+      steps = steps.toSorted((a, b) => a.walk - b.walk);
+      return { steps: steps.length < 2 ? steps : steps.map(beside), perWeek };
     }
-    if (best < 0 || steps.length === MOST_STEPS)
-      return { steps: steps.toSorted((a, b) => a - b), perWeek };
-    steps.push(best);
+    steps = [...steps, { walk: best, chance: chanceOf(most) }];
   }
 }

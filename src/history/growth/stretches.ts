@@ -1,7 +1,8 @@
-import { freshEntry } from "./contact-filter.ts";
+import type { PoolStep } from "./build-season.ts";
+import { freshEntry, type StartMasses } from "./contact-filter.ts";
 import type { ContactLife, JumpLaw, Stage } from "./contact-life.ts";
 import { growthRows } from "./growth-rows.ts";
-import { stepBackward, stepForward } from "./jumps.ts";
+import { stepBackward, stepForward, withChance } from "./jumps.ts";
 import { NODES, nodeOf, nodeOfOhms, ohmsAt, STEP } from "./level-grid.ts";
 import type { SeasonData } from "./season-data.ts";
 import type { SeasonFit } from "./season-fit.ts";
@@ -67,6 +68,7 @@ export function stretchesOf(
   fit: SeasonFit,
   rows: readonly number[] = someWays,
   wanted: (life: ContactLife) => boolean = () => true,
+  laws: readonly Float64Array[] = fit.before,
 ): readonly Stretch[] {
   return fit.lives.flat(2).flatMap(({ life, table }): Stretch[] => {
     if (!wanted(life)) return [];
@@ -76,21 +78,22 @@ export function stretchesOf(
       const to = begins[i + 1]?.from ?? life.stages.at(-1)!.to;
       if (to - stage.from < 3) return [];
       if (!mean.subarray(stage.from, to).some((ohms) => ohms > SEEN)) return [];
-      return [stretchOf(season, fit, rows, { life, table }, stage, to)];
+      return [stretchOf(season, fit.start, laws, rows, { life, table }, stage, to)];
     });
   });
 }
 
 function stretchOf(
   season: SeasonData,
-  fit: SeasonFit,
+  start: StartMasses,
+  laws: readonly Float64Array[],
   rows: readonly number[],
   { life, table }: { readonly life: ContactLife; readonly table: Float64Array },
   stage: Stage,
   to: number,
 ): Stretch {
-  const entered = freshEntry(stage, fit.start);
-  const share = fit.before[life.group]!;
+  const entered = freshEntry(stage, start);
+  const share = laws[life.group]!;
   const before = new Float64Array(rows.length * NODES);
   rows.forEach((r, n) => {
     for (let i = 0; i < NODES; i++)
@@ -122,15 +125,20 @@ function scale(values: Float64Array): number {
 
 /**
  * Goes along a stretch: `weigh` is given, for each walk but the first, the masses in front of it and
- * how likely the walks from it on are, both up to a factor; not where a step is known already.
+ * how likely the walks from it on are, both up to a factor; not where a step is known already, which
+ * is gone through with its chance.
  */
 export function alongStretch(
   { from, to, before, factors }: Stretch,
-  known: readonly number[],
+  known: readonly PoolStep[],
   jumps: JumpLaw,
   weigh: (walk: number, past: Float64Array, next: Float64Array) => void,
 ): void {
   const later: Float64Array[] = [];
+  const lawAt = (walk: number): JumpLaw | null => {
+    const step = known.find((one) => one.walk === walk);
+    return step === undefined ? null : withChance(jumps, step.chance);
+  };
   const cells = before.length;
   let here = new Float64Array(cells).fill(1);
   for (let w = to - 1; w > from; w--) {
@@ -139,15 +147,16 @@ export function alongStretch(
     scale(here);
     // What is behind walk w's own values, a step known there not yet taken.
     later[w] = here;
-    if (known.includes(w)) here = through(stepBackward, jumps, here) as Float64Array<ArrayBuffer>;
+    const law = lawAt(w);
+    if (law !== null) here = through(stepBackward, law, here) as Float64Array<ArrayBuffer>;
   }
   let past = Float64Array.from(before);
   for (let w = from; w + 1 < to; w++) {
     const factor = factors[w - from]!;
     for (let c = 0; c < cells; c++) past[c]! *= factor[c]!;
     scale(past);
-    if (known.includes(w + 1))
-      past = through(stepForward, jumps, past) as Float64Array<ArrayBuffer>;
+    const law = lawAt(w + 1);
+    if (law !== null) past = through(stepForward, law, past) as Float64Array<ArrayBuffer>;
     else weigh(w + 1, past, later[w + 1]!);
   }
 }
