@@ -2,14 +2,14 @@ import { describe, expect, test } from "vitest";
 import { emptyShelf } from "../../src/inference/chain/circuit-model.ts";
 import type { NuisanceRange } from "../../src/inference/chain/features.ts";
 import { infer } from "../../src/inference/infer.ts";
-import { buildNest, nestOf } from "../../src/inference/nest/nest.ts";
+import { nestOf } from "../../src/inference/nest/nest.ts";
 import type { LinkProblem, WalkProblem } from "../../src/inference/problem.ts";
 import { WalkSums } from "../../src/inference/walk-sums.ts";
 import { displayOf } from "../../src/inference/zero-runs.ts";
 import { chances, circuit, link, reading, walkOf } from "./small-walks.ts";
 import { saidBy, saidOf, walkSums } from "./walk-sums.ts";
 
-/** A walk at a few values of its shared numbers, and what those have in what is said. */
+/** What conducts beside what was pressed, and what lies behind it. */
 const fine = { noise: 0.03, halfStep: 0.005, tails: 0.05, slope: 0.998, floor: 1e-5 };
 const film = [{ share: 1, medianOhms: 60, logSd: 0.8 }];
 const tight = [{ share: 1, medianOhms: 0.3, logSd: 0.6 }];
@@ -39,109 +39,6 @@ const sumsOf = (walk: WalkProblem) =>
     range,
     at(5),
   );
-const one = (faults: Parameters<typeof chances>[0], shown: readonly number[], over = {}) =>
-  walkOf([
-    circuit([joint(faults, null, faults)], [shown.map((v, i) => reading(i, v, fine))], over),
-  ]);
-
-describe("sums that leave out what moves hardly anything", () => {
-  test("contacts that hardly ever come and go count as sound", () => {
-    const walk = one({ fouled: 0.1, intermittent: 0.005 }, [4.88, 4.87]);
-    const sums = sumsOf(walk);
-    expect(sums.leavesOut("light")).toBe(true);
-    const still = sumsOf(one({ fouled: 0.1 }, [4.88, 4.87]));
-    expect(still.leavesOut("light")).toBe(false);
-    expect(sums.at(at(5), "light").logLikelihood).toBeCloseTo(still.at(at(5)).logLikelihood, 9);
-    // A contact that is good at each of two readings: 0.7 of 0.7 of them are.
-    const more = sums.at(at(5)).logLikelihood - sums.at(at(5), "light").logLikelihood;
-    expect(more).toBeLessThan(-0.001);
-    expect(more).toBeGreaterThan(Math.log(1 - 0.005));
-  });
-
-  test("not where that may be, or explains what was read", () => {
-    const often = sumsOf(one({ fouled: 0.1, intermittent: 0.07 }, [4.88, 4.87]));
-    expect(often.leavesOut("light")).toBe(false);
-    expect(often.at(at(5), "light").logLikelihood).toBe(often.at(at(5)).logLikelihood);
-    expect(sumsOf(one({ fouled: 0.1, intermittent: 0.05 }, [4.88, 4.87])).leavesOut("light")).toBe(
-      true,
-    );
-    const shaky = sumsOf(one({ fouled: 0.1, intermittent: 0.05 }, [4.88, 4.4, 4.87]));
-    expect(shaky.leavesOut("light")).toBe(false);
-    // Of two contacts each with 0.04 one comes and goes with 0.08, clean or not.
-    const two = (faults: object, dirty: object) =>
-      sumsOf({
-        ...walkOf([
-          circuit(
-            [joint(faults, 0, dirty), joint({ intermittent: 0.04 }, null, { intermittent: 0.04 })],
-            [[], [reading(0, 4.86, fine)]],
-          ),
-        ]),
-        bodies: [{ contaminated: 0.1 }],
-      }).leavesOut("light");
-    expect(two({ intermittent: 0.04 }, {})).toBe(false);
-    expect(two({}, { intermittent: 0.04 })).toBe(false);
-    expect(two({ intermittent: 0.01 }, { intermittent: 0.01 })).toBe(true);
-  });
-
-  test("contacts that hang together are taken one by one", () => {
-    const [bad, good] = [chances({ fouled: 0.8 }), chances({ fouled: 0.05 })];
-    const patterns = [
-      { chance: 0.3, states: [[bad, bad] as const] },
-      { chance: 0.7, states: [[good, good] as const] },
-    ];
-    const sums = sumsOf(one({ fouled: 0.5 }, [4.5], { patterns }));
-    expect(sums.leavesOut("light")).toBe(true);
-    const apart = sumsOf(one({ fouled: 0.5 }, [4.5]));
-    expect(sums.at(at(5), "light").logLikelihood).toBeCloseTo(apart.at(at(5)).logLikelihood, 9);
-    // 0.3 x 0.8 + 0.7 x 0.05 = 0.275 fouled.
-    const mean = sumsOf(one({ fouled: 0.275 }, [4.5]));
-    expect(sums.at(at(5)).logLikelihood).toBeCloseTo(mean.at(at(5)).logLikelihood, 9);
-  });
-
-  test("what was summed before is the same when it is asked again, and no other's", () => {
-    const path = (c: number, supply: number) => {
-      const order = { order: c - 0.5 };
-      return circuit([joint({ fouled: 0.1 })], [[reading(c, 4.88, { ...fine, ...order })]], {
-        supply,
-      });
-    };
-    const own = walkOf([path(0, 0), path(1, 1)]);
-    const walk = { ...own, supplies: [own.supplies[0]!, own.supplies[0]!] };
-    const two = (a: number, b: number, over: object = {}) => ({
-      ...at(a, over),
-      ...{ emf: [a, b], sourceOhms: [20, 20] },
-    });
-    const wide = {
-      ...range,
-      ...{
-        emf: [range.emf[0]!, range.emf[0]!],
-        sourceOhms: [range.sourceOhms[0]!, range.sourceOhms[0]!],
-      },
-    };
-    const made = () =>
-      new WalkSums(
-        ...([walk, emptyShelf(1000)] as const),
-        { nest: buildNest([[], []], []), display: displayOf(walk.circuits, []) },
-        ...([wide, two(5, 5)] as const),
-      );
-    const sums = made();
-    const places = [
-      two(5, 5),
-      two(5, 4.9),
-      two(4.95, 4.9),
-      two(5, 5, { drift: 0.1 }),
-      two(5, 5, { noiseScale: 2 }),
-      two(5, 5),
-    ];
-    for (const place of places) {
-      const fresh = made().at(place).logLikelihood;
-      expect(sums.at(place).logLikelihood).toBe(fresh);
-      expect(sums.at(place, "light").logLikelihood).toBe(fresh);
-    }
-    expect(sums.at(places[1]!).logLikelihood).not.toBe(sums.at(places[0]!).logLikelihood);
-  });
-});
-
 describe("sums over what conducts", () => {
   const path = (first: number, shown: readonly number[], over = {}) =>
     circuit(
@@ -150,42 +47,6 @@ describe("sums over what conducts", () => {
       over,
     );
   const leak = { kind: "wet", link: 1, chance: 0.2, medianOhms: 120, logSd: 0.4 } as const;
-  const leaking = (first: number) => path(first, [4.2, 4.15], { conducting: [leak] });
-
-  test("are sparse where some circuit is seen to conduct, light where some contacts are calm", () => {
-    const sound = path(2, [4.88, 4.86]);
-    expect(sumsOf(walkOf([sound])).leavesOut("sparse")).toBe(false);
-    expect(sumsOf(walkOf([sound])).leavesOut("light")).toBe(false);
-    const both = sumsOf(walkOf([leaking(0), sound]));
-    expect(both.leavesOut("sparse")).toBe(true);
-    expect(both.leavesOut("light")).toBe(false);
-    expect(both.leavesOut("whole")).toBe(false);
-    const calm = one({ fouled: 0.1, intermittent: 0.005 }, [4.88, 4.87]).circuits[0]!;
-    const mixed = sumsOf(walkOf([path(2, [4.88, 4.86]), calm]));
-    expect(mixed.leavesOut("light")).toBe(true);
-    expect(mixed.leavesOut("sparse")).toBe(false);
-    const [bad, good] = [chances({ fouled: 0.8 }), chances({ fouled: 0.05 })];
-    const patterns = [
-      { chance: 0.3, states: [[bad, bad] as const] },
-      { chance: 0.7, states: [[good, good] as const] },
-    ];
-    const tied = one({ fouled: 0.5 }, [4.5], { patterns }).circuits[0]!;
-    expect(sumsOf(walkOf([path(2, [4.88, 4.86]), tied])).leavesOut("light")).toBe(true);
-  });
-
-  test("of few loops go along with the whole ones, and are not the same", () => {
-    const sums = sumsOf(walkOf([leaking(0)]));
-    const gaps = [5, 4.97, 5.03].map(
-      (emf) => sums.at(at(emf), "sparse").logLikelihood - sums.at(at(emf)).logLikelihood,
-    );
-    for (const gap of gaps) {
-      expect(Math.abs(gap)).toBeLessThan(0.1);
-      expect(gap).not.toBe(0);
-    }
-    expect(Math.max(...gaps) - Math.min(...gaps)).toBeLessThan(0.02);
-    // What is light leaves no loop out.
-    expect(sums.at(at(5), "light").logLikelihood).toBe(sums.at(at(5)).logLikelihood);
-  });
 
   test("what was pressed says of a path that conducts what it says of one that does not", () => {
     const pressed = [[reading(7, 1, { ...fine, noise: 0.15, halfStep: 0.05 })], []];
