@@ -6,6 +6,7 @@
  *   npm run study -- seasons --pools 40    dates of crossing in six worlds; --world NAME: only this
  *   npm run study -- next --pools 500      guided walks beside reading every point
  *   npm run study -- policy --pools 40     the policy beside hand rules, a filter and the optimum
+ *     --program     beside `decide` from its own readings, too: some minutes a pool
  *   npm run study -- worlds                the answers on decks that differ from the model
  *     --walks N     walks a world
  *     --world NAME  only this world
@@ -33,6 +34,7 @@ interface Options {
   readonly world: string | undefined;
   readonly wrong: boolean;
   readonly files: string | undefined;
+  readonly program: boolean;
 }
 
 const pool = smallPool([1, 2, 3, 4, 5, 6, 7, 8], ["touchpad", "button-1", "button-2"]);
@@ -41,7 +43,7 @@ const studies: Readonly<Record<string, (options: Options) => void>> = {
   diagnosis: ({ walks = 2000 }) => diagnosisStudy(pool, walks),
   seasons: ({ pools = 40, world }) => seasonsStudy(pools, world),
   next: ({ pools = 500 }) => nextStudy(pool, pools),
-  policy: ({ pools = 20, world }) => policyStudy(pools, world),
+  policy: ({ pools = 20, world, program }) => policyStudy(pools, world, program),
   fit: ({ walks = 300, seed }) => fitStudy(walks, seed),
   rivals: ({ walks = 40, seed }) => rivalsStudy(walks, seed),
   worlds: ({ walks = 100, ...options }) => worldsStudy({ walks, ...options }),
@@ -57,6 +59,7 @@ const { values, positionals } = parseArgs({
     world: { type: "string" },
     wrong: { type: "boolean", default: false },
     files: { type: "string" },
+    program: { type: "boolean", default: false },
   },
 });
 const study = studies[positionals[0] ?? "diagnosis"];
@@ -69,7 +72,7 @@ if (
   !/^(modelled|first)$/.test(base)
 ) {
   const options =
-    "[--walks N | --pools N] [--seed N] [--world NAME] [--base modelled | first] [--wrong] [--files DIR]";
+    "[--walks N | --pools N] [--seed N] [--world NAME] [--base modelled | first] [--wrong] [--files DIR] [--program]";
   console.error(`usage: study [${Object.keys(studies).join(" | ")}] ${options}`);
   process.exitCode = 2;
 } else {
@@ -80,6 +83,7 @@ if (
     base: base as Options["base"],
     world: rest.world,
     wrong: rest.wrong,
+    program: rest.program,
     files: rest.files,
   });
 }
