@@ -1,6 +1,6 @@
 import { execFile } from "node:child_process";
 import { existsSync, readFileSync } from "node:fs";
-import { mkdtemp, readFile, rename, rm, writeFile } from "node:fs/promises";
+import { mkdtemp, rename, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -17,6 +17,9 @@ const unpackedFolder = join(
   `dropwise-chromium-${devDependencies["@sparticuz/chromium"]}`,
 );
 
+/** One letter for all machines: how wide it is decides what fits on a line and on a sheet. */
+const fonts = fileURLToPath(new URL("fonts.conf", import.meta.url));
+
 /**
  * The copy inside the npm package (Linux x64). It unpacks itself into the folder for temporary
  * files, and takes a half-written copy for a whole one; so each process has it unpacked into a
@@ -30,9 +33,6 @@ async function packedChromium(): Promise<string> {
     const env = { ...process.env, TMPDIR: own, VERCEL: "1" };
     const unpacking = fileURLToPath(new URL("unpack-chromium.ts", import.meta.url));
     await promisify(execFile)(process.execPath, ["--import", "tsx", unpacking], { env });
-    const fonts = join(own, "fonts", "fonts.conf");
-    const listed = await readFile(fonts, "utf8");
-    await writeFile(fonts, listed.replaceAll("/tmp/fonts", join(unpackedFolder, "fonts")));
     // Another process may have been faster: its copy is as good.
     await rename(own, unpackedFolder).catch(() => rm(own, { recursive: true, force: true }));
   }
@@ -42,13 +42,13 @@ async function packedChromium(): Promise<string> {
 /** A system Chromium if there is one; else the copy inside the npm package, with its libraries. */
 async function launchable(): Promise<{ executablePath: string; env: NodeJS.ProcessEnv }> {
   const own = process.env["CHROMIUM_PATH"] ?? "/usr/bin/chromium";
-  if (existsSync(own)) return { executablePath: own, env: process.env };
+  const same = { ...process.env, FONTCONFIG_FILE: fonts };
+  if (existsSync(own)) return { executablePath: own, env: same };
   const executablePath = await packedChromium();
   const libraries = [join(unpackedFolder, "al2023", "lib"), process.env["LD_LIBRARY_PATH"]];
   const env = {
-    ...process.env,
+    ...same,
     LD_LIBRARY_PATH: libraries.filter((folder) => folder !== undefined).join(":"),
-    FONTCONFIG_PATH: process.env["FONTCONFIG_PATH"] ?? join(unpackedFolder, "fonts"),
   };
   return { executablePath, env };
 }

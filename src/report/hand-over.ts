@@ -42,7 +42,7 @@ h3{font-size:1em;margin:.4em 0 0}ul{margin:.15em 0;padding-left:1.2em}
 .blanks p{border-top:1px solid #000;font-size:.85em;margin:2.2em 0 0;padding-top:.1em}
 @page{margin:12mm}
 @media (max-width:32rem){.lists{columns:1}.blanks{grid-template-columns:1fr}}
-@media print{body{font-size:9pt;max-width:none;padding:0}}`;
+@media print{body{font-size:8.5pt;line-height:1.3;max-width:none;padding:0}}`;
 
 /** One page for whoever comes next: the gear, how it stands, what was done, where the parts are, what to do when. */
 export function handOver(given: HandOver): string {

@@ -7,7 +7,7 @@ import type { SheetHead } from "./round-csv.ts";
 import { type RoundPage, roundPages } from "./round-pages.ts";
 
 /** Height that the boxes of one page share on Letter, the shorter paper [mm], and their own bounds. */
-const BOXES_MM = 182;
+const BOXES_MM = 176;
 const BOX_MM = [5.5, 9] as const;
 
 /** For paper: A4 and Letter, black on white, a box for every reading big enough for wet fingers. */
@@ -24,7 +24,7 @@ dl div { display: flex; gap: .4rem; } dt { font-weight: bold; } dd { margin: 0; 
   font-size: 9pt; }
 table { border-collapse: collapse; width: calc(100% - 1px); margin-top: .4rem; table-layout: fixed; }
 th, td { border: 1px solid #000; padding: 0 .3rem; text-align: left; overflow-wrap: anywhere; }
-thead th { text-align: center; padding: .1rem .2rem; }
+thead th { text-align: center; padding: .1rem; font-size: .92em; }
 thead th.left { text-align: left; }
 thead .figures th { font-size: 8pt; font-weight: normal; overflow-wrap: normal; padding: .1rem; }
 thead .figures th.left { font-size: inherit; padding: .1rem .3rem; }
@@ -32,13 +32,14 @@ tbody { border-top: 2.5px solid #000; }
 tbody th[scope=rowgroup] { font-size: 14pt; text-align: center; }
 tbody th[scope=rowgroup].without { font-size: 9pt; }
 tbody th[scope=row] { font-weight: normal; }
-.lane { width: 9%; } .device { width: 19%; } .note { width: 17%; }
+.lane { width: 8%; } .device { width: 15%; } .note { width: 15%; }
 td.read { height: ${boxMm}mm; }
-td.none { background: #ddd; text-align: center; print-color-adjust: exact;
+td.none { background: #ddd; text-align: center; font-size: 7pt; line-height: 1; padding: 0; print-color-adjust: exact;
   -webkit-print-color-adjust: exact; }
 @page { margin: 10mm; }
 @media print {
-  body { font-size: 9.5pt; max-width: none; padding: 0; }
+  body { font-size: 9pt; line-height: 1.25; max-width: none; padding: 0; }
+  .caution { font-size: 8.5pt; }
   tbody { break-inside: avoid; }
   thead { display: table-header-group; }
   section + section { break-before: page; }
