@@ -5,7 +5,7 @@ import { runCommand } from "./cli/run-command.ts";
 
 /**
  * What README and DEVELOPERS.md name is there: scripts, files, commands, versions. README's command lines
- * and programs are run by `readme.test.ts`; what takes minutes or writes files of the checkout is not.
+ * and programs are run by `readme.test.ts`, what takes minutes in small by `small-runs.test.ts`.
  */
 
 const { scripts } = JSON.parse(readFileSync("package.json", "utf8")) as {

@@ -177,7 +177,10 @@ async function isEnough(room: string, asked: readonly string[], until: number): 
   const tests = new Map(asked.map((file) => [file, inShare(file, share)]));
   const inTouched = (one: Mutant) => touched === null || isIn(touched.get(one.file)!, one);
   const wanted = mutated.mutants.filter((one) => tests.get(one.file)!(one) && inTouched(one));
-  if (wanted.length === 0) return true;
+  if (wanted.length === 0) {
+    console.log(`${room}: no mutant to try`);
+    return true;
+  }
   const folder = folderFor(room, mutated, wanted);
   const whole = await tryAll(room, folder, until);
   const { seen, noticed, endless, late, spoilt, loaded } = readJournal(folder);
@@ -219,5 +222,6 @@ for (const [k, { room, files }] of asked.entries()) {
   if (!(await isEnough(room, files, until))) under = true;
 }
 if (!isSaid && touched === null) console.log("nothing mutated: git knows no state to compare with");
-else if (asked.length === 0) console.log("nothing mutated: no file of these rooms differs");
-process.exitCode = under ? 1 : 0;
+else if (asked.length === 0)
+  console.log(`nothing mutated: ${isSaid ? "no such file" : "no file of these rooms differs"}`);
+process.exitCode = under || (isSaid && asked.length === 0) ? 1 : 0;

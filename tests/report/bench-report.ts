@@ -5,7 +5,7 @@ import { join } from "node:path";
 
 /**
  * `npm run bench:report`: report and memo of the demo season from a cold start, each in a new
- * process of the built program (`npm run build` first).
+ * process of the program, built anew.
  */
 const folder = mkdtempSync(join(tmpdir(), "dropwise-bench-"));
 const season = "datasets/kestrel-bay";
