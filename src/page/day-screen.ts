@@ -9,6 +9,7 @@ import { DayPresses } from "./day-presses.ts";
 import { decideView, trendView } from "./day-season.ts";
 import type { DayAnswer } from "./day-task.ts";
 import { type Child, h, refill } from "./element.ts";
+import { InPlace } from "./in-place.ts";
 import { localDay } from "./local-time.ts";
 import type { Screen } from "./screen.ts";
 
@@ -28,6 +29,7 @@ export class DayScreen implements Screen {
   readonly #decided = h("div", {});
   readonly #round = h("div", {});
   readonly #lists = h("div", {});
+  readonly #inPlace: InPlace;
   readonly #presses: DayPresses;
   readonly #pads: DayPads;
   readonly #parts: DayParts;
@@ -78,6 +80,7 @@ export class DayScreen implements Screen {
         handOverView(app, () => this.#answer),
       ),
     );
+    this.#inPlace = new InPlace(this.node);
   }
 
   update(): void {
@@ -106,27 +109,30 @@ export class DayScreen implements Screen {
     this.#turn += 1;
     const turn = this.#turn;
     const isLate = (): boolean => this.#turn !== turn;
-    refill(this.#progress, "Working it out …");
+    this.#inPlace.change(() => refill(this.#progress, "Working it out …"));
     try {
       const answer = await askSeason(question, (words) => {
-        if (!isLate()) refill(this.#progress, `Working it out: ${words}`);
+        if (isLate()) return;
+        this.#inPlace.change(() => refill(this.#progress, `Working it out: ${words}`));
       });
       if (isLate()) return;
       this.#answer = answer;
-      refill(this.#progress);
-      this.#fill(answer);
+      this.#inPlace.change(() => this.#fill(answer));
     } catch (error) {
       if (isLate()) return;
       const why = error instanceof Error ? error.message : String(error);
-      refill(this.#progress, `Not worked out: ${why}`);
+      this.#inPlace.change(() => {
+        refill(this.#progress, `Not worked out: ${why}`);
+        this.#lanes.setAttribute("aria-busy", "false");
+      });
     }
-    this.#lanes.setAttribute("aria-busy", "false");
   }
 
   #fill(answer: DayAnswer): void {
     const { pool } = this.#app;
     if (pool === null) return;
     const { ready } = answer;
+    refill(this.#progress);
     const words = ready.walk === null ? "Nobody has walked yet." : dayVerdict(ready);
     if (this.#verdict.textContent !== words) refill(this.#verdict, words);
     refill(this.#lanes, ...laneViews(ready));
@@ -136,5 +142,6 @@ export class DayScreen implements Screen {
     refill(this.#decided, ...decideView(pool, answer));
     this.#presses.update(answer);
     this.#pads.update(answer);
+    this.#lanes.setAttribute("aria-busy", "false");
   }
 }

@@ -25,9 +25,8 @@ async function day(page: Page): Promise<void> {
   await worked(page);
 }
 
-/** Unfolds a part of the day, once nothing that comes late moves it away from under the finger. */
+/** Unfolds a part of the day. */
 async function open(page: Page, title: string): Promise<void> {
-  await worked(page);
   await page.locator("summary", { hasText: title }).first().click();
 }
 
@@ -195,6 +194,44 @@ test("a press, the water, a part written wrongly: corrected or struck out by a t
     expect.stringMatching(/^P1,,gone,.*,$/),
     expect.stringMatching(/^P1,,gone,.*,struck$/),
   ]);
+  expect(errors).toEqual([]);
+  await context.close();
+});
+
+test("an answer that comes late moves nothing from under a finger", async () => {
+  const context = await deck.browser.newContext({ viewport: phone, offline: true });
+  const { page, errors } = await watchedPage(context);
+  await day(page);
+  const ask = async (minutes: string): Promise<void> => {
+    await page.getByLabel("Minutes left").fill(minutes);
+    await page.getByLabel("Minutes left").blur();
+    await page.locator('.day [aria-busy="true"]').waitFor();
+  };
+  await open(page, "So many minutes are left");
+  const fold = page.locator("summary", { hasText: "The bag" }).first();
+  await fold.scrollIntoViewIfNeeded();
+  await page.evaluate(() => {
+    const long = document.querySelector(".day > .verdict")!;
+    long.textContent = "A verdict of many lines. ".repeat(40);
+  });
+  await ask("45");
+  await fold.click();
+  const top = await fold.evaluate((one) => one.getBoundingClientRect().top);
+  await worked(page);
+  expect(await page.locator(".day > .verdict").textContent()).not.toContain("many lines");
+  expect(await fold.evaluate((one) => one.getBoundingClientRect().top)).toBeCloseTo(top, 0);
+
+  await fold.hover();
+  await page.mouse.down();
+  await page.getByLabel("Minutes left").evaluate((field: HTMLInputElement) => {
+    field.value = "44";
+    field.dispatchEvent(new Event("change"));
+  });
+  await page.waitForTimeout(3000);
+  expect(await page.locator('.day [aria-busy="true"]').count()).toBe(1);
+  await page.mouse.up();
+  await worked(page);
+  expect(await page.locator("details", { has: fold }).getAttribute("open")).toBeNull();
   expect(errors).toEqual([]);
   await context.close();
 });
