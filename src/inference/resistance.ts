@@ -1,10 +1,11 @@
 import { gaussLegendre } from "../numerics/gauss-legendre.ts";
-import { normalCdf, normalDensity } from "../numerics/normal.ts";
+import { normalCdf } from "../numerics/normal.ts";
 import { integralOf, polynomial, polynomialThrough } from "../numerics/polynomial.ts";
 import type { ContactWeights } from "./chain/adjoint.ts";
 import type { CircuitModel } from "./chain/circuit-model.ts";
 import { lagrangeBasis, type Mesh, NODES } from "./chain/mesh.ts";
 import { type Messages, widthAt } from "./chain/messages.ts";
+import { type Curve, curvesOf, densityAt } from "./law-density.ts";
 import type { LinkProblem, LogNormalPart } from "./problem.ts";
 
 /**
@@ -36,8 +37,8 @@ export class ResistanceMass {
     const { mesh } = model;
     const starts = startsOf(mesh, link, weights, messages, LEAST / weight);
     if (starts.t.length === 0) return;
-    const borders = cellBorders(mesh, starts, [...sound, ...fouled]);
-    const values = new Float64Array(CELL.nodes.length);
+    const [soundLaw, fouledLaw] = [curvesOf(sound), curvesOf(fouled)];
+    const borders = cellBorders(mesh, starts, [...soundLaw, ...fouledLaw]);
     let left = starts.total * weight;
     const enough = (1 - FAR_ENOUGH) * left;
     for (let i = 0; i + 1 < borders.length; i++) {
@@ -50,12 +51,13 @@ export class ResistanceMass {
         const lnR = low + half * (1 + CELL.nodes[k]!);
         seenAt(mesh, starts, Math.exp(lnR), seen);
         values[k] =
-          half * weight * (lawDensity(sound, lnR) * seen[0]! + lawDensity(fouled, lnR) * seen[1]!);
+          half *
+          weight *
+          (densityAt(soundLaw, lnR) * seen[0]! + densityAt(fouledLaw, lnR) * seen[1]!);
         mass += CELL.weights[k]! * values[k]!;
       }
       if (mass > 0) {
-        const within = integralOf(polynomialThrough(CELL.nodes, values));
-        this.#cells.push({ low, high, mass, within });
+        this.#cells.push({ low, high, mass, within: integralThrough(values) });
         left -= mass;
       }
     }
@@ -134,15 +136,6 @@ const STARTS = 1e-4;
 /** Nor does one of less than this part of the posterior, but for what leaves this much of a way. */
 const LEAST = 1e-5;
 const MOST_LEFT = 0.02;
-
-/** A law's density per unit of ln ohm. */
-export function lawDensity(law: readonly LogNormalPart[], lnR: number): number {
-  let sum = 0;
-  for (const { share, medianOhms, logSd } of law) {
-    sum += (share * normalDensity((lnR - Math.log(medianOhms)) / logSd)) / logSd;
-  }
-  return sum;
-}
 
 /** Resistances in front of the contact that count, and by suffix the rows that belong to them. */
 interface Starts {
@@ -225,6 +218,24 @@ function anchorsOf(mesh: Mesh, share: Float64Array, total: number): readonly num
   return found;
 }
 
+/** By node of a cell: the integral of the polynomial that is 1 there and 0 at the others. */
+const INTEGRALS = Array.from(CELL.nodes, (_, k) => {
+  const one = CELL.nodes.map((_node, other) => (other === k ? 1 : 0));
+  return integralOf(polynomialThrough(CELL.nodes, one));
+});
+
+/** The integral, from a cell's lower border, of the polynomial through values at its nodes. */
+function integralThrough(values: Float64Array): Float64Array {
+  const integral = new Float64Array(INTEGRALS.length + 1);
+  for (let k = 0; k < INTEGRALS.length; k++) {
+    const [own, value] = [INTEGRALS[k]!, values[k]!];
+    for (let n = 0; n < integral.length; n++) integral[n]! += value * own[n]!;
+  }
+  return integral;
+}
+
+/** Written over at every cell and place. */
+const values = new Float64Array(CELL.nodes.length);
 const basis = new Float64Array(NODES);
 const seen = new Float64Array(2);
 
@@ -270,9 +281,9 @@ const dot = (values: Float64Array, at: number): number =>
   values[at + 7]! * basis[7]!;
 
 /** Borders of the cells: even in ln r as far as the laws go, and halves of the mesh's panels. */
-function cellBorders(mesh: Mesh, starts: Starts, law: readonly LogNormalPart[]): readonly number[] {
-  const least = Math.min(...law.map(({ medianOhms, logSd }) => Math.log(medianOhms) - 4.5 * logSd));
-  const most = Math.max(...law.map(({ medianOhms, logSd }) => Math.log(medianOhms) + 4.5 * logSd));
+function cellBorders(mesh: Mesh, starts: Starts, law: readonly Curve[]): readonly number[] {
+  const least = Math.min(...law.map(({ lnMedian, logSd }) => lnMedian - 4.5 * logSd));
+  const most = Math.max(...law.map(({ lnMedian, logSd }) => lnMedian + 4.5 * logSd));
   const borders: number[] = [];
   const count = Math.ceil((most - least) / WIDEST);
   for (let i = 0; i <= count; i++) borders.push(least + ((most - least) * i) / count);

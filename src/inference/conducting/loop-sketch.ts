@@ -1,10 +1,10 @@
 import { loopVolts, voltsBehind } from "../../circuit/conducting.ts";
 import { ohms, volts } from "../../domain/units.ts";
 import { emfAt, type Nuisance, wireOhmsTo } from "../chain/point-likelihoods.ts";
+import { lawDensity } from "../law-density.ts";
 import { sketched } from "../nuisance/sketch.ts";
 import { SOUND_OHMS } from "../nuisance/sound-ohms.ts";
 import type { CircuitProblem, ConductingProblem, ReadingProblem } from "../problem.ts";
-import { lawDensity } from "../resistance.ts";
 
 /**
  * What a conducting device or leak would make of a circuit's readings, near enough to say whether an

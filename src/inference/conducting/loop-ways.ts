@@ -15,8 +15,8 @@ import {
 } from "../chain/point-likelihoods.ts";
 import { pressedAtEnd, pressedIfOpen, pressedLikelihood } from "../chain/pressed.ts";
 import type { WayThrough } from "../circuit-evidence.ts";
+import { lawDensity } from "../law-density.ts";
 import type { CircuitProblem, ConductingProblem, WalkProblem } from "../problem.ts";
-import { lawDensity } from "../resistance.ts";
 import { type BehindLeak, behindLeak } from "./behind-leak.ts";
 import { type MovingLoop, still } from "./moving-loop.ts";
 

@@ -11,13 +11,15 @@ import {
 } from "../chain/point-likelihoods.ts";
 import { CLOSED } from "../chain/pressed.ts";
 import type { Way, WayThrough } from "../circuit-evidence.ts";
+import { lawDensity } from "../law-density.ts";
 import type { CircuitProblem, WalkProblem } from "../problem.ts";
-import { lawDensity } from "../resistance.ts";
 import type { CircuitDisplay } from "../zero-runs.ts";
 import { type LoopNode, logMixed, loopNodes } from "./loop-nodes.ts";
 import { type LoopFeatures, laidLoop, loopFeatures } from "./loop-ways.ts";
 import { type MovingLoop, movingLoops, rangeAt, still } from "./moving-loop.ts";
 import { configurationChances } from "./plan.ts";
+
+const CLOSED_LAW = [{ share: 1, ...CLOSED }];
 
 /**
  * The sum over a circuit of which points in front of the device were read with its switch pressed.
@@ -116,7 +118,7 @@ function closedWay(
   const rows = new Float64Array(suffixes * size);
   for (let m = 0; m < size; m++) {
     const closed = loop - base - mesh.t[m]!;
-    if (closed > 0) rows[m] = lawDensity([{ share: 1, ...CLOSED }], Math.log(closed)) / closed;
+    if (closed > 0) rows[m] = lawDensity(CLOSED_LAW, Math.log(closed)) / closed;
   }
   for (let q = 1; q < suffixes; q++) rows.copyWithin(q * size, 0, size);
   return through(model, nuisance, off, loop, { link: last, rows, ifOpen: 0 });

@@ -1,9 +1,9 @@
 import { readingVolts } from "../../circuit/divider.ts";
 import { ohms, volts } from "../../domain/units.ts";
-import { normalDensity } from "../../numerics/normal.ts";
 import { emfAt, type Nuisance, wireOhmsTo } from "../chain/point-likelihoods.ts";
 import { likelihoodAt } from "../chain/reading-likelihood.ts";
-import type { CircuitProblem, LogNormalPart, ReadingProblem, WalkProblem } from "../problem.ts";
+import { type Curve, curvesOf, densityAt } from "../law-density.ts";
+import type { CircuitProblem, ReadingProblem, WalkProblem } from "../problem.ts";
 import { offOneByOne } from "../zero-runs.ts";
 import { conductingSketch } from "./conducting-sketch.ts";
 import { SOUND_OHMS } from "./sound-ohms.ts";
@@ -120,9 +120,12 @@ export function sketchFactors(
     const found = readings.findIndex(({ link }) => link >= i);
     return found < 0 ? readings.length : found;
   });
-  const laws = links.map(({ fouled }) => fouled.map(curveOf));
+  const laws = links.map(({ fouled }) => curvesOf(fouled));
   const ifOpen = new Float64Array(readings.length + 1).fill(1);
   // Written over at every call: a sketch is asked thousands of times.
+  const perLink = (): Float64Array => new Float64Array(links.length);
+  const factors = { sound: perLink(), fouled: perLink(), open: perLink() };
+  const { sound, fouled, open } = factors;
   const behind: Behind = {
     emf: new Float64Array(readings.length),
     load: new Float64Array(readings.length),
@@ -143,15 +146,13 @@ export function sketchFactors(
       behind.emf[j] = emfAt(nuisance, supply, readings[j]!);
       behind.load[j] = nuisance.loadOhms[readings[j]!.meter]!;
     }
-    const sound = new Float64Array(links.length).fill(1);
+    sound.fill(1);
     for (let j = 0; j < readings.length; j++) sound[readings[j]!.link]! *= seenAt(behind, j, 0);
-    const fouled = new Float64Array(links.length);
-    const open = new Float64Array(links.length);
     for (let i = 0; i < links.length; i++) {
       fouled[i] = behindFouled(laws[i]!, behind, first[i]!);
       open[i] = ifOpen[first[i]!]!;
     }
-    return { sound, fouled, open };
+    return factors;
   };
 }
 
@@ -264,19 +265,6 @@ function behindFouled(law: readonly Curve[], behind: Behind, from: number): numb
   return likelihood;
 }
 
-/** A log-normal part as its density needs it. */
-interface Curve {
-  readonly lnMedian: number;
-  readonly logSd: number;
-  readonly share: number;
-}
-
-const curveOf = ({ share, medianOhms, logSd }: LogNormalPart): Curve => ({
-  lnMedian: Math.log(medianOhms),
-  logSd,
-  share: share / logSd,
-});
-
 /** A law's density seen through a reading: its mean over a normal around `r`. */
 function blurred(law: readonly Curve[], r: number, sd: number): number {
   if (r > 8 * sd) return density(law, r);
@@ -297,13 +285,5 @@ const NEAREST = 0.15;
 const densityFrom = (law: readonly Curve[], r: number, least: number): number =>
   r > 0 ? density(law, Math.max(r, least)) : 0;
 
-/** At a resistance over 0. */
-function density(law: readonly Curve[], r: number): number {
-  const lnR = Math.log(r);
-  let sum = 0;
-  for (let k = 0; k < law.length; k++) {
-    const { lnMedian, logSd, share } = law[k]!;
-    sum += share * normalDensity((lnR - lnMedian) / logSd);
-  }
-  return sum / r;
-}
+/** Per ohm, at a resistance over 0. */
+const density = (law: readonly Curve[], r: number): number => densityAt(law, Math.log(r)) / r;

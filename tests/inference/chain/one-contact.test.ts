@@ -23,8 +23,9 @@ import {
   sumWays,
   wayWeights,
 } from "../../../src/inference/circuit-evidence.ts";
+import { lawDensity } from "../../../src/inference/law-density.ts";
 import type { CircuitProblem, ReadingProblem } from "../../../src/inference/problem.ts";
-import { lawDensity, ResistanceMass } from "../../../src/inference/resistance.ts";
+import { ResistanceMass } from "../../../src/inference/resistance.ts";
 import { type SharedPlace, seriesShown, shownChance } from "../path-leaves.ts";
 import { chances, circuit, link, reading, walkOf } from "../small-walks.ts";
 
