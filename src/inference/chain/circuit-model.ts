@@ -51,7 +51,7 @@ export const emptyShelf = (scale: number): Shelf => ({
 });
 
 /** So many meshes with their kernels are kept. */
-const MOST_MESHES = 200;
+const MOST_MESHES = 2000;
 
 /**
  * Lays a circuit's mesh, fine wherever one of its readings may put the resistance.
