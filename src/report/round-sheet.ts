@@ -11,7 +11,7 @@ const BOXES_MM = 176;
 const BOX_MM = [5.5, 9] as const;
 
 /** For paper: A4 and Letter, black on white, a box for every reading big enough for wet fingers. */
-const style = (boxMm: number): string => `
+const style = (boxMm: number, devicePercent: number): string => `
 :root { color-scheme: light; }
 body { font: 10.5pt/1.3 "DejaVu Sans", Verdana, Arial, sans-serif; color: #000; background: #fff;
   max-width: 48rem; margin: 0 auto; padding: 1rem; }
@@ -32,7 +32,7 @@ tbody { border-top: 2.5px solid #000; }
 tbody th[scope=rowgroup] { font-size: 14pt; text-align: center; }
 tbody th[scope=rowgroup].without { font-size: 9pt; }
 tbody th[scope=row] { font-weight: normal; }
-.lane { width: 8%; } .device { width: 15%; } .note { width: 15%; }
+.lane { width: 8%; } .device { width: ${devicePercent}%; } .note { width: 15%; }
 td.read { height: ${boxMm}mm; }
 td.none { background: #ddd; text-align: center; font-size: 7pt; line-height: 1; padding: 0; print-color-adjust: exact;
   -webkit-print-color-adjust: exact; }
@@ -54,6 +54,9 @@ export function roundSheet(round: Round, head: SheetHead): string {
   const title = `${round.pool}: round of ${head.date}`;
   const pages = roundPages(round);
   const most = Math.max(...pages.map(({ rows }) => rows.length));
+  const points = Math.max(...pages.map(({ columns }) => columns.length));
+  // A name on one line leaves a row its height; few points leave a name its width.
+  const devicePercent = Math.max(15, 38 - 4 * points);
   const boxMm = Math.min(BOX_MM[1], Math.max(BOX_MM[0], Math.floor((10 * BOXES_MM) / most) / 10));
   return `<!doctype html>
 <html lang="en">
@@ -62,7 +65,7 @@ export function roundSheet(round: Round, head: SheetHead): string {
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">
 <title>${text(title)}</title>
-<style>${style(boxMm)}</style>
+<style>${style(boxMm, devicePercent)}</style>
 </head>
 <body>
 ${pages.map((page) => pageHtml(round, head, title, page)).join("\n")}
