@@ -33,6 +33,22 @@ export function stepForward(
   }
 }
 
+/** One row's masses, all of them risen, weighed by what each level then leads to. */
+export function risenTo(
+  { rise }: JumpLaw,
+  from: Float64Array,
+  next: Float64Array,
+  at: number,
+): number {
+  const stay = Math.exp(-STEP / rise);
+  let [carried, sum] = [0, 0];
+  for (let i = at; i < at + NODES; i++) {
+    sum += carried * next[i]!;
+    carried = stay * carried + (1 - stay) * from[i]!;
+  }
+  return sum;
+}
+
 /** The same backwards: what a level in front of the step leads to. */
 export function stepBackward(
   { touched, rise }: JumpLaw,

@@ -1,10 +1,11 @@
 import type { PoolStep } from "./build-season.ts";
 import type { JumpLaw } from "./contact-life.ts";
-import { stepForward } from "./jumps.ts";
+import { risenTo } from "./jumps.ts";
+import { NODES } from "./level-grid.ts";
 import { gapBefore } from "./season-clock.ts";
 import type { SeasonData } from "./season-data.ts";
 import { lawsBefore, type SeasonFit } from "./season-fit.ts";
-import { allWays, alongStretch, type Stretch, stretchesOf, through } from "./stretches.ts";
+import { allWays, alongStretch, type Stretch, stretchesOf } from "./stretches.ts";
 
 /**
  * Steps that many contacts of a pool take between the same two walks. For each gap between walks,
@@ -32,15 +33,13 @@ const MOST_STEPS = 10;
 /** By walk: ln Z(risen in front of it) / Z(not), steps known before being in both. */
 function risenByWalk(stretch: Stretch, known: readonly PoolStep[], jumps: JumpLaw): Float64Array {
   const answer = new Float64Array(stretch.to);
-  const sure = { ...jumps, touched: 1 };
   alongStretch(stretch, known, jumps, (walk, past, next) => {
-    const risen = through(stepForward, sure, past);
-    let [with1, without] = [0, 0];
-    for (let c = 0; c < past.length; c++) {
-      with1 += risen[c]! * next[c]!;
-      without += past[c]! * next[c]!;
+    let [risen, without] = [0, 0];
+    for (let at = 0; at < past.length; at += NODES) {
+      risen += risenTo(jumps, past, next, at);
+      for (let c = at; c < at + NODES; c++) without += past[c]! * next[c]!;
     }
-    answer[walk] = Math.log((with1 + 1e-300) / (without + 1e-300));
+    answer[walk] = Math.log((risen + 1e-300) / (without + 1e-300));
   });
   return answer;
 }

@@ -116,11 +116,19 @@ export function through(
   return into;
 }
 
-function scale(values: Float64Array): number {
+/** Brings the largest to 1. */
+function scale(values: Float64Array): void {
   let most = 0;
-  for (const value of values) if (value > most) most = value;
+  for (let i = 0; i < values.length; i++) if (values[i]! > most) most = values[i]!;
   for (let i = 0; i < values.length; i++) values[i]! /= most;
-  return Math.log(most);
+}
+
+/** A stretch's rows by walk, which the next one writes over: they are the largest of a season. */
+let room = new Float64Array(0);
+
+function rowsFor(walks: number, cells: number): readonly Float64Array[] {
+  if (room.length < walks * cells) room = new Float64Array(walks * cells);
+  return Array.from({ length: walks }, (_, w) => room.subarray(w * cells, (w + 1) * cells));
 }
 
 /**
@@ -134,29 +142,29 @@ export function alongStretch(
   jumps: JumpLaw,
   weigh: (walk: number, past: Float64Array, next: Float64Array) => void,
 ): void {
-  const later: Float64Array[] = [];
   const lawAt = (walk: number): JumpLaw | null => {
     const step = known.find((one) => one.walk === walk);
     return step === undefined ? null : withChance(jumps, step.chance);
   };
   const cells = before.length;
-  let here = new Float64Array(cells).fill(1);
+  /** By walk but the first: what is behind its own values, a step known there not yet taken. */
+  const later = rowsFor(to - from, cells);
+  let here: Float64Array = new Float64Array(cells).fill(1);
   for (let w = to - 1; w > from; w--) {
     const factor = factors[w - from]!;
-    here = here.map((value, c) => value * factor[c]!);
-    scale(here);
-    // What is behind walk w's own values, a step known there not yet taken.
-    later[w] = here;
+    const own = later[w - from]!;
+    for (let c = 0; c < cells; c++) own[c] = here[c]! * factor[c]!;
+    scale(own);
     const law = lawAt(w);
-    if (law !== null) here = through(stepBackward, law, here) as Float64Array<ArrayBuffer>;
+    here = law === null ? own : through(stepBackward, law, own);
   }
-  let past = Float64Array.from(before);
+  let past: Float64Array = before.slice();
   for (let w = from; w + 1 < to; w++) {
     const factor = factors[w - from]!;
     for (let c = 0; c < cells; c++) past[c]! *= factor[c]!;
     scale(past);
     const law = lawAt(w + 1);
-    if (law !== null) past = through(stepForward, law, past) as Float64Array<ArrayBuffer>;
-    else weigh(w + 1, past, later[w + 1]!);
+    if (law !== null) past = through(stepForward, law, past);
+    else weigh(w + 1, past, later[w + 1 - from]!);
   }
 }
