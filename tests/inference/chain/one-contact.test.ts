@@ -306,8 +306,8 @@ test("meshes and kernels of like circuits are kept, those of a pool that has man
   expect(again.kernels.sound[0]).toBe(first.kernels.sound[0]);
   expect(other.mesh).not.toBe(first.mesh);
   expect(first.kernels.fouled[0]).not.toBe(first.kernels.sound[0]);
-  for (let k = 0; k < 230; k++) at(0.5 + 0.019 * k);
-  expect(shelf.meshes.size).toBeLessThanOrEqual(202);
+  for (let k = 0; k < 2100; k++) at(0.5 + 0.002 * k);
+  expect(shelf.meshes.size).toBeLessThanOrEqual(2002);
 });
 
 describe("ways of a circuit", () => {
