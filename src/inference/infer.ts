@@ -44,7 +44,7 @@ export function infer(walk: WalkProblem, shelf: Shelf, asked: Asked = "all"): Wa
     const look = looks.at(branch);
     const priors = members.map(({ branch: own, logWeight, tilt }) => ({
       coordinates: coordinatesOf(walk, own),
-      ...{ logWeight, tilt, under: own.under },
+      ...{ logWeight, tilt, stretches: own.stretches },
     }));
     const range = rangeOf(walk, branch, look);
     const middle = look.coordinates.nuisance(look.fits[0]?.mean ?? new Float64Array(0));
@@ -75,7 +75,7 @@ export function infer(walk: WalkProblem, shelf: Shelf, asked: Asked = "all"): Wa
     integral.nodes.flatMap(({ point, weight }) =>
       sharesOf(priors, point).map(({ coordinates, share }, k) => ({
         nuisance: coordinates.nuisance(point),
-        under: priors[k]!.under,
+        stretches: priors[k]!.stretches,
         weight: share * weight * Math.exp(logs[b]! - logEvidence),
       })),
     ),

@@ -1,7 +1,8 @@
 import { normalCdf, TO_EDGE } from "../numerics/normal.ts";
 import type { Nuisance } from "./chain/point-likelihoods.ts";
+import type { Stretch, Stretches } from "./nuisance/branches.ts";
 import { keyOf } from "./nuisance/coordinates.ts";
-import type { UncertainOhms, WalkProblem } from "./problem.ts";
+import type { WalkProblem } from "./problem.ts";
 
 /** Median, 5 % and 95 % quantile. */
 export interface Quantiles {
@@ -27,8 +28,8 @@ type Weighed = readonly { readonly value: number; readonly weight: number }[];
 interface SharedValue {
   readonly nuisance: Nuisance;
   readonly weight: number;
-  /** As in `WeighedBranch`; absent: half. */
-  readonly under?: Pick<Nuisance, "sourceOhms" | "loadOhms">;
+  /** As in `WeighedBranch`; absent: all are exact. */
+  readonly stretches?: Stretches;
 }
 
 export function sharedNumbers(walk: WalkProblem, nodes: readonly SharedValue[]): SharedNumbers {
@@ -42,12 +43,10 @@ export function sharedNumbers(walk: WalkProblem, nodes: readonly SharedValue[]):
     emf: walk.supplies.map((_, s) => ofEmf(s)),
     drift: nearNormal(of(({ nuisance }) => nuisance.drift)),
     noiseScale: exponential(nearNormal(of(({ nuisance }) => Math.log(nuisance.noiseScale)))),
-    sourceOhms: walk.supplies.map((supply, s) =>
-      quantilesOfOhms(supply.sourceOhms, nodes, ({ sourceOhms }) => sourceOhms[s]!),
+    sourceOhms: walk.supplies.map((_, s) =>
+      quantilesOfOhms(nodes, ({ sourceOhms }) => sourceOhms[s]!),
     ),
-    loadOhms: walk.loads.map((load, m) =>
-      quantilesOfOhms(load, nodes, ({ loadOhms }) => loadOhms[m]!),
-    ),
+    loadOhms: walk.loads.map((_, m) => quantilesOfOhms(nodes, ({ loadOhms }) => loadOhms[m]!)),
   };
 }
 
@@ -144,37 +143,39 @@ const exponential = ({ median, low, high }: Quantiles): Quantiles => ({
   high: Math.exp(high),
 });
 
+type Pick = <One>(of: { sourceOhms: readonly One[]; loadOhms: readonly One[] }) => One;
+
 /**
- * Quantiles of a resistance that is one of a few exact values, or somewhere in panels of ln ohm at whose
- * nodes it was taken: each stands for a stretch about itself, `under` of which lies under it.
+ * Quantiles of a resistance that is one of a few exact values, or somewhere in the stretches of ln ohm
+ * that nodes stand for: each node's weight lies evenly over its own.
  */
-function quantilesOfOhms(
-  { exact }: UncertainOhms,
-  nodes: readonly SharedValue[],
-  pick: (of: Pick<Nuisance, "sourceOhms" | "loadOhms">) => number,
-): Quantiles {
-  const byValue = new Map<number, { weight: number; under: number }>();
-  for (const { nuisance, weight, under } of nodes) {
+function quantilesOfOhms(nodes: readonly SharedValue[], pick: Pick): Quantiles {
+  const parts = new Map<string, Stretch & { weight: number }>();
+  for (const { nuisance, weight, stretches } of nodes) {
     const value = pick(nuisance);
-    const sofar = byValue.get(value)?.weight ?? 0;
-    byValue.set(value, { weight: sofar + weight, under: under === undefined ? 0.5 : pick(under) });
+    const { low, high } = stretches === undefined ? { low: value, high: value } : pick(stretches);
+    const key = `${low} ${high}`;
+    parts.set(key, { low, high, weight: weight + (parts.get(key)?.weight ?? 0) });
   }
-  const rising = [...byValue].sort(([a], [b]) => a - b);
-  let below = 0;
-  const reached = rising.flatMap(([value, { weight, under }]) => {
-    const isExact = exact.some(({ ohms }) => ohms === value);
-    const at = (isExact ? [0, 1] : [under]).map((part) => ({ value, at: below + part * weight }));
-    below += weight;
-    return at;
+  const all = [...parts.values()];
+  const total = all.reduce((sum, { weight }) => sum + weight, 0);
+  const ends = [...new Set(all.flatMap(({ low, high }) => [low, high]))].sort((a, b) => a - b);
+  /** Up to an end, with what lies exactly there and without. */
+  const reached = ends.map((end) => {
+    let [before, at] = [0, 0];
+    for (const { low, high, weight } of all) {
+      if (low > end) continue;
+      const part = high > end ? Math.log(end / low) / Math.log(high / low) : 1;
+      at += part * weight;
+      if (low !== high || low < end) before += part * weight;
+    }
+    return { end, before, at };
   });
   const quantile = (p: number): number => {
-    const next = reached.findIndex(({ at }) => at >= p);
-    const [before, after] = [reached[next - 1], reached[next]];
-    if (after === undefined) return reached.at(-1)!.value;
-    if (before === undefined || before.value === after.value) return after.value;
-    const part = (p - before.at) / (after.at - before.at);
-    if (!(before.value > 0)) return part * after.value;
-    return before.value * (after.value / before.value) ** part;
+    const next = reached.findIndex(({ at }) => at >= p * total);
+    const [last, { end, before }] = [reached[next - 1], reached.at(next)!];
+    if (last === undefined || before < p * total) return end;
+    return last.end * (end / last.end) ** ((p * total - last.at) / (before - last.at));
   };
   return { median: quantile(0.5), low: quantile(0.05), high: quantile(0.95) };
 }

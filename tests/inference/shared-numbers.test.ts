@@ -65,7 +65,7 @@ test("skewness moves quantiles as Cornish and Fisher's first term does", () => {
   expect(mirrored.drift.median).toBeCloseTo(0.8 + 0.4 / 6, 12);
 });
 
-test("a source that is one of a few values has them for quantiles, their weights spread around them", () => {
+test("a source that is one of a few exact values has these for quantiles", () => {
   const nodes = [
     at({ sourceOhms: [100] }, 0.3),
     at({ sourceOhms: [0] }, 0.3),
@@ -77,37 +77,41 @@ test("a source that is one of a few values has them for quantiles, their weights
   expect(loadOhms[0]).toEqual({ low: 1000, median: 1000, high: 1000 });
 });
 
-test("of many light values the quantile lies on the line between those on either side", () => {
-  const nodes = Array.from({ length: 20 }, (_, i) => at({ sourceOhms: [10 * i] }, 0.05));
-  const { sourceOhms } = sharedNumbers(walkOf([path(0)]), nodes);
-  // Centres lie at 0.025, 0.075, ...: 0.5 is midway, in ln, between those of 90 and 100 ohm.
-  expect(sourceOhms[0]!.median).toBeCloseTo(Math.sqrt(90 * 100), 9);
-  expect(sourceOhms[0]!.low).toBeCloseTo(5, 9);
-  expect(sourceOhms[0]!.high).toBeCloseTo(Math.sqrt(180 * 190), 9);
+/** A node of a source that stands for what lies from one value to another [Ω]. */
+const over = (low: number, high: number, weight: number) => ({
+  ...at({ sourceOhms: [Math.sqrt(low * high)] }, weight),
+  stretches: { sourceOhms: [{ low, high }], loadOhms: [{ low: 1000, high: 1000 }] },
 });
 
-test("ohms at the nodes of a panel have the quantiles of what the panel stands for", () => {
-  // ln ohm evenly from ln 10 to ln 1000, by five Gauss-Legendre nodes (Abramowitz & Stegun, table 25.4),
-  // and 5 ohm exactly with a chance of 0.2.
-  const rule = [
-    { x: -0.9061798459, weight: 0.2369268851 },
-    { x: -0.5384693101, weight: 0.4786286705 },
-    { x: 0, weight: 0.5688888889 },
-    { x: 0.5384693101, weight: 0.4786286705 },
-    { x: 0.9061798459, weight: 0.2369268851 },
-  ];
-  let passed = 0;
-  const nodes = rule.map(({ x, weight }) => {
-    const under = { sourceOhms: [(1 + x - passed) / weight], loadOhms: [0.5] };
-    passed += weight;
-    return { ...at({ sourceOhms: [100 * 10 ** x] }, 0.4 * weight), under };
-  });
-  const exact = { exact: [{ chance: 0.2, ohms: 5 }], medianOhms: 100, logSd: 1 };
-  const known = { ...walkOf([path(0)]), supplies: [{ emf: 5, emfSd: 0, sourceOhms: exact }] };
-  const [found] = sharedNumbers(known, [at({ sourceOhms: [5] }, 0.2), ...nodes]).sourceOhms;
+test("ohms of which nodes stand for stretches lie evenly in ln ohm over each", () => {
+  // 5 ohm exactly with a chance of 0.2, else even in ln from 10 to 1000: five stretches of a panel.
+  const ends = [10, 15, 60, 200, 700, 1000];
+  const nodes = ends
+    .slice(1)
+    .map((high, i) => over(ends[i]!, high, (0.8 * Math.log(high / ends[i]!)) / Math.log(100)));
+  const [found] = sharedNumbers(walkOf([path(0)]), [
+    at({ sourceOhms: [5] }, 0.2),
+    ...nodes,
+  ]).sourceOhms;
   expect(found!.low).toBe(5);
-  expect(found!.median).toBeCloseTo(10 * 100 ** ((0.5 - 0.2) / 0.8), 6);
-  expect(found!.high).toBeCloseTo(10 * 100 ** ((0.95 - 0.2) / 0.8), 6);
+  expect(found!.median).toBeCloseTo(10 * 100 ** ((0.5 - 0.2) / 0.8), 9);
+  expect(found!.high).toBeCloseTo(10 * 100 ** ((0.95 - 0.2) / 0.8), 9);
+});
+
+test("stretches that lie over each other, and an exact value among them, are added up", () => {
+  // Up to 100 ohm: 0.4 of one and half of 0.4; then 0.2 at 100 ohm itself.
+  const nodes = [over(1, 10, 0.4), over(10, 1000, 0.4), at({ sourceOhms: [100] }, 0.2)];
+  const [found] = sharedNumbers(walkOf([path(0)]), nodes).sourceOhms;
+  expect(found!.low).toBeCloseTo(10 ** (0.05 / 0.4), 9);
+  expect(found!.median).toBeCloseTo(10 * 100 ** (0.1 / 0.4), 9);
+  expect(found!.high).toBeCloseTo(10 * 100 ** ((0.95 - 0.6) / 0.4), 9);
+  const [tied] = sharedNumbers(walkOf([path(0)]), [
+    over(1, 100, 0.5),
+    over(10, 1000, 0.5),
+  ]).sourceOhms;
+  // From 10 to 100 ohm both: half at the middle of 1 to 1000.
+  expect(tied!.median).toBeCloseTo(Math.sqrt(1000), 9);
+  expect(tied!.low).toBeCloseTo(100 ** 0.1, 9);
 });
 
 test("an EMF that was followed beside another's may have any shape, from twelve values on", () => {

@@ -23,6 +23,8 @@ const APART = 1.2;
 const FURTHEST = 3;
 /** So far below the best score known, in ln, a branch needs no look of its own. */
 const HOPELESS = 60;
+/** A branch that is out of question unless loops make it likelier by so much more than any yet, in ln. */
+const GAINED = 20;
 /** A place elsewhere that comes so near to a mode, in ln, asks for a look of its own. */
 const RIVALS = 6;
 /** Branches of which loops speak so much alike, in ln, share a likelihood, each with its own gain. */
@@ -53,6 +55,8 @@ export class Looks {
   readonly #places = new Map<string, Float64Array>();
   readonly #gains = new Map<string, number>();
   #best = Number.NEGATIVE_INFINITY;
+  #bestScore = Number.NEGATIVE_INFINITY;
+  #mostGain = 0;
   /** What circuits that conduct say of a source; asked for once numbers are known to ask with. */
   #loops: { readonly gain: Sketch | null } | null = null;
 
@@ -90,8 +94,10 @@ export class Looks {
     if (score === undefined) {
       const { logMass, place } = this.#hillsOf(branch);
       this.#places.set(key, place);
-      score = logMass + this.#gainOf(branch);
+      const isFar = logMass + this.#mostGain + GAINED < this.#bestScore;
+      score = logMass + (isFar ? this.#mostGain : this.#gainOf(branch));
       this.#scores.set(key, score);
+      if (!isFar) this.#bestScore = Math.max(this.#bestScore, score);
     }
     return score;
   }
@@ -105,6 +111,7 @@ export class Looks {
       const at = (one: Branch): Nuisance => coordinatesOf(this.#walk, one).nuisance(place);
       this.#loops ??= { gain: this.#loopsOf(this.#probes(branch, at)) };
       gain = this.#loops.gain?.(at(branch)) ?? 0;
+      this.#mostGain = Math.max(this.#mostGain, gain);
       this.#gains.set(key, gain);
     }
     return gain;
@@ -130,6 +137,7 @@ export class Looks {
     const { fits } = (near ?? this.#wholeNear(branch)).look;
     const whole = () => {
       const look = this.at(branch);
+      this.#best = Math.max(this.#best, look.logMass);
       return { logMass: look.logMass, place: this.#topOf(look) };
     };
     if (fits.length === 0) return whole();

@@ -154,6 +154,48 @@ test("several unknown resistances are a product, where readings tie them too", (
   for (const one of found) expect(one.score).toBeCloseTo(score(one) + one.logWeight, 9);
 });
 
+test("a supply that is low ties its source to a load that may be anything, along all of it", () => {
+  const law = { exact: [{ chance: 0.5, ohms: 0 }], medianOhms: 220, logSd: 1 };
+  const any = { exact: [{ chance: 0.5, ohms: 1e7 }], medianOhms: 2000, logSd: 1.5 };
+  // 4.1 V of 5 V +- 0.05 V: ln of source over load is known to 0.07, neither by itself.
+  const score = ({ sourceOhms: [rs], loadOhms: [rl] }: Branch) =>
+    -0.5 * ((4.1 * (1 + rs! / rl!) - 5) / 0.05) ** 2;
+  const found = branchesOf(walkWith(law, [any]), score);
+  const [sources, loads] = [placesOf(law, 1601), placesOf(any, 401)];
+  const sums = (of: (one: Branch) => number) => {
+    let sum = 0;
+    for (const a of sources) {
+      for (const b of loads) {
+        const one = { sourceOhms: [a.ohms], loadOhms: [b.ohms] };
+        sum += a.part * b.part * Math.exp(score(one)) * of(one);
+      }
+    }
+    return sum;
+  };
+  const whole = sums(() => 1);
+  expect(Math.abs(sumOf(found) / whole - 1)).toBeLessThan(0.06);
+  for (const under of [600, 1200, 4000]) {
+    const far = ({ loadOhms: [rl] }: Branch) => (rl! < under ? 1 : 0);
+    expect(Math.abs(sumOf(found, far) / sumOf(found) - sums(far) / whole)).toBeLessThan(0.12);
+  }
+  const ln = ({ loadOhms: [rl] }: Branch) => Math.log(rl!);
+  expect(Math.abs(sumOf(found, ln) / sumOf(found) - sums(ln) / whole)).toBeLessThan(0.06);
+  for (const one of found)
+    for (const [k, { low, high }] of [
+      ...one.stretches.loadOhms,
+      ...one.stretches.sourceOhms,
+    ].entries()) {
+      const ohms = [...one.loadOhms, ...one.sourceOhms][k]!;
+      expect(low <= ohms && ohms <= high).toBe(true);
+    }
+});
+
+test("where no branch is possible, there is none", () => {
+  const never = () => Number.NEGATIVE_INFINITY;
+  expect(branchesOf(walkWith(source), never)).toEqual([]);
+  expect(branchesOf(walkWith(source, [load]), never)).toEqual([]);
+});
+
 test("two that readings tell by themselves, each far from its law's middle", () => {
   const law = { exact: [{ chance: 0.5, ohms: 0.1 }], medianOhms: 220, logSd: 1 };
   const score = ({ sourceOhms: [rs], loadOhms: [rl] }: Branch) =>

@@ -32,7 +32,7 @@ const branchesOf = (
 ): readonly WeighedBranch[] =>
   sources.map((ohms, i) => ({
     ...{ sourceOhms: [ohms].flat(), loadOhms: [1e9], score: scores[i]!, logWeight: i / 8 },
-    under: { sourceOhms: [0.5], loadOhms: [0.5] },
+    stretches: { sourceOhms: [], loadOhms: [] },
   }));
 type Of = (y: number, source: number) => number;
 const looksOf = (of: Of, loops: ((nuisance: Nuisance) => number) | null = null) =>

@@ -145,7 +145,7 @@ describe("a bundle of branches", () => {
     const weighed = [80, 81, 82].map((rs) => ({
       ...branchOf(rs),
       logWeight: -rs,
-      under: branchOf(0.5, 0.5),
+      stretches: { sourceOhms: [], loadOhms: [] },
       score: leaning.score(branchOf(rs)),
     }));
     const bundles = leaning.bundles(weighed);
@@ -172,7 +172,7 @@ describe("a bundle of branches", () => {
       const weighed = [80, 81].map((rs) => ({
         ...branchOf(rs),
         logWeight: 0,
-        under: branchOf(0.5, 0.5),
+        stretches: { sourceOhms: [], loadOhms: [] },
         score: own.score(branchOf(rs)),
       }));
       return own.bundles(weighed).length;
@@ -189,7 +189,7 @@ describe("a bundle of branches", () => {
     const weighed = [80, 500].map((rs) => ({
       ...branchOf(rs),
       logWeight: 0,
-      under: branchOf(0.5, 0.5),
+      stretches: { sourceOhms: [], loadOhms: [] },
       score: own.score(branchOf(rs)),
     }));
     expect(own.bundles(weighed)).toHaveLength(2);
@@ -200,7 +200,7 @@ describe("a bundle of branches", () => {
     const weighed = [80, 81].map((rs) => ({
       ...branchOf(rs),
       logWeight: 2,
-      under: branchOf(0.5, 0.5),
+      stretches: { sourceOhms: [], loadOhms: [] },
       score: own.score(branchOf(rs)),
     }));
     const bundles = own.bundles(weighed);
@@ -296,7 +296,7 @@ describe("a circuit that conducts tells a source", () => {
       sources.map((rs) => ({
         ...branchOf(rs),
         logWeight: 0,
-        under: branchOf(0.5, 0.5),
+        stretches: { sourceOhms: [], loadOhms: [] },
         score: looks.score(branchOf(rs)),
       }));
     expect(looks.bundles(weighed([50, 90]))).toHaveLength(2);

@@ -22,6 +22,12 @@ const four = (volts: readonly number[], more: Partial<RowText> = {}) =>
     (point, i) => [point, volts[i]!, more] as const,
   );
 
+const nothingMeasured = {
+  ...heavyTailed,
+  ...behind("unknown"),
+  meters: [meter("deck", "unknown")],
+};
+
 /** Every later term off. */
 export const firstModel: readonly SecondCase[] = [
   {
@@ -95,6 +101,34 @@ export const pairs: readonly SecondCase[] = [
       ...along(button, [
         ["plate", 4.1],
         ["pod", 4.09],
+      ]),
+    ],
+  },
+  {
+    name: "source and load unknown, a low supply",
+    facility: facilityOf([1], ["pad", "button"], two, {}, nothingMeasured),
+    rows: [
+      ...along(pad, [
+        ["plate", 4.1],
+        ["pod", 4.09],
+      ]),
+      ...along(button, [
+        ["plate", 4.1],
+        ["pod", 3.6],
+      ]),
+    ],
+  },
+  {
+    name: "source and load unknown, one low pod",
+    facility: facilityOf([1], ["pad", "button"], two, {}, nothingMeasured),
+    rows: [
+      ...along(pad, [
+        ["plate", 4.97],
+        ["pod", 4.96],
+      ]),
+      ...along(button, [
+        ["plate", 4.97],
+        ["pod", 4.6],
       ]),
     ],
   },
